@@ -1,0 +1,80 @@
+"""A job, version 1: everything `work` needs and nothing it does not, so that it can be run again in years."""
+
+from dataclasses import dataclass
+from typing import Literal
+
+from snath.decisions.machine.parts import Coupling, Machine
+from snath.decisions.reading.instruments import Instrument
+from snath.decisions.reading.reading import Reading
+from snath.decisions.verdict.verdict import Verdict
+from snath.decisions.window.window import Window
+from snath.formulas.signals.candidates import Track
+from snath.rules.book import Rule
+
+SCHEMA = "snath-job-1"
+
+DecisionRule = Literal["one-sided 95 %", "guard of U", "simple acceptance"]
+
+
+@dataclass(frozen=True, slots=True)
+class Evidence:
+    """A recording or photo kept beside the job; the job itself needs only its hash."""
+
+    sha256: str
+    media: str
+    clock: str = ""
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Stage:
+    """The readings of one state of the machine: "as found" or "as left"."""
+
+    readings: tuple[Reading, ...] = ()
+    tracks: tuple[Track, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Job:
+    """One job. Times are ISO 8601; `judged_on` is the date by which instruments count as overdue.
+
+    `machine` is the machine as left; `drive_before` holds couplings that were exchanged, so that "as
+    found" is judged with the drive it was found with.
+    """
+
+    machine: Machine
+    rules: tuple[Rule, ...]
+    id: str = ""
+    schema: str = SCHEMA
+    judged_on: str = ""
+    market: str = ""
+    decimal_mark: Literal[".", ","] = "."
+    seed: int = 0
+    instruments: tuple[Instrument, ...] = ()
+    as_found: Stage = Stage()
+    as_left: Stage = Stage()
+    drive_before: tuple[Coupling, ...] = ()
+    evidence: tuple[Evidence, ...] = ()
+    decision: DecisionRule = "one-sided 95 %"
+    outcome: str = ""  # "", "not adjustable here", "customer declined", "accident machine: read only"
+
+
+@dataclass(frozen=True, slots=True)
+class StageResult:
+    """What the readings of one stage say. One verdict a reading, then the one that stands."""
+
+    window: Window
+    verdicts: tuple[Verdict, ...]
+    stands: Verdict | None
+
+
+@dataclass(frozen=True, slots=True)
+class Result:
+    """What `work` returns. `window` is that of the machine as left."""
+
+    schema: str
+    program: str
+    window: Window
+    as_found: StageResult
+    as_left: StageResult
+    notes: tuple[str, ...] = ()

@@ -1,0 +1,195 @@
+"""What a machine is made of: engine, shafts, couplings and the members that must not run too fast."""
+
+from dataclasses import dataclass
+from typing import Literal
+
+from snath.quantities.measured import Measured
+
+CRANKSHAFT = "crankshaft"
+
+PrimeMover = Literal["engine", "mains motor", "battery motor"]
+Ignition = Literal["wasted spark", "spark every cycle", "double spark", "no spark"]
+GovernorKind = Literal["mechanical", "air vane", "electronic", "none"]
+Condition = Literal["blades off", "blades in air", "cutting", "peak"]
+CouplingKind = Literal["direct", "belt", "gear", "chain", "counted", "two readings", "variable"]
+MemberKind = Literal["blade", "string head", "disc", "wheel", "alternator", "pump", "other"]
+
+
+@dataclass(frozen=True, slots=True)
+class MakerFigure:
+    """The equipment maker's no-load speed, with the condition it was meant for.
+
+    Attributes
+    ----------
+    rev_s, tolerance : float
+        Crankshaft speed and its plus-or-minus. [rev/s]
+    condition : str
+        "blades off" or "blades in air".
+    source : str
+        Manual, edition and page.
+    """
+
+    rev_s: float
+    tolerance: float
+    condition: Condition
+    source: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Engine:
+    """What turns the crankshaft. Speeds in rev/s; None where the sheet does not say.
+
+    `firings` are the places in the working cycle where a cylinder fires, fractions from 0 up to 1;
+    `droop` is (no-load minus loaded) over loaded speed, at full load.
+    """
+
+    prime_mover: PrimeMover = "engine"
+    code: str = ""
+    strokes: int | None = None
+    cylinders: int | None = None
+    firings: tuple[float, ...] | None = None
+    ignition: Ignition | None = None
+    governor: GovernorKind = "mechanical"
+    rated_max: float | None = None
+    rated_min: float | None = None
+    idle: float | None = None
+    droop: float | None = None
+    maker_no_load: MakerFigure | None = None
+    clutch: bool = False  # the members can be disengaged while the engine runs
+
+
+@dataclass(frozen=True, slots=True)
+class Ratio:
+    """One way to see a coupling: driven over driver speed, and the name of that way."""
+
+    name: str
+    value: Measured
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """A replaceable piece of a coupling, as measured or stamped.
+
+    Attributes
+    ----------
+    role : str
+        "driver sheave", "driven sheave", "driver gear", "driven gear".
+    size : Measured
+        Outside diameter of a sheave [m], or number of teeth.
+    datum_offset : float or None
+        Outside less datum diameter of its groove. [m]
+    section : str
+        Belt section of its groove; empty for teeth.
+    maker_part : str
+        The machine maker's part number, where known.
+    """
+
+    role: str
+    size: Measured
+    datum_offset: float | None = None
+    section: str = ""
+    maker_part: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Coupling:
+    """A joint between two shafts; to the window it is no more than its ratios.
+
+    Attributes
+    ----------
+    driver, driven : str
+        Shaft names.
+    alternatives : tuple of Ratio
+        A handful of ways to see it, the worst of which counts. At least one.
+    sense : int
+        +1 turns the same way, -1 the other.
+    slip_max : float or None
+        Largest slip under load, as a fraction; stated by the shop, never assumed.
+    source : str
+        Where the ratio comes from.
+    parts : tuple of Part
+        What could be exchanged.
+    kind : str
+        How it drives.
+    """
+
+    driver: str
+    driven: str
+    alternatives: tuple[Ratio, ...]
+    sense: int = 1
+    slip_max: float | None = None
+    source: str = ""
+    parts: tuple[Part, ...] = ()
+    kind: CouplingKind = "direct"
+
+
+@dataclass(frozen=True, slots=True)
+class Size:
+    """One size a member may have: "as it is", "new, largest the maker lists". [m]"""
+
+    name: str
+    diameter: Measured
+
+
+@dataclass(frozen=True, slots=True)
+class Member:
+    """Something on a shaft that has a limit.
+
+    Attributes
+    ----------
+    name, shaft : str
+        What it is called and where it sits.
+    kind : str
+        Which kind of limit the rule book looks for.
+    sizes : tuple of Size
+        Tip circle or wheel diameter in its alternatives; empty where diameter does not matter.
+    poles : int or None
+        Of an alternator.
+    speed_max, speed_min : float or None
+        Marked on the part: shaft speed it may or must have. [rev/s]
+    frequency_max, frequency_min : float or None
+        Band of an alternator. [Hz]
+    surface_max : float or None
+        Marked on the part, as on a cut-off wheel. [m/s]
+    source : str
+        Where its own limits are marked or printed.
+    inverter : bool
+        Its frequency is made electronically and says nothing about speed.
+    """
+
+    name: str
+    shaft: str
+    kind: MemberKind
+    sizes: tuple[Size, ...] = ()
+    poles: int | None = None
+    speed_max: float | None = None
+    speed_min: float | None = None
+    frequency_max: float | None = None
+    frequency_min: float | None = None
+    surface_max: float | None = None
+    source: str = ""
+    inverter: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Machine:
+    """One machine as the sheet describes it; a valid tree rooted at the crankshaft.
+
+    `kind` and `use` are the rule book's scope words ("walk-behind rotary mower"; "consumer" or
+    "commercial"); `made` is the year, None unknown.
+    """
+
+    name: str
+    kind: str
+    engine: Engine
+    couplings: tuple[Coupling, ...] = ()
+    members: tuple[Member, ...] = ()
+    use: str = "consumer"
+    made: int | None = None
+    serial: str = ""
+    notes: str = ""
+
+    @property
+    def shafts(self) -> tuple[str, ...]:
+        """The crankshaft and every driven shaft, in the sheet's order."""
+        return (CRANKSHAFT, *(coupling.driven for coupling in self.couplings))

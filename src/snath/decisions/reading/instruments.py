@@ -1,0 +1,43 @@
+"""What a tachometer's plate and its last check say about a reading taken with it."""
+
+from dataclasses import dataclass
+from typing import Literal
+
+InstrumentKind = Literal["optical", "contact", "inductive", "stroboscope", "reed", "recording", "other"]
+
+
+@dataclass(frozen=True, slots=True)
+class Instrument:
+    """One instrument of the shop.
+
+    Attributes
+    ----------
+    id, name : str
+        How the shop calls it.
+    kind : str
+        How it reads.
+    accuracy : float
+        Share of the reading, as a fraction (0.0005 for 0.05 %).
+    digits : float
+        Plus so much. [rev/s]
+    resolution : float
+        Last digit shown. [rev/s]
+    per_turn : float
+        Marks or pulses it expects per turn.
+    checked_on, due_on : str
+        ISO dates of its last and its next check; empty never.
+    correction, u_correction : float
+        Known error to take off and its standard uncertainty, as fractions of the reading.
+    """
+
+    id: str
+    name: str
+    kind: InstrumentKind = "optical"
+    accuracy: float = 0.0
+    digits: float = 0.0
+    resolution: float = 0.0
+    per_turn: float = 1.0
+    checked_on: str = ""
+    due_on: str = ""
+    correction: float = 0.0
+    u_correction: float = 0.0

@@ -1,0 +1,60 @@
+"""A reading: the speed of one shaft under one condition, or an honest "cannot tell"."""
+
+from dataclasses import dataclass
+
+from snath.decisions.machine.parts import CRANKSHAFT, Condition
+from snath.formulas.signals.candidates import Candidate
+from snath.quantities.measured import Measured
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """One reading of one shaft.
+
+    Attributes
+    ----------
+    shaft : str
+        Where it was taken.
+    condition : str
+        blades off, blades in air, cutting or peak.
+    method : str
+        "typed", "sound", "pulses", "light", "stroboscope", "fused".
+    value : Measured or None
+        The speed with its budget; None where it is not decided. [rev/s]
+    decided : bool
+        Whether the candidates leave one speed.
+    candidates : tuple of Candidate
+        All that fit.
+    instrument : str
+        Id of the instrument it was taken with; empty for a bare recording.
+    at : str
+        When, ISO 8601 with offset.
+    repeats : tuple of float
+        Single readings behind a typed value. [rev/s]
+    why : str
+        Why it is decided or not, in a sentence.
+    next_steps : tuple of str
+        What to measure to decide it.
+    confirmed : bool
+        False while it is an indication only: a lone reading, or a sound never checked beside a
+        tachometer in this shop.
+    hunting : float or None
+        Half the swing of a hunting engine, None where none was found or looked for. [rev/s]
+    evidence : str
+        SHA-256 of the recording, where there is one.
+    """
+
+    shaft: str = CRANKSHAFT
+    condition: Condition = "blades in air"
+    method: str = "typed"
+    value: Measured | None = None
+    decided: bool = False
+    candidates: tuple[Candidate, ...] = ()
+    instrument: str = ""
+    at: str = ""
+    repeats: tuple[float, ...] = ()
+    why: str = ""
+    next_steps: tuple[str, ...] = ()
+    confirmed: bool = True
+    hunting: float | None = None
+    evidence: str = ""

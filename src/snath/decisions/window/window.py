@@ -1,0 +1,98 @@
+"""The speed window: what every limit allows at the crankshaft, and which one binds."""
+
+from dataclasses import dataclass, field
+
+from snath.quantities.measured import Measured
+
+
+@dataclass(frozen=True, slots=True)
+class Bound:
+    """One limit carried back to the crankshaft, in one alternative.
+
+    Attributes
+    ----------
+    member, shaft, rule : str
+        Which member, where it sits, which row (or "marked on the part", "engine maker").
+    side : str
+        "ceiling" or "floor".
+    alternative : str
+        Name of the size and ratio taken: "new blade, by datum".
+    engine : Measured
+        The no-load (floor: loaded) crankshaft speed at which the limit is met. [rev/s]
+    limit : float
+        The limit itself. [SI unit of the rule's kind]
+    ratio : float
+        Member shaft over crankshaft speed.
+    worst : bool
+        Whether this alternative is the one that counts for its member.
+    working : tuple of str
+        The arithmetic as a person would write it.
+    conditions : str
+        The condition under which the limit is judged.
+    """
+
+    member: str
+    shaft: str
+    rule: str
+    side: str
+    alternative: str
+    engine: Measured
+    limit: float
+    kind: str
+    ratio: float
+    worst: bool = False
+    working: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Remedy:
+    """One single change that opens the window, already re-run.
+
+    Attributes
+    ----------
+    change : str
+        In words: "driver sheave at most 3.10 in outside".
+    kind : str
+        "speed", "blade", "driver sheave", "driven sheave", "ratio".
+    shaft : str
+        Where.
+    value : float or None
+        The new size. [m], [rev/s] or ratio
+    ceiling, floor : float or None
+        What the window becomes. [rev/s]
+    approval : bool
+        True where parts change: the maker's approval is needed.
+    """
+
+    change: str
+    kind: str
+    shaft: str
+    value: float | None
+    ceiling: float | None
+    floor: float | None
+    approval: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Window:
+    """Closed window of no-load crankshaft speed, all in rev/s.
+
+    `pass_below` and `fail_above` are for a perfect reading: under the one every alternative passes the
+    decision rule, over the other every alternative fails it. `setting` says whether a target is known:
+    "known", "not known" (no maker's figure) or "stop" (the maker's figure lies outside).
+    """
+
+    feasible: bool
+    ceiling: float | None
+    floor: float | None
+    target: float | None
+    set_low: float | None
+    set_high: float | None
+    pass_below: float | None
+    fail_above: float | None
+    binding: str
+    binding_rule: str
+    setting: str
+    bounds: tuple[Bound, ...] = ()
+    remedies: tuple[Remedy, ...] = ()
+    notes: tuple[str, ...] = field(default=())

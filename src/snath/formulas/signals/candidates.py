@@ -1,0 +1,104 @@
+"""What a signal method answers with: speeds that fit, never a verdict.
+
+Signals are handed the orders to look for and a range to look in. They do not know the machine, its
+limits or what anybody hopes to read.
+"""
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Driven:
+    """A toothed or bladed part turned by the engine through a known or unknown ratio.
+
+    Attributes
+    ----------
+    ratio_low, ratio_high : float
+        Its speed over the engine's, as a range to search.
+    tips : int
+        Equal features per turn (blade tips, fan blades) that make its tone.
+    """
+
+    ratio_low: float
+    ratio_high: float
+    tips: int = 2
+
+
+@dataclass(frozen=True, slots=True)
+class Orders:
+    """What to look for in a recording, handed over in place of the machine.
+
+    Attributes
+    ----------
+    rev_s_low, rev_s_high : float
+        Range of engine speed to search, flat inside. [rev/s]
+    cycle_turns : int or None
+        Turns of the crank in one working cycle: 2 for four-stroke, 1 for two-stroke, None unknown.
+    firings : tuple of float or None
+        Where in the cycle each cylinder fires, as fractions from 0 up to 1; None unknown.
+    driven : tuple of Driven
+        Further combs to look for.
+    """
+
+    rev_s_low: float
+    rev_s_high: float
+    cycle_turns: int | None = None
+    firings: tuple[float, ...] | None = None
+    driven: tuple[Driven, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Candidate:
+    """One speed that fits the signal.
+
+    Attributes
+    ----------
+    rev_s : float
+        Engine (or observed part's) speed. [rev/s]
+    u : float
+        Standard uncertainty if this is the right one. [rev/s]
+    weight : float
+        Share of belief, 0 to 1; all candidates of one signal add up to at most 1.
+    order : str
+        What the strongest line was taken for: "firing, order 1/2", "mark, alias +1".
+    why : str
+        One sentence for a doubter.
+    """
+
+    rev_s: float
+    u: float
+    weight: float
+    order: str = ""
+    why: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Event:
+    """A moment on a track: "release", "standstill", "load on", "gap". [s]"""
+
+    t_s: float
+    kind: str
+
+
+@dataclass(frozen=True, slots=True)
+class Track:
+    """Speed of one shaft over time.
+
+    Attributes
+    ----------
+    shaft : str
+        Which shaft it is the speed of.
+    t_s, rev_s, u : tuple of float
+        Times, speeds and their standard uncertainties, equally long. [s], [rev/s], [rev/s]
+    gaps : tuple of (float, float)
+        Stretches in which nothing could be told. [s]
+    events : tuple of Event
+        Marked or found moments.
+    """
+
+    shaft: str
+    t_s: tuple[float, ...]
+    rev_s: tuple[float, ...]
+    u: tuple[float, ...]
+    gaps: tuple[tuple[float, float], ...] = ()
+    events: tuple[Event, ...] = ()

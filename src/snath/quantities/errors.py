@@ -1,0 +1,105 @@
+"""What is wrong with what was typed, said once and in full."""
+
+from typing import Any
+
+import numpy as np
+
+SHOWN = 60  # characters of a wrong entry that are echoed: enough to recognise, too few to flood a page
+
+
+class InputError(ValueError):
+    """A value the shop can correct: names the field, what was given and what would do.
+
+    Parameters
+    ----------
+    field : str
+        The field as the user knows it.
+    given : object
+        What was typed; echoed shortened.
+    allowed : str
+        What would be accepted, as the end of the sentence "field = given: ...".
+    """
+
+    def __init__(self, field: str, given: object, allowed: str) -> None:
+        self.field = field
+        self.given = shorten(given)
+        self.allowed = allowed
+        super().__init__(f"{field} = {self.given}: {allowed}")
+
+    def __reduce__(self) -> tuple[Any, ...]:
+        return InputError, (self.field, self.given, self.allowed)
+
+
+class InputErrors(ValueError):
+    """Several faults found in one go, so that the user mends them in one go."""
+
+    def __init__(self, faults: tuple[InputError, ...]) -> None:
+        self.faults = faults
+        super().__init__("\n".join(str(fault) for fault in faults))
+
+    def __reduce__(self) -> tuple[Any, ...]:
+        return InputErrors, (self.faults,)
+
+
+def shorten(given: object) -> str:
+    """A wrong entry on one printable line of at most `SHOWN` characters."""
+    text = given[: 4 * SHOWN] if isinstance(given, str) else str(given)
+    text = "".join(c if c.isprintable() else "?" for c in text).strip()
+    return text if len(text) <= SHOWN else text[: SHOWN - 1] + "…"
+
+
+def within(
+    field: str,
+    value: Any,
+    low: float,
+    high: float,
+    unit: str = "",
+    *,
+    open_low: bool = False,
+    open_high: bool = False,
+) -> Any:
+    """The value as float or float array, refused when any element is not a number in the range.
+
+    Parameters
+    ----------
+    field : str
+        Name used in the message.
+    value : array_like
+        Checked element by element.
+    low, high : float
+        The range, in `unit`.
+    unit : str
+        Unit of value and range, for the message.
+    open_low, open_high : bool
+        Leave that end itself out.
+
+    Returns
+    -------
+    float or ndarray
+        Same shape as `value`.
+
+    Raises
+    ------
+    InputError
+        Naming the first element outside the range; NaN and infinities always are.
+    """
+    try:
+        array = np.asarray(value, dtype=float)
+    except (TypeError, ValueError):
+        raise InputError(field, value, f"must be a number{_in(unit)}") from None
+    above = array > low if open_low else array >= low
+    below = array < high if open_high else array <= high
+    good = above & below & np.isfinite(array)
+    if not good.all():
+        first = array[~good].flat[0]
+        raise InputError(
+            field,
+            f"{first:g}{_in(unit)}",
+            f"must be {'over' if open_low else 'at least'} {low:g} "
+            f"and {'under' if open_high else 'at most'} {high:g}{_in(unit)}",
+        )
+    return float(array) if array.ndim == 0 else array
+
+
+def _in(unit: str) -> str:
+    return f" {unit}" if unit else ""

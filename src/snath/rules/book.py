@@ -1,0 +1,77 @@
+"""The rule book: what must hold, for which machine, by whose word."""
+
+from dataclasses import dataclass
+from typing import Literal
+
+RuleKind = Literal[
+    "surface speed",
+    "shaft speed",
+    "frequency",
+    "droop",
+    "steady band",
+    "transient",
+    "recovery time",
+    "stopping time",
+    "energy",
+]
+Standing = Literal["read", "second-hand", "memory", "trade", "shop"]
+
+
+@dataclass(frozen=True, slots=True)
+class Scope:
+    """Where a rule applies; an empty tuple or None does not narrow."""
+
+    machines: tuple[str, ...] = ()
+    members: tuple[str, ...] = ()
+    uses: tuple[str, ...] = ()
+    markets: tuple[str, ...] = ()
+    made_from: int | None = None
+    made_to: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """One row of the book.
+
+    Attributes
+    ----------
+    id : str
+        Stable name, as typed after --rule.
+    limits : str
+        The limited quantity in plain words: "blade tip speed".
+    kind : str
+        Its physical kind; limits of different kinds are never shared.
+    at_most, at_least : float or None
+        In SI: [m/s], [rev/s], [Hz], [s], [J], or a fraction.
+    printed : str
+        The digits as the source prints them, with their unit.
+    scope : Scope
+        Machines, members, uses, markets and years it speaks of.
+    edition, source : str
+        Which text, and where in it.
+    standing : str
+        read, second-hand, memory, trade or shop. Changes words, never a verdict.
+    in_force : bool
+        False for a historical row: explains, can never give a pass.
+    applies_to : str
+        "sustained" or "peak".
+    note : str
+        What the reader must know besides.
+    overrides : str
+        Id of a shipped row that a shop's own row replaces; empty otherwise.
+    """
+
+    id: str
+    limits: str
+    kind: RuleKind
+    printed: str
+    at_most: float | None = None
+    at_least: float | None = None
+    scope: Scope = Scope()
+    edition: str = ""
+    source: str = ""
+    standing: Standing = "memory"
+    in_force: bool = True
+    applies_to: Literal["sustained", "peak"] = "sustained"
+    note: str = ""
+    overrides: str = ""
