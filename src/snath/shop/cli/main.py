@@ -5,11 +5,13 @@ from importlib.metadata import version
 
 import click
 
-COMMANDS = {
-    "limit": "snath.shop.cli.limit:limit",
-    "window": "snath.shop.cli.window:window",
-    "judge": "snath.shop.cli.judge:judge",
-    "job": "snath.shop.cli.job:job",
+COMMANDS = {  # word: (module:function, what --help says of it)
+    "limit": ("snath.shop.cli.limit:limit", "Ceiling for one blade on the crankshaft, at once."),
+    "window": ("snath.shop.cli.window:window", "Allowed engine speed of a machine sheet, and what binds."),
+    "read": ("snath.shop.cli.read:read", "Shaft speed from a recording or a pulse log."),
+    "judge": ("snath.shop.cli.judge:judge", "Verdict on one typed reading."),
+    "job": ("snath.shop.cli.job:job", "A whole job file: results, and its sheet as PDF."),
+    "chart": ("snath.shop.cli.chart:chart", "Wall chart of engine speed by blade size."),
 }
 
 
@@ -17,16 +19,22 @@ class LazyGroup(click.Group):
     """A group that knows its commands by name and loads one when it is used."""
 
     def list_commands(self, ctx: click.Context) -> list[str]:
+        del ctx
         return list(COMMANDS)
 
     def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
-        place = COMMANDS.get(cmd_name)
-        if place is None:
+        del ctx
+        if cmd_name not in COMMANDS:
             return None
-        module, name = place.split(":")
+        module, name = COMMANDS[cmd_name][0].split(":")
         command = getattr(import_module(module), name)
         assert isinstance(command, click.Command)
         return command
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        del ctx
+        with formatter.section("Commands"):
+            formatter.write_dl([(word, about) for word, (_, about) in COMMANDS.items()])
 
 
 @click.group(cls=LazyGroup)
