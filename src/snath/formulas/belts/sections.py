@@ -1,0 +1,103 @@
+"""What a belt section fixes: its groove, how deep the datum circle lies in it, and by whose page."""
+
+import tomllib
+from dataclasses import dataclass
+from functools import cache
+from importlib.resources import files
+from typing import Any
+
+from snath.quantities.errors import InputError
+
+METRES = {"in": 0.0254, "mm": 0.001}  # exact by definition of the inch
+
+
+@dataclass(frozen=True, slots=True)
+class Fact:
+    """One figure of the section tables with its page. `value` in SI, `printed` as in the source."""
+
+    value: float
+    printed: str
+    source: str
+    edition: str
+    standing: str
+
+
+@cache
+def tables() -> dict[str, Any]:
+    """The section tables as they stand in `sections.toml`."""
+    return tomllib.loads(files(__package__).joinpath("sections.toml").read_text(encoding="utf-8"))
+
+
+def groove_of(section: str) -> str:
+    """The groove a belt or sheave section belongs to: an AX belt runs in an A groove.
+
+    Raises
+    ------
+    InputError
+        If the section is not in the tables; names those that are.
+    """
+    known: dict[str, str] = tables()["runs_in"]
+    if section not in known:
+        raise InputError("section", section, "must be one of " + ", ".join(known))
+    return known[section]
+
+
+def has_offset(section: str) -> bool:
+    """Whether a page tells how far the datum circle of this groove lies inside its rim."""
+    return groove_of(section) in _offsets()
+
+
+def offset_fact(section: str) -> Fact:
+    """Outside less datum diameter of a groove, with its page.
+
+    Raises
+    ------
+    InputError
+        If no page is known for the section: the ratio must then be counted.
+    """
+    groove = groove_of(section)
+    if groove not in _offsets():
+        raise InputError(
+            "section",
+            section,
+            f"no page gives the depth of the datum circle in a {groove} groove: "
+            "count the ratio by turning the pulleys instead",
+        )
+    return _offsets()[groove]
+
+
+def groove_offset(section: str) -> float:
+    """Outside diameter less datum diameter of a sheave of this section. [m]
+
+    Parameters
+    ----------
+    section : str
+        Belt or groove section, "A", "AX", "SPB".
+
+    Returns
+    -------
+    float
+        Never negative. [m]
+
+    Raises
+    ------
+    InputError
+        If the section is unknown, or no page gives the offset of its groove.
+    """
+    return offset_fact(section).value
+
+
+@cache
+def _offsets() -> dict[str, Fact]:
+    return {row["section"]: fact(row) for row in tables()["offset"]}
+
+
+def fact(row: dict[str, str]) -> Fact:
+    """A table row as a fact in SI."""
+    return Fact(
+        value=float(row["value"]) * METRES[row["unit"]],
+        printed=f"{row['value']} {row['unit']}",
+        source=row["source"],
+        edition=row["edition"],
+        standing=row["standing"],
+    )
