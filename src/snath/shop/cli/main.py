@@ -12,6 +12,7 @@ COMMANDS = {  # word: (module:function, what --help says of it)
     "judge": ("snath.shop.cli.judge:judge", "Verdict on one typed reading."),
     "job": ("snath.shop.cli.job:job", "A whole job file: results, and its sheet as PDF."),
     "chart": ("snath.shop.cli.chart:chart", "Wall chart of engine speed by blade size."),
+    "serve": ("snath.shop.cli.serve:serve", "The bench as pages: on this machine, or with --lan for the shop."),
 }
 
 

@@ -1,0 +1,69 @@
+"""Would a changed record show? Each version's hash covers its own text and the hash of the one saved before.
+
+The hash is SHA-256 over length-prefixed fields, so that no text can be shifted from one field into
+the next without a trace. Whoever notes the newest hash on paper can also tell whether the end of
+the chain was cut off later.
+"""
+
+import hashlib
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import UTC, datetime
+
+from snath.shop.records.jobs import ChainHead, JobVersion
+
+STEP = 500  # versions read at a time
+
+
+@dataclass(frozen=True, slots=True)
+class Break:
+    """One place where the chain does not hold."""
+
+    sequence: int
+    what: str
+
+
+def moment(at: datetime) -> str:
+    """A time as text, the same on every database: UTC, microseconds."""
+    return at.astimezone(UTC).isoformat(timespec="microseconds")
+
+
+def hash_of(version: JobVersion) -> str:
+    """SHA-256 over everything this version says, and over the hash before it."""
+    digest = hashlib.sha256()
+    for part in (
+        version.prev_hash,
+        str(version.sequence),
+        str(version.job_id),
+        str(version.version),
+        version.job_json,
+        version.result_json,
+        version.program,
+        version.who,
+        moment(version.at),
+        version.note,
+    ):
+        data = part.encode()
+        digest.update(len(data).to_bytes(8, "big"))
+        digest.update(data)
+    return digest.hexdigest()
+
+
+def verify_chain() -> tuple[Break, ...]:
+    """Every version that was changed, is missing or does not follow the one before; empty when whole."""
+    return tuple(_breaks())
+
+
+def _breaks() -> Iterator[Break]:
+    expected, before = 1, ""
+    for version in JobVersion.objects.order_by("sequence").iterator(STEP):
+        if version.sequence != expected:
+            yield Break(expected, f"versions {expected} to {version.sequence - 1} are missing")
+        if version.prev_hash != before:
+            yield Break(version.sequence, "does not follow the version saved before it")
+        if version.hash != hash_of(version):
+            yield Break(version.sequence, f"{version} was changed after it was saved")
+        expected, before = version.sequence + 1, version.hash
+    head = ChainHead.objects.first()
+    if (head.sequence, head.hash) != (expected - 1, before) if head else expected != 1:
+        yield Break(expected, "the newest versions are missing")

@@ -1,0 +1,39 @@
+"""Every table, gathered here because the database layer looks for them under this name."""
+
+from snath.shop.records.jobs import (
+    Attachment,
+    ChainHead,
+    Draft,
+    JobRecord,
+    JobTouch,
+    JobVersion,
+    SearchWord,
+    Waits,
+)
+from snath.shop.records.machines import Customer, MachineRecord
+from snath.shop.records.people import Attempt, AuditEntry, Kind, Pairing, Person, Role
+from snath.shop.records.shop import InstrumentCheck, InstrumentRecord, ShopRule, ShopSettings, StockPart
+
+__all__ = [
+    "Attachment",
+    "Attempt",
+    "AuditEntry",
+    "ChainHead",
+    "Customer",
+    "Draft",
+    "InstrumentCheck",
+    "InstrumentRecord",
+    "JobRecord",
+    "JobTouch",
+    "JobVersion",
+    "Kind",
+    "MachineRecord",
+    "Pairing",
+    "Person",
+    "Role",
+    "SearchWord",
+    "ShopRule",
+    "ShopSettings",
+    "StockPart",
+    "Waits",
+]

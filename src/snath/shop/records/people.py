@@ -1,0 +1,108 @@
+"""Who works here, with what rights, on which paired phone, and what did they do?"""
+
+import uuid
+from typing import ClassVar
+
+from django.contrib.auth.models import AbstractBaseUser, BaseUserManager
+from django.db import models
+
+
+class Role(models.TextChoices):
+    """What a person may do, the later the less."""
+
+    OWNER = "owner", "Owner"
+    MECHANIC = "mechanic", "Mechanic"
+    READER = "read-only", "Read only"
+
+
+class Kind(models.TextChoices):
+    """How a person comes in."""
+
+    LOCAL = "local", "At this machine"
+    LOGIN = "login", "Name and password"
+    PHONE = "phone", "Paired phone"
+
+
+class People(BaseUserManager["Person"]):
+    """Everybody, and the one who stands at the machine itself."""
+
+    def local_owner(self) -> "Person":
+        """The owner whom `snath serve` without --lan takes everyone at this machine to be."""
+        person, created = self.get_or_create(
+            name="owner at this machine", defaults={"role": Role.OWNER, "kind": Kind.LOCAL}
+        )
+        if created:
+            person.set_unusable_password()
+            person.save()
+        return person
+
+
+class Person(AbstractBaseUser):
+    """Somebody who uses the shop's records; a paired phone counts as a person of its own."""
+
+    id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
+    name = models.CharField(max_length=60, unique=True)
+    role = models.CharField(max_length=20, choices=Role.choices, default=Role.READER)
+    kind = models.CharField(max_length=20, choices=Kind.choices, default=Kind.LOGIN)
+    is_active = models.BooleanField(default=True)
+    language = models.CharField(max_length=10, blank=True, default="")
+    units = models.CharField(max_length=10, default="inch", choices=[("inch", "inch"), ("metric", "metric")])
+    theme = models.CharField(
+        max_length=10, default="auto", choices=[(t, t) for t in ("auto", "light", "dark")]
+    )
+    created_at = models.DateTimeField(auto_now_add=True)
+
+    objects: ClassVar[People] = People()
+
+    USERNAME_FIELD = "name"
+    REQUIRED_FIELDS: ClassVar[list[str]] = []
+
+    def __str__(self) -> str:
+        return self.name
+
+    @property
+    def may_change(self) -> bool:
+        """Whether this person may add to the records."""
+        return self.role in (Role.OWNER, Role.MECHANIC)
+
+    @property
+    def owns(self) -> bool:
+        """Whether this person may manage people, rules and the shop itself."""
+        return self.role == Role.OWNER
+
+
+class Pairing(models.Model):
+    """An invitation for one phone: the token itself is never kept, only its hash."""
+
+    token_hash = models.CharField(max_length=64, unique=True)
+    name = models.CharField(max_length=60)
+    role = models.CharField(max_length=20, choices=Role.choices)
+    invited_by = models.ForeignKey(Person, on_delete=models.PROTECT, related_name="invitations", null=True)
+    expires_at = models.DateTimeField()
+    used_at = models.DateTimeField(null=True)
+    phone = models.ForeignKey(Person, on_delete=models.PROTECT, null=True, related_name="pairings")
+
+    def __str__(self) -> str:
+        return f"invitation of {self.name}"
+
+
+class Attempt(models.Model):
+    """One failed login, kept as long as it counts against the next."""
+
+    key = models.CharField(max_length=64, db_index=True)
+    at = models.DateTimeField(db_index=True)
+
+    def __str__(self) -> str:
+        return f"failed login at {self.at}"
+
+
+class AuditEntry(models.Model):
+    """Who did what and when; added to, never edited."""
+
+    at = models.DateTimeField(db_index=True)
+    who = models.CharField(max_length=60)
+    did = models.CharField(max_length=60)
+    what = models.CharField(max_length=200, blank=True)
+
+    def __str__(self) -> str:
+        return f"{self.at} {self.who}: {self.did} {self.what}"

@@ -1,0 +1,167 @@
+"""How is work kept: saved as a new version or not at all, never over somebody else's?"""
+
+import json
+from dataclasses import dataclass
+from importlib.metadata import version as installed_version
+from typing import Any
+
+from django.db import transaction
+from django.db.models import Max
+from django.utils import timezone
+
+from snath.shop.records.chain import hash_of, verify_chain
+from snath.shop.records.jobs import ChainHead, Draft, JobRecord, JobVersion, Waits
+from snath.shop.records.machines import Customer, MachineRecord
+from snath.shop.records.people import AuditEntry, Person
+from snath.shop.records.shop import ShopSettings
+
+__all__ = [
+    "Conflict",
+    "Mine",
+    "audit",
+    "drop_draft",
+    "kept_draft",
+    "open_job",
+    "save_draft",
+    "save_version",
+    "shop_settings",
+    "verify_chain",
+]
+
+
+@dataclass(frozen=True, slots=True)
+class Mine:
+    """What the second of two savers wanted to keep; it is in their hands still."""
+
+    job_json: str
+    result_json: str
+    note: str
+    expected_version: int
+
+
+class Conflict(Exception):
+    """Somebody else saved this job first: nothing was kept, both states are here to choose from.
+
+    To keep `mine` after all, save it again with `expected_version=theirs.version`.
+    """
+
+    def __init__(self, mine: Mine, theirs: JobVersion) -> None:
+        self.mine = mine
+        self.theirs = theirs
+        super().__init__(
+            f"{theirs.who} saved version {theirs.version} of this job first; nothing was overwritten"
+        )
+
+
+def shop_settings() -> ShopSettings:
+    """The one row of what this shop is asked once."""
+    return ShopSettings.objects.get_or_create(pk=1)[0]
+
+
+def audit(who: Person, did: str, what: object = "") -> AuditEntry:
+    """Note who did what, now."""
+    return AuditEntry.objects.create(at=timezone.now(), who=who.name, did=did, what=str(what)[:200])
+
+
+@transaction.atomic
+def open_job(
+    who: Person, *, machine: MachineRecord | None = None, customer: Customer | None = None, title: str = ""
+) -> JobRecord:
+    """A new job with the next number and no version yet."""
+    _lock()
+    now = timezone.now()
+    highest = JobRecord.objects.aggregate(highest=Max("number"))["highest"] or 0
+    record = JobRecord.objects.create(
+        number=highest + 1,
+        machine=machine,
+        customer=customer or (machine.customer if machine else None),
+        title=title,
+        opened_at=now,
+        changed_at=now,
+    )
+    audit(who, "opened job", record.number)
+    return record
+
+
+@transaction.atomic
+def save_version(
+    job_record: JobRecord,
+    job_json: str,
+    result_json: str,
+    expected_version: int,
+    who: Person,
+    *,
+    note: str = "",
+    waits_for: str = Waits.READING,
+) -> JobVersion:
+    """Add a version to a job.
+
+    Parameters
+    ----------
+    job_record : JobRecord
+        The job; brought up to date in place.
+    job_json, result_json : str
+        The texts of `job_to_json` and `result_to_json`, kept byte for byte.
+    expected_version : int
+        The version this work started from; 0 for a job without one.
+    who : Person
+        Who saves.
+    note : str
+        Why, in a few words.
+    waits_for : str
+        What the job waits for from now on, one of `Waits`.
+
+    Raises
+    ------
+    Conflict
+        If the job has got another version meanwhile.
+    """
+    head = _lock()
+    current = JobRecord.objects.select_for_update().get(pk=job_record.pk)
+    if current.version != expected_version:
+        theirs = current.versions.get(version=current.version)
+        raise Conflict(Mine(job_json, result_json, note, expected_version), theirs)
+    added = JobVersion(
+        sequence=head.sequence + 1,
+        job=current,
+        version=expected_version + 1,
+        job_json=job_json,
+        result_json=result_json,
+        program=installed_version("snath"),
+        who=who.name,
+        at=timezone.now(),
+        note=note,
+        prev_hash=head.hash,
+    )
+    added.hash = hash_of(added)
+    added.save()
+    ChainHead.objects.filter(pk=head.pk).update(sequence=added.sequence, hash=added.hash)
+    job_record.version, job_record.changed_at, job_record.waits_for = added.version, added.at, waits_for
+    job_record.save(update_fields=["version", "changed_at", "waits_for"])
+    audit(who, "saved job", f"{current.number} version {added.version}")
+    return added
+
+
+def _lock() -> ChainHead:
+    """The end of the chain, held until this transaction ends."""
+    head = ChainHead.objects.select_for_update().filter(pk=1).first()
+    return head or ChainHead.objects.create(pk=1)
+
+
+def save_draft(who: Person, key: str, fields: dict[str, Any]) -> None:
+    """Keep a form as typed so far."""
+    Draft.objects.update_or_create(
+        person=who, key=key, defaults={"fields": json.dumps(fields), "changed_at": timezone.now()}
+    )
+
+
+def kept_draft(who: Person, key: str) -> dict[str, Any]:
+    """The form as last typed; empty when there is no draft."""
+    draft = Draft.objects.filter(person=who, key=key).first()
+    fields: dict[str, Any] = json.loads(draft.fields) if draft else {}
+    return fields
+
+
+def drop_draft(who: Person, key: str) -> None:
+    """Forget a draft once its form has been saved."""
+    Draft.objects.filter(person=who, key=key).delete()

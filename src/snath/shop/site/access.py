@@ -1,0 +1,86 @@
+"""Who may do what: decided in one place, before any view runs, and closed unless a view says otherwise.
+
+Without a mark, reading (GET, HEAD) needs a login of any role and everything else needs a mechanic.
+A view is marked `@open_to_all` (also without a login), `@readers_may_post` (it works something out
+and keeps nothing), or `@owner_only`. On the shop's own machine, without --lan, nobody is asked:
+whoever stands there is the owner.
+"""
+
+from collections.abc import Callable
+from typing import Any, Literal, TypeVar
+
+from django.conf import settings
+from django.contrib.auth.views import redirect_to_login
+from django.http import HttpRequest, HttpResponseBase
+from django.shortcuts import render
+
+from snath.shop.records.people import Person
+
+Answer = Callable[[HttpRequest], HttpResponseBase]
+View = TypeVar("View", bound=Callable[..., HttpResponseBase])
+Level = Literal["anyone", "reader", "mechanic", "owner"]
+READING = ("GET", "HEAD", "OPTIONS")
+
+
+def open_to_all(view: View) -> View:
+    """Mark a view that needs no login."""
+    return _mark(view, "anyone", "anyone")
+
+
+def readers_may_post(view: View) -> View:
+    """Mark a view whose POST works something out and keeps nothing."""
+    return _mark(view, "reader", "reader")
+
+
+def owner_only(view: View) -> View:
+    """Mark a view that manages people, rules or the shop."""
+    return _mark(view, "owner", "owner")
+
+
+def _mark(view: View, reading: Level, changing: Level) -> View:
+    view.needs = (reading, changing)  # type: ignore[attr-defined]
+    return view
+
+
+def needed(view: Callable[..., Any], method: str) -> Level:
+    """The least level at which this view answers this method."""
+    levels: tuple[Level, Level] = getattr(view, "needs", ("reader", "mechanic"))
+    return levels[0 if method in READING else 1]
+
+
+def reaches(person: Person | None, level: Level) -> bool:
+    """Whether a person, or nobody, has that level."""
+    if level == "anyone":
+        return True
+    if person is None or not person.is_active:
+        return False
+    return {"reader": True, "mechanic": person.may_change, "owner": person.owns}[level]
+
+
+def person_of(request: HttpRequest) -> Person | None:
+    """Who asks; None for a stranger."""
+    user = request.user
+    return user if isinstance(user, Person) else None
+
+
+class WhoMayDoWhat:
+    """Apply the marks to every request."""
+
+    def __init__(self, get_response: Answer) -> None:
+        self.get_response = get_response
+
+    def __call__(self, request: HttpRequest) -> HttpResponseBase:
+        if not settings.LAN and not request.path.startswith(settings.STATIC_URL):
+            request.user = Person.objects.local_owner()
+        return self.get_response(request)
+
+    def process_view(
+        self, request: HttpRequest, view: Callable[..., Any], args: Any, kwargs: Any
+    ) -> HttpResponseBase | None:
+        del args, kwargs
+        person = person_of(request)
+        if reaches(person, needed(view, request.method or "GET")):
+            return None
+        if person is None and request.method in READING:
+            return redirect_to_login(request.get_full_path())
+        return render(request, "people/refused.html", {"person": person}, status=403)

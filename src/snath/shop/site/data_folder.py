@@ -1,0 +1,99 @@
+"""Where does this shop keep its data, and which parts of that folder are nobody else's business?"""
+
+import os
+import secrets
+import tomllib
+from dataclasses import dataclass
+from pathlib import Path
+
+from platformdirs import user_data_path
+
+from snath.quantities.errors import InputError
+
+FOLDER_VARIABLE = "SNATH_DATA"
+DATABASE_VARIABLE = "SNATH_DATABASE"
+OWNER_ONLY_FILE, OWNER_ONLY_FOLDER = 0o600, 0o700
+
+
+@dataclass(frozen=True, slots=True)
+class DataFolder:
+    """The folder of one shop; knows names only, `prepare` makes what is missing."""
+
+    path: Path
+
+    @property
+    def database(self) -> Path:
+        return self.path / "shop.sqlite3"
+
+    @property
+    def attachments(self) -> Path:
+        return self.path / "attachments"
+
+    @property
+    def secret_key(self) -> Path:
+        return self.path / "secret-key"
+
+    @property
+    def certificates(self) -> Path:
+        return self.path / "certificates"
+
+    @property
+    def settings(self) -> Path:
+        """`shop.toml`, written by hand: at present one line, `database = "postgresql://..."`."""
+        return self.path / "shop.toml"
+
+
+def data_folder(chosen: str | Path | None = None) -> DataFolder:
+    """The folder asked for, else that of the environment, else the platform's own place for data."""
+    named = chosen or os.environ.get(FOLDER_VARIABLE) or user_data_path("snath", appauthor=False)
+    return DataFolder(Path(named).expanduser().absolute())
+
+
+def prepare(folder: DataFolder) -> None:
+    """Make the folder and its secret key, readable by their owner only.
+
+    Raises
+    ------
+    InputError
+        If the folder cannot be written, in words for the person who chose it.
+    """
+    try:
+        for place in (folder.path, folder.attachments):
+            place.mkdir(mode=OWNER_ONLY_FOLDER, parents=True, exist_ok=True)
+        if not folder.secret_key.exists():
+            write_private(folder.secret_key, secrets.token_urlsafe(64).encode())
+    except OSError as fault:
+        raise InputError(
+            "data folder", folder.path, f"must be a folder this user can write to ({fault.strerror})"
+        ) from fault
+
+
+def write_private(path: Path, content: bytes) -> None:
+    """Write a file that only its owner can read from its first byte on, whole or not at all."""
+    draft = path.with_name(f".{path.name}.{secrets.token_hex(8)}")
+    try:
+        with os.fdopen(os.open(draft, os.O_WRONLY | os.O_CREAT | os.O_EXCL, OWNER_ONLY_FILE), "wb") as file:
+            file.write(content)
+            file.flush()
+            os.fsync(file.fileno())
+        draft.replace(path)
+    finally:
+        draft.unlink(missing_ok=True)
+
+
+def secret_key(folder: DataFolder) -> str:
+    """The kept key, or one for this process only where the folder has not been prepared yet."""
+    return folder.secret_key.read_text() if folder.secret_key.exists() else secrets.token_urlsafe(64)
+
+
+def database_address(folder: DataFolder) -> str:
+    """Address of a PostgreSQL database, or empty for the file in the folder."""
+    if DATABASE_VARIABLE in os.environ:
+        return os.environ[DATABASE_VARIABLE]
+    if not folder.settings.exists():
+        return ""
+    try:
+        address = tomllib.loads(folder.settings.read_text(encoding="utf-8")).get("database", "")
+    except tomllib.TOMLDecodeError as fault:
+        raise InputError(str(folder.settings), "", f"must be TOML ({fault})") from fault
+    return str(address)

@@ -1,0 +1,5 @@
+"""Addresses of login, people and pairing."""
+
+from django.urls import URLPattern
+
+urlpatterns: list[URLPattern] = []

@@ -1,0 +1,11 @@
+"""Which address belongs to which page: people, login and pairing here, the shop's work in the bench."""
+
+from importlib.util import find_spec
+
+from django.urls import URLPattern, URLResolver, include, path
+
+urlpatterns: list[URLPattern | URLResolver] = [
+    path("", include("snath.shop.site.people.urls")),
+]
+if find_spec("snath.shop.bench.urls"):
+    urlpatterns.append(path("", include("snath.shop.bench.urls")))
