@@ -1,0 +1,54 @@
+"""Which other speeds would sound the same, when nobody says how the engine fires?"""
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Firing:
+    """One way an engine may fire.
+
+    Attributes
+    ----------
+    name : str
+        As a mechanic would say it.
+    cycle_turns : int
+        Turns of one working cycle.
+    firings : tuple of float
+        Fractions of the cycle, from 0 up to 1.
+    prior : float
+        How common it is in a small-engine shop; common practice, no source.
+    """
+
+    name: str
+    cycle_turns: int
+    firings: tuple[float, ...]
+    prior: float
+
+
+SINGLE = Firing("single four-stroke", 2, (0.0,), 0.55)
+EVERY_TURN = Firing("evenly firing twin or single two-stroke", 2, (0.0, 0.5), 0.40)
+TWICE_A_TURN = Firing("evenly firing four or two-stroke twin", 2, (0.0, 0.25, 0.5, 0.75), 0.05)
+UNKNOWN_FIRINGS = (SINGLE, EVERY_TURN, TWICE_A_TURN)
+
+
+def same_sound(*, cycle_rate, rev_s_low, rev_s_high):
+    """Engine speeds at which a comb with that spacing is a whole, evenly spaced firing pattern.
+
+    Parameters
+    ----------
+    cycle_rate : float
+        Spacing of the comb, over 0. [Hz]
+    rev_s_low, rev_s_high : float
+        Range of engine speed. [rev/s]
+
+    Returns
+    -------
+    tuple of (float, Firing)
+        Speed [rev/s] and the firing that would explain it, in the order of `UNKNOWN_FIRINGS`.
+    """
+    found = []
+    for firing in UNKNOWN_FIRINGS:
+        speed = cycle_rate * firing.cycle_turns / len(firing.firings)
+        if rev_s_low <= speed <= rev_s_high:
+            found.append((speed, firing))
+    return tuple(found)

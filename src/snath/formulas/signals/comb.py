@@ -1,0 +1,119 @@
+"""How well does a comb of engine orders explain a frame, for every speed in the range at once?
+
+On an axis of log-frequency a comb keeps its shape whatever the speed, so its score is a sum of shifted
+copies of one array (docs/sound.md, equation 4).
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+STEP = 0.004  # spacing of the log-speed grid
+AROUND = 120.0  # width of the neighbourhood a line must stand out from [Hz]
+ORDERS_TOP = 14.0  # orders above this are smeared by cycle jitter in the first search
+STRONGEST = 4.5  # most one line may say, so that a single loud tone cannot outvote a comb
+
+
+@dataclass(frozen=True, slots=True)
+class Pattern:
+    """The lines a shaft is expected to make.
+
+    Attributes
+    ----------
+    orders : tuple of float
+        Multiples of the engine's speed.
+    weights : tuple of float
+        How far each is expected, 0 to 1.
+    """
+
+    orders: tuple[float, ...]
+    weights: tuple[float, ...]
+
+
+def firing_pattern(*, cycle_turns, firings):
+    """Lines of an engine that fires at those places of its working cycle.
+
+    Parameters
+    ----------
+    cycle_turns : int
+        Turns of one working cycle, 1 or 2. [1]
+    firings : sequence of float
+        Fractions of the cycle, from 0 up to 1. [1]
+
+    Returns
+    -------
+    Pattern
+        Orders n / cycle_turns with the share |sum exp(2 pi i n firing)|^2 / count^2.
+    """
+    n = np.arange(1, int(ORDERS_TOP * cycle_turns) + 1)
+    places = np.asarray(firings, dtype=float)
+    share = np.abs(np.exp(2j * np.pi * np.outer(n, places)).mean(axis=1)) ** 2
+    kept = share > 0.02
+    return Pattern(tuple(n[kept] / cycle_turns), tuple(np.sqrt(share[kept])))
+
+
+def log_levels(power, floor, width, low, high):
+    """Evidence of a line at every place of a log-frequency axis.
+
+    Parameters
+    ----------
+    power, floor : ndarray, shape (m, bins)
+        Power spectra and their noise. [any]
+    width : float
+        Bin width. [Hz]
+    low, high : float
+        Ends of the axis. [Hz]
+
+    Returns
+    -------
+    ndarray, shape (m, places)
+        ln(1 + power / floor), at most `STRONGEST`, less its mean over `AROUND`. [1]
+    """
+    level = np.log1p(power / floor)
+    np.minimum(level, STRONGEST, out=level)
+    level -= _around(level, int(AROUND / width))
+    place = low * np.exp(STEP * np.arange(int(np.log(high / low) / STEP))) / width
+    left = np.minimum(place.astype(int), level.shape[1] - 2)
+    share = (place - left).astype(np.float32)
+    return level[:, left] * (1 - share) + level[:, left + 1] * share
+
+
+def _around(level, size):
+    """Moving mean along frequency, the ends taken from what there is."""
+    total = np.cumsum(level, axis=1, dtype=np.float32)
+    total = np.concatenate([np.zeros_like(total[:, :1]), total], axis=1)
+    bins = level.shape[1]
+    left = np.maximum(np.arange(bins) - size // 2, 0)
+    right = np.minimum(np.arange(bins) + size // 2 + 1, bins)
+    return (total[:, right] - total[:, left]) / (right - left).astype(np.float32)
+
+
+def comb_score(levels, low, pattern, rev_s_low, count):
+    """Sum of a pattern's lines for `count` speeds from `rev_s_low` up in steps of `STEP`.
+
+    Parameters
+    ----------
+    levels : ndarray, shape (m, places)
+        From `log_levels`, starting at `low`. [1]
+    low : float
+        First frequency of the axis. [Hz]
+    pattern : Pattern
+        The lines.
+    rev_s_low : float
+        First speed. [rev/s]
+    count : int
+        How many speeds. [1]
+
+    Returns
+    -------
+    ndarray, shape (m, count)
+        Evidence in nats; lines outside the axis say nothing. [1]
+    """
+    score = np.zeros((len(levels), count), dtype=np.float32)
+    places = levels.shape[1]
+    for order, weight in zip(pattern.orders, pattern.weights, strict=True):
+        shift = round(np.log(rev_s_low * order / low) / STEP)
+        first, last = max(0, -shift), min(count, places - shift)
+        if last > first:
+            score[:, first:last] += np.float32(weight) * levels[:, first + shift : last + shift]
+    return score

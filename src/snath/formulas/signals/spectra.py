@@ -1,0 +1,121 @@
+"""How loud is each frequency above the noise around it, frame by frame, when speed may change inside a frame?
+
+A frame is resampled so that a comb whose speed grows by the share `slope` per second stands still in it;
+all harmonics of one shaft share one such slope (docs/sound.md, equations 1 to 3).
+"""
+
+from functools import lru_cache
+
+import numpy as np
+from scipy.fft import next_fast_len, rfft
+from scipy.signal import firwin, upfirdn
+
+WORKING_RATE = 8000.0  # lines of interest end below 4 kHz; higher rates cost time and bring nothing
+FRAME_RATE = 2600.0  # rate inside a frame of the first search, whose lines end at COARSE_TOP
+COARSE_TOP = 1150.0
+FLOOR_BAND = 60.0  # width over which the noise is taken as even [Hz]
+
+
+@lru_cache(maxsize=32)
+def _lowpass(factor: int):
+    """Low-pass taps for taking every `factor`-th sample."""
+    return firwin(16 * factor + 1, 0.9 / factor, window=("kaiser", 6.0)).astype(np.float32)
+
+
+def decimated(samples, rate):
+    """The signal at a lower rate, an integer share of the given one, so that the clock stays exact.
+
+    Parameters
+    ----------
+    samples : array_like, shape (n,)
+        Sound. [any]
+    rate : float
+        Samples per second. [1/s]
+
+    Returns
+    -------
+    tuple of (ndarray, float)
+        The signal, still centred on the same times, and its rate. [any], [1/s]
+    """
+    x = np.asarray(samples, dtype=np.float32)
+    factor = int(rate // WORKING_RATE)
+    if factor < 2:
+        return x, float(rate)
+    taps = _lowpass(factor)
+    low = upfirdn(taps, x, down=factor)
+    return low[8 : 8 + -(-len(x) // factor)], rate / factor
+
+
+@lru_cache(maxsize=64)
+def _warp(slope: float, span: float, rate: float):
+    """Sample places of a frame in which a comb of that slope stands still, as index and fraction."""
+    points = int(span * FRAME_RATE)
+    s = (np.arange(points) - (points - 1) / 2) / FRAME_RATE
+    t = s if slope == 0 else 2 * s / (1 + np.sqrt(np.maximum(1 + 2 * slope * s, 0.05)))
+    place = t * rate
+    whole = np.floor(place).astype(np.int32)
+    window = np.hanning(points + 2)[1:-1].astype(np.float32)
+    return whole, (place - whole).astype(np.float32), window / np.sqrt((window**2).sum())
+
+
+def frame_power(x, rate, centres, slope, span):
+    """Power spectrum of frames around `centres` in which a comb of relative slope `slope` stands still.
+
+    Parameters
+    ----------
+    x : ndarray, shape (n,)
+        Signal without content over about half of `FRAME_RATE`. [any]
+    rate : float
+        Its rate. [1/s]
+    centres : ndarray of int, shape (m,)
+        Frame centres; frames may reach over the ends. [samples]
+    slope : float
+        Growth of speed as a share of itself. [1/s]
+    span : float
+        Length of a frame. [s]
+
+    Returns
+    -------
+    tuple of (ndarray of shape (m, bins), float)
+        Power, noise of unit variance giving 1, and the bin width. [any], [Hz]
+    """
+    whole, fraction, window = _warp(slope, span, rate)
+    at = centres[:, None] + whole
+    np.clip(at, 0, len(x) - 2, out=at)
+    frames = x[at]
+    frames += (x[at + 1] - frames) * fraction
+    frames *= window
+    size = next_fast_len(int(1.6 * len(window)), real=True)
+    spectrum = rfft(frames, size, axis=1)
+    return spectrum.real**2 + spectrum.imag**2, FRAME_RATE / size
+
+
+def noise_floor(power, width):
+    """Noise power along frequency: a low quantile in bands, joined by straight lines.
+
+    Parameters
+    ----------
+    power : ndarray, shape (m, bins)
+        Power spectra. [any]
+    width : float
+        Bin width. [Hz]
+
+    Returns
+    -------
+    ndarray, shape (m, bins)
+        Expected noise power in each bin. [any]
+    """
+    m, bins = power.shape
+    per_band = max(int(FLOOR_BAND / width), 4)
+    bands = bins // per_band
+    low = np.partition(power[:, : bands * per_band].reshape(m, bands, per_band), per_band // 4, axis=2)[
+        :, :, per_band // 4
+    ]
+    low = low / 0.2877  # quarter quantile of an exponential of mean 1: -ln(3/4)
+    low += 1e-7 * power.mean(axis=1, keepdims=True) + 1e-30
+    place = np.clip((np.arange(bins) / per_band) - 0.5, 0, bands - 1.001)
+    left = place.astype(int)
+    share = (place - left).astype(np.float32)
+    if bands == 1:
+        return np.repeat(low, bins, axis=1)
+    return low[:, left] * (1 - share) + low[:, left + 1] * share
