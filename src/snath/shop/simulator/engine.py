@@ -124,7 +124,7 @@ def exhaust(scene: Scene, going: Ride, t: Array, rate: float, generator: np.rand
         part = where[heard] - whole
         np.add.at(train, whole, puffs[heard] * (1 - part))
         np.add.at(train, whole + 1, puffs[heard] * part)
-    return fftconvolve(train, muffler(rate, generator))[: len(t)]
+    return np.asarray(fftconvolve(train, muffler(rate, generator))[: len(t)], dtype=np.float64)
 
 
 def muffler(rate: float, generator: np.random.Generator) -> Array:

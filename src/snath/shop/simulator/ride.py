@@ -75,7 +75,7 @@ def governed_speed(
     t = np.arange(-0.1, seconds + 0.1 + STEP, STEP)
     never = seconds + 1.0
     draw = generator.uniform
-    sign = generator.choice([-1.0, 1.0])
+    sign = float(generator.choice([-1.0, 1.0]))
     if profile == "steady":
         return t, np.full_like(t, rev_s), never
     if profile == "drift":
@@ -92,8 +92,8 @@ def governed_speed(
         return t, rev_s * (1 + drop * swing), never
     if profile == "run-down":
         release, brake, drag = seconds * draw(0.3, 0.5), draw(0.2, 0.5), draw(0.2, 0.6)
-        after = np.clip(t - release, 0, None)
-        falling = (1 + brake / drag) * np.exp(-drag * after) - brake / drag
+        coasting = np.clip(t - release, 0, None)
+        falling = (1 + brake / drag) * np.exp(-drag * coasting) - brake / drag
         return t, rev_s * np.clip(falling, 0, None), release
     raise InputError("profile", profile, "must be steady, drift, ramp, hunting, step or run-down")
 
