@@ -27,6 +27,7 @@ class Scope:
     markets: tuple[str, ...] = ()
     made_from: int | None = None
     made_to: int | None = None
+    classes: tuple[str, ...] = ()  # what a part is marked: "80 m/s", "G2"; a part without a mark is in none
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,6 +58,10 @@ class Rule:
         "sustained" or "peak".
     note : str
         What the reader must know besides.
+    nominal : float or None
+        A rated figure that is neither ceiling nor floor. [SI]
+    explains : bool
+        True for a row that informs and never binds: a rule of thumb, a rated figure.
     overrides : str
         Id of a shipped row that a shop's own row replaces; empty otherwise.
     """
@@ -75,3 +80,10 @@ class Rule:
     applies_to: Literal["sustained", "peak"] = "sustained"
     note: str = ""
     overrides: str = ""
+    nominal: float | None = None
+    explains: bool = False
+
+    @property
+    def binds(self) -> bool:
+        """Whether a verdict may rest on it: in force, and more than an explanation."""
+        return self.in_force and not self.explains

@@ -1,0 +1,238 @@
+"""Read the rule book from its data, and let a shop add rows of its own or override shipped ones."""
+
+import difflib
+from collections.abc import Mapping
+from functools import cache
+from importlib.resources import files
+from types import MappingProxyType
+from typing import Any, get_args
+
+from snath.quantities.errors import InputError, InputErrors
+from snath.quantities.numbers import DecimalMark, parse_number
+from snath.quantities.toml_text import Path, TomlText, read_toml
+from snath.quantities.units import Dimension, parse
+from snath.rules.book import Rule, RuleKind, Scope, Standing
+from snath.rules.scope import MACHINE_KINDS, MARKETS, MEMBER_KINDS, USES
+
+FIGURES = ("at_most", "at_least", "nominal")
+_TEXTS = (
+    "id",
+    "limits",
+    "kind",
+    "source",
+    "edition",
+    "standing",
+    "applies_to",
+    "note",
+    "overrides",
+    *FIGURES,
+)
+_NEEDED = ("id", "limits", "kind", "source", "edition", "standing")
+_FLAGS = ("in_force", "explains")
+_CHOICES: Mapping[str, tuple[str, ...]] = MappingProxyType(
+    {"kind": get_args(RuleKind), "standing": get_args(Standing), "applies_to": ("sustained", "peak")}
+)
+_DIMENSION: Mapping[str, Dimension] = MappingProxyType(
+    {
+        "surface speed": "speed",
+        "shaft speed": "rotation",
+        "frequency": "frequency",
+        "recovery time": "time",
+        "stopping time": "time",
+        "energy": "energy",
+    }
+)  # kinds that are missing are fractions: "5 %"
+_SCOPE_LISTS: Mapping[str, tuple[str, ...]] = MappingProxyType(
+    {"machines": MACHINE_KINDS, "members": MEMBER_KINDS, "uses": USES, "markets": MARKETS, "classes": ()}
+)
+_SCOPE_YEARS = ("made_from", "made_to")
+
+
+@cache
+def shipped_rules() -> tuple[Rule, ...]:
+    """The rows that come with the program."""
+    return read_rules(files("snath.rules").joinpath("rules.toml").read_text("utf-8"), field="rule book")
+
+
+def with_shop_rules(
+    shipped: tuple[Rule, ...], text: str, *, decimal_mark: DecimalMark = "."
+) -> tuple[Rule, ...]:
+    """The book with a shop's own rows added, and the rows these override left out.
+
+    Parameters
+    ----------
+    shipped : tuple of Rule
+        The book so far.
+    text : str
+        The shop's file, rows as in the shipped one; `standing` may be left out, it is "shop" whatever it
+        says, and `overrides` names the row that is replaced.
+    decimal_mark : str
+        The one the file is written in.
+
+    Raises
+    ------
+    InputErrors
+        With every fault, each with its line.
+    """
+    toml = read_toml(text, field="shop rules")
+    own = _rows(toml, decimal_mark, shop=True)
+    known = {rule.id for rule in shipped}
+    faults: list[InputError] = []
+    for place, rule in enumerate(own):
+        path: Path = ("rule", place)
+        if rule.overrides and rule.overrides not in known:
+            faults.append(toml.fault((*path, "overrides"), rule.overrides, nearest(rule.overrides, known)))
+        if rule.id in known and rule.overrides != rule.id:
+            say = f'is a shipped rule: choose another id, or add overrides = "{rule.id}"'
+            faults.append(toml.fault((*path, "id"), rule.id, say))
+    if faults:
+        raise InputErrors(tuple(faults))
+    replaced = {rule.overrides for rule in own}
+    return (*(rule for rule in shipped if rule.id not in replaced), *own)
+
+
+def read_rules(text: str, *, field: str, decimal_mark: DecimalMark = ".") -> tuple[Rule, ...]:
+    """Every row of a rule file; InputErrors with all faults at once."""
+    return _rows(read_toml(text, field=field), decimal_mark, shop=False)
+
+
+def nearest(word: str, known: set[str]) -> str:
+    """The end of a message that names what was probably meant."""
+    close = difflib.get_close_matches(word, sorted(known), n=3, cutoff=0.4)
+    if close:
+        return f"is not a rule of the book; nearest: {', '.join(close)}"
+    return f"is not a rule of the book; it has {', '.join(sorted(known))}"
+
+
+def _rows(toml: TomlText, mark: DecimalMark, *, shop: bool) -> tuple[Rule, ...]:
+    faults = [
+        toml.fault((key,), toml.data[key], "unknown; rows are [[rule]]") for key in toml.data if key != "rule"
+    ]
+    rows = toml.data.get("rule", [])
+    if not isinstance(rows, list) or not all(isinstance(row, dict) for row in rows):
+        raise InputErrors((toml.fault(("rule",), rows, "must be rows headed [[rule]]"),))
+    rules: list[Rule] = []
+    seen: set[str] = set()
+    for place, row in enumerate(rows):
+        reader = _Row(toml, ("rule", place), row, mark, shop)
+        rule = reader.rule()
+        if rule is not None and rule.id in seen:
+            reader.refuse("id", rule.id, "stands twice in this file")
+        if rule is not None and not reader.faults:
+            seen.add(rule.id)
+            rules.append(rule)
+        faults.extend(reader.faults)
+    if faults:
+        raise InputErrors(tuple(faults))
+    return tuple(rules)
+
+
+class _Row:
+    """One row on its way to a `Rule`, with the faults found so far."""
+
+    def __init__(
+        self, toml: TomlText, path: Path, row: dict[str, Any], mark: DecimalMark, shop: bool
+    ) -> None:
+        self.toml, self.path, self.row, self.mark, self.shop = toml, path, row, mark, shop
+        self.faults: list[InputError] = []
+
+    def refuse(self, key: str, given: object, allowed: str, *deeper: str) -> None:
+        self.faults.append(self.toml.fault((*self.path, key, *deeper), given, allowed))
+
+    def rule(self) -> Rule | None:
+        if self.shop:
+            self.row = {"edition": "the shop's own", **self.row, "standing": "shop"}
+        self.check_keys(self.row, (*_TEXTS, *_FLAGS, "scope"))
+        for key in _NEEDED:
+            if not self.row.get(key):
+                self.refuse(key, self.row.get(key, "nothing"), "must be given")
+        for key in _TEXTS:
+            self.check_text(key)
+        for key in _FLAGS:
+            if not isinstance(self.row.get(key, True), bool):
+                self.refuse(key, self.row[key], "must be true or false")
+        scope = self.scope()
+        if self.faults:
+            return None
+        figures: dict[str, Any] = {key: self.figure(key) for key in FIGURES if key in self.row}
+        if not figures:
+            self.refuse("at_most", "nothing", "a row needs at_most, at_least or nominal")
+        if self.faults:
+            return None
+        words: dict[str, Any] = {
+            key: value for key, value in self.row.items() if key not in (*FIGURES, "scope")
+        }
+        say = {"at_most": "at most ", "at_least": "at least ", "nominal": ""}
+        printed = ", ".join(say[key] + self.row[key] for key in figures)
+        return Rule(printed=printed, scope=scope, **words, **figures)
+
+    def check_keys(self, table: dict[str, Any], known: tuple[str, ...], *above: str) -> None:
+        for key in table:
+            if key not in known:
+                close = difflib.get_close_matches(key, known, n=1)
+                say = (
+                    f"unknown key; did you mean {close[0]}"
+                    if close
+                    else f"unknown key; known are {', '.join(known)}"
+                )
+                path = (*self.path, *above, key)
+                self.faults.append(self.toml.fault(path, table[key], say))
+
+    def check_text(self, key: str) -> None:
+        value = self.row.get(key, "")
+        if not isinstance(value, str):
+            self.refuse(key, value, "must be text in quotes")
+        elif value and value not in _CHOICES.get(key, (value,)):
+            self.refuse(key, value, f"must be one of {', '.join(_CHOICES[key])}")
+
+    def figure(self, key: str) -> float | None:
+        """The figure in SI, read by the kind of the row."""
+        text, field = self.row[key], key
+        try:
+            dimension = _DIMENSION.get(self.row["kind"])
+            if dimension is None:
+                value = float(
+                    parse_number(text, field=field, decimal_mark=self.mark, allowed="a share, such as 5 %")
+                )
+            else:
+                value = parse(text, dimension=dimension, field=field, decimal_mark=self.mark).value
+        except InputError as fault:
+            self.refuse(key, text, fault.allowed)
+            return None
+        if value <= 0:
+            self.refuse(key, text, "must be over zero")
+        return value
+
+    def scope(self) -> Scope:
+        table = self.row.get("scope", {})
+        if not isinstance(table, dict):
+            self.refuse("scope", table, "must be a table: { machines = [...], markets = [...] }")
+            return Scope()
+        self.check_keys(table, (*_SCOPE_LISTS, *_SCOPE_YEARS), "scope")
+        lists: dict[str, tuple[str, ...]] = {}
+        for key, choices in _SCOPE_LISTS.items():
+            words = table.get(key, [])
+            if not isinstance(words, list) or not all(isinstance(word, str) for word in words):
+                self.refuse("scope", words, "must be a list of texts in quotes", key)
+            elif choices and (strange := [word for word in words if word not in choices]):
+                self.refuse("scope", strange[0], f"must be one of {', '.join(choices)}", key)
+            else:
+                lists[key] = tuple(words)
+        years: dict[str, int | None] = {}
+        for key in _SCOPE_YEARS:
+            year = table.get(key)
+            if year is not None and (
+                isinstance(year, bool) or not isinstance(year, int) or not 1800 < year < 2200
+            ):
+                self.refuse("scope", year, "must be a year, such as 1982", key)
+            else:
+                years[key] = year
+        return Scope(
+            lists.get("machines", ()),
+            lists.get("members", ()),
+            lists.get("uses", ()),
+            lists.get("markets", ()),
+            years.get("made_from"),
+            years.get("made_to"),
+            lists.get("classes", ()),
+        )
