@@ -87,17 +87,17 @@ def test_it_agrees_with_scipys_integrators_to_a_millionth(method):
     # Another road: scipy's eighth-order and multistep integrators on equations written afresh.
     generator = np.random.default_rng(6)
     for number in range(12):
-        throw = dict(
-            speed=generator.uniform(5, 190),
-            angle=generator.uniform(-0.1, 1.3),
-            height=generator.uniform(0.05, 1.5),
-            tail=generator.uniform(-10, 10),
-            cross=generator.uniform(-10, 10),
-            slope=generator.uniform(-0.2, 0.2),
-            mass=generator.uniform(0.002, 0.2),
-            diameter=generator.uniform(0.005, 0.05),
-            coefficient=None if number % 2 else generator.uniform(0.7, 1.1),
-        )
+        throw = {
+            "speed": generator.uniform(5, 190),
+            "angle": generator.uniform(-0.1, 1.3),
+            "height": generator.uniform(0.05, 1.5),
+            "tail": generator.uniform(-10, 10),
+            "cross": generator.uniform(-10, 10),
+            "slope": generator.uniform(-0.2, 0.2),
+            "mass": generator.uniform(0.002, 0.2),
+            "diameter": generator.uniform(0.005, 0.05),
+            "coefficient": None if number % 2 else generator.uniform(0.7, 1.1),
+        }
         expected = scipy_flight(method, **throw)
         launch = Launch(
             throw["speed"], throw["angle"], throw["height"], throw["tail"], throw["cross"], throw["slope"]

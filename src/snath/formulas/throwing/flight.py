@@ -129,7 +129,7 @@ def fly(launch: Launch, body: Body, air: Air, *, carrying=1e9, longest=120.0, to
         forces, state, carrying=columns["carrying"], longest=columns["longest"], tolerance=kept
     ).run()
     ended = [row.reshape(shape) for row in rows]
-    return Flights(*ended[:7], landed=ended[7] > 0.5)
+    return Flights(*ended[:7], ended[7] > 0.5)
 
 
 def _columns(launch, body, carrying, longest):

@@ -41,12 +41,12 @@ class Forces:
     rise: np.ndarray
     gravity: np.ndarray
 
-    def take(self, chosen: np.ndarray) -> "Forces":
+    def take(self, chosen):
         """The forces on some of the flights."""
         columns = (getattr(self, field.name) for field in fields(self))
         return Forces(*(None if column is None else column[chosen] for column in columns))
 
-    def rate(self, state: np.ndarray) -> np.ndarray:
+    def rate(self, state):
         """Time derivative of position and speed."""
         along, across, up = state[3] - self.tail, state[4] - self.cross, state[5]
         air_speed = np.sqrt(along * along + across * across + up * up)
@@ -58,15 +58,15 @@ class Forces:
         slope[5] = -brake * up - self.gravity
         return slope
 
-    def above(self, state: np.ndarray) -> np.ndarray:
+    def above(self, state):
         """Height above the ground under it. [m]"""
         return state[2] - self.rise * state[0]
 
-    def climb(self, state: np.ndarray) -> np.ndarray:
+    def climb(self, state):
         """How fast that height grows. [m/s]"""
         return state[5] - self.rise * state[3]
 
-    def energy(self, state: np.ndarray) -> np.ndarray:
+    def energy(self, state):
         """Energy of motion over ground. [J]"""
         return self.mass * (state[3:] ** 2).sum(axis=0) / 2
 
