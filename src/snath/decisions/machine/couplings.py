@@ -1,0 +1,200 @@
+"""Build a coupling from what a shop can measure on it; all kinds end as a few ratios."""
+
+import math
+from dataclasses import replace
+
+from snath.decisions.machine.parts import Coupling, CouplingKind, Part, Ratio
+from snath.formulas.belts.sections import groove_offset
+from snath.quantities.errors import InputError, within
+from snath.quantities.measured import Line, Measured, combine, exact, quotient
+
+BY_OUTSIDE = "by outside diameter"
+BY_DATUM = "by datum diameter"
+BY_TEETH = "by teeth"
+COUNTED = "as counted"
+TWO_READINGS = "by two readings"
+LEAST, MOST = "at its least", "at its most"
+POSITIVE: tuple[CouplingKind, ...] = ("direct", "gear", "chain")  # they cannot slip
+RATIO_LEAST, RATIO_MOST = 0.02, 50
+
+
+def direct_coupling(driver: str, driven: str, *, sense: int = 1, source: str = "") -> Coupling:
+    """Two shafts that are one."""
+    return Coupling(driver, driven, (Ratio("direct", exact(1.0)),), sense, 0.0, source, (), "direct")
+
+
+def sheave(
+    role: str,
+    *,
+    section: str,
+    outside: Measured | None = None,
+    datum: Measured | None = None,
+    offset: float | None = None,
+    maker_part: str = "",
+) -> Part:
+    """A sheave by its outside diameter, or by the datum diameter stamped on it.
+
+    Parameters
+    ----------
+    role : str
+        "driver sheave" or "driven sheave".
+    section : str
+        Belt section of its groove.
+    outside, datum : Measured or None
+        Exactly one of them. [m]
+    offset : float or None
+        Outside less datum diameter from the sheave maker's page; None takes the section table's. [m]
+    maker_part : str
+        The machine maker's number for it.
+
+    Raises
+    ------
+    InputError
+        When neither or both diameters are given, no page gives the section's offset, or the sheave is no
+        larger than that offset.
+    """
+    if (outside is None) == (datum is None):
+        raise InputError(
+            role, "both" if outside else "nothing", "needs its outside or its datum diameter, one"
+        )
+    depth = groove_offset(section) if offset is None else offset
+    if outside is None:
+        assert datum is not None
+        outside = combine(datum.value + depth, [(datum, 1.0)])
+    within(role, outside.value, depth * 1.5, 2, "m", open_low=True)
+    return Part(role, outside, depth, section, maker_part)
+
+
+def belt_coupling(
+    driver: str,
+    driven: str,
+    *,
+    driver_sheave: Part,
+    driven_sheave: Part,
+    sense: int = 1,
+    slip_max: float | None = None,
+    source: str = "",
+) -> Coupling:
+    """A V-belt over two sheaves: two ways to see its ratio, the same convention on both sheaves."""
+    big, small = driver_sheave, driven_sheave
+    ratios = (
+        Ratio(BY_OUTSIDE, quotient(big.size, small.size)),
+        Ratio(BY_DATUM, quotient(datum_diameter(big), datum_diameter(small))),
+    )
+    return Coupling(driver, driven, ratios, sense, slip_max, source, (driver_sheave, driven_sheave), "belt")
+
+
+def datum_diameter(part: Part) -> Measured:
+    """Datum diameter of a sheave. [m]"""
+    return combine(part.size.value - (part.datum_offset or 0.0), [(part.size, 1.0)])
+
+
+def toothed_coupling(
+    driver: str,
+    driven: str,
+    *,
+    driver_teeth: int,
+    driven_teeth: int,
+    kind: CouplingKind,
+    sense: int,
+    source: str = "",
+    maker_parts: tuple[str, str] = ("", ""),
+) -> Coupling:
+    """Gears or a chain: the ratio is that of the teeth, exactly."""
+    word = "gear" if kind == "gear" else "sprocket"
+    parts = tuple(
+        Part(f"{end} {word}", exact(float(teeth)), maker_part=number)
+        for end, teeth, number in zip(
+            ("driver", "driven"), (driver_teeth, driven_teeth), maker_parts, strict=True
+        )
+    )
+    ratio = Ratio(BY_TEETH, exact(driver_teeth / driven_teeth))
+    return Coupling(driver, driven, (ratio,), sense, 0.0, source, parts, kind)
+
+
+def counted_ratio(*, turns_in: float, turns_out: float, resolution: float, field: str) -> Measured:
+    """Ratio counted by hand: driver turned by whole turns to its mark, driven read to plus or minus `resolution`.
+
+    Parameters
+    ----------
+    turns_in, turns_out : float
+        Turns of driver and driven. [rev]
+    resolution : float
+        Half width of the reading of the driven shaft. [rev]
+    field : str
+        Names the source of the uncertainty.
+    """
+    u = resolution / turns_in / math.sqrt(3)
+    lines = (Line(f"{field} as counted", u, None, "rectangular"),) if u > 0 else ()
+    return Measured(turns_out / turns_in, lines)
+
+
+def turns_needed(*, wanted: float, resolution: float) -> int:
+    """Turns to count on the driven shaft so that a reading to ± `resolution` gives the ratio to ± `wanted`.
+
+    Parameters
+    ----------
+    wanted : float
+        Wanted half width of the ratio, as a fraction of it; over 0.
+    resolution : float
+        Half width of the reading. [rev]
+    """
+    within("wanted", wanted, 0, 1, open_low=True)
+    within("resolution", resolution, 0, 1, "turns", open_low=True)
+    return math.ceil(resolution / wanted - 1e-9)
+
+
+def measured_coupling(
+    driver: str,
+    driven: str,
+    *,
+    ratio: Measured,
+    kind: CouplingKind,
+    sense: int = 1,
+    slip_max: float | None = None,
+    source: str = "",
+) -> Coupling:
+    """A coupling whose ratio was counted by hand or read at both ends at once."""
+    name = COUNTED if kind == "counted" else TWO_READINGS
+    return Coupling(driver, driven, (Ratio(name, ratio),), sense, slip_max, source, (), kind)
+
+
+def variable_coupling(
+    driver: str,
+    driven: str,
+    *,
+    least: float,
+    most: float,
+    sense: int = 1,
+    slip_max: float | None = None,
+    source: str = "",
+) -> Coupling:
+    """A drive whose ratio can be set anywhere between two ends; both ends must hold."""
+    ratios = (Ratio(LEAST, exact(least)), Ratio(MOST, exact(most)))
+    return Coupling(driver, driven, ratios, sense, slip_max, source, (), "variable")
+
+
+def with_part(coupling: Coupling, place: int, part: Part) -> Coupling:
+    """The same coupling with one sheave or gear exchanged, its ratios worked out anew."""
+    first, second = (part if place == at else kept for at, kept in enumerate(coupling.parts))
+    if coupling.kind == "belt":
+        return belt_coupling(
+            coupling.driver,
+            coupling.driven,
+            driver_sheave=first,
+            driven_sheave=second,
+            sense=coupling.sense,
+            slip_max=coupling.slip_max,
+            source=coupling.source,
+        )
+    ratio = Ratio(BY_TEETH, quotient(first.size, second.size))
+    return replace(coupling, alternatives=(ratio,), parts=(first, second))
+
+
+def with_ratio(coupling: Coupling, highest: float) -> Coupling:
+    """The same coupling scaled so that its fastest alternative has this ratio."""
+    factor = highest / max(ratio.value.value for ratio in coupling.alternatives)
+    scaled = tuple(
+        Ratio(r.name, combine(r.value.value * factor, [(r.value, factor)])) for r in coupling.alternatives
+    )
+    return replace(coupling, alternatives=scaled)
