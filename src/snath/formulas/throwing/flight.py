@@ -5,6 +5,7 @@ dozen array steps however many launches it holds.
 """
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
@@ -128,8 +129,8 @@ def fly(launch: Launch, body: Body, air: Air, *, carrying=1e9, longest=120.0, to
     rows = Swarm(
         forces, state, carrying=columns["carrying"], longest=columns["longest"], tolerance=kept
     ).run()
-    ended = [row.reshape(shape) for row in rows]
-    return Flights(*ended[:7], ended[7] > 0.5)
+    ended: Any = [row.reshape(shape) for row in (*rows[:7], rows[7] > 0.5)]
+    return Flights(*ended)
 
 
 def _columns(launch, body, carrying, longest):

@@ -1,6 +1,7 @@
 """What pulls on objects in the air: gravity and drag along the wind, for many of them at once."""
 
 from dataclasses import dataclass, fields
+from typing import Any
 
 import numpy as np
 
@@ -43,8 +44,9 @@ class Forces:
 
     def take(self, chosen):
         """The forces on some of the flights."""
-        columns = (getattr(self, field.name) for field in fields(self))
-        return Forces(*(None if column is None else column[chosen] for column in columns))
+        columns = {field.name: getattr(self, field.name) for field in fields(self)}
+        some: dict[str, Any] = {n: None if c is None else c[chosen] for n, c in columns.items()}
+        return Forces(**some)
 
     def rate(self, state):
         """Time derivative of position and speed."""
