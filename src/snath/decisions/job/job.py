@@ -39,7 +39,9 @@ class Job:
     """One job. Times are ISO 8601; `judged_on` is the date by which instruments count as overdue.
 
     `machine` is the machine as left; `drive_before` holds couplings that were exchanged, so that "as
-    found" is judged with the drive it was found with.
+    found" is judged with the drive it was found with. `only_rule` names the one surface-speed row chosen in
+    place of those in scope. `setting_step` is how finely the governor can be set, 10 rpm unless the shop
+    says otherwise (common practice, no source). [rev/s]
     """
 
     machine: Machine
@@ -56,6 +58,8 @@ class Job:
     drive_before: tuple[Coupling, ...] = ()
     evidence: tuple[Evidence, ...] = ()
     decision: DecisionRule = "one-sided 95 %"
+    only_rule: str = ""
+    setting_step: float = 10 / 60
     outcome: str = ""  # "", "not adjustable here", "customer declined", "accident machine: read only"
 
 

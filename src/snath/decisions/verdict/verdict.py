@@ -8,7 +8,10 @@ Word = Literal["pass", "fail", "undecided"]
 
 @dataclass(frozen=True, slots=True)
 class MemberVerdict:
-    """How likely one member is over its limit, least and most over its alternatives."""
+    """How likely one member is beyond its limit, least and most over its alternatives.
+
+    `side` says beyond which: over a "ceiling", or under a "floor".
+    """
 
     member: str
     rule: str
@@ -18,6 +21,7 @@ class MemberVerdict:
     speed: float
     limit: float
     kind: str
+    side: str = "ceiling"
 
 
 @dataclass(frozen=True, slots=True)

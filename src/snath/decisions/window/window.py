@@ -18,7 +18,8 @@ class Bound:
     alternative : str
         Name of the size and ratio taken: "new blade, by datum".
     engine : Measured
-        The no-load (floor: loaded) crankshaft speed at which the limit is met. [rev/s]
+        The speed at which the limit is met, at the crankshaft or the shaft it was carried to; for a
+        floor that is the loaded speed. [rev/s]
     limit : float
         The limit itself. [SI unit of the rule's kind]
     ratio : float
@@ -27,8 +28,12 @@ class Bound:
         Whether this alternative is the one that counts for its member.
     working : tuple of str
         The arithmetic as a person would write it.
-    conditions : str
-        The condition under which the limit is judged.
+    applies_to : str
+        "sustained" or "peak": which speed the limit speaks of.
+    in_force : bool
+        False for a historical row, which can fail a machine and never clear it.
+    standing : str
+        How well the row is known.
     """
 
     member: str
@@ -42,6 +47,9 @@ class Bound:
     ratio: float
     worst: bool = False
     working: tuple[str, ...] = ()
+    applies_to: str = "sustained"
+    in_force: bool = True
+    standing: str = ""
 
 
 @dataclass(frozen=True, slots=True)

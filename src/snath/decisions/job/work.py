@@ -1,0 +1,138 @@
+"""The one door: a job in, its result out; pure, so that a job kept for years can be run again."""
+
+import math
+from collections.abc import Iterator
+from dataclasses import replace
+
+from snath.decisions.job.job import SCHEMA, Job, Result, Stage, StageResult
+from snath.decisions.job.program import PROGRAM
+from snath.decisions.machine.parts import Machine
+from snath.decisions.reading.instruments import Instrument
+from snath.decisions.verdict.combine import standing_verdict
+from snath.decisions.verdict.decide import judge
+from snath.decisions.window.limits import Limit, limits_of
+from snath.decisions.window.remedies import remedies
+from snath.decisions.window.solve import Room, solve
+from snath.decisions.window.window import Window
+from snath.quantities.errors import InputError
+from snath.quantities.units import show
+
+
+def work(job: Job) -> Result:
+    """Everything that can be told of a job: window, remedies, and the verdict of each stage.
+
+    Parameters
+    ----------
+    job : Job
+        As read from a sheet, a page or a record.
+
+    Returns
+    -------
+    Result
+        The same for the same job, byte for byte once written as JSON.
+
+    Raises
+    ------
+    InputError
+        If a reading names a shaft or instrument the job does not have.
+    """
+    before = _as_found_machine(job)
+    found, left = _stage(job, before, job.as_found), _stage(job, job.machine, job.as_left)
+    ways = remedies(
+        job.machine,
+        left.window,
+        solve=lambda machine: _window(job, machine),
+        confirm=lambda machine: _plain(replace(job, machine=machine)).window,
+    )
+    window = replace(left.window, remedies=ways)
+    return Result(
+        schema=SCHEMA,
+        program=PROGRAM,
+        window=window,
+        as_found=found,
+        as_left=replace(left, window=window),
+        notes=tuple(_notes(job)),
+    )
+
+
+def _plain(job: Job) -> Result:
+    """The result without a search for remedies; what a remedy is confirmed with."""
+    stage = _stage(job, job.machine, Stage())
+    return Result(SCHEMA, PROGRAM, stage.window, stage, stage)
+
+
+def _stage(job: Job, machine: Machine, stage: Stage) -> StageResult:
+    limits = _limits(job, machine)
+    verdicts = tuple(
+        judge(
+            machine,
+            limits,
+            reading,
+            instrument=_instrument(job, reading.instrument),
+            decision=job.decision,
+            judged_on=job.judged_on,
+        )
+        for reading in stage.readings
+    )
+    return StageResult(_window(job, machine), verdicts, standing_verdict(verdicts))
+
+
+def _limits(job: Job, machine: Machine) -> tuple[Limit, ...]:
+    return limits_of(machine, job.rules, market=job.market, only=job.only_rule)
+
+
+def _window(job: Job, machine: Machine) -> Window:
+    return solve(
+        machine,
+        _limits(job, machine),
+        decision=job.decision,
+        room=Room(instrument_u=_best_instrument(job), step=job.setting_step),
+        decimal_mark=job.decimal_mark,
+    )
+
+
+def _as_found_machine(job: Job) -> Machine:
+    """The machine with the drive it came in with."""
+    before = {coupling.driven: coupling for coupling in job.drive_before}
+    couplings = tuple(before.get(coupling.driven, coupling) for coupling in job.machine.couplings)
+    return replace(job.machine, couplings=couplings)
+
+
+def _instrument(job: Job, wanted: str) -> Instrument | None:
+    if not wanted:
+        return None
+    for instrument in job.instruments:
+        if instrument.id == wanted:
+            return instrument
+    known = ", ".join(instrument.id for instrument in job.instruments) or "none on this job"
+    raise InputError("instrument", wanted, f"must be an instrument of the job: {known}")
+
+
+def _best_instrument(job: Job) -> float:
+    """Standard uncertainty of the best instrument on the job at the maker's figure. [rev/s]"""
+    figure = job.machine.engine.maker_no_load
+    speed = figure.rev_s if figure else 0.0
+    widths = [i.accuracy * speed + i.digits + i.resolution / 2 for i in job.instruments]
+    return min(widths, default=0.0) / math.sqrt(3)
+
+
+def _notes(job: Job) -> Iterator[str]:
+    if job.only_rule:
+        yield f"Tip speed judged by the chosen row {job.only_rule} alone."
+    elif not job.market:
+        yield (
+            "No market is set: the strictest row in force for this kind of machine was used. Set the shop's "
+            "market, or name a row."
+        )
+    for rule in job.rules:
+        if rule.standing == "shop":
+            instead = f" in place of {rule.overrides}" if rule.overrides else ""
+            yield f"{rule.id} is the shop's own row{instead}."
+    if job.machine.engine.maker_no_load is None:
+        return
+    if not job.instruments:
+        yield "The setting band leaves no room for an instrument: none is on the job."
+    yield (
+        f"Room of {show(job.setting_step, 'rpm', digits=0)} is kept for setting the governor "
+        "(common practice, no source)."
+    )

@@ -1,0 +1,81 @@
+"""How fast does each shaft turn for one turn of the crankshaft, as a few alternatives?"""
+
+import math
+from itertools import product as combinations
+
+from snath.decisions.machine.parts import CRANKSHAFT, Coupling, Machine, Ratio
+from snath.quantities.measured import exact, product, quotient
+
+KEPT = 4  # alternatives carried on per shaft; limits only ask for the extremes, which are always kept
+
+
+def path(machine: Machine, shaft: str) -> tuple[Coupling, ...]:
+    """The couplings from the crankshaft to a shaft, nearest the crankshaft first."""
+    into = {coupling.driven: coupling for coupling in machine.couplings}
+    found: list[Coupling] = []
+    while shaft != CRANKSHAFT:
+        coupling = into[shaft]
+        found.insert(0, coupling)
+        shaft = coupling.driver
+    return tuple(found)
+
+
+def ratios(machine: Machine, *, of: str, per: str = CRANKSHAFT) -> tuple[Ratio, ...]:
+    """Speed of one shaft over the speed of another, without slip.
+
+    Couplings the two shafts share cancel, with their uncertainty. Each belt's sheave convention is one choice
+    for both its sheaves; of many combinations along a train only the extremes and a few between are kept.
+    """
+    down, up = _apart(machine, of, per)
+    carried: tuple[Ratio, ...] = (Ratio("", exact(1.0)),)
+    for coupling, joined in [(c, quotient) for c in reversed(up)] + [(c, product) for c in down]:
+        steps = [
+            Ratio(_named(before, alternative), joined(before.value, alternative.value))
+            for before, alternative in combinations(carried, coupling.alternatives)
+        ]
+        carried = _thinned(steps)
+    return carried
+
+
+def slip(machine: Machine, *, of: str, per: str = CRANKSHAFT) -> tuple[float, float]:
+    """Largest slip under load on the way down to a shaft, and on the way up from the other, as fractions.
+
+    Couplings both shafts share do not count, and slip that is not stated counts as none: ask `may_slip`.
+    """
+    down, up = _apart(machine, of, per)
+    return _slip_along(down), _slip_along(up)
+
+
+def may_slip(machine: Machine, *, of: str, per: str = CRANKSHAFT) -> tuple[str, ...]:
+    """Shafts behind belts of unstated slip on the way up from `per` to where the two ways part."""
+    _, up = _apart(machine, of, per)
+    return tuple(c.driven for c in up if c.kind in ("belt", "variable") and c.slip_max is None)
+
+
+def sense(machine: Machine, shaft: str) -> int:
+    """+1 where the shaft turns as the crankshaft does, -1 where it turns against it."""
+    return math.prod(coupling.sense for coupling in path(machine, shaft))
+
+
+def _apart(machine: Machine, of: str, per: str) -> tuple[tuple[Coupling, ...], tuple[Coupling, ...]]:
+    down, up = path(machine, of), path(machine, per)
+    while up and down and up[0] == down[0]:
+        up, down = up[1:], down[1:]
+    return down, up
+
+
+def _slip_along(couplings: tuple[Coupling, ...]) -> float:
+    return 1 - math.prod(1 - (coupling.slip_max or 0.0) for coupling in couplings)
+
+
+def _named(before: Ratio, after: Ratio) -> str:
+    names = [name for name in (before.name, after.name) if name]
+    return names[0] if len(set(names)) == 1 else ", then ".join(names)
+
+
+def _thinned(steps: list[Ratio]) -> tuple[Ratio, ...]:
+    if len(steps) <= KEPT:
+        return tuple(steps)
+    ranked = sorted(steps, key=lambda ratio: ratio.value.value)
+    places = [round(i * (len(ranked) - 1) / (KEPT - 1)) for i in range(KEPT)]
+    return tuple(ranked[place] for place in places)

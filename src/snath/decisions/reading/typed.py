@@ -1,0 +1,74 @@
+"""A reading somebody typed: repeats from an instrument's display, or a speed with its stated doubt."""
+
+from collections.abc import Sequence
+
+from snath.decisions.machine.parts import CRANKSHAFT, Condition
+from snath.decisions.reading.budget import typed_budget
+from snath.decisions.reading.instruments import Instrument
+from snath.decisions.reading.reading import Reading
+from snath.quantities.errors import InputError, within
+
+REPEATS_WANTED = 3
+SPREAD_MOST = 0.10  # repeats further apart than this are not of one speed; a slip of a digit shows here
+
+
+def typed_reading(
+    repeats: Sequence[float],
+    *,
+    shaft: str = CRANKSHAFT,
+    condition: Condition = "blades in air",
+    instrument: Instrument | None = None,
+    stated_u: float | None = None,
+    at: str = "",
+    hunting: float | None = None,
+) -> Reading:
+    """A reading from what was typed.
+
+    Parameters
+    ----------
+    repeats : sequence of float
+        One or more readings of the same setting. [rev/s]
+    shaft, condition, at
+        Where, under which condition and when.
+    instrument : Instrument or None
+        What it was read with.
+    stated_u : float or None
+        Standard uncertainty the reader stands for. [rev/s]
+    hunting : float or None
+        Half the swing seen, where the engine hunts. [rev/s]
+
+    Raises
+    ------
+    InputError
+        If there is no reading, one is out of range, or they are more than a tenth apart.
+    """
+    if not repeats:
+        raise InputError("reading", "nothing", "type at least one reading, three for a verdict")
+    values = tuple(float(within("reading", value, 0.5, 1000, "rev/s")) for value in repeats)
+    if stated_u is not None:
+        within("u", stated_u, 0, 100, "rev/s")
+    if max(values) - min(values) > SPREAD_MOST * min(values):
+        shown = ", ".join(f"{value * 60:.0f}" for value in values)
+        raise InputError("reading", f"{shown} rpm", "repeats must lie within a tenth of one another")
+    value = typed_budget(values, instrument=instrument, stated_u=stated_u, what=f"{shaft}, {condition}, {at}")
+    lone = len(values) < REPEATS_WANTED and stated_u is None
+    unknown = instrument is None and stated_u is None
+    return Reading(
+        shaft=shaft,
+        condition=condition,
+        method="typed",
+        value=value,
+        decided=True,
+        instrument=instrument.id if instrument else "",
+        at=at,
+        repeats=values,
+        why=_why(lone=lone, unknown=unknown),
+        confirmed=not (lone or unknown),
+        hunting=hunting,
+    )
+
+
+def _why(*, lone: bool, unknown: bool) -> str:
+    if lone:
+        return "fewer than three readings, and no uncertainty stated for them."
+    return "nothing is known of the instrument's accuracy." if unknown else ""

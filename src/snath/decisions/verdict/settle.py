@@ -1,0 +1,57 @@
+"""What would settle it: how far to lower the setting, how good a tachometer, or which other reading."""
+
+import math
+from collections.abc import Iterable, Sequence
+
+from snath.decisions.reading.reading import Reading
+from snath.decisions.verdict.verdict import Verdict
+from snath.decisions.window.limits import ENGINE
+from snath.decisions.window.window import Bound
+from snath.formulas.conformity import coverage_factor
+from snath.quantities.units import show
+
+
+def settle(verdict: Verdict, reading: Reading, ceilings: Sequence[tuple[Bound, float]]) -> tuple[str, ...]:
+    """In the order a mechanic would try them; empty where nothing is open."""
+    if verdict.word == "pass" or reading.value is None:
+        return ()
+    return tuple(_steps(verdict, reading, ceilings))
+
+
+def _steps(verdict: Verdict, reading: Reading, ceilings: Sequence[tuple[Bound, float]]) -> Iterable[str]:
+    assert reading.value is not None
+    speed = reading.value.value
+    if verdict.pass_below is not None and speed > verdict.pass_below:
+        lower = show(speed - verdict.pass_below, "rpm", digits=0, round="up")
+        yield f"Lower it by {lower} and it passes, read the same way."
+        better = _instrument_needed(speed, reading.value.u, ceilings)
+        if better is not None:
+            yield f"A tachometer good to ±{show(2 * better, 'rpm', digits=0, round='down')} would decide it."
+    if not reading.confirmed:
+        yield "Read it at least three times, with a tachometer whose check is not overdue."
+    if reading.condition == "cutting":
+        yield "Read the no-load top: throttle on its stop, nothing being cut."
+    engine_open = any(
+        m.member == ENGINE and m.word == "undecided" and m.p_most <= 0.5 for m in verdict.members
+    )
+    if engine_open and reading.condition == "blades in air":
+        yield "Read once more with the blades off: the engine's own limit is judged there."
+    if any(m.side == "floor" and m.word == "undecided" for m in verdict.members):
+        yield "Read under its working load: the floor is judged there."
+    yield from reading.next_steps
+
+
+def _instrument_needed(
+    speed: float, u_reading: float, ceilings: Sequence[tuple[Bound, float]]
+) -> float | None:
+    """Standard uncertainty of a reading that would decide every ceiling, else None. [rev/s]"""
+    needed = math.inf
+    for bound, risk in ceilings:
+        factor = coverage_factor(probability=1 - risk)
+        if factor == 0:
+            continue
+        margin = abs(bound.engine.value - speed) / factor
+        if margin <= bound.engine.u:
+            return None
+        needed = min(needed, math.sqrt(margin**2 - bound.engine.u**2))
+    return needed if needed * 2 >= 1 / 60 and needed < u_reading else None

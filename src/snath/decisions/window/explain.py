@@ -1,0 +1,70 @@
+"""The arithmetic behind a bound, as a person would write it at the bench."""
+
+from snath.decisions.machine.parts import Ratio
+from snath.decisions.window.limits import Limit
+from snath.quantities.measured import Measured
+from snath.quantities.numbers import DecimalMark
+from snath.quantities.units import Rounding, show
+
+
+def working(
+    limit: Limit, ratio: Ratio, share: float, speed: float, to: str, decimal_mark: DecimalMark
+) -> tuple[str, ...]:
+    """Line by line from the limit to the speed of the shaft asked about."""
+
+    def rpm(value: float) -> str:
+        return show(value, "rpm", digits=1, decimal_mark=decimal_mark)
+
+    lines = [_first_line(limit, rpm(limit.shaft_speed.value), decimal_mark)]
+    at = limit.shaft_speed.value
+    if ratio.name or ratio.value.value != 1:
+        at /= ratio.value.value
+        seen = f" ({ratio.name})" if ratio.name else ""
+        lines.append(f"÷ {_figure(ratio.value, decimal_mark)}{seen} = {rpm(at)}, {to}")
+    if share != 1:
+        sign, part = ("÷", 1 / share) if limit.side == "floor" else ("×", share)
+        percent = _number((1 - part) * 100, 2, decimal_mark)
+        lines.append(f"{sign} (1 − {percent} % slip) = {rpm(speed)}, {to}")
+    if limit.side == "ceiling":
+        whole = show(speed, "rpm", digits=0, round="down", decimal_mark=decimal_mark)
+        lines.append(f"{to} ≤ {whole}, nothing being cut")
+    else:
+        whole = show(speed, "rpm", digits=0, round="up", decimal_mark=decimal_mark)
+        lines.append(f"{to} ≥ {whole}, loaded")
+    return tuple(lines)
+
+
+def remedy_words(kind: str, shaft: str, value: float, direction: int) -> str:
+    """One change, in words: which part, and the size from which it opens the window."""
+    bound = "at most" if direction < 0 else "at least"
+    side: Rounding = "down" if direction < 0 else "up"
+    if kind == "engine speed":
+        return f"engine governed to {bound} {show(value, 'rpm', digits=0, round=side)}"
+    if kind == "blade":
+        return f"{shaft}: the maker's listed blade up to {show(value, 'in', round=side)} tip to tip"
+    if "sheave" in kind:
+        size = f"{show(value, 'in', round=side)} ({show(value, 'mm', digits=0, round=side)})"
+        return f"{kind} of {shaft}: {bound} {size} outside"
+    if kind == "ratio":
+        return f"ratio to {shaft}: {bound} {value:.3f}"
+    return f"{kind} of {shaft}: {bound} {value:.0f} teeth"
+
+
+def _first_line(limit: Limit, shaft_speed: str, decimal_mark: DecimalMark) -> str:
+    if limit.kind == "surface speed" and limit.size is not None:
+        inches = "ft" in limit.printed or not limit.printed
+        diameter = show(limit.size.diameter.value, "in" if inches else "mm", decimal_mark=decimal_mark)
+        surface = show(limit.value, "ft/min" if inches else "m/s", decimal_mark=decimal_mark)
+        return f"{surface} ÷ (π × {diameter}) = {shaft_speed}, {limit.shaft}"
+    if limit.kind == "frequency" and limit.poles is not None:
+        frequency = show(limit.value, "Hz", decimal_mark=decimal_mark)
+        return f"120 × {frequency} ÷ {limit.poles} poles = {shaft_speed}, {limit.shaft}"
+    return f"{limit.member}: {shaft_speed}, {limit.shaft}"
+
+
+def _figure(value: Measured, decimal_mark: DecimalMark) -> str:
+    return _number(value.value, 5, decimal_mark)
+
+
+def _number(value: float, digits: int, decimal_mark: DecimalMark) -> str:
+    return f"{value:.{digits}f}".rstrip("0").rstrip(".").replace(".", decimal_mark)

@@ -1,0 +1,175 @@
+"""Which limits hold on this machine, and at what speed of the member's own shaft is each one met?"""
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from snath.decisions.machine.parts import CRANKSHAFT, Machine, Member, Size
+from snath.quantities.measured import Measured, combine, exact
+from snath.rules.book import Rule
+from snath.rules.select import applicable
+
+ENGINE = "engine"
+ENGINE_MAKER = "engine maker"
+MARKED = "marked on the part"
+BLADES = ("blade", "string head")  # what a chosen tip-speed row is about
+
+
+@dataclass(frozen=True, slots=True)
+class Limit:
+    """One limit of one member, in one of the member's sizes.
+
+    Attributes
+    ----------
+    member, shaft, rule : str
+        Whose, where, and by which row or marking.
+    kind : str
+        "surface speed", "shaft speed" or "frequency".
+    side : str
+        "ceiling" or "floor".
+    value : float
+        As the row states it. [m/s], [rev/s] or [Hz]
+    shaft_speed : Measured
+        Speed of the member's shaft at which it is met. [rev/s]
+    size : Size or None
+        The diameter it was worked out with.
+    printed, standing, applies_to, in_force
+        As in `Rule`.
+    """
+
+    member: str
+    shaft: str
+    rule: str
+    kind: str
+    side: str
+    value: float
+    shaft_speed: Measured
+    size: Size | None = None
+    poles: int | None = None
+    printed: str = ""
+    standing: str = "read"
+    applies_to: str = "sustained"
+    in_force: bool = True
+
+
+def limits_of(machine: Machine, rules: tuple[Rule, ...], *, market: str, only: str = "") -> tuple[Limit, ...]:
+    """Every limit that holds: the engine maker's range, what is marked on parts, and the rule book's rows.
+
+    `only` names the one surface-speed row that was chosen for every blade in place of those in scope; it may
+    be a historical one.
+    """
+    found = list(_engine_limits(machine))
+    for member in machine.members:
+        found += _marked_limits(member)
+        for rule in _rows(machine, member, rules, market, only):
+            found += _rule_limits(member, rule)
+    return tuple(found)
+
+
+def at_surface_speed(speed: float, size: Size) -> Measured:
+    """Shaft speed at which a part of this diameter has this surface speed, n = v / (pi D). [rev/s]"""
+    diameter = size.diameter
+    rotation = speed / (math.pi * diameter.value)
+    return combine(rotation, [(diameter, -rotation / diameter.value)])
+
+
+def at_frequency(frequency: float, poles: int) -> Measured:
+    """Shaft speed of an alternator at a frequency, n = 2 f / p. [rev/s]"""
+    return exact(2 * frequency / poles)
+
+
+def _rows(
+    machine: Machine, member: Member, rules: tuple[Rule, ...], market: str, only: str
+) -> tuple[Rule, ...]:
+    rows = applicable(
+        rules,
+        machine_kind=machine.kind,
+        member_kind=member.kind,
+        use=machine.use,
+        market=market,
+        made=machine.made,
+    )
+    if not only or member.kind not in BLADES:
+        return rows
+    kept = tuple(rule for rule in rows if rule.kind != "surface speed")
+    return (*kept, *(rule for rule in rules if rule.id == only))
+
+
+def _engine_limits(machine: Machine) -> Iterator[Limit]:
+    engine = machine.engine
+    for side, speed in (("ceiling", engine.rated_max), ("floor", engine.rated_min)):
+        if speed is not None:
+            yield Limit(ENGINE, CRANKSHAFT, ENGINE_MAKER, "shaft speed", side, speed, exact(speed))
+
+
+def _marked_limits(member: Member) -> Iterator[Limit]:
+    for side, speed in (("ceiling", member.speed_max), ("floor", member.speed_min)):
+        if speed is not None:
+            yield Limit(member.name, member.shaft, MARKED, "shaft speed", side, speed, exact(speed))
+    if member.surface_max is not None:
+        yield from _surface_limits(member, member.surface_max, MARKED, "", "read", "sustained", True)
+    if member.poles is not None and not member.inverter:
+        for side, band in (("ceiling", member.frequency_max), ("floor", member.frequency_min)):
+            if band is not None:
+                yield Limit(
+                    member.name,
+                    member.shaft,
+                    MARKED,
+                    "frequency",
+                    side,
+                    band,
+                    at_frequency(band, member.poles),
+                    poles=member.poles,
+                )
+
+
+def _rule_limits(member: Member, rule: Rule) -> Iterator[Limit]:
+    for side, value in (("ceiling", rule.at_most), ("floor", rule.at_least)):
+        if value is None:
+            continue
+        if rule.kind == "surface speed" and side == "ceiling":
+            yield from _surface_limits(
+                member, value, rule.id, rule.printed, rule.standing, rule.applies_to, rule.in_force
+            )
+        elif rule.kind == "shaft speed" or (
+            rule.kind == "frequency" and member.poles and not member.inverter
+        ):
+            poles = member.poles if rule.kind == "frequency" else None
+            yield Limit(
+                member.name,
+                member.shaft,
+                rule.id,
+                rule.kind,
+                side,
+                value,
+                at_frequency(value, poles) if poles else exact(value),
+                poles=poles,
+                printed=rule.printed,
+                standing=rule.standing,
+                applies_to=rule.applies_to,
+                in_force=rule.in_force,
+            )
+
+
+def _surface_limits(
+    member: Member, value: float, rule: str, printed: str, standing: str, applies_to: str, in_force: bool
+) -> Iterator[Limit]:
+    for size in member.sizes:
+        yield Limit(
+            member.name,
+            member.shaft,
+            rule,
+            "surface speed",
+            "ceiling",
+            value,
+            at_surface_speed(value, size),
+            size,
+            printed=printed,
+            standing=standing,
+            applies_to=applies_to,
+            in_force=in_force,
+        )
+
+
+def _tied_to_speed(member: Member) -> bool:
+    return member.poles is not None and not member.inverter

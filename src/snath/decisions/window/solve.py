@@ -1,0 +1,147 @@
+"""Between which no-load engine speeds does everything on this machine stay inside its limits?"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+
+from snath.decisions.machine.parts import CRANKSHAFT, Machine, MakerFigure
+from snath.decisions.window.carry import carried, same_limit
+from snath.decisions.window.limits import ENGINE, Limit
+from snath.decisions.window.window import Bound, Window
+from snath.formulas.conformity import coverage_factor
+from snath.quantities.numbers import DecimalMark
+
+RISK = {"one-sided 95 %": 0.05, "guard of U": 0.025, "simple acceptance": 0.5}
+
+
+@dataclass(frozen=True, slots=True)
+class Room:
+    """What a setting needs between target and ceiling.
+
+    Attributes
+    ----------
+    instrument_u : float
+        Standard uncertainty of the tachometer it will be read with. [rev/s]
+    step : float
+        How finely the governor can be set. [rev/s]
+    """
+
+    instrument_u: float = 0.0
+    step: float = 0.0
+
+
+def solve(
+    machine: Machine,
+    limits: tuple[Limit, ...],
+    *,
+    decision: str,
+    room: Room,
+    decimal_mark: DecimalMark = ".",
+) -> Window:
+    """The window of no-load crankshaft speed, without remedies.
+
+    Ceilings bind at the sustained top with nothing being cut; floors at the loaded end, raised by the droop
+    where the sheet states it. Rows for peak speed are listed and do not bind.
+    """
+    bounds = carried(machine, limits, decimal_mark=decimal_mark)
+    ceilings = [b for b in bounds if b.side == "ceiling" and b.applies_to == "sustained"]
+    floors = [b for b in bounds if b.side == "floor" and b.applies_to == "sustained"]
+    factor = coverage_factor(probability=1 - RISK[decision])
+
+    top = min(ceilings, key=lambda b: b.engine.value, default=None)
+    bottom = max(floors, key=lambda b: no_load_floor(machine, b), default=None)
+    ceiling = top.engine.value if top else None
+    floor = no_load_floor(machine, bottom) if bottom else None
+    pass_below = min((edge(b, -1, decision) for b in ceilings), default=None)
+    window = Window(
+        feasible=_open(floor, ceiling),
+        ceiling=ceiling,
+        floor=floor,
+        target=None,
+        set_low=None,
+        set_high=None,
+        pass_below=pass_below,
+        fail_above=_surely_over(ceilings, decision),
+        binding=top.member if top else "",
+        binding_rule=top.rule if top else "",
+        setting="not known",
+        bounds=bounds,
+        notes=tuple(_notes(machine, ceilings, floors)),
+    )
+    return _with_setting(window, machine.engine.maker_no_load, room, factor, clutch=machine.engine.clutch)
+
+
+def no_load_floor(machine: Machine, bound: Bound) -> float:
+    """The no-load speed that leaves the loaded speed on its floor. [rev/s]
+
+    The engine's own lowest speed is a no-load figure already.
+    """
+    loaded = bound.member != ENGINE
+    return bound.engine.value * (1 + (machine.engine.droop or 0.0) if loaded else 1.0)
+
+
+def edge(bound: Bound, direction: int, decision: str) -> float:
+    """The speed at which a perfect reading just meets the decision rule, under (-1) or over (+1) a bound."""
+    factor: float = coverage_factor(probability=1 - RISK[decision], dof=max(bound.engine.dof, 1.0))
+    return bound.engine.value + direction * factor * bound.engine.u
+
+
+def _surely_over(ceilings: Iterable[Bound], decision: str) -> float | None:
+    """Above this even the mildest alternative of some member is over."""
+    mildest: dict[tuple[str, str, str, str], float] = {}
+    for bound in ceilings:
+        key, speed = same_limit(bound), edge(bound, +1, decision)
+        mildest[key] = max(mildest.get(key, speed), speed)
+    return min(mildest.values(), default=None)
+
+
+def _open(floor: float | None, ceiling: float | None) -> bool:
+    return ceiling is not None and (floor is None or floor <= ceiling)
+
+
+def _with_setting(
+    window: Window, figure: MakerFigure | None, room: Room, factor: float, *, clutch: bool
+) -> Window:
+    """Add target and band: the maker's figure where it lies inside, else nothing of our own."""
+    if figure is None or not window.feasible:
+        return window
+    floor = window.floor if window.floor is not None else 0.0
+    assert window.ceiling is not None
+    assert window.pass_below is not None
+    if figure.condition == "blades off" and clutch and figure.rev_s > window.ceiling:
+        note = (
+            "The maker's figure is for blades off; the ceiling is for blades in air, which run slower. "
+            "Look up or measure the figure with the blades in air."
+        )
+        return replace(window, notes=(*window.notes, note))
+    if not floor <= figure.rev_s <= window.ceiling:
+        note = (
+            "Stop: the maker's figure lies outside the window. Check blade, pulleys, engine code and the "
+            "manual's edition before anything is set."
+        )
+        return replace(window, setting="stop", notes=(*window.notes, note))
+    kept = factor * room.instrument_u + room.step
+    high = min(figure.rev_s + max(figure.tolerance, room.step), window.pass_below - kept)
+    low = max(figure.rev_s - max(figure.tolerance, room.step), floor)
+    if low > high:
+        note = "The maker's figure lies under the ceiling, but too close to it for this instrument to prove."
+        return replace(window, setting="no room", notes=(*window.notes, note))
+    target = min(max(figure.rev_s, low), high)
+    return replace(window, target=target, set_low=low, set_high=high, setting="known")
+
+
+def _notes(machine: Machine, ceilings: list[Bound], floors: list[Bound]) -> Iterable[str]:
+    if not ceilings:
+        yield "No limit is known for anything on this machine: no ceiling can be given."
+    if machine.engine.maker_no_load is None:
+        yield "No maker's figure on the sheet: ceiling known, setting not known."
+    if any(b.member != ENGINE for b in floors) and machine.engine.droop is None:
+        yield (
+            "The floor holds for the loaded speed; the sheet states no droop, so how far above it the "
+            "no-load speed must lie is not known."
+        )
+    if any(not b.in_force for b in ceilings):
+        yield "A historical row was chosen: it explains an old setting and can never give a pass."
+    if machine.engine.clutch and any(b.shaft != CRANKSHAFT for b in ceilings):
+        yield "The ceiling is for blades in air; with the blades off this engine runs faster."
+    if any(m.inverter for m in machine.members):
+        yield "An inverter makes its frequency electronically; it says nothing about engine speed here."

@@ -1,0 +1,121 @@
+"""How likely is a measured quantity on the wrong side of a limit?
+
+The quantity's state of knowledge is a scaled t distribution with the budget's effective degrees of freedom,
+the normal distribution where those are infinite (JCGM 106:2012, clauses 7.2 to 7.4, from memory).
+"""
+
+import math
+
+from scipy.special import ndtr, ndtri, stdtr, stdtrit
+
+from snath.quantities.errors import within
+
+
+def probability_over(*, value, u, limit, dof=math.inf):
+    """Probability that the true value lies above an upper limit.
+
+    Parameters
+    ----------
+    value, limit : float
+        Best estimate and limit, in the same unit. [any]
+    u : float
+        Standard uncertainty of `value` less `limit`, 0 or more. [same unit]
+    dof : float, optional
+        Effective degrees of freedom, 1 or more; infinite by default. [1]
+
+    Returns
+    -------
+    float
+        0 to 1. With `u` zero it is 1 above the limit and 0 on it or below: limits are closed. [1]
+
+    Raises
+    ------
+    InputError
+        If an argument is not a number in its range.
+
+    References
+    ----------
+    .. [1] JCGM 106:2012, 7.3.3, one-sided upper tolerance limit (from memory).
+    """
+    value, u, dof = _checked(value, u, dof)
+    limit = within("limit", limit, -1e300, 1e300)
+    if u == 0:
+        return 1.0 if value > limit else 0.0
+    return _cumulative((value - limit) / u, dof)
+
+
+def probability_within(*, value, u, low, high, dof=math.inf):
+    """Probability that the true value lies between two limits.
+
+    Parameters
+    ----------
+    value, low, high : float
+        Best estimate and limits, in the same unit, `low` at most `high`. [any]
+    u : float
+        Standard uncertainty of `value`, 0 or more. [same unit]
+    dof : float, optional
+        Effective degrees of freedom, 1 or more; infinite by default. [1]
+
+    Returns
+    -------
+    float
+        0 to 1; both limits belong to the interval. [1]
+
+    Raises
+    ------
+    InputError
+        If an argument is not a number in its range.
+
+    References
+    ----------
+    .. [1] JCGM 106:2012, 7.4, two-sided tolerance interval (from memory).
+    """
+    value, u, dof = _checked(value, u, dof)
+    high = within("high", high, -1e300, 1e300)
+    low = within("low", low, -1e300, high)
+    if u == 0:
+        return 1.0 if low <= value <= high else 0.0
+    return _cumulative((high - value) / u, dof) - _cumulative((low - value) / u, dof)
+
+
+def coverage_factor(*, probability, dof=math.inf):
+    """How many standard uncertainties cover a one-sided probability.
+
+    Parameters
+    ----------
+    probability : float
+        One-sided, 0.5 up to but not 1. [1]
+    dof : float, optional
+        Effective degrees of freedom, 1 or more; not cut to a whole number, the t distribution is
+        taken between them. [1]
+
+    Returns
+    -------
+    float
+        The quantile. [1]
+
+    Raises
+    ------
+    InputError
+        If an argument is not a number in its range.
+
+    References
+    ----------
+    .. [1] JCGM 100:2008, G.3 and G.4 (from memory).
+    """
+    probability = within("probability", probability, 0.5, 1, open_high=True)
+    dof = _degrees(dof)
+    return float(ndtri(probability)) if math.isinf(dof) else float(stdtrit(dof, probability))
+
+
+def _checked(value, u, dof):
+    value = within("value", value, -1e300, 1e300)
+    return value, within("u", u, 0, 1e300), _degrees(dof)
+
+
+def _degrees(dof):
+    return dof if dof == math.inf else within("dof", dof, 1, 1e300)
+
+
+def _cumulative(z, dof):
+    return float(ndtr(z)) if math.isinf(dof) else float(stdtr(dof, z))

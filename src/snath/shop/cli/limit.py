@@ -1,0 +1,88 @@
+"""`snath limit`: the ceiling of one blade, at once."""
+
+from typing import Any
+
+import click
+
+from snath.decisions.quick import QuickAnswer, quick_limit
+from snath.formulas.blades import tip_circle_from_bar
+from snath.quantities.errors import within
+from snath.quantities.measured import Measured, combine, exact
+from snath.quantities.numbers import DecimalMark
+from snath.quantities.units import parse
+from snath.shop.cli.answer import answer, json_option, speaks_plainly
+from snath.shop.cli.common import decimal_option, floor_rpm, market_option, rule_book, rules_option
+from snath.shop.cli.words import BENCH_CAUTION, rpm
+
+
+@click.command()
+@click.option("--blade", required=True, help='Blade length, as "22 in" or "558 mm".')
+@click.option("--width", help="Blade width, for a square-ended bar.")
+@click.option("--ratio", type=float, help="Blade turns for one engine turn; leave out for direct drive.")
+@click.option("--rule", "rule_id", help="Id of the row to use in place of those in scope.")
+@market_option
+@rules_option
+@decimal_option
+@json_option
+@speaks_plainly
+def limit(
+    blade: str,
+    width: str | None,
+    ratio: float | None,
+    rule_id: str | None,
+    market: str,
+    rules: str | None,
+    decimal_mark: DecimalMark,
+    as_json: bool,
+) -> None:
+    """Ceiling on engine speed for one blade, with the arithmetic."""
+    tips = parse(blade, dimension="length", field="blade", decimal_mark=decimal_mark)
+    within("blade", tips.value, 0.05, 5, "m")
+    if width is not None:
+        tips = _bar(tips, parse(width, dimension="length", field="width", decimal_mark=decimal_mark))
+    if ratio is not None:
+        within("ratio", ratio, 0.05, 20)
+    found = quick_limit(
+        tips,
+        rule_book(rules, decimal_mark),
+        ratio=None if ratio is None else exact(ratio),
+        market=market,
+        only=rule_id,
+    )
+    answer(_data(found, tips), _text(found, as_tips=width is None), as_json=as_json)
+
+
+def _bar(length: Measured, width: Measured) -> Measured:
+    """Tip circle of a square-ended bar with the tape's doubt in both sides."""
+    circle = float(tip_circle_from_bar(length=length.value, width=width.value))
+    return combine(circle, [(length, length.value / circle), (width, width.value / circle)])
+
+
+def _data(found: QuickAnswer, tips: Measured) -> dict[str, Any]:
+    return {
+        "rpm": floor_rpm(found.window.ceiling),
+        "rpm_exact": None if found.window.ceiling is None else round(found.window.ceiling * 60, 6),
+        "rule": found.rule.id,
+        "standing": found.rule.standing,
+        "in_force": found.rule.in_force,
+        "tip_speed": found.rule.at_most,
+        "tip_speed_unit": "m/s",
+        "tip_speed_printed": found.rule.printed,
+        "tip_circle_m": round(tips.value, 6),
+        "working": [line for bound in found.window.bounds if bound.worst for line in bound.working],
+        "notes": [*found.window.notes, *found.notes],
+    }
+
+
+def _text(found: QuickAnswer, *, as_tips: bool) -> str:
+    lines = [f"Never above {rpm(found.window.ceiling, side='down')}, nothing being cut.", ""]
+    lines += [f"  {line}" for bound in found.window.bounds if bound.worst for line in bound.working]
+    if as_tips:
+        lines.append(
+            "  The length was taken as the tip circle, corner to corner; give --width for a square-cut bar."
+        )
+    rule = found.rule
+    force = "" if rule.in_force else "; historical: it explains and clears nothing"
+    lines += ["", f"Rule {rule.id}: {rule.printed}, {rule.source} (known: {rule.standing}{force})."]
+    lines += [*found.notes, BENCH_CAUTION]
+    return "\n".join(lines)

@@ -1,0 +1,102 @@
+"""`snath window`: what engine speed a machine sheet allows."""
+
+from typing import Any
+
+import click
+
+from snath.decisions.job.assemble import job_for
+from snath.decisions.job.job import Result
+from snath.decisions.job.work import work
+from snath.decisions.machine.sheet import read_sheet
+from snath.decisions.window.window import Bound, Remedy
+from snath.quantities.numbers import DecimalMark
+from snath.shop.cli.answer import DONE, FAILED, answer, json_option, speaks_plainly
+from snath.shop.cli.common import (
+    ceil_rpm,
+    decimal_option,
+    floor_rpm,
+    market_option,
+    read_text,
+    rule_book,
+    rules_option,
+    tenth_rpm,
+)
+from snath.shop.cli.words import window_text
+
+
+@click.command()
+@click.argument("sheet")
+@click.option("--rule", "rule_id", help="Id of the tip-speed row to use in place of those in scope.")
+@market_option
+@rules_option
+@decimal_option
+@json_option
+@speaks_plainly
+def window(
+    sheet: str,
+    rule_id: str | None,
+    market: str,
+    rules: str | None,
+    decimal_mark: DecimalMark,
+    as_json: bool,
+) -> None:
+    """Allowed no-load engine speed of the machine in SHEET, what binds, and what would open it."""
+    machine = read_sheet(read_text(sheet, "sheet"), decimal_mark=decimal_mark)
+    job = job_for(machine, rule_book(rules, decimal_mark), market=market, only=rule_id)
+    result = work(job)
+    code = DONE if result.window.feasible else FAILED
+    answer(window_data(result), window_text(result), as_json=as_json, code=code)
+
+
+def window_data(result: Result) -> dict[str, Any]:
+    """The window as JSON has it; speeds at the crankshaft."""
+    found = result.window
+    low, high = ceil_rpm(found.set_low), floor_rpm(found.set_high)
+    binding = next((b for b in found.bounds if b.worst and b.member == found.binding), None)
+    return {
+        "feasible": found.feasible,
+        "ceiling_rpm": floor_rpm(found.ceiling),
+        "floor_rpm": ceil_rpm(found.floor),
+        "target_rpm": tenth_rpm(found.target),
+        "set_between_rpm": None if low is None else [low, high],
+        "pass_below_rpm": floor_rpm(found.pass_below),
+        "fail_above_rpm": ceil_rpm(found.fail_above),
+        "setting": found.setting,
+        "binding": {
+            "member": found.binding,
+            "rule": found.binding_rule,
+            "alternative": binding.alternative if binding else "",
+        },
+        "members": [_bound(bound) for bound in found.bounds],
+        "remedies": [_remedy(remedy) for remedy in found.remedies],
+        "notes": [*found.notes, *result.notes],
+        "program": result.program,
+    }
+
+
+def _bound(bound: Bound) -> dict[str, Any]:
+    return {
+        "member": bound.member,
+        "shaft": bound.shaft,
+        "rule": bound.rule,
+        "standing": bound.standing,
+        "side": bound.side,
+        "alternative": bound.alternative,
+        "engine_rpm": tenth_rpm(bound.engine.value),
+        "u_rpm": tenth_rpm(bound.engine.u),
+        "ratio": round(bound.ratio, 6),
+        "counts": bound.worst,
+        "working": list(bound.working),
+    }
+
+
+def _remedy(remedy: Remedy) -> dict[str, Any]:
+    return {
+        "change": remedy.change,
+        "kind": remedy.kind,
+        "shaft": remedy.shaft,
+        "value": remedy.value,
+        "ceiling_rpm": floor_rpm(remedy.ceiling),
+        "floor_rpm": ceil_rpm(remedy.floor),
+        "makers_approval_needed": remedy.approval,
+    }

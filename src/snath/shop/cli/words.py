@@ -1,0 +1,87 @@
+"""A window and a verdict in the words a mechanic uses, for the terminal."""
+
+from collections.abc import Iterator
+
+from snath.decisions.job.job import Result
+from snath.decisions.verdict.verdict import Verdict
+from snath.decisions.window.window import Window
+from snath.quantities.units import show
+
+BENCH_CAUTION = (
+    "Before a hand goes near a blade: every plug lead off and grounded, key out, fuel off, battery out, blade "
+    "blocked. The maker's manual and local codes come first."
+)
+RUNNING_CAUTION = (
+    "Running adjustments outdoors and from the side, guards on, people away, eyes and ears covered; nobody looks "
+    "under a running deck."
+)
+
+
+def rpm(speed: float | None, *, side: str = "nearest") -> str:
+    """A speed as printed; ceilings go down, floors up."""
+    if speed is None:
+        return "not known"
+    if side == "down":
+        return show(speed, "rpm", digits=0, round="down")
+    return show(speed, "rpm", digits=0, round="up" if side == "up" else "nearest")
+
+
+def window_text(result: Result) -> str:
+    """The window as lines."""
+    return "\n".join(_window_lines(result.window, result.notes))
+
+
+def verdict_text(verdict: Verdict) -> str:
+    """The verdict as lines."""
+    return "\n".join(_verdict_lines(verdict))
+
+
+def _window_lines(window: Window, notes: tuple[str, ...]) -> Iterator[str]:
+    yield f"Never above   {rpm(window.ceiling, side='down')}"
+    if window.floor is not None:
+        yield f"Never below   {rpm(window.floor, side='up')}"
+    if window.target is not None:
+        band = f"{rpm(window.set_low, side='up')} to {rpm(window.set_high, side='down')}"
+        yield f"Set to        {rpm(window.target)} (between {band})"
+    else:
+        yield f"Set to        {SETTING_WORDS[window.setting]}"
+    if not window.feasible:
+        yield "No engine speed will do: the window is shut."
+    yield ""
+    yield "What limits it"
+    for bound in (b for b in window.bounds if b.worst):
+        mark = "*" if (bound.member, bound.rule) == (window.binding, window.binding_rule) else " "
+        seen = f", {bound.alternative}" if bound.alternative else ""
+        yield f" {mark} {bound.member} by {bound.rule}{seen}"
+        yield from (f"       {line}" for line in bound.working)
+    if window.remedies:
+        yield ""
+        yield "What would open it (one of these; the maker's approval is needed where parts change)"
+        for remedy in window.remedies:
+            yield f"   {remedy.change}: then never above {rpm(remedy.ceiling, side='down')}"
+    yield ""
+    yield from window.notes
+    yield from notes
+    yield BENCH_CAUTION
+
+
+SETTING_WORDS = {
+    "not known": "not known: look up the equipment maker's figure",
+    "stop": "stop: the maker's figure lies outside; check blade, pulleys, engine code, manual",
+    "no room": "no room between the maker's figure and the ceiling for this instrument",
+    "known": "",
+}
+
+
+def _verdict_lines(verdict: Verdict) -> Iterator[str]:
+    yield f"Verdict: {verdict.word} ({verdict.decision_rule})"
+    yield f"Limits: {verdict.limits}.  Maker's figure: {verdict.maker}."
+    if verdict.p_over is not None:
+        least, most = verdict.p_over
+        yield f"Chance of being over: {least:.1%} to {most:.1%}"
+    yield f"Passes below {rpm(verdict.pass_below, side='down')}, fails above {rpm(verdict.fail_above, side='up')}"
+    if verdict.decision_rule == "simple acceptance":
+        yield "SIMPLE ACCEPTANCE: A READING ON THE LIMIT IS WRONG EVERY OTHER TIME."
+    yield from verdict.reasons
+    yield from (f"-> {step}" for step in verdict.settle)
+    yield RUNNING_CAUTION
