@@ -1,0 +1,109 @@
+"""Form fields that read what a shop writes, mark a fault where it is, and say back what they understood."""
+
+from typing import Any
+
+from django import forms
+from django.utils.translation import gettext
+
+from snath.quantities.errors import InputError
+from snath.quantities.numbers import LONGEST, parse_number
+from snath.quantities.units import Dimension, Quantity, parse_quantity
+from snath.shop.bench import show
+from snath.shop.bench.liking import DecimalMark, Liking
+from snath.shop.bench.words import said
+
+
+class QuantityField(forms.CharField):
+    """A number with its unit. `default_unit` is only for boxes beside which the unit is printed."""
+
+    def __init__(self, dimension: Dimension, *, default_unit: str | None = None, **kwargs: Any) -> None:
+        self.dimension: Dimension = dimension
+        self.default_unit = default_unit
+        self.decimal_mark: DecimalMark = "."
+        self.name_for_messages = ""
+        # One more than is read, so that what is too long is refused with its reason and not cut.
+        kwargs.setdefault("max_length", 20_000)
+        kwargs.setdefault(
+            "widget",
+            forms.TextInput(attrs={"autocomplete": "off", "autocapitalize": "off", "spellcheck": "false"}),
+        )
+        super().__init__(**kwargs)
+
+    def clean(self, value: Any) -> Quantity | None:
+        text = super().clean(value)
+        if not text:
+            return None
+        try:
+            return parse_quantity(
+                text,
+                dimension=self.dimension,
+                field=self.name_for_messages,
+                decimal_mark=self.decimal_mark,
+                default_unit=self.default_unit,
+            )
+        except InputError as fault:
+            raise forms.ValidationError(fault_words(fault)) from fault
+
+
+class NumberField(forms.CharField):
+    """A bare number: teeth, turns, percent."""
+
+    def __init__(self, **kwargs: Any) -> None:
+        self.decimal_mark: DecimalMark = "."
+        self.name_for_messages = ""
+        kwargs.setdefault("max_length", 20_000)
+        kwargs.setdefault("widget", forms.TextInput(attrs={"autocomplete": "off", "inputmode": "decimal"}))
+        super().__init__(**kwargs)
+
+    def clean(self, value: Any) -> float | None:
+        text = super().clean(value)
+        if not text:
+            return None
+        try:
+            return float(parse_number(text, field=self.name_for_messages, decimal_mark=self.decimal_mark))
+        except InputError as fault:
+            raise forms.ValidationError(fault_words(fault)) from fault
+
+
+class ShopForm(forms.Form):
+    """A form that knows how its person writes numbers and can say back what it read."""
+
+    use_required_attribute = False
+    template_name = "bench/fields.html"
+
+    def __init__(self, *args: Any, liking: Liking, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.liking = liking
+        for name, field in self.fields.items():
+            if isinstance(field, QuantityField | NumberField):
+                field.decimal_mark = liking.decimal_mark
+                field.name_for_messages = str(field.label or name)
+
+    @property
+    def understood(self) -> list[tuple[str, str]]:
+        """What was read, as (label, value in both units), for every quantity that was given."""
+        rows = []
+        for name, field in self.fields.items():
+            quantity = getattr(self, "cleaned_data", {}).get(name)
+            if isinstance(field, QuantityField) and isinstance(quantity, Quantity):
+                rows.append((str(field.label), echo(quantity, field.dimension, self.liking)))
+        return rows
+
+
+def echo(quantity: Quantity, dimension: Dimension, liking: Liking) -> str:
+    """What was understood, in both units where the trade uses two."""
+    value = quantity.measured.value
+    if dimension == "length":
+        return show.length_both(value, liking)
+    if dimension == "rotation":
+        return str(show.speed(value, liking, digits=1))
+    if dimension == "speed":
+        return show.surface(value, liking)
+    return show.in_words(value, quantity.unit, liking)
+
+
+def fault_words(fault: InputError) -> str:
+    """What was given and what would do; the field itself is where the words are shown."""
+    if not fault.given or len(fault.given) > LONGEST:
+        return said(fault.allowed)
+    return gettext("“%(given)s”: %(allowed)s") % {"given": fault.given, "allowed": said(fault.allowed)}

@@ -1,0 +1,60 @@
+"""What every page carries round its work: the shop tasks, and the cautions of the moment."""
+
+from dataclasses import dataclass
+
+from django.urls import reverse
+from django.utils.functional import Promise
+from django.utils.translation import gettext, gettext_lazy
+
+
+@dataclass(frozen=True, slots=True)
+class Task:
+    """One shop task as the frame shows it; `mark` is a path on a 24 by 24 grid."""
+
+    url: str
+    name: str | Promise
+    mark: str
+    here: bool
+
+
+# First page, word, where its addresses start, mark.
+TASKS = (("bench:ask", gettext_lazy("Ask"), ("/ask", "/liking"), "M3 18a9 9 0 1 1 18 0M12 18l5-7M3 18h18"),)
+
+
+def tasks_of(path: str) -> tuple[Task, ...]:
+    """The tasks, with the one that owns this address marked."""
+    return tuple(
+        Task(reverse(view), name, mark, path.startswith(starts) or (view == "bench:ask" and path == "/"))
+        for view, name, starts, mark in TASKS
+    )
+
+
+def cautions() -> dict[str, tuple[str, ...]]:
+    """The usual cautions by the moment at which they bite: said in one place, shown in many."""
+    return {
+        "blade": (
+            gettext(
+                "Every spark plug lead off and grounded, key out, fuel off; battery out where there is one."
+            ),
+            gettext("Tip it with the carburettor and air filter up. Never work under a jack alone."),
+            gettext("Block the blade before a spanner goes on it, and wear gloves."),
+        ),
+        "running": (
+            gettext("Outdoors, on level ground, guards and covers back on before it starts."),
+            gettext("Stand to the side: never in front, never at the chute. Eyes and ears covered."),
+            gettext(
+                "Make running adjustments from the side, hands, sleeves and cords clear of belts and fan."
+            ),
+            gettext("Nobody looks, films or points a strobe under a running deck."),
+        ),
+        "light": (
+            gettext("A part that looks stopped is turning."),
+            gettext("Flashing light can trigger seizures: ask everyone near before you switch it on."),
+            gettext("Mark only what shows from above with the guards on: flywheel screen or pulley top."),
+        ),
+        "last": (
+            gettext(
+                "The maker's manual, local codes and licensed practice come before anything on this page."
+            ),
+        ),
+    }

@@ -1,0 +1,82 @@
+"""A job as it stands, and how a change to it becomes its next version."""
+
+from dataclasses import dataclass, replace
+from functools import lru_cache
+
+from django.http import Http404
+from django.utils import timezone
+
+from snath.decisions.job.job import Job, Result
+from snath.decisions.job.schema import job_from_json, job_to_json, result_to_json
+from snath.decisions.job.work import work
+from snath.decisions.verdict.verdict import Verdict
+from snath.shop.records.jobs import JobRecord, JobVersion, Waits
+from snath.shop.records.people import Person
+from snath.shop.records.store import save_version
+
+NOT_DONE = ("", "not adjustable here")
+
+
+@dataclass(frozen=True, slots=True)
+class OpenJob:
+    """A job record with its newest version, read and worked out."""
+
+    record: JobRecord
+    version: JobVersion
+    job: Job
+    result: Result
+
+    @property
+    def stands(self) -> Verdict | None:
+        """The verdict that counts now: as left where it was read, else as found."""
+        return self.result.as_left.stands or self.result.as_found.stands
+
+
+def newest(number: int) -> OpenJob:
+    """The job of that number as last saved."""
+    record = JobRecord.objects.select_related("machine", "customer").filter(number=number).first()
+    if record is None or not record.version:
+        raise Http404
+    return at_version(record, record.version)
+
+
+def at_version(record: JobRecord, version: int) -> OpenJob:
+    """The job as it stood at one of its versions, worked out by the program as it is now."""
+    kept = record.versions.filter(version=version).first()
+    if kept is None:
+        raise Http404
+    job, result = worked_out(kept.job_json)
+    return OpenJob(record, kept, job, result)
+
+
+@lru_cache(maxsize=64)
+def worked_out(job_json: str) -> tuple[Job, Result]:
+    """The job and its result; the same text gives the same answer, so it is worked out once."""
+    job = job_from_json(job_json)
+    return job, work(job)
+
+
+def keep(
+    record: JobRecord, job: Job, *, base: int, who: Person, note: str, settled: bool = False
+) -> JobVersion:
+    """Save the job as its next version; the store raises Conflict when `base` is no longer the newest."""
+    job = replace(job, id=str(record.pk), judged_on=timezone.localdate().isoformat())
+    text = job_to_json(job)
+    _, result = worked_out(text)
+    return save_version(
+        record, text, result_to_json(result), base, who, note=note, waits_for=waits_for(job, result, settled)
+    )
+
+
+def waits_for(job: Job, result: Result, settled: bool) -> str:
+    """What a job waits for: a reading until one decides, then its signature, then nothing."""
+    if settled:
+        return Waits.NOTHING
+    if job.outcome not in NOT_DONE:
+        return Waits.SIGNATURE
+    stands = result.as_left.stands or result.as_found.stands
+    if not result.window.feasible or result.window.setting == "stop":
+        return Waits.PART
+    if stands is None or stands.word == "undecided":
+        return Waits.READING
+    return Waits.SIGNATURE if stands.word == "pass" else Waits.READING

@@ -1,0 +1,101 @@
+"""What a typed reading must say before it counts: state of the machine, where, how often, with what."""
+
+from collections.abc import Sequence
+from typing import Any
+
+from django import forms
+from django.utils.translation import gettext_lazy
+
+from snath.decisions.machine.parts import Condition
+from snath.decisions.reading.instruments import Instrument
+from snath.shop.bench.fields import QuantityField, ShopForm
+from snath.shop.bench.liking import Liking
+
+STAGES = (("as found", gettext_lazy("as found")), ("as left", gettext_lazy("as left, after setting")))
+CONDITIONS = (
+    ("blades off", gettext_lazy("blades off: disengaged, engine alone")),
+    ("blades in air", gettext_lazy("blades in air: engaged, nothing being cut")),
+    ("cutting", gettext_lazy("cutting or under load")),
+    ("peak", gettext_lazy("peak: the highest it jumped to")),
+)
+STATE = ("warm", "choke_off", "on_stop")
+REPEATS = ("speed_1", "speed_2", "speed_3", "speed_4", "speed_5")
+READ_OTHERWISE = "other"
+
+
+class ReadingForm(ShopForm):
+    """A tachometer's display, read at least three times."""
+
+    stage = forms.ChoiceField(label=gettext_lazy("This is"), choices=STAGES, widget=forms.RadioSelect)
+    warm = forms.BooleanField(label=gettext_lazy("Engine warm"), required=False)
+    choke_off = forms.BooleanField(label=gettext_lazy("Choke off"), required=False)
+    on_stop = forms.BooleanField(label=gettext_lazy("Throttle on its stop"), required=False)
+    condition = forms.ChoiceField(
+        label=gettext_lazy("While it was read"), choices=CONDITIONS, widget=forms.RadioSelect
+    )
+    shaft = forms.ChoiceField(label=gettext_lazy("Read at"))
+    instrument = forms.ChoiceField(label=gettext_lazy("Read with"))
+    speed_1 = QuantityField("rotation", default_unit="rpm", label=gettext_lazy("First reading, rpm"))
+    speed_2 = QuantityField("rotation", default_unit="rpm", label=gettext_lazy("Second"), required=False)
+    speed_3 = QuantityField("rotation", default_unit="rpm", label=gettext_lazy("Third"), required=False)
+    speed_4 = QuantityField("rotation", default_unit="rpm", label=gettext_lazy("Fourth"), required=False)
+    speed_5 = QuantityField("rotation", default_unit="rpm", label=gettext_lazy("Fifth"), required=False)
+    hunting = QuantityField(
+        "rotation",
+        default_unit="rpm",
+        label=gettext_lazy("It hunts, up and down by ±"),
+        required=False,
+        help_text=gettext_lazy("Half of the swing. Empty where it holds steady."),
+    )
+    plus_minus = QuantityField(
+        "rotation",
+        default_unit="rpm",
+        label=gettext_lazy("Good to ±, rpm"),
+        required=False,
+        help_text=gettext_lazy("Only for a tachometer that is not on the shelf."),
+    )
+
+    def __init__(
+        self,
+        *args: Any,
+        liking: Liking,
+        shafts: Sequence[tuple[str, str]],
+        instruments: Sequence[Instrument],
+        clutch: bool,
+        **kwargs: Any,
+    ) -> None:
+        super().__init__(*args, liking=liking, **kwargs)
+        _choices(self, "shaft", shafts)
+        named = [(instrument.id, instrument.name) for instrument in instruments]
+        _choices(self, "instrument", [*named, (READ_OTHERWISE, gettext_lazy("another, not on the shelf"))])
+        if not clutch:
+            self.fields["condition"].initial = "blades in air"
+        for name in REPEATS:
+            self.fields[name].widget.attrs["inputmode"] = "decimal"
+
+    def clean(self) -> dict[str, Any]:
+        given = super().clean() or self.cleaned_data
+        for name in STATE:
+            if not given.get(name):
+                self.add_error(
+                    name, gettext_lazy("A reading counts only with this true. Let it get there, then read.")
+                )
+        return given
+
+    @property
+    def repeats(self) -> tuple[float, ...]:
+        """The readings that were given, in SI."""
+        given = (self.cleaned_data.get(name) for name in REPEATS)
+        return tuple(quantity.measured.value for quantity in given if quantity is not None)
+
+    @property
+    def condition_read(self) -> Condition:
+        """The condition, as the core spells it."""
+        condition: Condition = self.cleaned_data["condition"]
+        return condition
+
+
+def _choices(form: forms.Form, name: str, choices: Sequence[tuple[str, Any]]) -> None:
+    field = form.fields[name]
+    assert isinstance(field, forms.ChoiceField)
+    field.choices = list(choices)

@@ -1,0 +1,51 @@
+"""How this person likes it: light or dark, inches or metric, point or comma.
+
+Kept in cookies, so that a phone in one hand and the tablet on the bench can differ, and so that a quick
+ask needs no account. Nothing here changes a result; it changes how it is typed and shown.
+"""
+
+from dataclasses import dataclass
+from typing import Literal
+
+from django.http import HttpRequest, HttpResponse
+from django.utils.translation import get_language
+
+Theme = Literal["auto", "light", "dark"]
+Units = Literal["inch", "metric"]
+DecimalMark = Literal[".", ","]
+
+THEMES: tuple[Theme, ...] = ("auto", "light", "dark")
+UNITS: tuple[Units, ...] = ("inch", "metric")
+MARKS: tuple[DecimalMark, ...] = (".", ",")
+COMMA_LANGUAGES = ("de", "es", "fr", "it", "nl", "pl", "sv", "da", "nb", "fi", "pt", "cs")
+A_YEAR = 365 * 24 * 3600
+
+
+@dataclass(frozen=True, slots=True)
+class Liking:
+    """What one person chose, or what their language suggests."""
+
+    theme: Theme
+    units: Units
+    decimal_mark: DecimalMark
+    language: str
+
+
+def liking_of(request: HttpRequest) -> Liking:
+    """The cookies of a request, each taken only if it is one of the choices."""
+    language = (get_language() or "en").split("-")[0]
+    comma = language in COMMA_LANGUAGES
+    theme = request.COOKIES.get("snath_theme", "")
+    units = request.COOKIES.get("snath_units", "")
+    mark = request.COOKIES.get("snath_mark", "")
+    return Liking(
+        theme=theme if theme in THEMES else "auto",
+        units=units if units in UNITS else ("metric" if comma else "inch"),
+        decimal_mark=mark if mark in MARKS else ("," if comma else "."),
+        language=language,
+    )
+
+
+def remember(response: HttpResponse, name: str, value: str, *, secure: bool) -> None:
+    """Keep one choice on this device for a year."""
+    response.set_cookie(f"snath_{name}", value, max_age=A_YEAR, samesite="Lax", httponly=True, secure=secure)

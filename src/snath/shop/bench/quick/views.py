@@ -1,0 +1,105 @@
+"""The quick ask: a blade and its drive in, the highest engine speed out, at once and without an account."""
+
+from dataclasses import dataclass
+from urllib.parse import urlencode
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.urls import reverse
+from django.utils.translation import gettext
+
+from snath.decisions.quick import QuickAnswer
+from snath.quantities.errors import InputError
+from snath.rules.book import Rule
+from snath.rules.scope import MARKETS
+from snath.shop.bench import show
+from snath.shop.bench.fields import fault_words
+from snath.shop.bench.liking import Liking, liking_of
+from snath.shop.bench.quick.forms import AskForm
+from snath.shop.bench.quick.question import answered, sections
+from snath.shop.bench.rulebook import shop_book, standing_words
+from snath.shop.bench.words import said
+from snath.shop.records.store import shop_settings
+from snath.shop.site.access import open_to_all
+
+
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """A quick answer as the page prints it."""
+
+    ceiling: show.Shown | None
+    understood: list[tuple[str, str]]
+    limit: str
+    rule_source: str
+    standing: str
+    choose: str
+    working: list[str]
+    notes: list[str]
+    job_url: str
+
+
+@open_to_all
+def ask(request: HttpRequest) -> HttpResponse:
+    """One page: the question, and under it the answer; htmx asks for the answer alone."""
+    liking = liking_of(request)
+    book = shop_book()
+    form = AskForm(
+        request.GET if "blade" in request.GET else None,
+        liking=liking,
+        rules=rule_choices(book),
+        sections=sections(),
+    )
+    answer = None
+    if form.is_bound and form.is_valid():
+        market = shop_settings().market
+        try:
+            answer = shown(answered(form, book, market=market), form, liking, market, request.GET.urlencode())
+        except InputError as fault:
+            form.add_error(None, fault_words(fault))
+    only_answer = request.headers.get("HX-Request") == "true" and "HX-Boosted" not in request.headers
+    template = "bench/ask_answer.html" if only_answer else "bench/ask.html"
+    return render(request, template, {"form": form, "answer": answer})
+
+
+def rule_choices(book: tuple[Rule, ...]) -> list[tuple[str, str]]:
+    """Every row that limits a blade's tip speed; nothing chosen leaves it to machine and market."""
+    rows = [rule for rule in book if rule.kind == "surface speed" and "blade" in rule.scope.members]
+    return [
+        ("", gettext("the strictest in force here")),
+        *((rule.id, f"{rule.printed}: {rule.source}") for rule in rows),
+    ]
+
+
+def shown(answer: QuickAnswer, form: AskForm, liking: Liking, market: str, query: str) -> Shown:
+    """The answer in this person's words and units."""
+    rule = answer.rule
+    binding = next(bound for bound in answer.window.bounds if bound.worst and bound.side == "ceiling")
+    return Shown(
+        ceiling=show.speed(answer.window.ceiling, liking, round="down"),
+        understood=form.understood,
+        limit=gettext("%(limits)s %(printed)s, the tips' speed at that engine speed: %(surface)s.")
+        % {
+            "limits": said(rule.limits).capitalize(),
+            "printed": said(rule.printed),
+            "surface": show.surface(binding.limit, liking),
+        },
+        rule_source=f"{rule.source}.",
+        standing=standing_words(rule.standing),
+        choose=_how_to_choose(market, form.cleaned_data.get("rule", "")),
+        working=[said(line) for line in binding.working],
+        notes=[],
+        job_url=f"{reverse('bench:ask')}?{urlencode({})}{query}",
+    )
+
+
+def _how_to_choose(market: str, chosen: str) -> str:
+    if chosen:
+        return gettext("You chose this rule; leave it open and the strictest in force is used.")
+    if market:
+        return gettext("The strictest in force for the market %(market)s. Another: “By another rule?”.") % {
+            "market": market
+        }
+    return gettext(
+        "No market is set for this shop, so the strictest rule in force is used. The owner sets it once "
+        "(%(markets)s) under Shelf; another rule for this ask: “By another rule?”."
+    ) % {"markets": ", ".join(MARKETS)}

@@ -1,0 +1,89 @@
+"""SI values as this person reads them on screen: their unit first, the other one beside it where it helps."""
+
+from dataclasses import dataclass
+
+from django.utils.translation import pgettext
+
+from snath.quantities.units import Rounding, in_unit, show, show_inches
+from snath.shop.bench.liking import Liking
+
+RULE_MARK = 1 / 64  # inches; a length this close to a mark on a rule is printed as that fraction
+CLOSE = 0.0006  # inches
+
+
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """Digits and unit apart, because a page sets them in different sizes."""
+
+    digits: str
+    unit: str
+
+    def __str__(self) -> str:
+        return f"{self.digits} {self.unit}"
+
+
+def unit_word(unit: str) -> str:
+    """The unit as the reader's language writes it; the symbols of SI are the same in all."""
+    words = {
+        "rpm": pgettext("unit", "rpm"),
+        "in": pgettext("unit", "in"),
+        "ft/min": pgettext("unit", "ft/min"),
+        "mph": pgettext("unit", "mph"),
+    }
+    return words.get(unit, unit)
+
+
+def speed(
+    rev_s: float | None, liking: Liking, *, round: Rounding = "nearest", digits: int | None = None
+) -> Shown | None:
+    """A shaft speed; nothing stays nothing."""
+    if rev_s is None:
+        return None
+    return _apart(show(rev_s, "rpm", round=round, digits=digits, decimal_mark=liking.decimal_mark))
+
+
+def length(metres: float, liking: Liking) -> str:
+    """A length in this person's units."""
+    return inches(metres, liking) if liking.units == "inch" else millimetres(metres, liking)
+
+
+def length_both(metres: float, liking: Liking) -> str:
+    """A length in this person's units with the other beside it."""
+    pair = (inches(metres, liking), millimetres(metres, liking))
+    first, second = pair if liking.units == "inch" else pair[::-1]
+    return f"{first} ({second})"
+
+
+def inches(metres: float, liking: Liking) -> str:
+    """As a fraction where it lies on a mark of the rule, else as a decimal."""
+    value = in_unit(metres, "in")
+    on_a_mark = abs(value - round(value / RULE_MARK) * RULE_MARK) < CLOSE
+    if on_a_mark:
+        return str(_apart(show_inches(metres, denominator=64)))
+    return str(_apart(show(metres, "in", decimal_mark=liking.decimal_mark)))
+
+
+def millimetres(metres: float, liking: Liking) -> str:
+    """With one decimal, or none where it is a whole number."""
+    whole = abs(metres * 1000 - round(metres * 1000)) < 0.005
+    return show(metres, "mm", digits=0 if whole else 1, decimal_mark=liking.decimal_mark)
+
+
+def surface(metres_per_second: float, liking: Liking) -> str:
+    """A surface speed in both of the units in which limits are printed."""
+    pair = tuple(
+        str(_apart(show(metres_per_second, unit, round="nearest", decimal_mark=liking.decimal_mark)))
+        for unit in ("ft/min", "m/s")
+    )
+    first, second = pair if liking.units == "inch" else pair[::-1]
+    return f"{first} ({second})"
+
+
+def in_words(value: float, unit: str, liking: Liking) -> str:
+    """Any quantity in one named unit."""
+    return str(_apart(show(value, unit, decimal_mark=liking.decimal_mark)))
+
+
+def _apart(text: str) -> Shown:
+    digits, _, unit = text.rpartition(" ")
+    return Shown(digits, unit_word(unit))

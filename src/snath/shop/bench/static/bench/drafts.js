@@ -1,0 +1,90 @@
+// Keeps every long entry as it is typed: at once on this device, and a moment later on the bench.
+// A form opts in with data-draft="KEY" (and data-draft-url where the bench keeps one too). Works on top
+// of pages that are complete without it.
+"use strict";
+
+(() => {
+  const PREFIX = "snath-draft:";
+  const WAIT_MS = 350;
+
+  const entries = (form) => {
+    const kept = {};
+    for (const [name, value] of new FormData(form)) {
+      if (typeof value !== "string" || name === "csrfmiddlewaretoken" || name === "base") continue;
+      (kept[name] ??= []).push(value);
+    }
+    return kept;
+  };
+
+  const put = (form, kept) => {
+    const used = {};
+    for (const control of form.elements) {
+      if (!control.name || control.type === "file" || control.type === "hidden" || control.type === "submit") continue;
+      const values = kept[control.name] ?? [];
+      if (control.type === "checkbox" || control.type === "radio") {
+        control.checked = values.includes(control.value);
+      } else if (control.name in kept) {
+        used[control.name] = (used[control.name] ?? -1) + 1;
+        control.value = values[used[control.name]] ?? control.value;
+      }
+    }
+  };
+
+  const read = (key) => {
+    try { return JSON.parse(localStorage.getItem(PREFIX + key)); } catch { return null; }
+  };
+  const write = (key, value) => {
+    try { localStorage.setItem(PREFIX + key, JSON.stringify(value)); } catch { /* private window: the bench still keeps it */ }
+  };
+  const drop = (key) => { try { localStorage.removeItem(PREFIX + key); } catch { /* nothing was kept */ } };
+
+  const say = (form, words) => {
+    const line = form.querySelector("[data-kept]");
+    if (line) line.textContent = line.dataset[words] ?? "";
+  };
+
+  const keep = (form) => {
+    const key = form.dataset.draft;
+    let timer = 0;
+    let sent = "";
+
+    const send = async () => {
+      const url = form.dataset.draftUrl;
+      if (!url) return;
+      const data = new FormData(form);
+      for (const [name, value] of [...data]) if (value instanceof File) data.delete(name);
+      try {
+        const reply = await fetch(url, { method: "POST", body: data, credentials: "same-origin", keepalive: true });
+        say(form, reply.ok ? "keptBench" : "keptHere");
+      } catch { say(form, "keptHere"); }
+    };
+
+    const changed = () => {
+      const now = JSON.stringify(entries(form));
+      if (now === sent) return;
+      sent = now;
+      write(key, { at: Date.now(), entries: JSON.parse(now) });
+      say(form, "keptHere");
+      clearTimeout(timer);
+      timer = setTimeout(send, WAIT_MS);
+    };
+
+    form.addEventListener("input", changed);
+    form.addEventListener("change", changed);
+    form.addEventListener("submit", () => clearTimeout(timer));
+    window.addEventListener("pagehide", () => { if (timer) { clearTimeout(timer); } });
+
+    // The bench's own copy is in the page already; this device's copy is put back only when it is newer.
+    const here = read(key);
+    const bench = Number(form.dataset.draftAt ?? 0) * 1000;
+    if (here && here.at > bench + 1500) {
+      put(form, here.entries);
+      say(form, "putBack");
+    }
+  };
+
+  document.addEventListener("DOMContentLoaded", () => {
+    for (const done of document.querySelectorAll("[data-draft-done]")) drop(done.dataset.draftDone);
+    for (const form of document.querySelectorAll("form[data-draft]")) keep(form);
+  });
+})();

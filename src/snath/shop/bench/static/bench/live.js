@@ -1,0 +1,111 @@
+// Live speed: listens, sends numbered half seconds to the bench, shows what the bench makes of them.
+// Without a microphone, or without this script, the same page takes a clip instead.
+"use strict";
+
+(() => {
+  const BEHIND = 3; // pieces waiting; more would show a speed that is seconds old
+
+  // The browser's own treatment of sound is made for voices: it takes an engine for noise and removes it.
+  const UNTREATED = { channelCount: 1, echoCancellation: false, noiseSuppression: false, autoGainControl: false };
+
+  const start = (panel) => {
+    const begin = panel.querySelector("[data-begin]");
+    const end = panel.querySelector("[data-end]");
+    const figure = panel.querySelector("[data-figure]");
+    const trouble = panel.querySelector("[data-trouble]");
+    const level = panel.querySelector("meter");
+    const token = panel.querySelector("[name=csrfmiddlewaretoken]").value;
+    const keep = panel.querySelector("[data-keep]");
+    let stream = null;
+    let context = null;
+    let session = "";
+    let number = 0;
+    let waiting = [];
+    let sending = false;
+
+    const say = (what) => {
+      trouble.textContent = what ? panel.dataset[what] : "";
+      trouble.hidden = !what;
+    };
+
+    const send = async () => {
+      if (sending) return;
+      sending = true;
+      while (waiting.length && session) {
+        if (waiting.length > BEHIND) waiting = waiting.slice(-1); // the gap shows in the start sample
+        const { start: from, samples } = waiting.shift();
+        const address = `${panel.dataset.pieces}?session=${session}&number=${number++}&start=${from}&rate=${context.sampleRate}`;
+        try {
+          const reply = await fetch(address, {
+            method: "POST",
+            credentials: "same-origin",
+            headers: { "Content-Type": "application/octet-stream", "X-CSRFToken": token },
+            body: samples.buffer,
+          });
+          const words = await reply.text();
+          if (!session) break;
+          figure.innerHTML = words;
+          say(reply.ok ? "" : "refused");
+        } catch { say("unreachable"); }
+      }
+      sending = false;
+    };
+
+    const loudness = (samples) => {
+      let peak = 0;
+      for (const sample of samples) peak = Math.max(peak, Math.abs(sample));
+      level.value = peak / 32767;
+      if (peak >= 32700) say("tooLoud");
+    };
+
+    const listen = async () => {
+      say("");
+      if (!navigator.mediaDevices || !window.AudioWorkletNode) { say("noMicrophone"); return; }
+      try {
+        stream = await navigator.mediaDevices.getUserMedia({ audio: UNTREATED });
+      } catch { say("notAllowed"); return; }
+      const [track] = stream.getAudioTracks();
+      const treated = track.getSettings();
+      panel.dataset.treatment = JSON.stringify([treated.echoCancellation, treated.noiseSuppression, treated.autoGainControl]);
+      if (treated.echoCancellation || treated.noiseSuppression || treated.autoGainControl) say("treated");
+      context = new AudioContext();
+      await context.audioWorklet.addModule(panel.dataset.worklet);
+      const pieces = new AudioWorkletNode(context, "half-seconds", { numberOfOutputs: 0 });
+      session = crypto.randomUUID();
+      number = 0;
+      waiting = [];
+      pieces.port.onmessage = ({ data }) => {
+        loudness(data.samples);
+        waiting.push(data);
+        send();
+      };
+      context.createMediaStreamSource(stream).connect(pieces);
+      begin.hidden = true;
+      end.hidden = false;
+      end.focus();
+    };
+
+    const stop = async () => {
+      const heard = session;
+      session = "";
+      for (const track of stream?.getTracks() ?? []) track.stop();
+      await context?.close();
+      begin.hidden = false;
+      end.hidden = true;
+      begin.focus();
+      if (keep && heard) {
+        keep.querySelector("[name=session]").value = heard;
+        keep.hidden = false;
+      }
+    };
+
+    begin.hidden = false;
+    begin.addEventListener("click", listen);
+    end.addEventListener("click", stop);
+    window.addEventListener("pagehide", () => { for (const track of stream?.getTracks() ?? []) track.stop(); });
+  };
+
+  document.addEventListener("DOMContentLoaded", () => {
+    for (const panel of document.querySelectorAll("[data-live]")) start(panel);
+  });
+})();

@@ -1,0 +1,36 @@
+"""What every page of the bench shows round its work, without the page having to ask for it."""
+
+from typing import Any
+
+from django import template
+from django.http import HttpRequest
+
+from snath.shop.bench.frame import Task, cautions, tasks_of
+from snath.shop.bench.liking import Liking, liking_of
+
+register = template.Library()
+
+
+@register.simple_tag(takes_context=True)
+def how_liked(context: template.Context) -> Liking:
+    """How the person who asked for this page likes it."""
+    return liking_of(_request(context))
+
+
+@register.simple_tag(takes_context=True)
+def shop_tasks(context: template.Context) -> tuple[Task, ...]:
+    """The shop tasks, the one at hand marked."""
+    return tasks_of(_request(context).path)
+
+
+@register.inclusion_tag("bench/care.html")
+def care(*moments: str, heading: str = "") -> dict[str, Any]:
+    """The usual cautions of one or several moments of the work."""
+    said = cautions()
+    return {"heading": heading, "lines": [line for moment in moments for line in said[moment]]}
+
+
+def _request(context: template.Context) -> HttpRequest:
+    request = context["request"]
+    assert isinstance(request, HttpRequest)
+    return request

@@ -1,0 +1,50 @@
+"""The core speaks English sentences with figures in them: here they are said in the reader's language.
+
+The core knows no languages. Its sentences are listed, with `{}` where a figure or a name stands, in
+`locale/core-sentences.json` (written by scripts/words.py from the core's own source); a sentence is
+matched against that list, the catalogue's translation of the pattern is taken, and the figures are put
+back. What is not in the list is shown as it is: a rule's source, a machine's name.
+"""
+
+import json
+import re
+from functools import cache
+from importlib.resources import files
+
+from django.utils.translation import get_language, pgettext
+
+CONTEXT = "core"
+HOLE = "{}"
+
+
+def said(sentence: str) -> str:
+    """A sentence of the core in the reader's language."""
+    if not sentence or (get_language() or "en").startswith("en"):
+        return sentence
+    whole = pgettext(CONTEXT, sentence)
+    if whole != sentence:
+        return whole
+    for pattern, expression in _patterns():
+        match = expression.fullmatch(sentence)
+        if match:
+            parts = [said(part) for part in match.groups()]
+            return _filled(pgettext(CONTEXT, pattern), parts)
+    return sentence
+
+
+def _filled(translation: str, parts: list[str]) -> str:
+    """The parts put back; a translation may reorder them by writing {0}, {1}."""
+    return translation.format(*parts)
+
+
+@cache
+def _patterns() -> tuple[tuple[str, re.Pattern[str]], ...]:
+    """Sentences with holes, the one with most fixed words first, so that the closest fit wins."""
+    listed = json.loads(files("snath.shop.bench").joinpath("locale/core-sentences.json").read_text("utf-8"))
+    with_holes = [sentence for sentence in listed if HOLE in sentence]
+    with_holes.sort(key=lambda sentence: (-len(sentence.replace(HOLE, "")), sentence))
+    return tuple((sentence, _expression(sentence)) for sentence in with_holes)
+
+
+def _expression(sentence: str) -> re.Pattern[str]:
+    return re.compile("(.+?)".join(re.escape(part) for part in sentence.split(HOLE)), re.DOTALL)
