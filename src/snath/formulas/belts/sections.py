@@ -1,5 +1,6 @@
 """What a belt section fixes: its groove, how deep the datum circle lies in it, and by whose page."""
 
+import math
 import tomllib
 from dataclasses import dataclass
 from functools import cache
@@ -8,7 +9,7 @@ from typing import Any
 
 from snath.quantities.errors import InputError
 
-METRES = {"in": 0.0254, "mm": 0.001}  # exact by definition of the inch
+SI = {"in": 0.0254, "mm": 0.001, "deg": math.pi / 180, "1": 1.0}  # to SI, exact by definition
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,7 +96,7 @@ def _offsets() -> dict[str, Fact]:
 def fact(row: dict[str, str]) -> Fact:
     """A table row as a fact in SI."""
     return Fact(
-        value=float(row["value"]) * METRES[row["unit"]],
+        value=float(row["value"]) * SI[row["unit"]],
         printed=f"{row['value']} {row['unit']}",
         source=row["source"],
         edition=row["edition"],

@@ -1,0 +1,121 @@
+"""The groove of a sheave by its size: its angle, its width, and whether it is smaller than is good for the belt."""
+
+import math
+from typing import Any
+
+from snath.formulas.belts.sections import SI, Fact, fact, groove_of, groove_offset, tables
+from snath.quantities.errors import InputError, within
+
+
+def groove_angle(*, section: str, outside: float) -> Fact:
+    """Full angle of a groove by the sheave's size.
+
+    Parameters
+    ----------
+    section : str
+        Belt or groove section.
+    outside : float
+        Outside diameter. [m]
+
+    Returns
+    -------
+    Fact
+        [rad]
+
+    Raises
+    ------
+    InputError
+        If no page gives angles for the section.
+    """
+    diameter = within("outside", outside, 0, 5, "m", open_low=True)
+    groove = groove_of(section)
+    for row in tables()["groove"]:
+        if row["section"] == groove:
+            through = float(row["through"]) * SI[row["unit"]] if "through" in row else math.inf
+            size = diameter - groove_offset(section) if row["of"] == "datum" else diameter
+            if size <= through + 1e-9:
+                angle = math.radians(float(row["angle"]))
+                return Fact(angle, f"{row['angle']} deg", row["source"], row["edition"], row["standing"])
+    raise InputError("section", section, "no page gives its groove angle: measure it")
+
+
+def top_width(*, datum_width: Any, offset: Any, angle: Any) -> Any:
+    """Width of a groove at the rim, bg = bd + 2hd tan(alpha / 2).
+
+    Parameters
+    ----------
+    datum_width : float
+        Width at the datum circle, bd. [m]
+    offset : float
+        Outside less datum diameter, 2hd. [m]
+    angle : float
+        Full groove angle. [rad]
+
+    Returns
+    -------
+    float
+        [m]
+
+    References
+    ----------
+    .. [1] Machinery's Handbook, 31st ed., pp. 2576-2577, Table 9.
+    """
+    return datum_width + offset * math.tan(angle / 2)
+
+
+def sunk_by_width(*, wider: Any, angle: Any) -> Any:
+    """By how much the datum diameter grows when the datum width is taken larger, dD = dw / tan(alpha / 2).
+
+    The same piece of iron has two datum diameters where two standards take the datum at two widths.
+
+    Parameters
+    ----------
+    wider : float
+        Difference of the two datum widths. [m]
+    angle : float
+        Full groove angle. [rad]
+
+    Returns
+    -------
+    float
+        Difference of the two datum diameters. [m]
+    """
+    return wider / math.tan(angle / 2)
+
+
+def datum_width(section: str) -> Fact:
+    """Width of a groove at its datum circle. [m]"""
+    return _of("datum_width", groove_of(section))
+
+
+def belt_height(section: str) -> Fact:
+    """Height of a belt from top to narrow side. [m]"""
+    row = next((r for r in tables()["belt"] if r["section"] in (section, groove_of(section))), None)
+    if row is None:
+        raise InputError("section", section, "no page gives the height of the belt: measure it")
+    value = _inches(row["height"]) * SI[row["unit"]]
+    return Fact(value, f"{row['height']} {row['unit']}", row["source"], row["edition"], row["standing"])
+
+
+def least_outside(section: str) -> Fact | None:
+    """Least outside diameter its makers recommend for a belt section, or None where no page gives one. [m]"""
+    row = next((r for r in tables()["least_diameter"] if r["section"] == section), None)
+    if row is None:
+        return None
+    found = fact(row)
+    add = groove_offset(section) if row["of"] == "datum" else 0.0
+    return Fact(
+        found.value + add, f"{found.printed} {row['of']}", found.source, found.edition, found.standing
+    )
+
+
+def _of(table: str, section: str) -> Fact:
+    row = next((r for r in tables()[table] if r["section"] == section), None)
+    if row is None:
+        raise InputError("section", section, f"no page gives its {table.replace('_', ' ')}")
+    return fact(row)
+
+
+def _inches(text: str) -> float:
+    parts = [p.split("/") for p in text.split()]
+    return sum(float(p[0]) / float(p[1]) if len(p) == 2 else float(p[0]) for p in parts)

@@ -1,0 +1,170 @@
+"""What pulls are in a belt: from its load, from its own mass, from a spring idler; and what do shafts feel?"""
+
+import math
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from snath.formulas.belts.capacity import ratings
+from snath.formulas.belts.grip import FOOT_PER_MINUTE, friction_for
+from snath.formulas.belts.sections import Fact, groove_of
+from snath.quantities.constants import POUND_FORCE
+from snath.quantities.errors import InputError, within
+
+
+def centrifugal_tension(*, mass: Any, speed: Any) -> Any:
+    """Pull a running belt puts on itself, m v^2.
+
+    Parameters
+    ----------
+    mass : array_like
+        Of one metre of belt, 0 to 20. [kg/m]
+    speed : array_like
+        Of the belt, 0 to 100. [m/s]
+
+    Returns
+    -------
+    ndarray or float
+        [N]
+    """
+    return within("mass", mass, 0, 20, "kg/m") * within("speed", speed, 0, 100, "m/s") ** 2
+
+
+def belt_mass(section: str) -> Fact:
+    """Mass of one metre of belt by its section, from the printed centrifugal constant. [kg/m]
+
+    Raises
+    ------
+    InputError
+        If no figure is known: weigh the belt.
+    """
+    for row in ratings()["mass"]:
+        if row["section"] == groove_of(section):
+            value = float(row["Kc"]) * float(POUND_FORCE) / (1000 * FOOT_PER_MINUTE) ** 2
+            return Fact(value, f"Kc = {row['Kc']}", row["source"], row["edition"], row["standing"])
+    raise InputError("section", section, "no page gives its mass: weigh the belt and measure its length")
+
+
+@dataclass(frozen=True, slots=True)
+class Tensions:
+    """Pulls in a running belt. [N]"""
+
+    tight: float
+    slack: float
+    centrifugal: float
+
+    @property
+    def static(self) -> float:
+        """Pull at standstill that gives these when running, (F1 + F2) / 2 - Fc. [N]"""
+        return (self.tight + self.slack) / 2 - self.centrifugal
+
+
+def tensions_at_slip(*, pull: float, ratio: float, centrifugal: float = 0.0) -> Tensions:
+    """The least pulls that carry a load: F1 = Fc + F e / (e - 1), F2 = F1 - F.
+
+    Parameters
+    ----------
+    pull : float
+        Effective pull, power over belt speed. [N]
+    ratio : float
+        From `tension_ratio`, over 1. [1]
+    centrifugal : float
+        [N]
+
+    Returns
+    -------
+    Tensions
+        At the point of slipping. [N]
+    """
+    within("ratio", ratio, 1, 1e6, open_low=True)
+    tight = centrifugal + pull * ratio / (ratio - 1)
+    return Tensions(float(tight), float(tight - pull), centrifugal)
+
+
+def friction_used(*, tensions: Tensions, wrap: float) -> float:
+    """Friction that is called upon, ln((F1 - Fc) / (F2 - Fc)) / theta. [1]
+
+    Parameters
+    ----------
+    tensions : Tensions
+        With a slack pull over the centrifugal one. [N]
+    wrap : float
+        [rad]
+
+    Returns
+    -------
+    float
+        [1]
+    """
+    above, below = tensions.tight - tensions.centrifugal, tensions.slack - tensions.centrifugal
+    if below <= 0:
+        raise InputError(
+            "slack pull", f"{tensions.slack:g} N", "must be over the centrifugal pull, or nothing grips"
+        )
+    return friction_for(ratio=above / below, wrap=wrap)
+
+
+def shaft_load(*, one: Any, other: Any, wrap: Any) -> Any:
+    """Pull of the belt on a shaft, sqrt(T1^2 + T2^2 - 2 T1 T2 cos theta).
+
+    Parameters
+    ----------
+    one, other : array_like
+        Pulls in the two runs. [N]
+    wrap : array_like
+        Angle of contact. [rad]
+
+    Returns
+    -------
+    ndarray or float
+        The sum of both at half a turn. [N]
+    """
+    return np.sqrt(np.square(one) + np.square(other) - 2 * np.asarray(one) * other * np.cos(wrap))
+
+
+def idler_tension(*, push: Any, wrap: Any) -> Any:
+    """Pull in the belt an idler makes, T = F / (2 sin(theta / 2)).
+
+    Parameters
+    ----------
+    push : array_like
+        Of the idler on the belt, along the line that halves its wrap. [N]
+    wrap : array_like
+        On the idler, over 0 and under 2 pi. [rad]
+
+    Returns
+    -------
+    ndarray or float
+        Same on both its runs. [N]
+    """
+    theta = within("wrap", wrap, 0, 2 * math.pi, "rad", open_low=True, open_high=True)
+    return within("push", push, 0, 1e5, "N") / (2 * np.sin(theta / 2))
+
+
+def spring_pull(*, rate: Any, initial: Any, free: Any, length: Any) -> Any:
+    """Pull of a tension spring hooked in at a length, F0 + c (l - l0).
+
+    Parameters
+    ----------
+    rate : array_like
+        [N/m]
+    initial : array_like
+        Pull at which its coils begin to part. [N]
+    free : array_like
+        Length without load. [m]
+    length : array_like
+        As hooked in, at least `free`. [m]
+
+    Returns
+    -------
+    ndarray or float
+        [N]
+    """
+    if np.any(np.asarray(length) < np.asarray(free)):
+        raise InputError(
+            "spring length",
+            f"{float(np.min(length)) * 1000:g} mm",
+            "shorter than the spring is free: it hangs loose",
+        )
+    return np.asarray(initial) + np.asarray(rate) * (np.asarray(length) - free)
