@@ -1,0 +1,74 @@
+"""How a picture or a sheet speaks to its reader: their words, their decimal mark, inches or millimetres."""
+
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+from typing import Any, Literal
+
+from snath.quantities.errors import InputError
+from snath.quantities.numbers import DecimalMark
+
+LANGUAGES = ("en", "de")
+WORDS = Path(__file__).parent / "words"
+
+
+LengthUnit = Literal["in", "mm"]
+
+
+@dataclass(frozen=True, slots=True)
+class Voice:
+    """Words by key, and how numbers are written.
+
+    Attributes
+    ----------
+    words : mapping of str to str
+        Sentences with {places} for figures, by dotted key.
+    language : str
+        "en" or "de".
+    decimal_mark : str
+        Point or comma; the other one parts the thousands.
+    length : str
+        The unit the reader thinks in, "in" or "mm".
+    """
+
+    words: Mapping[str, str]
+    language: str = "en"
+    decimal_mark: DecimalMark = "."
+    length: LengthUnit = "in"
+
+    def say(self, key: str, **figures: object) -> str:
+        """The sentence of that key with its figures in place."""
+        return self.words[key].format(**figures)
+
+    def term(self, group: str, word: str) -> str:
+        """A word of the trade as the core spells it, in the reader's language; unknown ones as they are."""
+        return self.words.get(f"{group}.{word.replace(' ', '-').replace('%', 'pc')}", word)
+
+
+def speaking(language: str = "en", length: LengthUnit = "in", *folders: Path) -> Voice:
+    """A voice in one of our languages, with the pictures' words and those of further folders."""
+    if language not in LANGUAGES:
+        raise InputError("language", language, f"must be one of {', '.join(LANGUAGES)}")
+    words: dict[str, str] = {}
+    for folder in (WORDS, *folders):
+        words |= table(folder, language)
+    mark: DecimalMark = "," if words["number.decimal-mark"] == "," else "."
+    return Voice(words, language, mark, length)
+
+
+@cache
+def table(folder: Path, language: str) -> dict[str, str]:
+    """All words of one folder in one language, by dotted key."""
+    return dict(_flat(tomllib.loads((folder / f"{language}.toml").read_text(encoding="utf-8")), ""))
+
+
+def _flat(node: Mapping[str, Any], before: str) -> list[tuple[str, str]]:
+    rows: list[tuple[str, str]] = []
+    for key, value in node.items():
+        if isinstance(value, str):
+            rows.append((before + key, value))
+        else:
+            rows.extend(_flat(value, f"{before}{key}."))
+    return rows
