@@ -88,12 +88,12 @@ def governed_speed(
     if profile == "step":
         at, drop, settle = seconds * draw(0.3, 0.6), sign * draw(0.04, 0.12), draw(0.1, 0.3)
         after = np.clip(t - at, 0, None)
-        swing = 1 - np.exp(-after / settle) * np.cos(2 * np.pi * after * draw(0.5, 1.5))
-        return t, rev_s * (1 + drop * swing), never
+        answer: Array = 1 - np.exp(-after / settle) * np.cos(2 * np.pi * after * draw(0.5, 1.5))
+        return t, rev_s * (1 + drop * answer), never
     if profile == "run-down":
-        release, brake, drag = seconds * draw(0.3, 0.5), draw(0.2, 0.5), draw(0.2, 0.6)
+        release, braking, drag = seconds * draw(0.3, 0.5), draw(0.2, 0.5), draw(0.2, 0.6)
         coasting = np.clip(t - release, 0, None)
-        falling = (1 + brake / drag) * np.exp(-drag * coasting) - brake / drag
+        falling: Array = (1 + braking / drag) * np.exp(-drag * coasting) - braking / drag
         return t, rev_s * np.clip(falling, 0, None), release
     raise InputError("profile", profile, "must be steady, drift, ramp, hunting, step or run-down")
 

@@ -1,0 +1,127 @@
+"""The one way from a file to what is in it: a child process decodes, this side only counts and waits."""
+
+import hashlib
+import json
+import os
+import stat
+import subprocess
+import sys
+import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from queue import Empty, Full, Queue
+from threading import Event, Thread
+from typing import IO, Any
+
+from snath.quantities.errors import InputError
+from snath.shop.media import wire
+
+FIELD = "recording"
+STALL = 5.0  # s without a word from the child, after which it is ended
+AHEAD = 4  # messages that may wait: what bounds the memory of a long recording
+KEPT = ("PATH", "SYSTEMROOT", "TMPDIR", "TEMP")  # a decoder has no business with the rest
+LONGEST_S = 2 * 3600 + 300.0
+
+Source = Path | bytes
+
+
+@contextmanager
+def opened(source: Source) -> Iterator[IO[bytes]]:
+    """The source as a real file that can be handed to another process."""
+    if isinstance(source, bytes):
+        with tempfile.TemporaryFile() as held:
+            held.write(source)
+            held.seek(0)
+            yield held
+        return
+    try:
+        if not stat.S_ISREG(source.stat().st_mode):
+            raise InputError(FIELD, source.name, "is not a file")
+        file = source.open("rb", buffering=0)
+    except OSError as fault:
+        raise InputError(FIELD, source.name, f"cannot be opened ({(fault.strerror or '').lower()})") from None
+    with file:
+        yield file
+
+
+def name_of(source: Source) -> str:
+    """What to call a source in a message."""
+    return source.name if isinstance(source, Path) else "the upload"
+
+
+def fingerprint(source: Source) -> str:
+    """SHA-256 of the file, by which a job knows it again."""
+    with opened(source) as file:
+        digest = hashlib.sha256()
+        while piece := file.read(2**20):
+            digest.update(piece)
+        return digest.hexdigest()
+
+
+def messages(source: Source, request: dict[str, Any]) -> Iterator[tuple[bytes, bytes]]:
+    """What the child says about a file, until it is done.
+
+    Raises
+    ------
+    InputError
+        Naming the file and why it was refused, was too slow or brought the decoder down.
+    """
+    with opened(source) as file:
+        if os.fstat(file.fileno()).st_size == 0:
+            raise InputError(FIELD, name_of(source), "is empty")
+        command = [sys.executable, "-I", "-m", "snath.shop.media.child", json.dumps(request)]
+        kept = {name: os.environ[name] for name in KEPT if name in os.environ}
+        with subprocess.Popen(
+            command,
+            stdin=file,
+            stdout=subprocess.PIPE,
+            stderr=subprocess.DEVNULL,
+            env=kept | {"OPENBLAS_NUM_THREADS": "1", "OMP_NUM_THREADS": "1"},
+        ) as child:
+            stop = Event()
+            try:
+                yield from _until_done(child, stop, name_of(source))
+            finally:
+                stop.set()
+                child.kill()
+
+
+def _until_done(child: "subprocess.Popen[bytes]", stop: Event, name: str) -> Iterator[tuple[bytes, bytes]]:
+    waiting: Queue[tuple[bytes, bytes] | None] = Queue(AHEAD)
+    assert child.stdout is not None
+    Thread(target=_pump, args=(child.stdout, waiting, stop), daemon=True).start()
+    while True:
+        try:
+            message = waiting.get(timeout=STALL)
+        except Empty:
+            raise InputError(FIELD, name, f"made the decoder stand still for {STALL:.0f} s") from None
+        if message is None:
+            raise InputError(FIELD, name, "brought the decoder down; it was damaged or made to do so")
+        kind, payload = message
+        if kind == wire.DONE:
+            return
+        if kind == wire.REFUSED:
+            raise InputError(FIELD, name, str(json.loads(payload)["reason"]))
+        yield kind, payload
+
+
+def _pump(pipe: Any, waiting: "Queue[tuple[bytes, bytes] | None]", stop: Event) -> None:
+    """Move messages from the pipe to the queue, giving up when nobody listens any more."""
+    try:
+        for message in wire.received(pipe):
+            if not _put(waiting, message, stop):
+                return
+    except (OSError, ValueError):
+        pass
+    _put(waiting, None, stop)
+
+
+def _put(waiting: "Queue[Any]", message: Any, stop: Event) -> bool:
+    while not stop.is_set():
+        try:
+            waiting.put(message, timeout=0.2)
+            return True
+        except Full:
+            continue
+    return False

@@ -1,0 +1,105 @@
+"""The pictures of a recording as coarse cells of brightness, each with the time it was taken."""
+
+import json
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from snath.shop.media import wire
+from snath.shop.media.door import LONGEST_S, Source, messages
+
+
+@dataclass(frozen=True, slots=True)
+class Film:
+    """Coarse pictures of a film.
+
+    Attributes
+    ----------
+    t_s : ndarray, shape (frames,)
+        Time stamps of the container, from nought. [s]
+    cells : ndarray, shape (frames, rows, columns)
+        Mean brightness, times 256. [1]
+    tick_s : float
+        Smallest step of the time stamps. [s]
+    capture_rate : float or None
+        Frames a second at which it was taken, where the file says so itself. [1/s]
+    sound : bool
+        Whether the file holds sound too.
+    codec, container : str
+        Names of how it was coded and wrapped.
+    faults : int
+        Pictures that could not be decoded.
+    """
+
+    t_s: NDArray[np.float64]
+    cells: NDArray[np.uint16]
+    tick_s: float
+    capture_rate: float | None
+    sound: bool
+    codec: str
+    container: str
+    faults: int
+
+
+@dataclass(frozen=True, slots=True)
+class Streams:
+    """What a file holds."""
+
+    container: str
+    seconds: float | None
+    sound: bool
+    film: bool
+
+
+def film(source: Source) -> Film:
+    """Read the first two minutes of a film.
+
+    Raises
+    ------
+    InputError
+        Where nothing can be decoded; it says why.
+    """
+    about: dict[str, object] = {}
+    times, pictures = [], []
+    for kind, payload in messages(source, {"what": "film"}):
+        if kind == wire.ABOUT:
+            about |= json.loads(payload)
+        elif kind == wire.FRAME:
+            at, rows, columns = np.frombuffer(payload, "<f8", 3)
+            times.append(at)
+            pictures.append(np.frombuffer(payload, "<u2", offset=24).reshape(int(rows), int(columns)))
+    order = np.argsort(np.array(times), kind="stable")
+    t = np.array(times)[order]
+    rate = about["capture_rate"]
+    return Film(
+        t_s=t - t[0],
+        cells=np.stack(pictures)[order],
+        tick_s=float(str(about["tick_s"])),
+        capture_rate=float(str(rate)) if rate else None,
+        sound=bool(about["sound"]),
+        codec=str(about["codec"]),
+        container=str(about["format"]),
+        faults=int(str(about["faults"])),
+    )
+
+
+def streams(source: Source) -> Streams:
+    """Look what a file holds without decoding it.
+
+    Raises
+    ------
+    InputError
+        Where it cannot be opened; it says why.
+    """
+    about: dict[str, object] = {}
+    for kind, payload in messages(source, {"what": "probe", "longest_s": LONGEST_S}):
+        if kind == wire.ABOUT:
+            about |= json.loads(payload)
+    seconds = about["seconds"]
+    return Streams(
+        container=str(about["format"]),
+        seconds=float(str(seconds)) if seconds is not None else None,
+        sound=bool(about["sound"]),
+        film=bool(about["film"]),
+    )
