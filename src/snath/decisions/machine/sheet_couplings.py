@@ -1,0 +1,157 @@
+"""What a sheet says of the joints between shafts, and what must agree in each."""
+
+from typing import Annotated, Literal, Self
+
+from pydantic import Field, model_validator
+
+from snath.decisions.machine.parts import CRANKSHAFT
+from snath.decisions.machine.sheet_fields import (
+    GrooveOffset,
+    Name,
+    ShaftSpeed,
+    SheaveDiameter,
+    Slip,
+    SpeedRatio,
+    Table,
+    Text,
+    Turns,
+    half_width,
+    one_of,
+    refusal,
+)
+from snath.formulas.belts.sections import groove_of, has_offset
+from snath.quantities.errors import InputError
+
+COUPLING_KINDS = ("direct", "belt", "gear", "chain", "counted", "two_readings", "variable")
+
+
+class BeltTable(Table):
+    """A V-belt over two sheaves."""
+
+    section: Name
+    driver_outside: SheaveDiameter | None = None
+    driver_datum: SheaveDiameter | None = None
+    driven_outside: SheaveDiameter | None = None
+    driven_datum: SheaveDiameter | None = None
+    datum_offset: GrooveOffset | None = None
+    datum_offset_source: Text = ""
+    driver_part: Text = ""
+    driven_part: Text = ""
+
+    @model_validator(mode="after")
+    def agrees(self) -> Self:
+        for end in ("driver", "driven"):
+            outside, datum = getattr(self, f"{end}_outside"), getattr(self, f"{end}_datum")
+            if outside is None and datum is None:
+                raise refusal(
+                    f"give {end}_outside, or {end}_datum where it is stamped",
+                    key=f"{end}_outside",
+                    given="nothing",
+                )
+            if outside is not None and datum is not None:
+                raise refusal(
+                    f"give {end}_outside or {end}_datum, one of them", key=f"{end}_datum", given=datum.text
+                )
+        try:
+            groove_of(self.section)
+        except InputError as fault:
+            raise refusal(fault.allowed, key="section", given=self.section) from None
+        if self.datum_offset is None and not has_offset(self.section):
+            say = (
+                f"no page tells how deep the belt sits in a {self.section} groove, and the outside diameters alone "
+                "may be off by several percent: count the ratio by hand (coupling.counted), or give datum_offset "
+                "(outside less datum diameter) from the sheave maker's page with datum_offset_source"
+            )
+            raise refusal(say, key="section", given=self.section)
+        if self.datum_offset is not None and not self.datum_offset_source:
+            raise refusal("say whose page gives it", key="datum_offset_source", given="nothing")
+        return self
+
+
+class TeethTable(Table):
+    """Gears, or the sprockets of a chain."""
+
+    driver_teeth: Annotated[int, Field(ge=4, le=500)]
+    driven_teeth: Annotated[int, Field(ge=4, le=500)]
+    driver_part: Text = ""
+    driven_part: Text = ""
+
+
+class CountedTable(Table):
+    """A ratio counted by turning the driver by hand, every plug lead off and grounded."""
+
+    turns_in: Turns
+    turns_out: Turns
+    resolution: Turns
+
+    @model_validator(mode="after")
+    def agrees(self) -> Self:
+        if self.resolution.measured.value >= self.turns_out.measured.value / 2:
+            raise refusal(
+                "is too coarse for so few turns: count more", key="resolution", given=self.resolution.text
+            )
+        in_range(
+            self.turns_out.measured.value / self.turns_in.measured.value, "turns_out", self.turns_out.text
+        )
+        return self
+
+
+class TwoReadingsTable(Table):
+    """A ratio from the speeds of both shafts, read at the same time."""
+
+    driver: ShaftSpeed
+    driven: ShaftSpeed
+
+    @model_validator(mode="after")
+    def agrees(self) -> Self:
+        for key in ("driver", "driven"):
+            found = getattr(self, key)
+            if half_width(found) == 0:
+                raise refusal(
+                    "needs the instrument's plus-or-minus, as 3,300 rpm ± 5 rpm", key=key, given=found.text
+                )
+        in_range(self.driven.measured.value / self.driver.measured.value, "driven", self.driven.text)
+        return self
+
+
+class VariableTable(Table):
+    """A drive that can be set anywhere between two ratios, driven over driver speed."""
+
+    least: SpeedRatio
+    most: SpeedRatio
+
+    @model_validator(mode="after")
+    def agrees(self) -> Self:
+        if self.least >= self.most:
+            raise refusal(f"must be over least, {self.least:g}", key="most", given=f"{self.most:g}")
+        return self
+
+
+class CouplingTable(Table):
+    """A joint between two shafts."""
+
+    driver: Name = CRANKSHAFT
+    driven: Name
+    sense: Literal["same", "opposite"] | None = None
+    slip_max: Slip | None = None
+    source: Text = ""
+    direct: Literal[True] | None = None
+    belt: BeltTable | None = None
+    gear: TeethTable | None = None
+    chain: TeethTable | None = None
+    counted: CountedTable | None = None
+    two_readings: TwoReadingsTable | None = None
+    variable: VariableTable | None = None
+
+    @model_validator(mode="after")
+    def agrees(self) -> Self:
+        kind = one_of(self, COUPLING_KINDS)
+        if kind in ("direct", "gear", "chain") and self.slip_max:
+            raise refusal(f"a {kind} coupling cannot slip", key="slip_max", given=f"{self.slip_max:.3g}")
+        return self
+
+
+def in_range(ratio: float, key: str, given: str) -> None:
+    """Refuse a ratio no shop drive has."""
+    if not 0.02 <= ratio <= 50:
+        raise refusal("makes a ratio outside 1/50 to 50: check both figures", key=key, given=given)

@@ -1,0 +1,99 @@
+"""What a sheet says of the engine or motor, and what must agree in it."""
+
+import math
+from itertools import pairwise
+from typing import Annotated, Literal, Self
+
+from pydantic import Field, model_validator
+
+from snath.decisions.machine.parts import GovernorKind, Ignition, PrimeMover
+from snath.decisions.machine.sheet_fields import (
+    CrankAngle,
+    Droop,
+    Name,
+    ShaftSpeed,
+    SpeedTolerance,
+    Table,
+    Text,
+    refusal,
+    texts,
+)
+
+DEGREE = 180 / math.pi
+
+
+class MakerNoLoadTable(Table):
+    """The equipment maker's no-load figure."""
+
+    speed: ShaftSpeed
+    tolerance: SpeedTolerance | None = None
+    condition: Literal["blades off", "blades in air"]
+    source: Annotated[Name, Field(max_length=300)]
+
+    @model_validator(mode="after")
+    def one_tolerance(self) -> Self:
+        written = "±" in self.speed.text or "+" in self.speed.text
+        if written == (self.tolerance is not None):
+            say = "give the maker's plus-or-minus once, as 3,300 rpm ± 100 rpm or as tolerance; ± 0 where he gives none"
+            raise refusal(say, key="tolerance", given="twice" if written else "nothing")
+        return self
+
+
+class EngineTable(Table):
+    """What turns the crankshaft."""
+
+    prime_mover: PrimeMover = "engine"
+    code: Text = ""
+    strokes: Literal[2, 4] | None = None
+    cylinders: Annotated[int, Field(ge=1, le=16)] | None = None
+    firing: Literal["even", "uneven"] | None = None
+    firing_angles: Annotated[list[CrankAngle], Field(min_length=1, max_length=16)] | None = None
+    ignition: Ignition | None = None
+    governor: GovernorKind | None = None
+    rated_max: ShaftSpeed | None = None
+    rated_min: ShaftSpeed | None = None
+    idle: ShaftSpeed | None = None
+    droop: Droop | None = None
+    clutch: bool = False
+    maker_no_load: MakerNoLoadTable | None = None
+
+    @model_validator(mode="after")
+    def agrees(self) -> Self:
+        if self.prime_mover != "engine":
+            for key in ("strokes", "cylinders", "firing", "firing_angles", "idle"):
+                if getattr(self, key) is not None:
+                    raise refusal(f"a {self.prime_mover} has none", key=key, given=getattr(self, key))
+            if self.ignition not in (None, "no spark"):
+                raise refusal(f"a {self.prime_mover} has none", key="ignition", given=self.ignition)
+        self.firing_agrees()
+        self.speeds_agree()
+        return self
+
+    def firing_agrees(self) -> None:
+        if self.firing_angles is None:
+            if self.firing == "uneven":
+                say = 'say where each cylinder fires, such as ["0 deg", "270 deg"]'
+                raise refusal(say, key="firing_angles", given="nothing")
+            return
+        if self.firing == "even":
+            raise refusal("even firing needs no angles", key="firing_angles", given=texts(self.firing_angles))
+        if self.strokes is None or self.cylinders is None:
+            missing = "strokes" if self.strokes is None else "cylinders"
+            raise refusal("is needed beside firing_angles", key=missing, given="nothing")
+        turn = 360 if self.strokes == 2 else 720
+        angles = self.angles_deg()
+        ordered = all(low < high for low, high in pairwise(angles))
+        if len(angles) != self.cylinders or angles[0] != 0 or angles[-1] >= turn or not ordered:
+            say = f"must be {self.cylinders} crank angles, rising from 0 deg and under {turn} deg"
+            raise refusal(say, key="firing_angles", given=texts(self.firing_angles))
+
+    def angles_deg(self) -> list[float]:
+        """Crank angles as whole-looking degrees."""
+        return [round(angle.measured.value * DEGREE, 6) for angle in self.firing_angles or []]
+
+    def speeds_agree(self) -> None:
+        speeds = [(key, getattr(self, key)) for key in ("idle", "rated_min", "rated_max")]
+        known = [(key, speed) for key, speed in speeds if speed is not None]
+        for (low_key, low), (key, high) in pairwise(known):
+            if low.measured.value > high.measured.value:
+                raise refusal(f"must be at least {low_key}, {low.text}", key=key, given=high.text)

@@ -1,0 +1,145 @@
+"""What one entry of a machine sheet may hold: text with a unit, inside what is physically possible."""
+
+import difflib
+from collections.abc import Callable
+from dataclasses import replace
+from typing import Annotated, Any
+
+from pydantic import BaseModel, ConfigDict, PlainValidator, StringConstraints, ValidationInfo
+from pydantic_core import PydanticCustomError
+
+from snath.quantities.errors import InputError
+from snath.quantities.measured import Line, Measured
+from snath.quantities.numbers import DecimalMark, parse_number
+from snath.quantities.units import Dimension, Quantity, parse_quantity, show
+
+Reader = Callable[[Any, ValidationInfo], Any]
+
+
+class Table(BaseModel):
+    """A table of the sheet: unknown keys are refused, types are not bent."""
+
+    model_config = ConfigDict(extra="forbid", strict=True, frozen=True)
+
+
+def refusal(allowed: str, *, key: str = "", given: object = None) -> PydanticCustomError:
+    """A fault for the sheet's list; with `key` it points at that key of the table being checked."""
+    return PydanticCustomError("sheet", "{allowed}", {"allowed": allowed, "key": key, "given": given})
+
+
+def mark_of(info: ValidationInfo) -> DecimalMark:
+    """The decimal mark the sheet is written with."""
+    return "," if info.context and info.context["decimal_mark"] == "," else "."
+
+
+def quantity(dimension: Dimension, low: float, high: float, unit: str) -> PlainValidator:
+    """Reads text of one dimension between two SI values, printed in `unit` when refused."""
+
+    def read(text: Any, info: ValidationInfo) -> Quantity:
+        mark = mark_of(info)
+        try:
+            found = parse_quantity(text, dimension=dimension, field="", decimal_mark=mark)
+        except InputError as fault:
+            raise refusal(fault.allowed) from None
+        if not low <= found.measured.value <= high:
+            ends = [show(end, unit, decimal_mark=mark) for end in (low, high)]
+            raise refusal(f"must be at least {ends[0]} and at most {ends[1]}")
+        return found
+
+    return PlainValidator(read)
+
+
+def share(high: float) -> PlainValidator:
+    """Reads a percentage up to `high`, a fraction; a bare number would leave open which is meant."""
+
+    def read(text: Any, info: ValidationInfo) -> float:
+        mark = mark_of(info)
+        allowed = f"a percentage from 0 % to {high:.0%}, such as 3 %".replace("0%", "0 %")
+        try:
+            value = float(parse_number(text, field="", decimal_mark=mark, allowed=allowed))
+        except InputError as fault:
+            raise refusal(fault.allowed) from None
+        if "%" not in text or value > high:
+            raise refusal(f"must be {allowed}")
+        return value
+
+    return PlainValidator(read)
+
+
+def ratio(low: float, high: float) -> PlainValidator:
+    """Reads a bare number, as text or as a TOML number."""
+
+    def read(given: Any, info: ValidationInfo) -> float:
+        mark = mark_of(info)
+        allowed = f"a number from {low:g} to {high:g}"
+        if isinstance(given, int | float) and not isinstance(given, bool):
+            value = float(given)
+        else:
+            try:
+                value = float(parse_number(given, field="", decimal_mark=mark, allowed=allowed))
+            except InputError as fault:
+                raise refusal(fault.allowed) from None
+        if not low <= value <= high:
+            raise refusal(f"must be {allowed}")
+        return value
+
+    return PlainValidator(read)
+
+
+def choice(words: tuple[str, ...]) -> PlainValidator:
+    """Takes one of the words."""
+
+    def read(given: Any) -> str:
+        if not isinstance(given, str) or given not in words:
+            close = difflib.get_close_matches(str(given)[:60], words, n=1)
+            near = f"; nearest: {close[0]}" if close else ""
+            raise refusal(f"must be one of {', '.join(words)}{near}")
+        return given
+
+    return PlainValidator(read)
+
+
+def one_of(table: Table, kinds: tuple[str, ...]) -> str:
+    """The one kind that is given; refused when none or several are."""
+    given = [kind for kind in kinds if getattr(table, kind) is not None]
+    if len(given) != 1:
+        raise refusal(f"needs exactly one of {', '.join(kinds)}", given=" and ".join(given) or "none")
+    return given[0]
+
+
+def texts(found: list[Quantity]) -> str:
+    """Several entries as they were written."""
+    return ", ".join(one.text for one in found)
+
+
+def named(found: Quantity, path: str) -> Measured:
+    """The measured value with its uncertainty traced to its place on the sheet."""
+    lines = tuple(replace(line, source=f"{path} as measured") for line in found.measured.lines)
+    return Measured(found.measured.value, lines)
+
+
+def half_width(found: Quantity) -> float:
+    """What was written after the ±, in SI; 0 where nothing was."""
+    lines: tuple[Line, ...] = found.measured.lines
+    return sum(line.u for line in lines) * 3**0.5
+
+
+INCH = 0.0254
+RPM = 1 / 60
+Name = Annotated[str, StringConstraints(min_length=1, max_length=60, strip_whitespace=True)]
+Text = Annotated[str, StringConstraints(max_length=2000)]
+BladeLength = Annotated[Quantity, quantity("length", 2 * INCH, 144 * INCH, "in")]
+ArmLength = Annotated[Quantity, quantity("length", 1 * INCH, 72 * INCH, "in")]
+BarWidth = Annotated[Quantity, quantity("length", INCH / 4, 24 * INCH, "in")]
+WheelDiameter = Annotated[Quantity, quantity("length", INCH / 4, 80 * INCH, "in")]
+SheaveDiameter = Annotated[Quantity, quantity("length", INCH, 60 * INCH, "in")]
+GrooveOffset = Annotated[Quantity, quantity("length", 0, 2 * INCH, "in")]
+ShaftSpeed = Annotated[Quantity, quantity("rotation", 50 * RPM, 30_000 * RPM, "rpm")]
+SpeedTolerance = Annotated[Quantity, quantity("rotation", 0, 2_000 * RPM, "rpm")]
+SurfaceSpeed = Annotated[Quantity, quantity("speed", 1, 200, "m/s")]
+Frequency = Annotated[Quantity, quantity("frequency", 10, 1_000, "Hz")]
+Turns = Annotated[Quantity, quantity("turns", 0.001, 10_000, "turns")]
+CrankAngle = Annotated[Quantity, quantity("angle", 0, 13, "deg")]
+Droop = Annotated[float, share(0.5)]
+Slip = Annotated[float, share(0.2)]
+SpeedRatio = Annotated[float, ratio(0.02, 50)]

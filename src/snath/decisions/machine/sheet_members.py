@@ -1,0 +1,182 @@
+"""What a sheet says of the blades, wheels, alternators and pumps, and what must agree in each."""
+
+from typing import Annotated, Literal, Self, TypeVar
+
+from pydantic import Field, model_validator
+
+from snath.decisions.machine.parts import CRANKSHAFT
+from snath.decisions.machine.sheet_fields import (
+    ArmLength,
+    BarWidth,
+    BladeLength,
+    Frequency,
+    Name,
+    ShaftSpeed,
+    SurfaceSpeed,
+    Table,
+    Text,
+    WheelDiameter,
+    one_of,
+    refusal,
+    texts,
+)
+from snath.formulas.blades import BENT
+
+MEASURED = ("corner to corner", "square across", "swing from the bore")
+MEMBER_KINDS = ("blade", "string_head", "disc", "wheel", "alternator", "pump", "other")
+
+Some = TypeVar("Some", bound="Marked")
+
+
+class Marked(Table):
+    """What may be marked on any part."""
+
+    speed_max: ShaftSpeed | None = None
+    speed_min: ShaftSpeed | None = None
+    source: Text = ""
+
+    @model_validator(mode="after")
+    def speeds_agree(self) -> Self:
+        if (
+            self.speed_min
+            and self.speed_max
+            and self.speed_min.measured.value > self.speed_max.measured.value
+        ):
+            say = f"must be at least speed_min, {self.speed_min.text}"
+            raise refusal(say, key="speed_max", given=self.speed_max.text)
+        return self
+
+
+class BladeTable(Marked):
+    """A mower blade. Best entry: `arms`, hole centre to the farthest point, at both ends."""
+
+    arms: Annotated[list[ArmLength], Field(min_length=2, max_length=2)] | None = None
+    length: BladeLength | None = None
+    width: BarWidth | None = None
+    measured: Literal["corner to corner", "square across", "swing from the bore"] | None = None
+    new_largest: BladeLength | None = None
+
+    @model_validator(mode="after")
+    def agrees(self) -> Self:
+        if self.arms is not None:
+            self.arms_agree(*(arm.measured.value for arm in self.arms))
+        elif self.length is None:
+            say = "give arms (hole centre to the farthest point, at both ends), or length and how it was measured"
+            raise refusal(say, key="arms", given="nothing")
+        elif self.measured is None:
+            raise refusal(
+                f"say how the length was measured: {', '.join(MEASURED)}", key="measured", given="nothing"
+            )
+        elif self.measured == "square across":
+            self.bar_agrees()
+        elif self.width is not None:
+            say = f"a length measured {self.measured} is the tip circle already: leave the width out"
+            raise refusal(say, key="width", given=self.width.text)
+        return self
+
+    def arms_agree(self, first: float, second: float) -> None:
+        for key in ("length", "width", "measured"):
+            if getattr(self, key) is not None:
+                raise refusal("arms say it all: leave this out", key=key, given=getattr(self, key))
+        if abs(first - second) > BENT * (1 + 1e-9):
+            say = (
+                "the two ends differ by more than 1/8 in: the blade is bent or off-centre. Stop: do not run it, "
+                "measure again, then replace it"
+            )
+            raise refusal(say, key="arms", given=texts(self.arms or []))
+
+    def bar_agrees(self) -> None:
+        if self.width is None:
+            say = "a bar measured square across also needs its width at the ends: the corners draw the tip circle"
+            raise refusal(say, key="width", given="nothing")
+        if self.length and self.width.measured.value > self.length.measured.value:
+            raise refusal(
+                f"must be at most the length, {self.length.text}", key="width", given=self.width.text
+            )
+
+
+class StringHeadTable(Marked):
+    """A trimmer head; the diameter is the circle the line ends draw."""
+
+    diameter: BladeLength | None = None
+
+    @model_validator(mode="after")
+    def has_limit(self) -> Self:
+        return limited(self, "speed_max")
+
+
+class WheelTable(Marked):
+    """A wheel or disc with its marked surface speed, shaft speed or both."""
+
+    diameter: WheelDiameter | None = None
+    surface_max: SurfaceSpeed | None = None
+
+    @model_validator(mode="after")
+    def has_limit(self) -> Self:
+        if self.surface_max is not None and self.diameter is None:
+            raise refusal("is needed beside surface_max", key="diameter", given="nothing")
+        return limited(self, "speed_max", "surface_max")
+
+
+class AlternatorTable(Marked):
+    """An alternator by its poles and the band its frequency must keep to; an inverter says nothing of speed."""
+
+    poles: Annotated[int, Field(ge=2, le=64, multiple_of=2)] | None = None
+    frequency_max: Frequency | None = None
+    frequency_min: Frequency | None = None
+    performance_class: Literal["G1", "G2", "G3"] | None = None
+    inverter: bool = False
+
+    @model_validator(mode="after")
+    def agrees(self) -> Self:
+        if self.inverter:
+            for key in ("frequency_max", "frequency_min", "performance_class"):
+                if getattr(self, key) is not None:
+                    raise refusal(
+                        "an inverter makes its frequency apart from speed", key=key, given="a value"
+                    )
+            return limited(self, "speed_max")
+        if self.poles is None:
+            raise refusal(
+                "say how many poles; 2 at 3,600 or 3,000 rpm, 4 at 1,800 or 1,500",
+                key="poles",
+                given="nothing",
+            )
+        low, high = self.frequency_min, self.frequency_max
+        if low and high and low.measured.value > high.measured.value:
+            raise refusal(f"must be at least frequency_min, {low.text}", key="frequency_max", given=high.text)
+        return limited(self, "frequency_max", "frequency_min", "speed_max")
+
+
+class PartTable(Marked):
+    """A pump or any other driven part by its marked shaft speed."""
+
+    @model_validator(mode="after")
+    def has_limit(self) -> Self:
+        return limited(self, "speed_max", "speed_min")
+
+
+class MemberTable(Table):
+    """Something on a shaft that has a limit."""
+
+    name: Name
+    shaft: Name = CRANKSHAFT
+    blade: BladeTable | None = None
+    string_head: StringHeadTable | None = None
+    disc: WheelTable | None = None
+    wheel: WheelTable | None = None
+    alternator: AlternatorTable | None = None
+    pump: PartTable | None = None
+    other: PartTable | None = None
+
+    @model_validator(mode="after")
+    def agrees(self) -> Self:
+        one_of(self, MEMBER_KINDS)
+        return self
+
+
+def limited(table: Some, *keys: str) -> Some:
+    """The table itself, refused when none of the keys sets a limit."""
+    if all(getattr(table, key) is None for key in keys):
+        raise refusal(f"needs its limit: {' or '.join(keys)}", key=keys[0], given="nothing")
+    return table
