@@ -15,11 +15,10 @@ def standing_verdict(verdicts: tuple[Verdict, ...]) -> Verdict | None:
     if len(verdicts) < 2:
         return verdicts[0] if verdicts else None
     members = tuple(_decided(group) for group in _by_limit(verdicts))
-    limits = _together([member.word for member in members])
+    limits = together([member.word for member in members])
     maker = _maker([verdict.maker for verdict in verdicts])
-    blocked = all(verdict.word == "undecided" for verdict in verdicts) and limits == "pass"
     word: Word = "fail" if limits == "fail" or maker == "out" else limits
-    if word == "pass" and (maker == "undecided" or blocked):
+    if word == "pass" and maker == "undecided":
         word = "undecided"
     last = verdicts[-1]
     return replace(
@@ -51,7 +50,8 @@ def _decided(group: list[MemberVerdict]) -> MemberVerdict:
     return group[-1]
 
 
-def _together(words: list[Word]) -> Word:
+def together(words: list[Word]) -> Word:
+    """One word for several limits: one fail is enough, a pass needs all."""
     if "fail" in words:
         return "fail"
     return "undecided" if not words or "undecided" in words else "pass"

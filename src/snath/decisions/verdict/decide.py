@@ -11,6 +11,7 @@ from snath.decisions.machine.parts import CRANKSHAFT, Machine, MakerFigure
 from snath.decisions.machine.train import may_slip, ratios
 from snath.decisions.reading.instruments import Instrument
 from snath.decisions.reading.reading import Reading
+from snath.decisions.verdict.combine import together
 from snath.decisions.verdict.settle import settle
 from snath.decisions.verdict.verdict import MemberVerdict, Verdict, Word
 from snath.decisions.window.carry import carried, same_limit
@@ -51,14 +52,12 @@ def judge(
         return _cannot_tell(reading, decision)
     risk = RISK[decision]
     value = reading.value
-    peak = reading.condition == "peak"
-    sought = tuple(x for x in limits if x.applies_to == ("peak" if peak else x.applies_to) or not peak)
-    bounds = tuple(b for b in carried(machine, sought, to=reading.shaft) if _speaks(b, reading))
+    bounds = tuple(b for b in carried(machine, limits, to=reading.shaft) if _speaks(b, reading))
     judged = [_judged(bound, value, risk) for bound in bounds]
     blocks = tuple(_blocks(reading, instrument, judged_on))
-    members = tuple(_member_verdicts(machine, judged, reading, risk))
+    members = tuple(_member_verdicts(machine, judged, reading, risk, blocked=bool(blocks)))
     maker, maker_reason = _maker_line(machine, reading, risk)
-    limits_word = _limits_word(members, blocked=bool(blocks))
+    limits_word = together([member.word for member in members])
     word = _stricter(limits_word, maker)
     ceilings = [j for j in judged if j.bound.side == "ceiling"]
     pass_below = min((j.pass_edge for j in ceilings), default=None)
@@ -92,23 +91,23 @@ def _judged(bound: Bound, value: Measured, risk: float) -> Judged:
 
 
 def _member_verdicts(
-    machine: Machine, judged: list[Judged], reading: Reading, risk: float
+    machine: Machine, judged: list[Judged], reading: Reading, risk: float, *, blocked: bool
 ) -> list[MemberVerdict]:
     groups: dict[tuple[str, str, str, str], list[Judged]] = {}
     for one in judged:
         groups.setdefault(same_limit(one.bound), []).append(one)
-    return [_member_verdict(machine, alternatives, reading, risk) for alternatives in groups.values()]
+    return [_member_verdict(machine, group, reading, risk, blocked=blocked) for group in groups.values()]
 
 
 def _member_verdict(
-    machine: Machine, alternatives: list[Judged], reading: Reading, risk: float
+    machine: Machine, alternatives: list[Judged], reading: Reading, risk: float, *, blocked: bool
 ) -> MemberVerdict:
     bound = alternatives[0].bound
     beyond = [j.p_over if bound.side == "ceiling" else 1 - j.p_over for j in alternatives]
     least, most = min(beyond), max(beyond)
     can_pass, can_fail = _direction(machine, bound, reading)
     word: Word = "undecided"
-    if most <= risk + EPSILON and can_pass and bound.in_force:
+    if most <= risk + EPSILON and can_pass and bound.in_force and not blocked:
         word = "pass"
     elif least >= 1 - risk - EPSILON and can_fail:
         word = "fail"
@@ -145,15 +144,6 @@ def _blocks(reading: Reading, instrument: Instrument | None, judged_on: str) -> 
     if instrument is not None and judged_on and (not instrument.due_on or instrument.due_on < judged_on):
         found.append(f"{instrument.name} is overdue for its check.")
     return found
-
-
-def _limits_word(members: tuple[MemberVerdict, ...], *, blocked: bool) -> Word:
-    words = [m.word for m in members]
-    if "fail" in words:
-        return "fail"
-    if not words or "undecided" in words or blocked:
-        return "undecided"
-    return "pass"
 
 
 def _maker_line(machine: Machine, reading: Reading, risk: float) -> tuple[str, tuple[str, ...]]:
@@ -217,7 +207,8 @@ def _reasons(machine: Machine, members: tuple[MemberVerdict, ...], reading: Read
         for m in members
         if m.word == "fail"
     ]
-    slipping = {shaft for m in machine.members for shaft in may_slip(machine, of=m.shaft, per=reading.shaft)}
+    shafts = {CRANKSHAFT, *(member.shaft for member in machine.members)}
+    slipping = {shaft for of in shafts for shaft in may_slip(machine, of=of, per=reading.shaft)}
     if slipping:
         found.append(
             f"Read behind a belt whose slip is not stated ({', '.join(sorted(slipping))}): it cannot clear "

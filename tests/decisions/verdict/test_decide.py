@@ -1,0 +1,233 @@
+"""Does a reading prove it, and does the tool say so only then?"""
+
+from dataclasses import replace
+
+import pytest
+
+from snath.decisions.job.job import Stage
+from snath.decisions.job.work import work
+from snath.decisions.machine.parts import CRANKSHAFT, Coupling, Member, Ratio
+from snath.decisions.reading.instruments import Instrument
+from snath.decisions.reading.reading import Reading
+from snath.decisions.reading.typed import typed_reading
+from snath.quantities.errors import InputError
+from snath.quantities.measured import exact
+from tests.machines import RPM, a_belt, blade, deck, direct, figure, inches, job, rpm
+
+TACHOMETER = Instrument("T1", "optical tachometer", due_on="2027-01-01", accuracy=0.0005, resolution=RPM)
+
+
+def reading(value: float, u: float = 10, **more: object) -> Reading:
+    return Reading(value=rpm(value, u), decided=True, **more)
+
+
+def verdict(machine, read: Reading, **more: object):
+    asked = replace(job(machine), as_found=Stage((read,)), judged_on="2026-06-01", instruments=(TACHOMETER,))
+    return work(replace(asked, **more)).as_found.stands
+
+
+def test_16_rpm_under_the_limit_with_u_10_is_undecided():
+    # By hand: limit 3455.9; (3455.9 - 3440)/10 = 1.59 standard uncertainties, P(over) = 5.6 %.
+    found = verdict(direct(inches(21)), reading(3440))
+    assert found.word == "undecided"
+    assert found.p_over == (pytest.approx(0.056, abs=0.001),) * 2
+    assert "Lower it by 1 rpm and it passes, read the same way." in found.settle
+
+
+def test_17_rpm_under_passes_and_17_over_fails():
+    # By hand: 3455.9 - 1.6449 x 10 = 3439.5; 3472.4 fails.
+    machine = direct(inches(21))
+    assert verdict(machine, reading(3439)).word == "pass"
+    assert verdict(machine, reading(3473)).word == "fail"
+    found = verdict(machine, reading(3460))
+    assert found.pass_below == pytest.approx(3439.5 * RPM, abs=0.1 * RPM)
+    assert found.fail_above == pytest.approx(3472.4 * RPM, abs=0.1 * RPM)
+
+
+def test_what_a_better_tachometer_would_do_is_worked_out():
+    # By hand: 10.9 rpm of margin over 1.6449 = 6.6 rpm standard, +-13 rpm at twice that.
+    assert (
+        "A tachometer good to ±13 rpm would decide it." in verdict(direct(inches(21)), reading(3445)).settle
+    )
+
+
+def test_small_sheaves_whose_conventions_straddle_the_limit_stay_undecided():
+    # By hand: 3 on 5 in: 0.6 or 0.57895; a 30 in blade allows 2419.2: 4031.9 or 4178.5 at the crankshaft.
+    found = verdict(deck({"spindle": (30, 3, 5)}), reading(4100, 1))
+    assert found.word == "undecided"
+    assert found.p_over == (pytest.approx(0, abs=1e-9), pytest.approx(1, abs=1e-9))
+
+
+def test_a_reading_at_the_blade_uses_no_ratio():
+    # By hand: 2419.2 rpm allowed at a 30 in blade's own shaft, whatever the sheaves are.
+    found = verdict(deck({"spindle": (30, 3, 5)}), reading(2400, 5, shaft="spindle"))
+    assert found.word == "pass"
+    assert found.pass_below == pytest.approx((2419.15 - 8.22) * RPM, abs=0.1 * RPM)
+
+
+def test_behind_a_belt_of_unstated_slip_the_engine_cannot_be_cleared():
+    belt = Coupling(CRANKSHAFT, "spindle", (Ratio("as counted", exact(0.9)),), kind="belt")
+    machine = replace(
+        direct(inches(21), rated_max=3600 * RPM), couplings=(belt,), members=(blade(inches(21), "spindle"),)
+    )
+    found = verdict(machine, reading(2900, 1, shaft="spindle"))
+    words = {member.member: member.word for member in found.members}
+    assert words == {"engine": "undecided", "blade": "pass"}
+    assert any("slip is not stated" in reason for reason in found.reasons)
+
+
+def test_stated_slip_is_taken_off_the_engines_ceiling():
+    # By hand: spindle reads n; the crankshaft turns up to n/(0.57895 x 0.98) = 1.76255 n: 3600 is met at 2042.5.
+    machine = replace(deck({"spindle": (18, 3, 5)}), couplings=(a_belt("spindle", 3, 5),))
+    machine = replace(machine, engine=replace(machine.engine, rated_max=3600 * RPM))
+    found = verdict(machine, reading(2000, 0, shaft="spindle"))
+    assert found.pass_below == pytest.approx(2042.5 * RPM, abs=0.1 * RPM)
+
+
+def test_a_loaded_reading_never_passes_and_can_fail():
+    machine = direct(inches(21))
+    assert verdict(machine, reading(3200, condition="cutting")).word == "undecided"
+    assert verdict(machine, reading(3500, condition="cutting")).word == "fail"
+
+
+def test_a_peak_can_clear_and_never_condemn():
+    machine = direct(inches(21))
+    assert verdict(machine, reading(3400, condition="peak")).word == "pass"
+    assert verdict(machine, reading(3600, condition="peak")).word == "undecided"
+
+
+def test_on_a_rider_blades_off_clears_the_tips_and_blades_in_air_not_the_engine():
+    machine = deck({"spindle": (21, 5, 5.5)}, rated_max=3600 * RPM, clutch=True)
+    assert verdict(machine, reading(3500, condition="blades off")).word == "pass"
+    in_air = verdict(machine, reading(3400))
+    assert {m.member: m.word for m in in_air.members} == {"engine": "undecided", "spindle blade": "pass"}
+    assert any("blades off" in step for step in in_air.settle)
+
+
+def test_two_readings_together_clear_what_neither_does_alone():
+    machine = deck({"spindle": (21, 5, 5)}, rated_max=3600 * RPM, clutch=True)
+    both = (reading(3550, condition="blades off"), reading(3430))
+    found = work(replace(job(machine), as_left=Stage(both))).as_left
+    assert [v.word for v in found.verdicts] == ["undecided", "undecided"]
+    assert found.stands.word == "pass"
+
+
+def test_no_makers_figure_no_green_mark():
+    found = verdict(direct(inches(21)), reading(3300))
+    assert (found.word, found.maker, found.green) == ("pass", "no figure", False)
+
+
+def test_the_makers_figure_is_a_line_of_its_own():
+    machine = direct(inches(21), maker_no_load=figure(3100, 100))
+    inside, outside = verdict(machine, reading(3100)), verdict(machine, reading(3300))
+    assert (inside.word, inside.maker, inside.green) == ("pass", "in", True)
+    assert (outside.limits, outside.maker, outside.word) == ("under", "out", "fail")
+    assert verdict(machine, reading(3195)).maker == "undecided"
+
+
+def test_a_figure_for_blades_off_is_not_held_against_blades_in_air():
+    machine = direct(inches(21), maker_no_load=figure(3300, 100, "blades off"), clutch=True)
+    assert verdict(machine, reading(3300)).maker == "undecided"
+
+
+@pytest.mark.parametrize(
+    ("change", "word"),
+    [
+        ({"confirmed": False, "why": "sound only."}, "An indication only: sound only."),
+        ({"hunting": 0.5}, "The engine hunts"),
+        ({"instrument": "T1"}, None),
+    ],
+)
+def test_doubtful_readings_are_shown_and_do_not_pass(change, word):
+    found = verdict(direct(inches(21)), reading(3300, **change))
+    assert found.word == ("pass" if word is None else "undecided")
+    assert word is None or found.reasons[0].startswith(word)
+
+
+def test_an_overdue_instrument_does_not_pass():
+    old = replace(TACHOMETER, due_on="2026-05-31")
+    found = verdict(direct(inches(21)), reading(3300, instrument="T1"), instruments=(old,))
+    assert found.word == "undecided"
+    assert found.reasons[0] == "optical tachometer is overdue for its check."
+
+
+def test_an_unknown_instrument_is_refused_with_those_there_are():
+    with pytest.raises(InputError, match=r"instrument = T9: must be an instrument of the job: T1"):
+        verdict(direct(inches(21)), reading(3300, instrument="T9"))
+
+
+def test_a_historical_row_can_fail_and_never_pass():
+    asked = job(direct(inches(21)), only="mower-tip-speed-before-1968")
+    slow, fast = (work(replace(asked, as_found=Stage((reading(v),)))).as_found.stands for v in (3000, 3900))
+    assert (slow.word, fast.word) == ("undecided", "fail")
+
+
+def test_standing_changes_words_and_never_the_verdict():
+    asked = job(direct(inches(21)))
+    read = replace(
+        asked, as_found=Stage((reading(3400),)), rules=tuple(replace(r, standing="read") for r in asked.rules)
+    )
+    told = replace(
+        asked,
+        as_found=Stage((reading(3400),)),
+        rules=tuple(replace(r, standing="trade") for r in asked.rules),
+    )
+    assert work(read).as_found.stands == work(told).as_found.stands
+
+
+@pytest.mark.parametrize(
+    ("rule", "word"), [("one-sided 95 %", "pass"), ("guard of U", "undecided"), ("simple acceptance", "pass")]
+)
+def test_the_decision_rule_sets_the_guard(rule, word):
+    # By hand: 18 rpm under with u 10: 1.79 standard uncertainties, between 1.645 and 1.960.
+    assert verdict(direct(inches(21)), reading(3438), decision=rule).word == word
+
+
+def test_an_undecided_reading_gives_an_undecided_verdict_with_its_own_next_step():
+    unsure = Reading(value=None, why="2,900 or 1,450 rpm.", next_steps=("Mark one blade tip.",))
+    found = verdict(direct(inches(21)), unsure)
+    assert (found.word, found.settle, found.p_over) == ("undecided", ("Mark one blade tip.",), None)
+
+
+def test_a_pump_too_slow_under_load_fails():
+    machine = direct(inches(16))
+    pump = Member("pump", CRANKSHAFT, "pump", speed_min=3300 * RPM)
+    machine = replace(machine, members=(*machine.members, pump))
+    assert verdict(machine, reading(3200, condition="cutting")).word == "fail"
+    assert verdict(machine, reading(3500)).word == "undecided"
+
+
+def test_as_found_is_judged_with_the_drive_it_came_with():
+    # By hand: as left 4.5 on 6.25 in allows 3599.9 with a 28 in blade; the odd 5.5 driver only 2945.4.
+    machine = deck({"spindle": (28, 4.5, 6.25)})
+    asked = replace(
+        job(machine),
+        drive_before=(a_belt("spindle", 5.5, 6.25),),
+        as_found=Stage((reading(3400),)),
+        as_left=Stage((reading(3400),)),
+    )
+    result = work(asked)
+    assert (result.as_found.stands.word, result.as_left.stands.word) == ("fail", "pass")
+
+
+def test_three_typed_readings_of_a_known_instrument_are_confirmed_and_one_is_not():
+    three = typed_reading([55.0, 55.1, 55.05], instrument=TACHOMETER)
+    one = typed_reading([55.0], instrument=TACHOMETER)
+    assert (three.confirmed, one.confirmed) == (True, False)
+    # By hand: s = 0.05, /sqrt(3) = 0.028868; accuracy 0.0005 x 55.05/sqrt(3) = 0.015892;
+    # resolution (1/60)/2/sqrt(3) = 0.0048113; together 0.033302.
+    assert three.value.u == pytest.approx(0.033302, rel=1e-4)
+
+
+@pytest.mark.parametrize(
+    ("values", "message"),
+    [
+        ([], "reading = nothing"),
+        ([3600.0], "rev/s"),
+        ([55.0, 65.0], "within a tenth"),
+        ([float("nan")], "reading"),
+    ],
+)
+def test_typed_readings_that_cannot_be_are_refused(values, message):
+    with pytest.raises(InputError, match=message):
+        typed_reading(values)

@@ -1,0 +1,60 @@
+"""What would open a shut window, or let the maker's figure in?"""
+
+from dataclasses import replace
+
+import pytest
+
+from snath.decisions.job.work import work
+from snath.decisions.machine.parts import Member
+from tests.machines import INCH, RPM, deck, direct, figure, inches, job
+
+
+def test_a_direct_blade_left_at_3600_can_be_slowed_or_shortened():
+    # By hand: largest blade at 3600 rpm: 12 x 19,000/(pi 3600) = 20.1596 in, to the sixteenth below 20 1/8 in.
+    ways = {r.kind: r for r in work(job(direct(inches(21), maker_no_load=figure(3600)))).window.remedies}
+    assert ways["engine speed"].value == pytest.approx(3455.9 * RPM, abs=0.05 * RPM)
+    assert ways["blade"].value == pytest.approx(20.125 * INCH)
+    assert "the maker's listed blade up to" in ways["blade"].change
+    assert all(way.approval for way in ways.values())
+
+
+def test_one_odd_sheave_has_three_ways_out():
+    # By hand: 21 in blades allow 3455.9 rpm at the spindle. Centre and left 5.25 on 5.5 in: by outside 0.95455:
+    # 3620.5 rpm at the crankshaft. Right 5.25 on 5.0 (odd): datum 5.0/4.75 = 1.05263: 3283.1. Figure 3400.
+    machine = deck(
+        {"left": (21, 5.25, 5.5), "centre": (21, 5.25, 5.5), "right": (21, 5.25, 5.0)},
+        maker_no_load=figure(3400, 50),
+    )
+    window = work(job(machine)).window
+    assert window.ceiling == pytest.approx(3283.1 * RPM, abs=0.1 * RPM)
+    kinds = [(r.kind, r.shaft) for r in window.remedies]
+    assert ("driven sheave", "right") in kinds
+    assert ("blade", "right") in kinds
+    assert ("engine speed", "crankshaft") in kinds
+    assert all("left" not in shaft for _, shaft in kinds)
+    grown = next(r for r in window.remedies if r.kind == "driven sheave")
+    # By hand: needs ratio 3455.9/3400 = 1.016444; near 1 the outside ratio governs when slowing: 5.25/od <= 1.016444
+    # and (5.0)/(od - 0.25) <= 1.016444 -> od >= 5.16913 in = 131.3 mm: the datum one is stricter.
+    assert grown.value == pytest.approx(0.132, abs=1e-9)
+
+
+def test_a_window_shut_by_a_pump_is_opened_only_by_what_moves_it():
+    # By hand: blade 21 in direct allows 3455.9; the pump needs 3500: no speed will do; a shorter blade will.
+    machine = direct(inches(21))
+    pump = Member("pump", "crankshaft", "pump", speed_min=3500 * RPM)
+    window = work(job(replace(machine, members=(*machine.members, pump)))).window
+    assert not window.feasible
+    assert [r.kind for r in window.remedies] == ["blade"]
+    # By hand: 12 x 19,000/(pi 3500) = 20.7356 in, to the sixteenth below 20 11/16 = 20.6875 in.
+    assert window.remedies[0].value == pytest.approx(20.6875 * INCH)
+
+
+def test_a_remedy_that_was_run_again_holds_the_makers_figure():
+    machine = deck({"only": (21, 5.25, 5.0)}, maker_no_load=figure(3400, 50))
+    for remedy in work(job(machine)).window.remedies:
+        if remedy.kind != "engine speed":
+            assert remedy.ceiling >= 3400 * RPM
+
+
+def test_an_open_window_needs_no_remedy():
+    assert work(job(direct(inches(21), maker_no_load=figure(3300)))).window.remedies == ()

@@ -1,0 +1,59 @@
+"""Is the chance of being over a limit the one the standards print?"""
+
+import math
+
+import pytest
+from scipy.stats import t as student
+
+from snath.formulas.conformity import coverage_factor, probability_over, probability_within
+from snath.quantities.errors import InputError
+
+
+def test_a_diode_voltage_conforms_to_its_upper_limit_with_0_92():
+    # Published: JCGM 106:2012, 7.3.3, example 1 (from memory; it recomputes): y = -5.47 V, u = 0.05 V,
+    # upper limit -5.40 V, probability of conformity 0.92.
+    over = probability_over(value=-5.47, u=0.05, limit=-5.40)
+    assert 1 - over == pytest.approx(0.92, abs=0.005)
+
+
+def test_an_oil_conforms_between_two_limits_with_0_66():
+    # Published: JCGM 106:2012, 7.4, example (from memory; it recomputes): y = 13.6, u = 1.8, 12.5 to 16.3 mm2/s.
+    assert probability_within(value=13.6, u=1.8, low=12.5, high=16.3) == pytest.approx(0.66, abs=0.005)
+
+
+@pytest.mark.parametrize(("guard", "false_acceptance"), [(0.0, 0.5), (1.6449, 0.05), (2.0, 0.02275)])
+def test_a_guard_band_leaves_the_false_acceptance_printed_for_it(guard, false_acceptance):
+    # Published: ILAC-G8:09/2019, w = 0 shares the risk up to 50 %, w = U = 2u keeps it under 2.5 %; 1.6449 u is
+    # 5 % one-sided (ISO 14253-1:2017 default of 95 %, from memory).
+    assert probability_over(value=-guard, u=1.0, limit=0.0) == pytest.approx(false_acceptance, abs=0.0005)
+
+
+def test_few_degrees_of_freedom_follow_student():
+    # Another road: scipy.stats' t distribution; and the table value 2.920 for 95 % one-sided at 2 degrees.
+    assert probability_over(value=1.0, u=0.5, limit=0.0, dof=2.7) == pytest.approx(student.cdf(2.0, 2.7))
+    assert coverage_factor(probability=0.95, dof=2) == pytest.approx(2.920, abs=0.0005)
+
+
+def test_16_rpm_under_the_limit_with_10_rpm_is_not_95_per_cent():
+    # By hand: 16/10 = 1.6 < 1.645.
+    assert probability_over(value=3440, u=10, limit=3456) > 0.05
+
+
+def test_without_doubt_the_limit_itself_is_inside():
+    assert probability_over(value=3.0, u=0.0, limit=3.0) == 0.0
+    assert probability_over(value=math.nextafter(3.0, 4), u=0.0, limit=3.0) == 1.0
+    assert probability_within(value=3.0, u=0.0, low=3.0, high=4.0) == 1.0
+
+
+@pytest.mark.parametrize(
+    ("arguments", "named"),
+    [
+        ({"value": math.nan, "u": 1, "limit": 0}, "value"),
+        ({"value": 0, "u": -1, "limit": 0}, "u"),
+        ({"value": 0, "u": 1, "limit": math.inf}, "limit"),
+        ({"value": 0, "u": 1, "limit": 0, "dof": 0.5}, "dof"),
+    ],
+)
+def test_what_is_no_number_in_range_is_refused_by_name(arguments, named):
+    with pytest.raises(InputError, match=f"^{named} = "):
+        probability_over(**arguments)
