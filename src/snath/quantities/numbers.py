@@ -56,7 +56,7 @@ def plain(text: object, *, field: str, allowed: str) -> str:
         When it is no text, is longer than `LONGEST`, or holds digits other than 0 to 9.
     """
     if not isinstance(text, str):
-        raise InputError(field, text, f"must be text in quotation marks: {allowed}")
+        raise InputError(field, text, f"{allowed}, in quotation marks")
     if len(text) > LONGEST:
         raise InputError(field, text[: LONGEST + 1], f"is longer than {LONGEST} characters; {allowed}")
     line = " ".join(text.translate(_SAME).split(" ")).strip()

@@ -2,8 +2,9 @@
 
 import re
 import tomllib
+from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 from snath.quantities.errors import InputError, InputErrors
 
@@ -17,6 +18,14 @@ _VALUE = re.compile(
     r'"""(?:[^\\]|\\.)*?"{3,5}|\'\'\'.*?\'{3,5}|"(?:[^"\\\n]|\\.)*"|\'[^\'\n]*\'|#[^\n]*|[\[\]{}\n]|[^"\'#\[\]{}\n]+',
     re.DOTALL,
 )
+
+
+class Fault(NamedTuple):
+    """Something to mend at one key."""
+
+    path: Path
+    given: object
+    allowed: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,10 +43,12 @@ class TomlText:
             path = path[:-1]
         return None
 
-    def fault(self, path: Path, given: object, allowed: str) -> InputError:
-        """A message that names the key as it is written and its line."""
-        line = self.line_of(path)
-        return InputError(spoken(path), given, allowed if line is None else f"{allowed} (line {line})")
+    def errors(self, faults: Iterable[Fault]) -> InputErrors:
+        """The faults as messages that name key and line, in the order of the lines."""
+        placed = sorted(
+            ((self.line_of(fault.path), fault) for fault in faults), key=lambda pair: pair[0] or 0
+        )
+        return InputErrors(tuple(_message(line, fault) for line, fault in placed))
 
 
 def read_toml(text: object, *, field: str) -> TomlText:
@@ -71,6 +82,11 @@ def spoken(path: Path) -> str:
     for step in path:
         text += f"[{step + 1}]" if isinstance(step, int) else f".{step}" if text else step
     return text
+
+
+def _message(line: int | None, fault: Fault) -> InputError:
+    where = "" if line is None else f" (line {line})"
+    return InputError(spoken(fault.path), fault.given, fault.allowed + where)
 
 
 def _not_toml(field: str, text: str, message: str) -> InputError:

@@ -366,10 +366,8 @@ def show(
         When the value is not finite or the unit unknown.
     """
     chosen = unit_named(unit)
-    if not math.isfinite(value):
-        raise InputError("value", value, "must be a finite number to be printed")
     decimals = chosen.decimals if digits is None else digits
-    steps = rounded((Fraction(value) - chosen.offset) / chosen.factor * 10**decimals, round)
+    steps = rounded((_finite(value) - chosen.offset) / chosen.factor * 10**decimals, round)
     whole, rest = divmod(abs(steps), 10**decimals)
     text = f"{whole:,}" if group else str(whole)
     if decimals:
@@ -381,13 +379,19 @@ def show(
 
 def show_inches(value: float, *, denominator: int = 16, round: Rounding = "nearest") -> str:
     """A length as a rule shows it: 0.55245 m is "21 3/4 in"."""
-    steps = rounded(Fraction(value) / INCH * denominator, round)
+    steps = rounded(_finite(value) / INCH * denominator, round)
     whole, rest = divmod(abs(steps), denominator)
     part = Fraction(rest, denominator)
     words = [str(whole)] if whole or not rest else []
     if rest:
         words.append(f"{part.numerator}/{part.denominator}")
     return f"{'-' if steps < 0 else ''}{' '.join(words)} in"
+
+
+def _finite(value: float) -> Fraction:
+    if not math.isfinite(value):
+        raise InputError("value", value, "must be a finite number to be printed")
+    return Fraction(value)
 
 
 def rounded(exactly: Fraction, how: Rounding) -> int:

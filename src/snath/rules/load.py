@@ -7,9 +7,9 @@ from importlib.resources import files
 from types import MappingProxyType
 from typing import Any, get_args
 
-from snath.quantities.errors import InputError, InputErrors
+from snath.quantities.errors import InputError
 from snath.quantities.numbers import DecimalMark, parse_number
-from snath.quantities.toml_text import Path, TomlText, read_toml
+from snath.quantities.toml_text import Fault, Path, TomlText, read_toml
 from snath.quantities.units import Dimension, parse
 from snath.rules.book import Rule, RuleKind, Scope, Standing
 from snath.rules.scope import MACHINE_KINDS, MARKETS, MEMBER_KINDS, USES
@@ -77,16 +77,16 @@ def with_shop_rules(
     toml = read_toml(text, field="shop rules")
     own = _rows(toml, decimal_mark, shop=True)
     known = {rule.id for rule in shipped}
-    faults: list[InputError] = []
+    faults: list[Fault] = []
     for place, rule in enumerate(own):
         path: Path = ("rule", place)
         if rule.overrides and rule.overrides not in known:
-            faults.append(toml.fault((*path, "overrides"), rule.overrides, nearest(rule.overrides, known)))
+            faults.append(Fault((*path, "overrides"), rule.overrides, nearest(rule.overrides, known)))
         if rule.id in known and rule.overrides != rule.id:
             say = f'is a shipped rule: choose another id, or add overrides = "{rule.id}"'
-            faults.append(toml.fault((*path, "id"), rule.id, say))
+            faults.append(Fault((*path, "id"), rule.id, say))
     if faults:
-        raise InputErrors(tuple(faults))
+        raise toml.errors(faults)
     replaced = {rule.overrides for rule in own}
     return (*(rule for rule in shipped if rule.id not in replaced), *own)
 
@@ -106,11 +106,11 @@ def nearest(word: str, known: set[str]) -> str:
 
 def _rows(toml: TomlText, mark: DecimalMark, *, shop: bool) -> tuple[Rule, ...]:
     faults = [
-        toml.fault((key,), toml.data[key], "unknown; rows are [[rule]]") for key in toml.data if key != "rule"
+        Fault((key,), toml.data[key], "unknown; rows are [[rule]]") for key in toml.data if key != "rule"
     ]
     rows = toml.data.get("rule", [])
     if not isinstance(rows, list) or not all(isinstance(row, dict) for row in rows):
-        raise InputErrors((toml.fault(("rule",), rows, "must be rows headed [[rule]]"),))
+        raise toml.errors([Fault(("rule",), rows, "must be rows headed [[rule]]")])
     rules: list[Rule] = []
     seen: set[str] = set()
     for place, row in enumerate(rows):
@@ -123,7 +123,7 @@ def _rows(toml: TomlText, mark: DecimalMark, *, shop: bool) -> tuple[Rule, ...]:
             rules.append(rule)
         faults.extend(reader.faults)
     if faults:
-        raise InputErrors(tuple(faults))
+        raise toml.errors(faults)
     return tuple(rules)
 
 
@@ -134,10 +134,10 @@ class _Row:
         self, toml: TomlText, path: Path, row: dict[str, Any], mark: DecimalMark, shop: bool
     ) -> None:
         self.toml, self.path, self.row, self.mark, self.shop = toml, path, row, mark, shop
-        self.faults: list[InputError] = []
+        self.faults: list[Fault] = []
 
     def refuse(self, key: str, given: object, allowed: str, *deeper: str) -> None:
-        self.faults.append(self.toml.fault((*self.path, key, *deeper), given, allowed))
+        self.faults.append(Fault((*self.path, key, *deeper), given, allowed))
 
     def rule(self) -> Rule | None:
         if self.shop:
@@ -176,7 +176,7 @@ class _Row:
                     else f"unknown key; known are {', '.join(known)}"
                 )
                 path = (*self.path, *above, key)
-                self.faults.append(self.toml.fault(path, table[key], say))
+                self.faults.append(Fault(path, table[key], say))
 
     def check_text(self, key: str) -> None:
         value = self.row.get(key, "")

@@ -28,10 +28,10 @@ from snath.decisions.machine.sheet_members import (
 )
 from snath.decisions.machine.sheet_schema import SheetTable
 from snath.formulas.blades import tip_circle_from_bar
-from snath.quantities.errors import InputError, InputErrors
+from snath.quantities.errors import InputError
 from snath.quantities.measured import Measured, combine, quotient, scaled
 from snath.quantities.numbers import DecimalMark
-from snath.quantities.toml_text import TomlText, read_toml
+from snath.quantities.toml_text import Fault, read_toml
 from snath.quantities.units import Quantity
 
 AS_IT_IS = "as it is"
@@ -55,33 +55,35 @@ def read_sheet(text: str, *, decimal_mark: DecimalMark = ".") -> Machine:
     """
     toml = read_toml(text, field="sheet")
     mark = toml.data.get("decimal_mark", decimal_mark)
-    faults = faults_of_tree(toml)
+    faults = faults_of_tree(toml.data)
     try:
         table = SheetTable.model_validate(toml.data, context={"decimal_mark": mark if mark == "," else "."})
     except ValidationError as error:
-        raise InputErrors((*faults_of_shape(error, toml, SheetTable), *faults)) from None
+        raise toml.errors((*faults_of_shape(error, SheetTable), *faults)) from None
+    couplings = _couplings(table, faults)
     if faults:
-        raise InputErrors(tuple(faults))
-    return _machine(table, toml)
+        raise toml.errors(faults)
+    return _machine(table, couplings)
 
 
-def _machine(table: SheetTable, toml: TomlText) -> Machine:
-    faults: list[InputError] = []
-    couplings: list[Coupling] = []
+def _couplings(table: SheetTable, faults: list[Fault]) -> tuple[Coupling, ...]:
+    """The couplings; what a belt table refuses on a closer look is added to the faults."""
+    built: list[Coupling] = []
     for place, row in enumerate(table.coupling):
         try:
-            couplings.append(_coupling(row, f"coupling[{place + 1}]"))
+            built.append(_coupling(row, f"coupling[{place + 1}]"))
         except InputError as fault:
             kind = one_of(row, COUPLING_KINDS)
-            key = fault.field.replace(" sheave", "_outside")
-            faults.append(toml.fault(("coupling", place, kind, key), fault.given, fault.allowed))
-    if faults:
-        raise InputErrors(tuple(faults))
+            faults.append(Fault(("coupling", place, kind), fault.given, f"{fault.field} {fault.allowed}"))
+    return tuple(built)
+
+
+def _machine(table: SheetTable, couplings: tuple[Coupling, ...]) -> Machine:
     return Machine(
         name=table.name,
         kind=table.kind,
         engine=_engine(table.engine),
-        couplings=tuple(couplings),
+        couplings=couplings,
         members=tuple(_member(row, f"member[{place + 1}]") for place, row in enumerate(table.member)),
         use=table.use,
         made=table.made,

@@ -6,8 +6,7 @@ from typing import Any, get_args
 from pydantic import BaseModel, ValidationError
 
 from snath.decisions.machine.parts import CRANKSHAFT
-from snath.quantities.errors import InputError
-from snath.quantities.toml_text import Path, TomlText
+from snath.quantities.toml_text import Fault, Path
 
 _WORDS = {
     "string_type": "must be text in quotation marks",
@@ -16,32 +15,33 @@ _WORDS = {
     "list_type": "must be a list in square brackets",
     "model_type": "must be a table",
     "model_attributes_type": "must be a table",
-    "missing": "must be given",
+    "dict_type": "must be a table",
+    "string_too_short": "must not be empty",
 }
 
 
-def faults_of_shape(error: ValidationError, toml: TomlText, schema: type[BaseModel]) -> list[InputError]:
+def faults_of_shape(error: ValidationError, schema: type[BaseModel]) -> list[Fault]:
     """Every fault found in the tables and keys of the sheet."""
-    return [_fault(dict(row), toml, schema) for row in error.errors(include_url=False)]
+    return [_fault(dict(row), schema) for row in error.errors(include_url=False)]
 
 
-def _fault(row: dict[str, Any], toml: TomlText, schema: type[BaseModel]) -> InputError:
+def _fault(row: dict[str, Any], schema: type[BaseModel]) -> Fault:
     path: Path = tuple(row["loc"])
     context = row.get("ctx", {})
     given = row["input"]
     if row["type"] == "sheet":
         given = given if context["given"] is None else context["given"]
-        return toml.fault((*path, context["key"]) if context["key"] else path, given, context["allowed"])
+        return Fault((*path, context["key"]) if context["key"] else path, given, context["allowed"])
     if row["type"] == "missing":
-        return toml.fault(path, "nothing", "must be given")
+        return Fault(path, "nothing", "must be given")
     if row["type"] == "extra_forbidden":
-        return toml.fault(path, given, _unknown(str(path[-1]), _keys_at(schema, path[:-1])))
+        return Fault(path, given, _unknown(str(path[-1]), _keys_at(schema, path[:-1])))
     if row["type"] == "literal_error":
-        return toml.fault(
+        return Fault(
             path, given, f"must be {context['expected']}{_nearest_choice(given, context['expected'])}"
         )
     said = row["msg"].replace("Input should be", "must be").replace("should have", "must have")
-    return toml.fault(path, given, _WORDS.get(row["type"], said))
+    return Fault(path, given, _WORDS.get(row["type"], said))
 
 
 def _unknown(key: str, known: list[str]) -> str:
@@ -75,19 +75,19 @@ def _table_in(annotation: Any) -> type[BaseModel] | None:
     return next((table for table in found if table is not None), None)
 
 
-def faults_of_tree(toml: TomlText) -> list[InputError]:
+def faults_of_tree(data: dict[str, Any]) -> list[Fault]:
     """What is wrong between shafts: two drivers, orphans, loops, floors behind belts of unstated slip.
 
     Works on the bare data, so that these are found together with faults inside the tables.
     """
-    couplings = [(place, row) for place, row in enumerate(_rows(toml.data.get("coupling")))]
-    members = [(place, row) for place, row in enumerate(_rows(toml.data.get("member")))]
+    couplings = [(place, row) for place, row in enumerate(_rows(data.get("coupling")))]
+    members = [(place, row) for place, row in enumerate(_rows(data.get("member")))]
     return [
-        *_two_drivers(toml, couplings),
-        *_orphans(toml, couplings, members),
-        *_loops(toml, couplings),
-        *_unstated_slip(toml, couplings, members),
-        *_same_names(toml, members),
+        *_two_drivers(couplings),
+        *_orphans(couplings, members),
+        *_loops(couplings),
+        *_unstated_slip(couplings, members),
+        *_same_names(members),
     ]
 
 
@@ -103,38 +103,37 @@ def _text(row: dict[str, Any], key: str, default: str = "") -> str:
     return value.strip() if isinstance(value, str) else ""
 
 
-def _two_drivers(toml: TomlText, couplings: Rows) -> list[InputError]:
-    faults: list[InputError] = []
+def _two_drivers(couplings: Rows) -> list[Fault]:
+    faults: list[Fault] = []
     first: dict[str, int] = {}
     for place, row in couplings:
         driven = _text(row, "driven")
         path: Path = ("coupling", place, "driven")
         if driven == CRANKSHAFT:
-            faults.append(toml.fault(path, driven, "nothing drives the crankshaft but the engine"))
+            faults.append(Fault(path, driven, "nothing drives the crankshaft but the engine"))
         elif driven and driven in first:
             say = f"is driven by coupling[{first[driven] + 1}] already: a shaft has one driver"
-            faults.append(toml.fault(path, driven, say))
+            faults.append(Fault(path, driven, say))
         elif driven:
             first[driven] = place
     return faults
 
 
-def _orphans(toml: TomlText, couplings: Rows, members: Rows) -> list[InputError]:
+def _orphans(couplings: Rows, members: Rows) -> list[Fault]:
     shafts = [CRANKSHAFT, *(_text(row, "driven") for _, row in couplings)]
     asked = [(("coupling", place, "driver"), _text(row, "driver", CRANKSHAFT)) for place, row in couplings]
     asked += [(("member", place, "shaft"), _text(row, "shaft", CRANKSHAFT)) for place, row in members]
+    known = ", ".join(dict.fromkeys(shaft for shaft in shafts if shaft))
     return [
-        toml.fault(
-            path, shaft, f"no coupling drives such a shaft; shafts are {', '.join(s for s in shafts if s)}"
-        )
+        Fault(path, shaft, f"no coupling drives such a shaft; shafts are {known}")
         for path, shaft in asked
         if shaft and shaft not in shafts
     ]
 
 
-def _loops(toml: TomlText, couplings: Rows) -> list[InputError]:
+def _loops(couplings: Rows) -> list[Fault]:
     driver_of = {_text(row, "driven"): _text(row, "driver", CRANKSHAFT) for _, row in couplings}
-    faults: list[InputError] = []
+    faults: list[Fault] = []
     told: set[str] = set()
     for place, row in couplings:
         start = shaft = _text(row, "driven")
@@ -146,11 +145,11 @@ def _loops(toml: TomlText, couplings: Rows) -> list[InputError]:
             told.update(seen)
             ring = " <- ".join([*seen, start])
             say = f"runs in a ring ({ring}): every shaft must lead back to the crankshaft"
-            faults.append(toml.fault(("coupling", place, "driven"), start, say))
+            faults.append(Fault(("coupling", place, "driven"), start, say))
     return faults
 
 
-def _unstated_slip(toml: TomlText, couplings: Rows, members: Rows) -> list[InputError]:
+def _unstated_slip(couplings: Rows, members: Rows) -> list[Fault]:
     into = {_text(row, "driven"): (place, row) for place, row in couplings}
     needed: dict[int, str] = {}
     for _, row in members:
@@ -166,7 +165,7 @@ def _unstated_slip(toml: TomlText, couplings: Rows, members: Rows) -> list[Input
                 needed.setdefault(place, _text(row, "name"))
             shaft = _text(coupling, "driver", CRANKSHAFT)
     return [
-        toml.fault(
+        Fault(
             ("coupling", place, "slip_max"),
             "nothing",
             f"{name} has a least speed behind this coupling: state the largest slip under load, such as 3 %",
@@ -180,13 +179,13 @@ def _has_floor(member: dict[str, Any]) -> bool:
     return any(key in table for table in tables for key in ("speed_min", "frequency_min"))
 
 
-def _same_names(toml: TomlText, members: Rows) -> list[InputError]:
-    faults: list[InputError] = []
+def _same_names(members: Rows) -> list[Fault]:
+    faults: list[Fault] = []
     first: dict[str, int] = {}
     for place, row in members:
         name = _text(row, "name")
         if name and name in first:
             say = f"is the name of member[{first[name] + 1}] already: give each its own"
-            faults.append(toml.fault(("member", place, "name"), name, say))
+            faults.append(Fault(("member", place, "name"), name, say))
         first.setdefault(name, place)
     return faults

@@ -1,12 +1,12 @@
 """Which tables and keys a machine sheet has; the whole of it."""
 
-from typing import Annotated, Literal
+from typing import Annotated, Literal, Self
 
-from pydantic import Field
+from pydantic import Field, model_validator
 
 from snath.decisions.machine.sheet_couplings import CouplingTable
 from snath.decisions.machine.sheet_engine import EngineTable
-from snath.decisions.machine.sheet_fields import Name, Table, Text, choice
+from snath.decisions.machine.sheet_fields import Name, Table, Text, choice, refusal
 from snath.decisions.machine.sheet_members import MemberTable
 from snath.rules.scope import MACHINE_KINDS, USES
 
@@ -25,3 +25,10 @@ class SheetTable(Table):
     engine: EngineTable
     coupling: Annotated[list[CouplingTable], Field(max_length=31)] = Field(default_factory=list)
     member: Annotated[list[MemberTable], Field(max_length=64)] = Field(default_factory=list)
+
+    @model_validator(mode="after")
+    def has_a_limit(self) -> Self:
+        if not self.member and self.engine.rated_max is None and self.engine.maker_no_load is None:
+            say = "nothing on this sheet has a limit: add a member, engine.rated_max or engine.maker_no_load"
+            raise refusal(say, key="member", given="nothing")
+        return self
