@@ -4,7 +4,7 @@ from snath.decisions.machine.parts import Ratio
 from snath.decisions.window.limits import Limit
 from snath.quantities.measured import Measured
 from snath.quantities.numbers import DecimalMark
-from snath.quantities.units import Rounding, show
+from snath.quantities.units import Rounding, show, show_inches
 
 
 def working(
@@ -41,7 +41,7 @@ def remedy_words(kind: str, shaft: str, value: float, direction: int) -> str:
     if kind == "engine speed":
         return f"engine governed to {bound} {show(value, 'rpm', digits=0, round=side)}"
     if kind == "blade":
-        return f"{shaft}: the maker's listed blade up to {show(value, 'in', round=side)} tip to tip"
+        return f"{shaft}: the maker's listed blade up to {show_inches(value, denominator=16)} tip to tip"
     if "sheave" in kind:
         size = f"{show(value, 'in', round=side)} ({show(value, 'mm', digits=0, round=side)})"
         return f"{kind} of {shaft}: {bound} {size} outside"
