@@ -192,20 +192,41 @@ def _refuse_unusable(pulleys: tuple[Pulley, ...]) -> None:
 
 
 def _no_loop(order: tuple[Pulley, ...]) -> InputError:
-    """What to put right: the direction, a pulley the belt misses, or the order."""
+    """What to put right: the direction, the order, or a pulley the belt misses."""
     names = ", ".join(p.name for p in order)
-    if _loop(_reversed(order)) is not None:
-        return InputError(
-            "order of pulleys", names, "the belt only fits the other way round: check which way it runs"
-        )
-    for missed in order:
+    if _runs(_reversed(order)):
+        hint = "the belt only fits the other way round: check which way it runs"
+        return InputError("order of pulleys", names, hint)
+    missed = _missed(order)
+    if missed is None:
+        hint = "the belt would cross itself: list them as the belt meets them, and say which run on its back"
+        return InputError("order of pulleys", names, hint)
+    side = "with its back" if missed.back else "from inside"
+    place = f"centre {missed.x * 1000:.0f}, {missed.y * 1000:.0f} mm"
+    return InputError(missed.name, place, f"the belt does not touch it {side}")
+
+
+def _missed(order: tuple[Pulley, ...]) -> Pulley | None:
+    """The pulley without which the belt runs, and with which it runs at no place of the order."""
+    spans = tuple(_span(a, b) for a, b in _neighbours(order))
+    turns = {p.name: _wrap(p, spans[i - 1], spans[i]) for i, p in enumerate(order)}
+    for missed in sorted(order, key=lambda p: -turns[p.name]):  # turned backwards, it seems to go right round
         rest = tuple(p for p in order if p is not missed)
-        if sum(not p.back for p in rest) >= 2 and _loop(rest) is not None:
-            side = "with its back" if missed.back else "from inside"
-            place = f"centre {missed.x * 1000:.0f}, {missed.y * 1000:.0f} mm"
-            return InputError(missed.name, place, f"the belt does not touch it {side}")
-    crossed = "the belt would cross itself: list them as the belt meets them, and say which run on its back"
-    return InputError("order of pulleys", names, crossed)
+        places = [(*rest[:i], missed, *rest[i:]) for i in range(1, len(order))]
+        if sum(not p.back for p in rest) >= 2 and _runs(rest) and not any(map(_runs, places)):
+            return missed
+    return None
+
+
+def _runs(order: tuple[Pulley, ...]) -> bool:
+    loop = _loop(order)
+    if loop is None:
+        return False
+    try:
+        _refuse_crossing(order, loop[0])
+    except InputError:
+        return False
+    return True
 
 
 def _refuse_no_contact(pulleys: tuple[Pulley, ...], wraps: tuple[float, ...]) -> None:

@@ -254,3 +254,23 @@ def released_slack(
     except InputError:
         rest = tuple(p for p in pulleys if p.name != name)
         return length - lay(rest, clockwise=clockwise).length
+
+
+def allowance(*, length: float) -> tuple[float, float]:
+    """How far shafts should be able to move, by a rule of thumb: in to fit the belt, out to tension it.
+
+    Parameters
+    ----------
+    length : float
+        Of the belt. [m]
+
+    Returns
+    -------
+    (float, float)
+        1.5 % of the length towards each other, 3 % apart. [m]
+
+    Notes
+    -----
+    Common practice, no source; ISO 155 gives both as sums of factors that were not read.
+    """
+    return 0.015 * length, 0.03 * length
