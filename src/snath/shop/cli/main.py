@@ -12,7 +12,13 @@ COMMANDS = {  # word: (module:function, what --help says of it)
     "judge": ("snath.shop.cli.judge:judge", "Verdict on one typed reading."),
     "job": ("snath.shop.cli.job:job", "A whole job file: results, and its sheet as PDF."),
     "chart": ("snath.shop.cli.chart:chart", "Wall chart of engine speed by blade size."),
-    "serve": ("snath.shop.cli.serve:serve", "The bench as pages: on this machine, or with --lan for the shop."),
+    "serve": ("snath.shop.cli.serve:serve", "The bench as pages, for this machine or the whole shop."),
+    "backup": ("snath.shop.cli.backup:backup", "Everything in one file, tried out by restoring it."),
+    "restore": ("snath.shop.cli.restore:restore", "A backup into an empty data folder."),
+    "export": ("snath.shop.cli.export:export", "Everything as JSON lines with attachments, or jobs as CSV."),
+    "import": ("snath.shop.cli.importing:import_", "An export into an empty data folder."),
+    "move": ("snath.shop.cli.move:move", "From the file to PostgreSQL, or back, losing nothing."),
+    "verify": ("snath.shop.cli.verify:verify", "Whether a saved version or attachment was changed."),
 }
 
 

@@ -1,8 +1,17 @@
-"""Makes the tables known to the framework."""
+"""Makes the tables known to the framework, and what is saved in them found."""
 
 from django.apps import AppConfig
+from django.db.models.signals import post_save
 
 
 class RecordsConfig(AppConfig):
     name = "snath.shop.records"
     label = "records"
+
+    def ready(self) -> None:
+        # Models exist only once the framework has loaded every app, hence the import here.
+        from snath.shop.records.models import Customer, JobRecord, MachineRecord
+        from snath.shop.records.search import index_saved
+
+        for model in (Customer, MachineRecord, JobRecord):
+            post_save.connect(index_saved, sender=model, dispatch_uid=f"index {model.__name__}")

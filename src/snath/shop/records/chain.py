@@ -49,14 +49,14 @@ def hash_of(version: JobVersion) -> str:
     return digest.hexdigest()
 
 
-def verify_chain() -> tuple[Break, ...]:
+def verify_chain(using: str = "default") -> tuple[Break, ...]:
     """Every version that was changed, is missing or does not follow the one before; empty when whole."""
-    return tuple(_breaks())
+    return tuple(_breaks(using))
 
 
-def _breaks() -> Iterator[Break]:
+def _breaks(using: str) -> Iterator[Break]:
     expected, before = 1, ""
-    for version in JobVersion.objects.order_by("sequence").iterator(STEP):
+    for version in _in_order(using):
         if version.sequence != expected:
             yield Break(expected, f"versions {expected} to {version.sequence - 1} are missing")
         if version.prev_hash != before:
@@ -64,6 +64,15 @@ def _breaks() -> Iterator[Break]:
         if version.hash != hash_of(version):
             yield Break(version.sequence, f"{version} was changed after it was saved")
         expected, before = version.sequence + 1, version.hash
-    head = ChainHead.objects.first()
+    head = ChainHead.objects.using(using).first()
     if (head.sequence, head.hash) != (expected - 1, before) if head else expected != 1:
         yield Break(expected, "the newest versions are missing")
+
+
+def _in_order(using: str) -> Iterator[JobVersion]:
+    reached = 0
+    while step := list(
+        JobVersion.objects.using(using).filter(sequence__gt=reached).order_by("sequence")[:STEP]
+    ):
+        yield from step
+        reached = step[-1].sequence

@@ -3,10 +3,13 @@
 import uuid
 from typing import Any, ClassVar, NoReturn
 
+from django.core.validators import RegexValidator
 from django.db import models
 
 from snath.shop.records.machines import Customer, MachineRecord
 from snath.shop.records.people import Person
+
+SHA256 = r"\A[0-9a-f]{64}\Z"
 
 
 class NeverEdited(RuntimeError):
@@ -82,7 +85,7 @@ class JobVersion(models.Model):
     who = models.CharField(max_length=60)
     at = models.DateTimeField()
     note = models.TextField(max_length=2000, blank=True)
-    prev_hash = models.CharField(max_length=64)
+    prev_hash = models.CharField(max_length=64, blank=True)
     hash = models.CharField(max_length=64)
 
     objects: ClassVar[models.Manager["JobVersion"]] = models.Manager.from_queryset(Versions)()
@@ -107,10 +110,14 @@ class JobVersion(models.Model):
 
 
 class ChainHead(models.Model):
-    """One row: where the chain of hashes ends. Locked while a version is added, so that savers queue."""
+    """One row: where the chain of hashes ends. Locked while a version is added, so that savers queue.
+
+    `closed` says where the shop has moved to; nothing is added here any more.
+    """
 
     sequence = models.PositiveBigIntegerField(default=0)
     hash = models.CharField(max_length=64, blank=True)
+    closed = models.CharField(max_length=200, blank=True)
 
     def __str__(self) -> str:
         return f"{self.sequence} {self.hash}"
@@ -142,7 +149,7 @@ class Attachment(models.Model):
     machine = models.ForeignKey(
         MachineRecord, on_delete=models.PROTECT, null=True, blank=True, related_name="attachments"
     )
-    sha256 = models.CharField(max_length=64, db_index=True)
+    sha256 = models.CharField(max_length=64, db_index=True, validators=[RegexValidator(SHA256)])
     kind = models.CharField(max_length=20)  # "photo", "recording", "sheet"
     media = models.CharField(max_length=60)  # e.g. image/jpeg
     size = models.PositiveBigIntegerField()

@@ -7,6 +7,7 @@ while machines, jobs and their chain of hashes stay whole.
 import uuid
 
 from django.db import models
+from django.utils import timezone
 
 
 class Customer(models.Model):
@@ -18,7 +19,7 @@ class Customer(models.Model):
     email = models.CharField(max_length=120, blank=True)
     address = models.TextField(max_length=400, blank=True)
     note = models.TextField(max_length=2000, blank=True)
-    created_at = models.DateTimeField(auto_now_add=True)
+    created_at = models.DateTimeField(default=timezone.now)
     erased_at = models.DateTimeField(null=True, blank=True)
 
     def __str__(self) -> str:
@@ -38,7 +39,7 @@ class MachineRecord(models.Model):
     engine_code = models.CharField(max_length=60, blank=True)
     sheet = models.TextField(max_length=100_000, blank=True)  # the TOML machine sheet as typed
     note = models.TextField(max_length=2000, blank=True)
-    created_at = models.DateTimeField(auto_now_add=True)
+    created_at = models.DateTimeField(default=timezone.now)
 
     def __str__(self) -> str:
         return f"{self.name} {self.serial}".strip()

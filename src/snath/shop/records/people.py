@@ -5,6 +5,7 @@ from typing import ClassVar
 
 from django.contrib.auth.models import AbstractBaseUser, BaseUserManager
 from django.db import models
+from django.utils import timezone
 
 
 class Role(models.TextChoices):
@@ -45,12 +46,7 @@ class Person(AbstractBaseUser):
     role = models.CharField(max_length=20, choices=Role.choices, default=Role.READER)
     kind = models.CharField(max_length=20, choices=Kind.choices, default=Kind.LOGIN)
     is_active = models.BooleanField(default=True)
-    language = models.CharField(max_length=10, blank=True, default="")
-    units = models.CharField(max_length=10, default="inch", choices=[("inch", "inch"), ("metric", "metric")])
-    theme = models.CharField(
-        max_length=10, default="auto", choices=[(t, t) for t in ("auto", "light", "dark")]
-    )
-    created_at = models.DateTimeField(auto_now_add=True)
+    created_at = models.DateTimeField(default=timezone.now)
 
     objects: ClassVar[People] = People()
 

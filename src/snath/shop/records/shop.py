@@ -3,6 +3,7 @@
 import uuid
 
 from django.db import models
+from django.utils import timezone
 
 from snath.shop.records.people import Person
 
@@ -28,7 +29,7 @@ class ShopRule(models.Model):
     rule_id = models.CharField(max_length=80, unique=True)
     text = models.TextField(max_length=4000)
     in_force = models.BooleanField(default=True)
-    changed_at = models.DateTimeField(auto_now=True)
+    changed_at = models.DateTimeField(default=timezone.now)
     changed_by = models.ForeignKey(Person, on_delete=models.PROTECT, null=True)
 
     def __str__(self) -> str:

@@ -1,7 +1,7 @@
 """How is work kept: saved as a new version or not at all, never over somebody else's?"""
 
 import json
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from importlib.metadata import version as installed_version
 from typing import Any
 
@@ -10,12 +10,14 @@ from django.db.models import Max
 from django.utils import timezone
 
 from snath.shop.records.chain import hash_of, verify_chain
-from snath.shop.records.jobs import ChainHead, Draft, JobRecord, JobVersion, Waits
+from snath.shop.records.facts import facts_of, touches_of
+from snath.shop.records.jobs import ChainHead, Draft, JobRecord, JobTouch, JobVersion, Waits
 from snath.shop.records.machines import Customer, MachineRecord
 from snath.shop.records.people import AuditEntry, Person
 from snath.shop.records.shop import ShopSettings
 
 __all__ = [
+    "Closed",
     "Conflict",
     "Mine",
     "audit",
@@ -37,6 +39,10 @@ class Mine:
     result_json: str
     note: str
     expected_version: int
+
+
+class Closed(RuntimeError):
+    """This database is kept as it was: the shop works in another one now."""
 
 
 class Conflict(Exception):
@@ -136,16 +142,25 @@ def save_version(
     added.hash = hash_of(added)
     added.save()
     ChainHead.objects.filter(pk=head.pk).update(sequence=added.sequence, hash=added.hash)
-    job_record.version, job_record.changed_at, job_record.waits_for = added.version, added.at, waits_for
-    job_record.save(update_fields=["version", "changed_at", "waits_for"])
+    columns = {"version": added.version, "changed_at": added.at, "waits_for": waits_for}
+    columns |= asdict(facts_of(job_json, result_json))
+    for column, value in columns.items():
+        setattr(job_record, column, value)
+    job_record.save(update_fields=list(columns))
+    JobTouch.objects.bulk_create(
+        [JobTouch(job=current, kind=kind, key=key) for kind, key in touches_of(job_json)],
+        ignore_conflicts=True,
+    )
     audit(who, "saved job", f"{current.number} version {added.version}")
     return added
 
 
 def _lock() -> ChainHead:
     """The end of the chain, held until this transaction ends."""
-    head = ChainHead.objects.select_for_update().filter(pk=1).first()
-    return head or ChainHead.objects.create(pk=1)
+    head = ChainHead.objects.select_for_update().filter(pk=1).first() or ChainHead.objects.create(pk=1)
+    if head.closed:
+        raise Closed(head.closed)
+    return head
 
 
 def save_draft(who: Person, key: str, fields: dict[str, Any]) -> None:

@@ -1,14 +1,23 @@
 """Where does this shop keep its data, and which parts of that folder are nobody else's business?"""
 
+import json
 import os
 import secrets
+import sys
 import tomllib
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
 from platformdirs import user_data_path
 
 from snath.quantities.errors import InputError
+
+if sys.platform == "win32":
+    import msvcrt
+else:
+    import fcntl
 
 FOLDER_VARIABLE = "SNATH_DATA"
 DATABASE_VARIABLE = "SNATH_DATABASE"
@@ -81,6 +90,14 @@ def write_private(path: Path, content: bytes) -> None:
         draft.unlink(missing_ok=True)
 
 
+def remember_database(folder: DataFolder, address: str) -> None:
+    """Write down which PostgreSQL database the shop uses from now on; empty returns to the file."""
+    if address:
+        write_private(folder.settings, f"database = {json.dumps(address, ensure_ascii=False)}\n".encode())
+    else:
+        folder.settings.unlink(missing_ok=True)
+
+
 def secret_key(folder: DataFolder) -> str:
     """The kept key, or one for this process only where the folder has not been prepared yet."""
     return folder.secret_key.read_text() if folder.secret_key.exists() else secrets.token_urlsafe(64)
@@ -97,3 +114,30 @@ def database_address(folder: DataFolder) -> str:
     except tomllib.TOMLDecodeError as fault:
         raise InputError(str(folder.settings), "", f"must be TOML ({fault})") from fault
     return str(address)
+
+
+@contextmanager
+def held(folder: DataFolder) -> Iterator[None]:
+    """Keep everybody else from serving, restoring or moving this folder at the same time.
+
+    Raises
+    ------
+    InputError
+        If somebody does so already.
+    """
+    with (folder.path / ".held").open("a+b") as file:
+        try:
+            _lock(file.fileno())
+        except OSError:
+            raise InputError(
+                "data folder", folder.path, "is in use by another `snath` command: stop that first"
+            ) from None
+        yield
+
+
+def _lock(handle: int) -> None:
+    """Taken by the system away from a process that dies, so that nobody is locked out by a crash."""
+    if sys.platform == "win32":
+        msvcrt.locking(handle, msvcrt.LK_NBLCK, 1)
+    else:
+        fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)

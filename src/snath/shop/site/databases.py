@@ -1,8 +1,12 @@
 """Which database does an address name, and with which settings is a saved record really on disk?"""
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 from urllib.parse import parse_qsl, unquote, urlsplit
+
+from django.db import connections
 
 from snath.quantities.errors import InputError
 
@@ -48,3 +52,23 @@ def postgresql(address: str) -> dict[str, Any]:
 def database(address: str, file: Path) -> dict[str, Any]:
     """Settings of the address, or of the file where there is none."""
     return postgresql(address) if address else sqlite(file)
+
+
+@contextmanager
+def another(alias: str, settings: dict[str, Any]) -> Iterator[None]:
+    """A second database beside the shop's own, for as long as it takes to fill or compare it."""
+    both = {"default": connections.settings["default"], alias: dict(settings)}
+    connections.settings[alias] = connections.configure_settings(both)[alias]
+    try:
+        yield
+    finally:
+        connections[alias].close()
+        del connections[alias]
+        del connections.settings[alias]
+
+
+def without_password(address: str) -> str:
+    """The address as it may be shown and noted."""
+    parts = urlsplit(address)
+    host = parts.netloc.rpartition("@")[2]
+    return f"{parts.scheme}://{host}{parts.path}" if address else ""

@@ -42,7 +42,7 @@ MIDDLEWARE = [
     "snath.shop.site.middleware.ForeignRequests",
     "django.middleware.security.SecurityMiddleware",
     "snath.shop.site.middleware.PagePolicy",
-    "django.middleware.gzip.GZipMiddleware",
+    *(["django.middleware.gzip.GZipMiddleware"] if LAN else []),  # on one machine it only costs time
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "django.contrib.sessions.middleware.SessionMiddleware",
     "django.middleware.locale.LocaleMiddleware",
@@ -53,7 +53,6 @@ MIDDLEWARE = [
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
-    "snath.shop.site.middleware.CannotKeep",
 ]
 TEMPLATES = [
     {

@@ -9,3 +9,5 @@ urlpatterns: list[URLPattern | URLResolver] = [
 ]
 if find_spec("snath.shop.bench.urls"):
     urlpatterns.append(path("", include("snath.shop.bench.urls")))
+
+handler500 = "snath.shop.site.errors.broken"

@@ -1,0 +1,46 @@
+"""`snath backup`: one file that brings the whole shop back."""
+
+from pathlib import Path
+from typing import TextIO
+
+import click
+
+from snath.shop.cli.answer import DONE, FAILED, answer, json_option, speaks_plainly
+from snath.shop.cli.shop_data import data_option, passphrase_in, passphrase_option, shop
+
+
+@click.command()
+@click.argument("file", type=click.Path(path_type=Path))
+@data_option
+@passphrase_option
+@click.option("--untried", is_flag=True, help="Do not restore it beside the shop to see that it works.")
+@json_option
+@speaks_plainly
+def backup(
+    file: Path, data: Path | None, passphrase_file: TextIO | None, untried: bool, as_json: bool
+) -> None:
+    """Write everything into FILE while work goes on, readable by its owner only, and try it out."""
+    phrase = passphrase_in(passphrase_file)
+    with shop(data, alone=False):
+        from snath.shop.records import backup as records
+
+        written = records.backup(file, passphrase=phrase)
+        trial = None if untried else records.try_out(file, written, passphrase=phrase)
+    whole = not written.missing and (trial is None or (trial.equal and not trial.restored.breaks))
+    tried = "not tried" if trial is None else "tried out" if trial.equal else "CAME OUT DIFFERENT"
+    lines = [f"{file}: {written.rows} rows, {written.attachments} attachments, {tried}"]
+    lines += [f"attachment {sha256} is missing or damaged" for sha256 in written.missing]
+    lines += [f"chain of versions: {found.what}" for found in (trial.restored.breaks if trial else ())]
+    answer(
+        {
+            "file": str(file),
+            "rows": written.rows,
+            "attachments": written.attachments,
+            "missing": list(written.missing),
+            "sealed": bool(phrase),
+            "tried": None if trial is None else trial.equal,
+        },
+        "\n".join(lines),
+        as_json=as_json,
+        code=DONE if whole else FAILED,
+    )

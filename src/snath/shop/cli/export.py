@@ -1,0 +1,39 @@
+"""`snath export`: everything to hand on or to keep, as JSON lines with attachments, or the jobs as a table."""
+
+from pathlib import Path
+
+import click
+
+from snath.shop.cli.answer import DONE, FAILED, answer, json_option, speaks_plainly
+from snath.shop.cli.shop_data import data_option, shop
+
+
+@click.command()
+@click.argument("file", type=click.Path(path_type=Path))
+@click.option(
+    "--csv", "as_csv", is_flag=True, help="The list of jobs for a spreadsheet, instead of everything."
+)
+@data_option
+@json_option
+@speaks_plainly
+def export(file: Path, as_csv: bool, data: Path | None, as_json: bool) -> None:
+    """Write everything but passwords into FILE; the same records give the same bytes on every database."""
+    with shop(data, alone=False):
+        from snath.shop.records.archive import write_archive
+        from snath.shop.records.backup import whole_file
+        from snath.shop.records.job_list import csv_of_jobs
+
+        with whole_file(file) as out:
+            if as_csv:
+                count = sum(out.write(line.encode()) > 0 for line in csv_of_jobs()) - 1
+                missing: tuple[str, ...] = ()
+            else:
+                written = write_archive(out, secrets=False)
+                count, missing = written.rows, written.missing
+    lines = [f"{file}: {count} rows", *(f"attachment {sha256} is missing or damaged" for sha256 in missing)]
+    answer(
+        {"file": str(file), "rows": count, "missing": list(missing)},
+        "\n".join(lines),
+        as_json=as_json,
+        code=FAILED if missing else DONE,
+    )

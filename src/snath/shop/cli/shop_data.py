@@ -1,0 +1,68 @@
+"""What every command that touches a shop's records needs: the folder, the tables, and plain words."""
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import TextIO
+
+import click
+
+from snath.quantities.errors import InputError
+from snath.shop.site.data_folder import DataFolder, data_folder, held
+from snath.shop.site.serve import bring_up_to_date, start_django
+
+data_option = click.option(
+    "--data", type=click.Path(path_type=Path), help="Data folder, instead of the platform's own place."
+)
+passphrase_option = click.option(
+    "--passphrase-file",
+    type=click.File(encoding="utf-8"),
+    help='File whose first line is the passphrase; "-" reads it from the keyboard or a pipe.',
+)
+
+
+@contextmanager
+def shop(data: Path | None, *, alone: bool) -> Iterator[DataFolder]:
+    """The shop in that folder, its tables up to date; `alone` refuses while it is being served.
+
+    Raises
+    ------
+    InputError
+        Also for a full or locked disk, whatever part of the work met it.
+    """
+    # Both need a framework that has been started, so they cannot stand at the top.
+    folder = data_folder(data)
+    start_django(folder)
+    from django.db import DatabaseError
+
+    from snath.shop.records.disk import MESSAGES, why_it_cannot_keep
+
+    try:
+        if alone:
+            with held(folder):
+                bring_up_to_date()
+                yield folder
+        else:
+            bring_up_to_date()
+            yield folder
+    except (OSError, DatabaseError) as fault:
+        why = why_it_cannot_keep(fault)
+        if why is None:
+            raise
+        raise InputError("data folder", folder.path, MESSAGES[why]) from fault
+
+
+def passphrase_in(file: TextIO | None) -> str:
+    """The passphrase of a file, empty where none was named.
+
+    Raises
+    ------
+    InputError
+        If it is shorter than 12 characters.
+    """
+    if file is None:
+        return ""
+    phrase: str = file.readline().rstrip("\r\n")
+    if len(phrase) < 12:
+        raise InputError("passphrase", "(not shown)", "must have at least 12 characters")
+    return phrase

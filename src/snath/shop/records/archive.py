@@ -1,0 +1,137 @@
+"""The whole shop in one file: `records.jsonl` and `attachments/<SHA-256>` in a zip, read back only whole.
+
+The same records give the same bytes, whichever database they lie in; docs/records.md says what each
+line means.
+"""
+
+import hashlib
+import re
+import shutil
+import zipfile
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import IO, BinaryIO
+
+from snath.quantities.errors import InputError
+from snath.shop.records import rows
+from snath.shop.records.attachments import CHUNK, hash_of_file, keep_bytes, place_of
+from snath.shop.records.chain import Break, verify_chain
+from snath.shop.records.jobs import Attachment
+
+RECORDS, ATTACHMENTS = "records.jsonl", "attachments/"
+LARGEST_ATTACHMENT = 1_000_000_000
+
+
+@dataclass(frozen=True, slots=True)
+class Written:
+    """What went into an archive; `missing` names attachments whose bytes are gone or changed."""
+
+    rows: int
+    attachments: int
+    missing: tuple[str, ...]
+    sha256: str  # of records.jsonl
+
+
+@dataclass(frozen=True, slots=True)
+class Restored:
+    """What came out of an archive; `breaks` is empty when the chain of hashes holds."""
+
+    rows: int
+    attachments: int
+    missing: tuple[str, ...]
+    breaks: tuple[Break, ...]
+
+
+def write_archive(out: BinaryIO, *, secrets: bool, using: str = "default") -> Written:
+    """Write everything as it is at this moment, while others may go on saving."""
+    digest, count, missing, kept = hashlib.sha256(), 0, [], 0
+    with zipfile.ZipFile(out, "w") as archive:
+        with rows.one_moment(using):
+            wanted = _hashes(using)
+            with archive.open(_entry(RECORDS, zipfile.ZIP_DEFLATED), "w", force_zip64=True) as file:
+                for count, line in enumerate(rows.lines(using, secrets=secrets)):  # noqa: B007
+                    digest.update(line.encode())
+                    file.write(line.encode())
+        for sha256 in wanted:
+            if hash_of_file(place_of(sha256)) != sha256:
+                missing.append(sha256)
+                continue
+            with (
+                place_of(sha256).open("rb") as source,
+                archive.open(_entry(ATTACHMENTS + sha256, zipfile.ZIP_STORED), "w", force_zip64=True) as file,
+            ):
+                shutil.copyfileobj(source, file, CHUNK)
+            kept += 1
+    return Written(count, kept, tuple(missing), digest.hexdigest())
+
+
+def _hashes(using: str) -> list[str]:
+    return sorted(set(Attachment.objects.using(using).values_list("sha256", flat=True)))
+
+
+def _entry(name: str, compression: int) -> zipfile.ZipInfo:
+    entry = zipfile.ZipInfo(name)  # its date is always 1980: the moment of writing is no record
+    entry.compress_type = compression
+    entry.external_attr = 0o600 << 16
+    return entry
+
+
+def read_archive(file: BinaryIO, *, using: str = "default", keep_files: bool = True) -> Restored:
+    """Put an archive into an empty database: everything or nothing.
+
+    Raises
+    ------
+    InputError
+        If it is not such an archive, is damaged, or the database is in use.
+    """
+    try:
+        with zipfile.ZipFile(file) as archive:
+            names = _checked(archive)
+            if not rows.is_empty(using):
+                raise InputError("database", "in use", "must be empty: choose another data folder")
+            for name in names:
+                _take(archive, name, keep=keep_files)
+            with archive.open(RECORDS) as records:
+                count = rows.read_lines(using, _lines(records))
+    except (zipfile.BadZipFile, EOFError, NotImplementedError, RuntimeError) as fault:
+        raise InputError(
+            "file", getattr(file, "name", ""), f"must be a whole export or backup ({fault})"
+        ) from None
+    held = {name.removeprefix(ATTACHMENTS) for name in names}
+    missing = tuple(sha256 for sha256 in _hashes(using) if sha256 not in held)
+    return Restored(count, len(names), missing, verify_chain(using))
+
+
+def _checked(archive: zipfile.ZipFile) -> list[str]:
+    """Names of the attachments; any name that is not ours, and could lead anywhere, is refused."""
+    names = archive.namelist()
+    strange = [
+        name for name in names if name != RECORDS and not re.fullmatch(ATTACHMENTS + "[0-9a-f]{64}", name)
+    ]
+    if strange or names.count(RECORDS) != 1 or len(set(names)) != len(names):
+        raise InputError("file", strange[0] if strange else "", f"must hold {RECORDS} and {ATTACHMENTS} only")
+    return [name for name in names if name != RECORDS]
+
+
+def _take(archive: zipfile.ZipFile, name: str, *, keep: bool) -> None:
+    """Check one attachment's bytes against its name, and keep them."""
+    wanted = name.removeprefix(ATTACHMENTS)
+    digest = hashlib.sha256()
+    with archive.open(name) as file:
+        for chunk in iter(lambda: file.read(CHUNK), b""):
+            digest.update(chunk)
+    if digest.hexdigest() != wanted:
+        raise InputError("file", name, "is damaged: its bytes are not those it is named after")
+    if keep and hash_of_file(place_of(wanted)) != wanted:
+        with archive.open(name) as file:
+            keep_bytes(iter(lambda: file.read(CHUNK), b""), field="attachment", largest=LARGEST_ATTACHMENT)
+
+
+def _lines(file: IO[bytes]) -> Iterator[str]:
+    while line := file.readline(rows.LONGEST_LINE):
+        if len(line) == rows.LONGEST_LINE:
+            raise InputError("file", "", f"must hold no line over {rows.LONGEST_LINE // 1_000_000} MB")
+        try:
+            yield line.decode()
+        except UnicodeDecodeError as fault:
+            raise InputError("file", "", f"must be UTF-8 ({fault})") from None

@@ -1,0 +1,107 @@
+"""One file that brings the whole shop back, tried out before it is called a backup.
+
+It holds passwords' hashes, so it is its owner's only (0600); certificates, their keys and the folder's
+secret key are never in it.
+"""
+
+import hashlib
+import os
+import secrets
+import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+from typing import BinaryIO
+
+from django.core.management import call_command
+
+from snath.quantities.errors import InputError
+from snath.shop.records import rows
+from snath.shop.records.archive import Restored, Written, read_archive, write_archive
+from snath.shop.records.sealed import Sealer, is_sealed, unseal
+from snath.shop.site.databases import another, sqlite
+
+
+@dataclass(frozen=True, slots=True)
+class Trial:
+    """A backup was restored beside the shop: whether every row came out as it went in."""
+
+    equal: bool
+    restored: Restored
+
+
+def backup(file: Path, *, passphrase: str = "") -> Written:
+    """Write a backup; the file has its name only once it is whole and on disk."""
+    with whole_file(file) as out:
+        if not passphrase:
+            return write_archive(out, secrets=True)
+        sealer = Sealer(out, passphrase)
+        written = write_archive(sealer, secrets=True)  # type: ignore[arg-type]
+        sealer.finish()
+        return written
+
+
+def restore(file: Path, *, passphrase: str = "", using: str = "default", keep_files: bool = True) -> Restored:
+    """Bring a backup or an export back into an empty shop."""
+    with opened(file, passphrase) as archive:
+        return read_archive(archive, using=using, keep_files=keep_files)
+
+
+def try_out(file: Path, written: Written, *, passphrase: str = "") -> Trial:
+    """Restore a backup into a database made for this and thrown away, and compare every row."""
+    with (
+        tempfile.TemporaryDirectory(prefix="snath-trial-") as folder,
+        another("trial", sqlite(Path(folder) / "trial.sqlite3")),
+    ):
+        call_command("migrate", database="trial", verbosity=0, interactive=False)
+        restored = restore(file, passphrase=passphrase, using="trial", keep_files=False)
+        equal = digest_of("trial") == written.sha256
+    return Trial(equal, restored)
+
+
+def digest_of(using: str) -> str:
+    """SHA-256 over every row of a database, the same wherever the same records lie."""
+    digest = hashlib.sha256()
+    for line in rows.lines(using, secrets=True):
+        digest.update(line.encode())
+    return digest.hexdigest()
+
+
+@contextmanager
+def whole_file(file: Path) -> Iterator[BinaryIO]:
+    """A file to write that only its owner can read, and that appears whole or not at all."""
+    draft = file.with_name(f".{file.name}.{secrets.token_hex(8)}")
+    try:
+        handle = os.open(draft, os.O_RDWR | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0), 0o600)
+    except OSError as fault:
+        raise InputError(
+            "file", file, f"must be in a folder this user can write to ({fault.strerror})"
+        ) from fault
+    try:
+        with os.fdopen(handle, "w+b") as out:
+            yield out
+            out.flush()
+            os.fsync(out.fileno())
+        draft.replace(file)
+    finally:
+        draft.unlink(missing_ok=True)
+
+
+@contextmanager
+def opened(file: Path, passphrase: str) -> Iterator[BinaryIO]:
+    """The archive inside a backup, unsealed into a nameless file where a passphrase closes it."""
+    try:
+        source = file.open("rb")
+    except OSError as fault:
+        raise InputError("file", file, f"must be a file this user can read ({fault.strerror})") from fault
+    with source:
+        if not is_sealed(source):
+            yield source
+            return
+        if not passphrase:
+            raise InputError("passphrase", "", "must be given: this backup is closed with one")
+        with tempfile.TemporaryFile() as plain:
+            unseal(source, passphrase, plain)
+            plain.seek(0)
+            yield plain

@@ -1,0 +1,61 @@
+"""The shop outgrows its file, or returns to it: everything goes over, is compared, and only then counts."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from django.contrib.sessions.models import Session
+from django.core.management import call_command
+from django.db import connections, transaction
+
+from snath.quantities.errors import InputError
+from snath.shop.records import rows
+from snath.shop.records.backup import digest_of
+from snath.shop.records.jobs import ChainHead
+
+TARGET = "target"
+
+
+@dataclass(frozen=True, slots=True)
+class Moved:
+    """How many rows went over."""
+
+    rows: int
+
+
+def move(where: str, remember: Callable[[], None]) -> Moved:
+    """Copy every row from the shop's database into the empty one open as `target`, then close the old one.
+
+    `remember` makes the shop use the new one from its next start. Nobody can save meanwhile, and phones
+    stay logged in. The old database keeps all it holds, and says where the shop went when somebody
+    still saves to it.
+
+    Raises
+    ------
+    InputError
+        If the target is in use, or does not come out equal; the shop then stays where it is.
+    """
+    call_command("migrate", database=TARGET, verbosity=0, interactive=False)
+    with transaction.atomic():
+        _hold_still()
+        head = ChainHead.objects.select_for_update().filter(pk=1).first() or ChainHead.objects.create(pk=1)
+        if head.closed:
+            raise InputError("data folder", "its database", f"was closed when the shop {head.closed}")
+        with transaction.atomic(using=TARGET):
+            count = rows.read_lines(TARGET, rows.lines("default", secrets=True))
+            Session.objects.using(TARGET).bulk_create(Session.objects.all(), batch_size=rows.STEP)
+        if digest_of(TARGET) != digest_of("default"):
+            raise InputError(
+                "target", where, "came out different from what went in: the shop stays where it is"
+            )
+        remember()
+        ChainHead.objects.filter(pk=head.pk).update(closed=f"moved to {where}"[:200])
+    return Moved(count)
+
+
+def _hold_still() -> None:
+    """Let nobody change a row of the old database until this transaction ends."""
+    connection = connections["default"]
+    if connection.vendor == "postgresql":  # SQLite's write lock, taken at the start, does it already
+        names = ", ".join(connection.ops.quote_name(model._meta.db_table) for model in rows.KEPT)
+        with connection.cursor() as cursor:
+            cursor.execute(f"LOCK TABLE {names} IN EXCLUSIVE MODE")

@@ -1,0 +1,44 @@
+"""The process in which an uploaded photo is opened: standard input to standard output, under limits."""
+
+import io
+import sys
+
+from PIL import Image, ImageOps
+
+FORMATS = ("JPEG", "PNG", "WEBP")
+MOST_PIXELS, LONGEST_SIDE, QUALITY = 60_000_000, 2560, 85
+MEMORY, PROCESSOR_SECONDS, OPEN_FILES = 1_500_000_000, 15, 32
+
+
+def limit() -> None:
+    """Take away what opening a picture does not need; only memory and time where the system can."""
+    try:
+        import resource
+    except ImportError:  # Windows: the parent's time limit stands alone
+        return
+    resource.setrlimit(resource.RLIMIT_AS, (MEMORY, MEMORY))
+    resource.setrlimit(resource.RLIMIT_CPU, (PROCESSOR_SECONDS, PROCESSOR_SECONDS))
+    resource.setrlimit(resource.RLIMIT_NOFILE, (OPEN_FILES, OPEN_FILES))
+    resource.setrlimit(resource.RLIMIT_FSIZE, (0, 0))  # output goes through a pipe, so no file is needed
+    resource.setrlimit(resource.RLIMIT_CORE, (0, 0))
+
+
+def clean(data: bytes) -> bytes:
+    """The same picture, upright, as a JPEG that carries nothing but pixels."""
+    with Image.open(io.BytesIO(data), formats=FORMATS) as opened:
+        if opened.width * opened.height > MOST_PIXELS:
+            raise ValueError("too many pixels")
+        opened.draft("RGB", (LONGEST_SIDE, LONGEST_SIDE))
+        picture = ImageOps.exif_transpose(opened)
+        picture.thumbnail((LONGEST_SIDE, LONGEST_SIDE))
+        bare = Image.new("RGB", picture.size, "white")
+        rgba = picture.convert("RGBA")
+        bare.paste(rgba, mask=rgba.getchannel("A"))
+    kept = io.BytesIO()
+    bare.save(kept, "JPEG", quality=QUALITY, optimize=True)
+    return kept.getvalue()
+
+
+if __name__ == "__main__":
+    limit()
+    sys.stdout.buffer.write(clean(sys.stdin.buffer.read()))
