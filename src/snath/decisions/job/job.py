@@ -41,7 +41,8 @@ class Job:
     `machine` is the machine as left; `drive_before` holds couplings that were exchanged, so that "as
     found" is judged with the drive it was found with. `only_rule` names the one surface-speed row chosen in
     place of those in scope. `setting_step` is how finely the governor can be set, 10 rpm unless the shop
-    says otherwise (common practice, no source). [rev/s]
+    says otherwise (common practice, no source). [rev/s] `facts` are words that stand on the sheet and are
+    judged by nobody, by name: hours, blade part, who read and set it.
     """
 
     machine: Machine
@@ -60,6 +61,7 @@ class Job:
     decision: DecisionRule = "one-sided 95 %"
     only_rule: str = ""
     setting_step: float = 10 / 60
+    facts: tuple[tuple[str, str], ...] = ()
     outcome: str = ""  # "", "not adjustable here", "customer declined", "accident machine: read only"
 
 
