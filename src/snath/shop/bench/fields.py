@@ -1,5 +1,6 @@
 """Form fields that read what a shop writes, mark a fault where it is, and say back what they understood."""
 
+import re
 from typing import Any
 
 from django import forms
@@ -11,6 +12,8 @@ from snath.quantities.units import Dimension, Quantity, parse_quantity
 from snath.shop.bench import show
 from snath.shop.bench.liking import DecimalMark, Liking
 from snath.shop.bench.words import said
+
+LINE_NOTE = re.compile(r" \(line [0-9]+\)$")
 
 
 class QuantityField(forms.CharField):
@@ -107,3 +110,8 @@ def fault_words(fault: InputError) -> str:
     if not fault.given or len(fault.given) > LONGEST:
         return said(fault.allowed)
     return gettext("“%(given)s”: %(allowed)s") % {"given": fault.given, "allowed": said(fault.allowed)}
+
+
+def plainly(fault: InputError) -> str:
+    """A fault of a sheet without the line of a text nobody sees here."""
+    return fault_words(InputError(fault.field, fault.given, LINE_NOTE.sub("", fault.allowed)))

@@ -4,16 +4,20 @@ from collections.abc import Sequence
 from typing import Any
 
 from django import forms
-from django.utils.translation import gettext_lazy
+from django.utils.translation import gettext, gettext_lazy
 
+from snath.formulas.belts.sections import tables
 from snath.shop.bench.fields import QuantityField, ShopForm
 from snath.shop.bench.liking import Liking
 
+USUAL = "corner to corner"
 MEASURED = (
-    ("corner to corner", gettext_lazy("Corner to corner: the farthest points of its two tips")),
-    ("bore to tip", gettext_lazy("Middle of the bore to its farthest tip (it is doubled)")),
-    ("square", gettext_lazy("Square across the ends; its width is given below")),
+    (USUAL, gettext_lazy("Corner to corner: the farthest points of its two tips")),
+    ("swing from the bore", gettext_lazy("The circle it draws: twice the bore to its farthest point")),
+    ("square across", gettext_lazy("Square across the ends; its width is given below")),
 )
+COUNTED = ("turns_in", "turns_out", "resolution")
+PULLEYS = ("engine_pulley", "blade_pulley")
 
 
 class AskForm(ShopForm):
@@ -23,7 +27,7 @@ class AskForm(ShopForm):
     measured = forms.ChoiceField(
         label=gettext_lazy("Measured"),
         choices=MEASURED,
-        initial="corner to corner",
+        initial=USUAL,
         required=False,
         widget=forms.RadioSelect,
     )
@@ -32,39 +36,57 @@ class AskForm(ShopForm):
         "length", label=gettext_lazy("Pulley on the engine, outside"), required=False
     )
     blade_pulley = QuantityField("length", label=gettext_lazy("Pulley on the blade, outside"), required=False)
-    section = forms.ChoiceField(label=gettext_lazy("Belt"), required=False)
+    section = forms.ChoiceField(label=gettext_lazy("Belt section"), required=False)
+    turns_in = QuantityField("turns", label=gettext_lazy("Or counted: engine turned by"), required=False)
+    turns_out = QuantityField("turns", label=gettext_lazy("the blade came round by"), required=False)
+    resolution = QuantityField("turns", label=gettext_lazy("read to ±"), required=False)
     rule = forms.ChoiceField(label=gettext_lazy("Rule"), required=False)
 
-    def __init__(
-        self,
-        *args: Any,
-        liking: Liking,
-        rules: Sequence[tuple[str, str]],
-        sections: Sequence[tuple[str, str]],
-        **kwargs: Any,
-    ) -> None:
+    def __init__(self, *args: Any, liking: Liking, rules: Sequence[tuple[str, str]], **kwargs: Any) -> None:
         super().__init__(*args, liking=liking, **kwargs)
+        sections = [("", gettext("say which")), *((name, name) for name in tables()["runs_in"])]
         for name, choices in (("rule", rules), ("section", sections)):
             field = self.fields[name]
             assert isinstance(field, forms.ChoiceField)
             field.choices = list(choices)
-        example = "21 3/4 in" if liking.units == "inch" else "53 cm"
-        self.fields["blade"].widget.attrs["placeholder"] = example
+        examples = {
+            "blade": "21 3/4 in" if liking.units == "inch" else "53 cm",
+            "turns_in": gettext("20 turns"),
+            "turns_out": gettext("24 1/4 turns"),
+            "resolution": gettext("1/8 turn"),
+        }
+        for name, example in examples.items():
+            self.fields[name].widget.attrs["placeholder"] = example
 
     @property
     def measured_otherwise(self) -> bool:
         """Whether something else than the usual way of measuring is chosen."""
-        return (self["measured"].value() or MEASURED[0][0]) != MEASURED[0][0]
+        return bool((self["measured"].value() or USUAL) != USUAL)
+
+    @property
+    def by_belt(self) -> bool:
+        """Whether anything is said of a drive."""
+        return any(box.value() or box.errors for box in self.drive_boxes)
+
+    @property
+    def drive_boxes(self) -> list[forms.BoundField]:
+        """The boxes that say how the blade is driven."""
+        return [self[name] for name in (*PULLEYS, "section", *COUNTED)]
 
     def clean(self) -> dict[str, Any]:
         given = super().clean() or self.cleaned_data
-        if given.get("measured") == "square" and not given.get("width") and "width" not in self.errors:
-            self.add_error("width", gettext_lazy("Measured square across, the blade's width is needed too."))
-        pulleys = [name for name in ("engine_pulley", "blade_pulley") if given.get(name)]
-        if len(pulleys) == 1:
-            missing = "blade_pulley" if pulleys == ["engine_pulley"] else "engine_pulley"
-            if missing not in self.errors:
-                self.add_error(
-                    missing, gettext_lazy("By belt, both pulleys are needed; on the crankshaft, neither.")
-                )
+        if given.get("measured") == "square across":
+            self._all_or_none(
+                ("blade", "width"), gettext("Measured square across, the blade's width is needed too.")
+            )
+        self._all_or_none(PULLEYS, gettext("By belt, both pulleys are needed; on the crankshaft, neither."))
+        self._all_or_none(COUNTED, gettext("Counted, all three are needed."))
+        if given.get("engine_pulley") and not given.get("section"):
+            self.add_error("section", gettext("Which section: how deep the belt sits decides the ratio."))
         return given
+
+    def _all_or_none(self, names: Sequence[str], words: str) -> None:
+        given = [name for name in names if self.cleaned_data.get(name) or name in self.errors]
+        for name in names if given else ():
+            if name not in given:
+                self.add_error(name, words)

@@ -1,22 +1,20 @@
 """The quick ask: a blade and its drive in, the highest engine speed out, at once and without an account."""
 
 from dataclasses import dataclass
-from urllib.parse import urlencode
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.urls import reverse
 from django.utils.translation import gettext
 
-from snath.decisions.quick import QuickAnswer
-from snath.quantities.errors import InputError
+from snath.quantities.errors import InputError, InputErrors
 from snath.rules.book import Rule
 from snath.rules.scope import MARKETS
 from snath.shop.bench import show
-from snath.shop.bench.fields import fault_words
+from snath.shop.bench.fields import fault_words, plainly
 from snath.shop.bench.liking import Liking, liking_of
 from snath.shop.bench.quick.forms import AskForm
-from snath.shop.bench.quick.question import answered, sections
+from snath.shop.bench.quick.question import Answer, answered, box_of
 from snath.shop.bench.rulebook import shop_book, standing_words
 from snath.shop.bench.words import said
 from snath.shop.records.store import shop_settings
@@ -34,7 +32,6 @@ class Shown:
     standing: str
     choose: str
     working: list[str]
-    notes: list[str]
     job_url: str
 
 
@@ -43,22 +40,20 @@ def ask(request: HttpRequest) -> HttpResponse:
     """One page: the question, and under it the answer; htmx asks for the answer alone."""
     liking = liking_of(request)
     book = shop_book()
-    form = AskForm(
-        request.GET if "blade" in request.GET else None,
-        liking=liking,
-        rules=rule_choices(book),
-        sections=sections(),
-    )
+    form = AskForm(request.GET if "blade" in request.GET else None, liking=liking, rules=rule_choices(book))
     answer = None
     if form.is_bound and form.is_valid():
         market = shop_settings().market
         try:
             answer = shown(answered(form, book, market=market), form, liking, market, request.GET.urlencode())
+        except InputErrors as faults:
+            for fault in faults.faults:
+                form.add_error(box_of(fault.field), plainly(fault))
         except InputError as fault:
-            form.add_error(None, fault_words(fault))
-    only_answer = request.headers.get("HX-Request") == "true" and "HX-Boosted" not in request.headers
-    template = "bench/ask_answer.html" if only_answer else "bench/ask.html"
-    return render(request, template, {"form": form, "answer": answer})
+            form.add_error(box_of(fault.field), fault_words(fault))
+    whole = request.headers.get("HX-Request") != "true"
+    template = "bench/ask.html" if whole else "bench/ask_answer.html"
+    return render(request, template, {"form": form, "answer": answer, "whole": whole})
 
 
 def rule_choices(book: tuple[Rule, ...]) -> list[tuple[str, str]]:
@@ -66,29 +61,26 @@ def rule_choices(book: tuple[Rule, ...]) -> list[tuple[str, str]]:
     rows = [rule for rule in book if rule.kind == "surface speed" and "blade" in rule.scope.members]
     return [
         ("", gettext("the strictest in force here")),
-        *((rule.id, f"{rule.printed}: {rule.source}") for rule in rows),
+        *((rule.id, f"{said(rule.printed)}: {rule.source}") for rule in rows),
     ]
 
 
-def shown(answer: QuickAnswer, form: AskForm, liking: Liking, market: str, query: str) -> Shown:
+def shown(answer: Answer, form: AskForm, liking: Liking, market: str, query: str) -> Shown:
     """The answer in this person's words and units."""
-    rule = answer.rule
-    binding = next(bound for bound in answer.window.bounds if bound.worst and bound.side == "ceiling")
+    window, rule = answer.result.window, answer.rule
+    binding = next(
+        b for b in window.bounds if b.worst and b.side == "ceiling" and b.rule == window.binding_rule
+    )
     return Shown(
-        ceiling=show.speed(answer.window.ceiling, liking, round="down"),
+        ceiling=show.speed(window.ceiling, liking, round="down"),
         understood=form.understood,
-        limit=gettext("%(limits)s %(printed)s, the tips' speed at that engine speed: %(surface)s.")
-        % {
-            "limits": said(rule.limits).capitalize(),
-            "printed": said(rule.printed),
-            "surface": show.surface(binding.limit, liking),
-        },
-        rule_source=f"{rule.source}.",
-        standing=standing_words(rule.standing),
+        limit=gettext("The blade's tips: at most %(surface)s.")
+        % {"surface": show.surface(binding.limit, liking)},
+        rule_source=rule.source if rule else said(window.binding_rule),
+        standing=standing_words(rule.standing) if rule else "",
         choose=_how_to_choose(market, form.cleaned_data.get("rule", "")),
         working=[said(line) for line in binding.working],
-        notes=[],
-        job_url=f"{reverse('bench:ask')}?{urlencode({})}{query}",
+        job_url=f"{reverse('bench:ask')}?{query}",
     )
 
 

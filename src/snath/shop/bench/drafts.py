@@ -1,0 +1,74 @@
+"""What was typed so far is kept on each keystroke, and put back when the page comes again."""
+
+import json
+from dataclasses import dataclass, field
+from typing import Any
+
+from django import forms
+from django.http import HttpRequest, HttpResponse
+from django.views.decorators.http import require_POST
+
+from snath.shop.records.models import Draft
+from snath.shop.records.people import Person
+from snath.shop.records.store import drop_draft, save_draft
+
+NOT_KEPT = ("csrfmiddlewaretoken", "base")
+MOST_FIELDS, LONGEST = 600, 150_000
+
+
+@dataclass(frozen=True, slots=True)
+class KeptDraft:
+    """A draft with the time it was kept, seconds since 1970; empty with time 0 where there is none."""
+
+    key: str
+    person: Person | None
+    fields: dict[str, list[str]] = field(default_factory=dict)
+    at: float = 0.0
+
+    def drop(self) -> None:
+        """Forget it once its form has been saved."""
+        if self.person is not None:
+            drop_draft(self.person, self.key)
+
+
+def draft_of(request: HttpRequest, key: str) -> KeptDraft:
+    """This person's draft of that form."""
+    person = request.user if isinstance(request.user, Person) else None
+    kept = Draft.objects.filter(person=person, key=key).first() if person else None
+    if kept is None:
+        return KeptDraft(key, person)
+    return KeptDraft(key, person, as_lists(kept.fields), kept.changed_at.timestamp())
+
+
+def as_lists(text: str) -> dict[str, list[str]]:
+    """The kept fields; what is not a list of texts was not kept by this page and is left out."""
+    data: dict[str, Any] = json.loads(text)
+    return {
+        name: values
+        for name, values in data.items()
+        if isinstance(values, list) and all(isinstance(value, str) for value in values)
+    }
+
+
+def fill(form: forms.Form, draft: KeptDraft) -> None:
+    """Put a draft into a form that has not been sent yet."""
+    if not draft.fields:
+        return
+    for name, item in form.fields.items():
+        key = form.add_prefix(name)
+        if isinstance(item, forms.BooleanField):
+            form.initial[name] = bool(draft.fields.get(key))
+        elif key in draft.fields:
+            form.initial[name] = draft.fields[key][0]
+
+
+@require_POST
+def keep_draft(request: HttpRequest, key: str) -> HttpResponse:
+    """Keep one form as typed so far."""
+    person = request.user
+    assert isinstance(person, Person)
+    fields = {name: values for name, values in request.POST.lists() if name not in NOT_KEPT}
+    if len(fields) > MOST_FIELDS or sum(len(v) for values in fields.values() for v in values) > LONGEST:
+        return HttpResponse(status=413)
+    save_draft(person, key, fields)
+    return HttpResponse(status=204)

@@ -1,0 +1,116 @@
+"""From what the boxes hold to the machine sheet a file would hold, and back from a fault to its box."""
+
+import re
+from dataclasses import dataclass, field
+from itertools import pairwise
+from typing import Any
+
+from snath.quantities.numbers import DecimalMark
+from snath.quantities.toml_text import spoken
+from snath.shop.bench.jobs import boxes
+from snath.shop.bench.jobs.boxes import Box
+from snath.shop.bench.jobs.entries import Entries, chosen, rows
+from snath.shop.bench.jobs.sheet_text import toml_text
+
+BARE = re.compile(r"[0-9][0-9., ]*")
+LAST_STEP = re.compile(r"(\.[^.\[]+|\[[0-9]+\]|^[^.\[]+)$")
+
+
+@dataclass(frozen=True, slots=True)
+class Composed:
+    """A sheet, and which box each of its places was filled from."""
+
+    text: str
+    places: dict[str, str] = field(default_factory=dict)
+
+    def box_of(self, path: str) -> str | None:
+        """The box nearest to a place on the sheet; None for the form as a whole."""
+        while path:
+            if path in self.places:
+                return self.places[path]
+            path = LAST_STEP.sub("", path)
+        return None
+
+
+def composed(entries: Entries, decimal_mark: DecimalMark) -> Composed:
+    """The sheet of these boxes."""
+    return _Composer(entries).sheet(decimal_mark)
+
+
+class _Composer:
+    def __init__(self, entries: Entries) -> None:
+        self.entries = entries
+        self.places: dict[str, str] = {}
+
+    def sheet(self, decimal_mark: DecimalMark) -> Composed:
+        data: dict[str, Any] = {"sheet": 1, "decimal_mark": decimal_mark, "engine": {}}
+        self.put(data, "", (*boxes.MACHINE, *boxes.ENGINE, *boxes.ENGINE_MORE, *boxes.MAKER), ())
+        data["coupling"] = [self.drive(at) for at in range(rows(self.entries, "drive"))]
+        data["member"] = [self.part(at) for at in range(rows(self.entries, "part"))]
+        return Composed(toml_text(data), self.places)
+
+    def drive(self, at: int) -> dict[str, Any]:
+        prefix, place = f"d{at}_", ("coupling", at)
+        kind = chosen(self.entries, f"{prefix}kind", boxes.DRIVE_KINDS)
+        row: dict[str, Any] = {}
+        inner: dict[str, Any] = {}
+        self.put(row, prefix, (*boxes.DRIVE, *boxes.DRIVE_MORE), place)
+        self.put(inner, prefix, boxes.DRIVE_OF[kind], (*place, kind))
+        row[kind] = True if kind == "direct" else inner
+        self.places.setdefault(spoken(place), f"{prefix}driven")
+        return row
+
+    def part(self, at: int) -> dict[str, Any]:
+        prefix, place = f"p{at}_", ("member", at)
+        kind = chosen(self.entries, f"{prefix}kind", boxes.PART_KINDS)
+        row: dict[str, Any] = {}
+        inner: dict[str, Any] = {}
+        self.put(row, prefix, boxes.PART, place)
+        self.put(inner, prefix, boxes.part_boxes(kind, self.measured(prefix)), (*place, kind))
+        if inner.get("measured") == boxes.ARMS_MEASURED:
+            del inner["measured"]
+            self.places[spoken((*place, kind, "arms"))] = f"{prefix}arm_1"
+        row[kind] = inner
+        self.places.setdefault(spoken(place), f"{prefix}name")
+        return row
+
+    def measured(self, prefix: str) -> str:
+        return chosen(self.entries, f"{prefix}measured", boxes.MEASURED)
+
+    def put(
+        self, table: dict[str, Any], prefix: str, several: tuple[Box, ...], place: tuple[str | int, ...]
+    ) -> None:
+        for box in several:
+            if not box.path:
+                continue
+            name = prefix + box.name
+            self.places[spoken((*place, *box.path))] = name
+            value = filled(box, self.entries.get(name, ""))
+            if value is not None:
+                put(table, box.path, value)
+
+
+def filled(box: Box, given: str) -> Any:
+    """What a box puts on the sheet, None for nothing."""
+    text = given.strip()
+    if not text:
+        return None
+    if box.fill == "flag":
+        return True
+    if box.fill == "whole":
+        return int(text) if text.isascii() and text.isdecimal() and len(text) < 9 else text
+    if box.fill == "angles":
+        return [part.strip() for part in text.split(";") if part.strip()]
+    if box.fill in ("speed", "percent") and BARE.fullmatch(text):
+        return f"{text} {'rpm' if box.fill == 'speed' else '%'}"
+    return text
+
+
+def put(table: Any, path: tuple[str | int, ...], value: Any) -> None:
+    """Set one place in nested tables; a number at the end of a path appends to a list."""
+    for step, after in pairwise(path):
+        table = table.setdefault(step, [] if isinstance(after, int) else {})
+    if isinstance(path[-1], int):
+        table.append(value)
+    else:
+        table[path[-1]] = value

@@ -1,0 +1,121 @@
+"""What the boxes of the guided machine form hold, by name: a blank one, one from a sheet, one with a row more."""
+
+import re
+import tomllib
+from collections.abc import Mapping
+from typing import Any
+
+from django.http import QueryDict
+from django.utils.translation import gettext
+
+from snath.decisions.machine.parts import CRANKSHAFT
+from snath.shop.bench.jobs import boxes
+from snath.shop.bench.jobs.boxes import Box
+
+MOST_ROWS = {"drive": 31, "part": 64}
+Entries = dict[str, str]
+
+
+def rows(entries: Entries, kind: str) -> int:
+    """How many rows of a kind there are."""
+    count = entries.get(f"{kind}s", "")
+    return min(int(count), MOST_ROWS[kind]) if count.isascii() and count.isdecimal() and len(count) < 4 else 0
+
+
+def chosen(entries: Entries, name: str, choices: boxes.Choices) -> str:
+    """A choice as made, or the first."""
+    known = [key for key, _ in choices]
+    return entries[name] if entries.get(name) in known else known[0]
+
+
+def blank(**known: str) -> Entries:
+    """A machine with one blade on its crankshaft."""
+    start = {"kind": "walk-behind rotary mower", "use": "consumer", "drives": "0", "parts": "1"}
+    return (
+        start
+        | {"p0_name": gettext("blade"), "p0_shaft": CRANKSHAFT, "p0_measured": boxes.ARMS_MEASURED}
+        | known
+    )
+
+
+def from_post(post: QueryDict) -> Entries:
+    """The boxes as sent."""
+    return {name: str(post.get(name, "")) for name in post}
+
+
+def from_sheet(text: str) -> Entries:
+    """The boxes of a sheet that has been read before."""
+    data = tomllib.loads(text)
+    entries: Entries = {}
+    _take(entries, "", (*boxes.MACHINE, *boxes.ENGINE, *boxes.ENGINE_MORE, *boxes.MAKER), data)
+    drives, parts = data.get("coupling", []), data.get("member", [])
+    entries |= {"drives": str(len(drives)), "parts": str(len(parts))}
+    for at, row in enumerate(drives):
+        kind = next(key for key, _ in boxes.DRIVE_KINDS if key in row)
+        entries[f"d{at}_kind"] = kind
+        _take(entries, f"d{at}_", (*boxes.DRIVE, *boxes.DRIVE_MORE), {"driver": CRANKSHAFT} | row)
+        if kind != "direct":
+            _take(entries, f"d{at}_", boxes.DRIVE_OF[kind], row[kind])
+    for at, row in enumerate(parts):
+        kind = next(key for key, _ in boxes.PART_KINDS if key in row)
+        inner = {"measured": boxes.ARMS_MEASURED} | row[kind]
+        entries[f"p{at}_kind"] = kind
+        _take(entries, f"p{at}_", boxes.PART, {"shaft": CRANKSHAFT} | row)
+        _take(entries, f"p{at}_", boxes.part_boxes(kind, inner["measured"]), inner)
+    return entries
+
+
+def _take(entries: Entries, prefix: str, several: tuple[Box, ...], table: Mapping[str, Any]) -> None:
+    for box in several:
+        value: Any = table
+        for step in box.path:
+            inside = isinstance(value, Mapping) and step in value
+            listed = isinstance(value, list) and isinstance(step, int) and step < len(value)
+            value = value[step] if inside or listed else None
+        if box.path and value is not None and value is not False:
+            entries[prefix + box.name] = "; ".join(value) if isinstance(value, list) else _text(value)
+
+
+def _text(value: Any) -> str:
+    return "on" if value is True else str(value)
+
+
+def after(entries: Entries, do: str) -> Entries:
+    """The boxes after a row was added, repeated or removed."""
+    entries = dict(entries)
+    drives, parts = rows(entries, "drive"), rows(entries, "part")
+    if do == "add-drive" and drives < MOST_ROWS["drive"]:
+        entries[f"d{drives}_driven"] = gettext("spindle %(number)d") % {"number": drives + 1}
+        entries["drives"] = str(drives + 1)
+    elif do == "add-part" and parts < MOST_ROWS["part"]:
+        entries[f"p{parts}_name"] = gettext("blade %(number)d") % {"number": parts + 1}
+        entries["parts"] = str(parts + 1)
+    elif do == "one-more" and 0 < drives < MOST_ROWS["drive"] and parts < MOST_ROWS["part"]:
+        entries |= _repeated(entries, "d", drives - 1, drives) | _repeated(entries, "p", parts - 1, parts)
+        entries[f"d{drives}_driven"] = gettext("spindle %(number)d") % {"number": drives + 1}
+        entries[f"p{parts}_name"] = gettext("blade %(number)d") % {"number": parts + 1}
+        entries[f"p{parts}_shaft"] = entries[f"d{drives}_driven"]
+        entries |= {"drives": str(drives + 1), "parts": str(parts + 1)}
+    elif match := re.fullmatch(r"remove-([dp])([0-9]{1,2})", do):
+        letter, at = match.group(1), int(match.group(2))
+        entries = _without(entries, letter, at, drives if letter == "d" else parts)
+    return entries
+
+
+def _repeated(entries: Entries, letter: str, like: int, at: int) -> Entries:
+    start = f"{letter}{like}_"
+    return {
+        f"{letter}{at}_{name.removeprefix(start)}": value
+        for name, value in entries.items()
+        if name.startswith(start)
+    }
+
+
+def _without(entries: Entries, letter: str, at: int, count: int) -> Entries:
+    if at >= count:
+        return entries
+    kept = {name: value for name, value in entries.items() if not re.match(rf"{letter}[0-9]+_", name)}
+    for place in range(count):
+        if place != at:
+            kept |= _repeated(entries, letter, place, place - (place > at))
+    return kept | {{"d": "drives", "p": "parts"}[letter]: str(count - 1)}

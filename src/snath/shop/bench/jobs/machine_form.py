@@ -1,0 +1,151 @@
+"""The guided machine form: its boxes in groups, and every fault of the sheet they amount to at its box."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any
+
+from django import forms
+from django.utils.functional import Promise
+from django.utils.translation import gettext, gettext_lazy
+
+from snath.decisions.machine.parts import CRANKSHAFT, Machine
+from snath.decisions.machine.sheet import read_sheet
+from snath.formulas.belts.sections import tables
+from snath.quantities.errors import InputErrors
+from snath.shop.bench.fields import plainly
+from snath.shop.bench.jobs import boxes
+from snath.shop.bench.jobs.boxes import Box
+from snath.shop.bench.jobs.compose import Composed, composed
+from snath.shop.bench.jobs.entries import Entries, chosen, rows
+from snath.shop.bench.liking import Liking
+from snath.shop.bench.words import said
+
+BELT_BOXES_SHOWN = 3
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """A fieldset as the page shows it: its boxes, those that are tucked away, and how it is removed."""
+
+    title: str | Promise
+    names: tuple[str, ...]
+    more: tuple[str, ...] = ()
+    more_title: str | Promise = ""
+    remove: str = ""
+
+
+class MachineForm(forms.Form):
+    """All boxes of one machine, flat; which there are depends on the kinds chosen in its rows."""
+
+    use_required_attribute = False
+
+    def __init__(self, entries: Entries, *, liking: Liking, sent: bool) -> None:
+        super().__init__(entries if sent else None, initial=None if sent else entries)
+        self.liking = liking
+        self.entries = entries
+        self.groups: list[Group] = []
+        self.counts = {"drives": rows(entries, "drive"), "parts": rows(entries, "part")}
+        self._machine_groups()
+        for at in range(self.counts["drives"]):
+            self._drive_group(at)
+        for at in range(self.counts["parts"]):
+            self._part_group(at)
+
+    def group_list(self) -> Iterator[dict[str, Any]]:
+        """The groups with their bound boxes, for the template."""
+        for group in self.groups:
+            tucked = [self[name] for name in group.more]
+            yield {
+                "title": group.title,
+                "boxes": [self[name] for name in group.names],
+                "more": tucked,
+                "more_title": group.more_title,
+                "remove": group.remove,
+                "open": any(box.errors or box.value() for box in tucked),
+            }
+
+    def machine(self) -> tuple[Machine, str] | None:
+        """The machine of these boxes and its sheet; None with every fault marked at its box."""
+        if not self.is_valid():
+            return None
+        sheet = composed(self.entries, self.liking.decimal_mark)
+        try:
+            return read_sheet(sheet.text), sheet.text
+        except InputErrors as found:
+            for fault in found.faults:
+                self.add_error(self._box_of(sheet, fault.field), plainly(fault))
+        return None
+
+    def _box_of(self, sheet: Composed, path: str) -> str | None:
+        name = sheet.box_of(path)
+        return name if name in self.fields else None
+
+    def _machine_groups(self) -> None:
+        self.groups += [
+            Group(gettext_lazy("Machine"), self._add("", boxes.MACHINE)),
+            Group(
+                gettext_lazy("Engine"),
+                self._add("", boxes.ENGINE),
+                self._add("", boxes.ENGINE_MORE),
+                gettext_lazy("More about the engine"),
+            ),
+            Group(gettext_lazy("What the machine's maker says"), self._add("", boxes.MAKER)),
+        ]
+
+    def _drive_group(self, at: int) -> None:
+        prefix = f"d{at}_"
+        kind = chosen(self.entries, f"{prefix}kind", boxes.DRIVE_KINDS)
+        rest = boxes.DRIVE_OF[kind]
+        shown = rest[:BELT_BOXES_SHOWN] if kind == "belt" else rest
+        self.groups.append(
+            Group(
+                gettext("Driven shaft %(number)d") % {"number": at + 1},
+                self._add(prefix, (*boxes.DRIVE, *shown)),
+                self._add(prefix, (*rest[len(shown) :], *boxes.DRIVE_MORE)),
+                gettext_lazy("More about this drive"),
+                remove=f"remove-d{at}",
+            )
+        )
+
+    def _part_group(self, at: int) -> None:
+        prefix = f"p{at}_"
+        kind = chosen(self.entries, f"{prefix}kind", boxes.PART_KINDS)
+        all_boxes = boxes.part_boxes(kind, chosen(self.entries, f"{prefix}measured", boxes.MEASURED))
+        tucked = boxes.MARKED if kind in ("blade", "alternator") else boxes.MARKED[1:]
+        self.groups.append(
+            Group(
+                gettext("Blade or part %(number)d") % {"number": at + 1},
+                self._add(prefix, (*boxes.PART, *all_boxes[: -len(tucked)])),
+                self._add(prefix, tucked),
+                gettext_lazy("What is marked on it"),
+                remove=f"remove-p{at}",
+            )
+        )
+
+    def _add(self, prefix: str, several: tuple[Box, ...]) -> tuple[str, ...]:
+        names = []
+        for box in several:
+            name = prefix + box.name
+            self.fields[name] = self._field(box)
+            if prefix and box.name in ("kind", "measured"):
+                self.fields[name].widget.attrs["data-redraws"] = "yes"
+            names.append(name)
+        return tuple(names)
+
+    def _field(self, box: Box) -> forms.Field:
+        common: dict[str, Any] = {"label": box.label, "required": False, "help_text": box.hint}
+        if box.fill == "flag":
+            return forms.BooleanField(**common)
+        if box.fill == "choice":
+            return forms.ChoiceField(choices=list(box.choices or self._choices(box.name)), **common)
+        attrs = {"autocomplete": "off", "spellcheck": "false"}
+        if box.fill == "whole":
+            attrs["inputmode"] = "numeric"
+        widget = forms.Textarea(attrs={"rows": 3}) if box.fill == "long" else forms.TextInput(attrs)
+        return forms.CharField(max_length=5000, widget=widget, **common)
+
+    def _choices(self, name: str) -> list[tuple[str, str]]:
+        if name == "section":
+            return [("", gettext("say which")), *((section, section) for section in tables()["runs_in"])]
+        driven = (self.entries.get(f"d{at}_driven", "").strip() for at in range(self.counts["drives"]))
+        return [(shaft, said(shaft)) for shaft in dict.fromkeys((CRANKSHAFT, *driven)) if shaft]

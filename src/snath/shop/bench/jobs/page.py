@@ -1,0 +1,175 @@
+"""What every page of a job shows: which job it is, how far it has come, and the three figures that count."""
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from typing import Any
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.urls import reverse
+from django.utils.functional import Promise
+from django.utils.translation import gettext, gettext_lazy
+
+from snath.decisions.job.job import Job, Stage
+from snath.decisions.reading.reading import Reading
+from snath.shop.bench import show
+from snath.shop.bench.jobs.kept import OpenJob, keep
+from snath.shop.bench.liking import Liking, liking_of
+from snath.shop.bench.words import said
+from snath.shop.records.people import Person
+from snath.shop.records.store import Conflict
+
+STEPS = (
+    ("machine", gettext_lazy("Machine")),
+    ("window", gettext_lazy("Allowed")),
+    ("reading", gettext_lazy("Reading")),
+    ("verdict", gettext_lazy("Verdict")),
+    ("sheet", gettext_lazy("Sheet")),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One step of the job as the strip on top shows it; without an address it cannot be taken yet."""
+
+    place: int
+    name: str | Promise
+    url: str
+    here: bool
+
+
+def steps_of(job: OpenJob | None, here: str) -> list[Step]:
+    """The five steps; a verdict needs a reading."""
+    return [
+        Step(place, name, _address(job, key), key == here) for place, (key, name) in enumerate(STEPS, start=1)
+    ]
+
+
+def _address(job: OpenJob | None, key: str) -> str:
+    if job is None or (key == "verdict" and job.stands is None):
+        return ""
+    return reverse(f"bench:job-{key}", args=[job.record.number])
+
+
+def page(request: HttpRequest, job: OpenJob, here: str, **more: Any) -> dict[str, Any]:
+    """Context shared by the pages of a job."""
+    liking = liking_of(request)
+    return {
+        "job": job,
+        "record": job.record,
+        "base": job.record.version,
+        "steps": steps_of(job, here),
+        "figures": figures(job, liking),
+        **more,
+    }
+
+
+@dataclass(frozen=True, slots=True)
+class Figures:
+    """Never above, set to, you have; each may be unknown."""
+
+    never_above: show.Shown | None
+    set_to: show.Shown | None
+    set_band: str
+    set_why: str
+    you_have: show.Shown | None
+    you_have_doubt: str
+    you_have_where: str
+    stop: bool
+    shut: bool
+
+
+def figures(job: OpenJob, liking: Liking) -> Figures:
+    """The three figures of a job in this person's words."""
+    window = job.result.window
+    reading = last_reading(job.job)
+    low, high = window.set_low, window.set_high
+    band = (
+        gettext("set between %(low)s and %(high)s")
+        % {
+            "low": show.speed(low, liking, round="up"),
+            "high": show.speed(high, liking, round="down"),
+        }
+        if low is not None and high is not None
+        else ""
+    )
+    return Figures(
+        never_above=show.speed(window.ceiling, liking, round="down"),
+        set_to=show.speed(window.target, liking),
+        set_band=band,
+        set_why=_why_no_target(window.setting),
+        you_have=show.speed(reading.value.value, liking) if reading and reading.value else None,
+        you_have_doubt=f"± {show.speed(2 * reading.value.u, liking, round='up')}"
+        if reading and reading.value
+        else "",
+        you_have_where=where_read(reading) if reading else "",
+        stop=window.setting == "stop",
+        shut=not window.feasible,
+    )
+
+
+def _why_no_target(setting: str) -> str:
+    if setting == "stop":
+        return gettext(
+            "Stop: the maker's figure lies outside what is allowed. Check blade, pulleys, engine code and the "
+            "manual's edition."
+        )
+    return gettext("Not known: the machine maker's no-load figure is missing. The ceiling is no target.")
+
+
+def last_reading(job: Job) -> Reading | None:
+    """The reading that was taken last, as left before as found."""
+    readings = job.as_left.readings or job.as_found.readings
+    return readings[-1] if readings else None
+
+
+def where_read(reading: Reading) -> str:
+    """Shaft and condition of a reading."""
+    return f"{said(reading.shaft)}, {said(reading.condition)}"
+
+
+def with_reading(job: Job, stage: str, reading: Reading) -> Job:
+    """The job with one more reading in one of its stages."""
+    if stage == "as left":
+        return replace(job, as_left=_more(job.as_left, reading))
+    return replace(job, as_found=_more(job.as_found, reading))
+
+
+def _more(stage: Stage, reading: Reading) -> Stage:
+    return replace(stage, readings=(*stage.readings, reading))
+
+
+def save_change(
+    request: HttpRequest,
+    job: OpenJob,
+    change: Callable[[Job], Job],
+    *,
+    note: str,
+    then: str,
+    settled: bool = False,
+) -> HttpResponse:
+    """Save a change as the next version and go on; where somebody else was first, show both and let choose.
+
+    The change is made to the newest version, so that keeping both loses neither.
+    """
+    who = request.user
+    assert isinstance(who, Person)
+    base = request.POST.get("base", "")
+    expected = int(base) if base.isdecimal() and len(base) < 10 else -1
+    try:
+        keep(job.record, change(job.job), base=expected, who=who, note=note, settled=settled)
+    except Conflict as conflict:
+        return two_versions(request, job, conflict, note)
+    return redirect(then, job.record.number)
+
+
+def two_versions(request: HttpRequest, job: OpenJob, conflict: Conflict, note: str) -> HttpResponse:
+    """Both states side by side; the second saver's entries wait in the page itself."""
+    entries = [
+        (name, value)
+        for name, values in request.POST.lists()
+        if name not in ("csrfmiddlewaretoken", "base")
+        for value in values
+    ]
+    context = page(request, job, "", theirs=conflict.theirs, mine=note, entries=entries)
+    return render(request, "bench/jobs/two.html", context, status=409)

@@ -1,0 +1,44 @@
+"""A machine sheet's data as TOML text, the form in which it is kept, read and shown."""
+
+import json
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+
+def toml_text(data: Mapping[str, Any]) -> str:
+    """Tables after plain values, lists of tables last; what is empty is left out."""
+    return "\n".join(_table(data, "")).strip() + "\n"
+
+
+def _table(data: Mapping[str, Any], path: str) -> Iterator[str]:
+    for key, value in data.items():
+        if not _is_table(value) and not _is_tables(value):
+            yield f"{key} = {_value(value)}"
+    for key, value in data.items():
+        below = f"{path}.{key}" if path else key
+        if _is_table(value):
+            yield f"\n[{below}]"
+            yield from _table(value, below)
+        elif _is_tables(value):
+            for row in value:
+                yield f"\n[[{below}]]"
+                yield from _table(row, below)
+
+
+def _is_table(value: Any) -> bool:
+    return isinstance(value, Mapping)
+
+
+def _is_tables(value: Any) -> bool:
+    return isinstance(value, list) and bool(value) and all(isinstance(row, Mapping) for row in value)
+
+
+def _value(value: Any) -> str:
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    if isinstance(value, int):
+        return str(value)
+    if isinstance(value, list):
+        return f"[{', '.join(_value(item) for item in value)}]"
+    # A JSON string is a TOML string, except for the one control character JSON leaves as it is.
+    return json.dumps(str(value).replace("\x7f", ""), ensure_ascii=False)
