@@ -1,0 +1,164 @@
+"""`snath read`: shaft speed from a recording of sound or light, or from a pulse log."""
+
+import time
+from pathlib import Path
+from typing import Any, get_args
+
+import click
+
+from snath.decisions.machine.parts import CRANKSHAFT, Condition, Machine
+from snath.decisions.machine.sheet import read_sheet
+from snath.formulas.signals.candidates import Track
+from snath.quantities.errors import InputError, within
+from snath.quantities.numbers import DecimalMark
+from snath.shop.cli.answer import DONE, UNDECIDED, answer, json_option, speaks_plainly
+from snath.shop.cli.common import decimal_option, read_text, write_bytes
+from snath.shop.cli.words import RUNNING_CAUTION
+from snath.shop.media.recording import Asked, Kind, Read, read_recording
+
+TELL_EVERY = 2.0  # s between words on standard error while a long file is read
+
+
+@click.command()
+@click.argument("file", type=click.Path(path_type=Path))
+@click.option("--sheet", help="Machine sheet: its strokes, cylinders, firing and ratios are used, no limit.")
+@click.option("--at", "shaft", default=CRANKSHAFT, show_default=True, help="Shaft it was taken at.")
+@click.option(
+    "--condition", type=click.Choice(get_args(Condition)), default="blades in air", show_default=True
+)
+@click.option(
+    "--as", "kind", type=click.Choice(get_args(Kind)), help="How to read it, where the file leaves a choice."
+)
+@click.option(
+    "--per-turn", help='Pulses or marks in a turn, as "1", or "spark" for what the sheet\'s ignition gives.'
+)
+@click.option("--clock", type=float, help="Counts a second of a pulse log that holds counts.")
+@click.option("--track", "track_file", help="Write speed over time to this CSV file.")
+@decimal_option
+@json_option
+@speaks_plainly
+def read(
+    file: Path,
+    sheet: str | None,
+    shaft: str,
+    condition: Condition,
+    kind: Kind | None,
+    per_turn: str | None,
+    clock: float | None,
+    track_file: str | None,
+    decimal_mark: DecimalMark,
+    as_json: bool,
+) -> None:
+    """Shaft speed from FILE: sound, film or a list of pulse times. Exit code 3 where several speeds fit."""
+    machine = read_sheet(read_text(sheet, "sheet"), decimal_mark=decimal_mark) if sheet else None
+    asked = Asked(
+        kind=kind,
+        machine=machine,
+        shaft=_known_shaft(machine, shaft),
+        condition=condition,
+        per_turn=_per_turn(per_turn),
+        clock=clock,
+    )
+    found = read_recording(file, asked, progress=_teller())
+    if track_file:
+        write_bytes(track_file, track_csv(found.track).encode(), "track")
+    code = DONE if found.reading.decided else UNDECIDED
+    answer(read_data(found), read_text_lines(found), as_json=as_json, code=code)
+
+
+def read_data(found: Read) -> dict[str, Any]:
+    """The reading as JSON has it; speeds at the shaft it was taken at."""
+    reading = found.reading
+    value = reading.value
+    return {
+        "rpm": None if value is None else round(value.value * 60, 4),
+        "u_rpm": None if value is None else float(f"{value.u * 60:.4g}"),
+        "decided": reading.decided,
+        "candidates": [
+            {
+                "rpm": round(c.rev_s * 60, 4),
+                "u_rpm": float(f"{c.u * 60:.4g}"),
+                "weight": round(c.weight, 4),
+                "order": c.order,
+                "why": c.why,
+            }
+            for c in reading.candidates
+        ],
+        "seconds": round(found.seconds, 3),
+        "method": reading.method,
+        "shaft": reading.shaft,
+        "condition": reading.condition,
+        "confirmed": reading.confirmed,
+        "hunting_rpm": None if reading.hunting is None else round(reading.hunting * 60, 2),
+        "low_rpm": _rpm(getattr(found.result, "low", None)),
+        "high_rpm": _rpm(getattr(found.result, "high", None)),
+        "drift_rpm_per_s": _rpm(getattr(found.result, "drift", None)),
+        "budget": []
+        if value is None
+        else [{"source": line.source, "u_rpm": float(f"{abs(line.u) * 60:.4g}")} for line in value.lines],
+        "why": reading.why,
+        "next_steps": list(reading.next_steps),
+        "notes": list(found.notes),
+        "sha256": reading.evidence,
+    }
+
+
+def read_text_lines(found: Read) -> str:
+    """The reading in a few lines."""
+    reading, lines = found.reading, list[str]()
+    if reading.value is not None:
+        lines.append(
+            f"{reading.value.value * 60:.1f} rpm at the {reading.shaft}, u = {reading.value.u * 60:.2g} rpm"
+        )
+    else:
+        lines.append("Undecided")
+        lines += [
+            f"   could be {c.rev_s * 60:.1f} rpm ({c.weight:.0%}): {c.order}" for c in reading.candidates
+        ]
+    lines.append(reading.why)
+    if not reading.confirmed and reading.decided:
+        lines.append("An indication: not yet checked beside a tachometer in this shop.")
+    lines += found.notes
+    lines += [f"-> {step}" for step in reading.next_steps]
+    lines.append(RUNNING_CAUTION)
+    return "\n".join(line for line in lines if line)
+
+
+def track_csv(track: Track | None) -> str:
+    """Speed over time as a table of seconds and rpm."""
+    rows = zip(track.t_s, track.rev_s, track.u, strict=True) if track else ()
+    return "t_s,rpm,u_rpm\n" + "".join(f"{t:.4f},{n * 60:.3f},{u * 60:.3f}\n" for t, n, u in rows)
+
+
+def _rpm(speed: float | None) -> float | None:
+    return None if speed is None else round(speed * 60, 3)
+
+
+def _per_turn(text: str | None) -> Any:
+    if text is None or text == "spark":
+        return text
+    try:
+        value = float(text)
+    except ValueError:
+        raise InputError("per turn", text, 'must be a number over 0 or "spark"') from None
+    return within("per turn", value, 0.1, 1000)
+
+
+def _known_shaft(machine: Machine | None, shaft: str) -> str:
+    if machine is not None and shaft not in machine.shafts:
+        raise InputError("at", shaft, f"must be a shaft of the sheet: {', '.join(machine.shafts)}")
+    return shaft
+
+
+def _teller() -> Any:
+    """Says on standard error how far a long file has been read."""
+    begun = said = time.monotonic()
+
+    def tell(done: float, total: float | None) -> None:
+        nonlocal said
+        now = time.monotonic()
+        if now - said > TELL_EVERY and now - begun > TELL_EVERY:
+            said = now
+            click.echo(f"read {done:.0f} s" + (f" of {total:.0f} s" if total else ""), err=True)
+
+    return tell
