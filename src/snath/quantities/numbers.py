@@ -111,6 +111,21 @@ def parse_number(
     return found[0] / 100 if found[1] == "%" else found[0]
 
 
+def percentage(text: object, *, field: str, decimal_mark: DecimalMark = ".", most: float = 1.0) -> float:
+    """A fraction written as a percentage; a bare number would leave open which of the two is meant.
+
+    Raises
+    ------
+    InputError
+        When the text is no percentage, or one over `most`, a fraction.
+    """
+    allowed = f"a percentage from 0 % to {most * 100:g} %, such as 2.5 %"
+    value = parse_number(text, field=field, decimal_mark=decimal_mark, allowed=allowed)
+    if "%" not in str(text) or value > most:
+        raise InputError(field, text, f"must be {in_mark(allowed, decimal_mark)}")
+    return float(value)
+
+
 def in_mark(example: str, decimal_mark: DecimalMark) -> str:
     """An example written with a point, rewritten for the reader's decimal mark."""
     if decimal_mark == ".":

@@ -8,7 +8,7 @@ from types import MappingProxyType
 from typing import Any, get_args
 
 from snath.quantities.errors import InputError
-from snath.quantities.numbers import DecimalMark, parse_number
+from snath.quantities.numbers import DecimalMark, percentage
 from snath.quantities.toml_text import Fault, Path, TomlText, read_toml
 from snath.quantities.units import Dimension, parse
 from snath.rules.book import Rule, RuleKind, Scope, Standing
@@ -191,9 +191,7 @@ class _Row:
         try:
             dimension = _DIMENSION.get(self.row["kind"])
             if dimension is None:
-                value = float(
-                    parse_number(text, field=field, decimal_mark=self.mark, allowed="a share, such as 5 %")
-                )
+                value = percentage(text, field=field, decimal_mark=self.mark)
             else:
                 value = parse(text, dimension=dimension, field=field, decimal_mark=self.mark).value
         except InputError as fault:

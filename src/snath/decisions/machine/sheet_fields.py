@@ -10,7 +10,7 @@ from pydantic_core import PydanticCustomError
 
 from snath.quantities.errors import InputError
 from snath.quantities.measured import Line, Measured
-from snath.quantities.numbers import DecimalMark, parse_number
+from snath.quantities.numbers import DecimalMark, parse_number, percentage
 from snath.quantities.units import Dimension, Quantity, parse_quantity, show
 
 Reader = Callable[[Any, ValidationInfo], Any]
@@ -50,18 +50,13 @@ def quantity(dimension: Dimension, low: float, high: float, unit: str) -> PlainV
 
 
 def share(high: float) -> PlainValidator:
-    """Reads a percentage up to `high`, a fraction; a bare number would leave open which is meant."""
+    """Reads a percentage up to `high`, a fraction."""
 
     def read(text: Any, info: ValidationInfo) -> float:
-        mark = mark_of(info)
-        allowed = f"a percentage from 0 % to {high:.0%}, such as 3 %".replace("0%", "0 %")
         try:
-            value = float(parse_number(text, field="", decimal_mark=mark, allowed=allowed))
+            return percentage(text, field="", decimal_mark=mark_of(info), most=high)
         except InputError as fault:
             raise refusal(fault.allowed) from None
-        if "%" not in text or value > high:
-            raise refusal(f"must be {allowed}")
-        return value
 
     return PlainValidator(read)
 
