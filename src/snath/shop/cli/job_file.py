@@ -1,0 +1,146 @@
+"""A job file as a shop writes it by hand: a machine sheet, readings and recordings beside it, facts for the paper."""
+
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import Any
+
+from pydantic import ValidationError
+
+from snath.decisions.job.assemble import job_for
+from snath.decisions.job.job import Evidence, Job, Stage
+from snath.decisions.machine.parts import Machine
+from snath.decisions.machine.sheet import read_sheet
+from snath.decisions.machine.sheet_faults import faults_of_shape
+from snath.decisions.reading.instruments import Instrument
+from snath.decisions.reading.reading import Reading
+from snath.decisions.reading.typed import typed_reading
+from snath.quantities.toml_text import Fault, read_toml
+from snath.quantities.units import Quantity
+from snath.shop.cli.common import read_text, rule_book
+from snath.shop.cli.job_schema import FactsTable, InstrumentTable, JobTable, ReadingTable
+from snath.shop.media.recording import Asked, read_recording
+
+
+@dataclass(frozen=True, slots=True)
+class JobFile:
+    """The job, and what only the paper needs."""
+
+    job: Job
+    facts: FactsTable
+
+
+def read_job_file(path: str) -> JobFile:
+    """The job a file describes, its recordings read.
+
+    Parameters
+    ----------
+    path : str
+        The job file; other files are named from its folder.
+
+    Raises
+    ------
+    InputErrors
+        With every fault of the file or its sheet, each with its line.
+    """
+    toml = read_toml(read_text(path, "job"), field="job")
+    mark = toml.data.get("decimal_mark", ".")
+    try:
+        table = JobTable.model_validate(toml.data, context={"decimal_mark": mark if mark == "," else "."})
+    except ValidationError as error:
+        raise toml.errors(faults_of_shape(error, JobTable)) from None
+    folder = Path(path).parent
+    machine = read_sheet(read_text(str(folder / table.sheet), "sheet"), decimal_mark=table.decimal_mark)
+    faults = [*_stage_faults(table, machine)]
+    if faults:
+        raise toml.errors(faults)
+    instruments = tuple(_instrument(row) for row in table.instrument)
+
+    def stage(rows: list[ReadingTable]) -> Stage:
+        return Stage(tuple(_reading(row, machine, instruments, folder) for row in rows))
+
+    found, left = stage(table.as_found), stage(table.as_left)
+    rules = str(folder / table.rules) if table.rules else None
+    job = job_for(machine, rule_book(rules, table.decimal_mark), market=table.market, only=table.rule or None)
+    job = replace(
+        job,
+        id=table.id,
+        judged_on=table.judged_on,
+        decimal_mark=table.decimal_mark,
+        decision=table.decision,
+        outcome=table.outcome,
+        instruments=instruments,
+        as_found=found,
+        as_left=left,
+        evidence=tuple(_evidence((*found.readings, *left.readings))),
+    )
+    if table.setting_step is not None:
+        job = replace(job, setting_step=table.setting_step.measured.value)
+    return JobFile(job, table.facts)
+
+
+def _stage_faults(table: JobTable, machine: Machine) -> list[Fault]:
+    """Names that point at nothing, and readings that are neither typed nor recorded."""
+    known = {row.id for row in table.instrument}
+    faults: list[Fault] = []
+    for stage in ("as_found", "as_left"):
+        for place, row in enumerate(getattr(table, stage)):
+            path = (stage, place)
+            if (row.reading is None) == (row.recording == ""):
+                given = "both" if row.recording else "neither"
+                faults.append(Fault(path, given, "needs reading or recording, one of the two"))
+            if row.shaft not in machine.shafts:
+                say = f"must be a shaft of the sheet: {', '.join(machine.shafts)}"
+                faults.append(Fault((*path, "shaft"), row.shaft, say))
+            if row.instrument and row.instrument not in known:
+                say = f"must be the id of an instrument of this file: {', '.join(sorted(known)) or 'it has none'}"
+                faults.append(Fault((*path, "instrument"), row.instrument, say))
+    return faults
+
+
+def _instrument(row: InstrumentTable) -> Instrument:
+    return Instrument(
+        id=row.id,
+        name=row.name,
+        kind=row.kind,
+        accuracy=row.accuracy,
+        digits=_si(row.digits) or 0.0,
+        resolution=_si(row.resolution) or 0.0,
+        checked_on=row.checked_on,
+        due_on=row.due_on,
+    )
+
+
+def _reading(
+    row: ReadingTable,
+    machine: Machine,
+    instruments: tuple[Instrument, ...],
+    folder: Path,
+) -> Reading:
+    if row.reading is None:
+        return _recorded(row, machine, folder)
+    instrument = next((one for one in instruments if one.id == row.instrument), None)
+    return typed_reading(
+        [one.measured.value for one in row.reading],
+        shaft=row.shaft,
+        condition=row.condition,
+        instrument=instrument,
+        stated_u=_si(row.u),
+        at=row.at,
+        hunting=_si(row.hunting),
+    )
+
+
+def _recorded(row: ReadingTable, machine: Machine, folder: Path) -> Reading:
+    per_turn: Any = "spark" if row.per_turn == "spark" else float(row.per_turn) if row.per_turn else None
+    asked = Asked(
+        machine=machine, shaft=row.shaft, condition=row.condition, per_turn=per_turn, clock=row.clock
+    )
+    return replace(read_recording(folder / row.recording, asked).reading, at=row.at)
+
+
+def _evidence(readings: tuple[Reading, ...]) -> list[Evidence]:
+    return [Evidence(reading.evidence, reading.method) for reading in readings if reading.evidence]
+
+
+def _si(quantity: Quantity | None) -> float | None:
+    return None if quantity is None else quantity.measured.value
