@@ -1,0 +1,137 @@
+"""Which rules speak of this part, and which one a quick answer rests on."""
+
+import pytest
+
+from snath.quantities.errors import InputError
+from snath.rules.book import Rule, Scope
+from snath.rules.load import shipped_rules, with_shop_rules
+from snath.rules.scope import MACHINE_KINDS, MARKETS, USES
+from snath.rules.select import applicable, choose, rule_by_id, strictest
+
+BOOK = shipped_rules()
+
+
+def ids(**asked):
+    return [rule.id for rule in applicable(BOOK, **asked)]
+
+
+def test_a_home_mower_answers_to_the_consumer_limit_and_the_blade_stop():
+    assert ids(machine_kind="walk-behind rotary mower", member_kind="blade", use="consumer", market="US") == [
+        "mower-tip-speed-consumer",
+        "us-walk-behind-blade-stop",
+    ]
+
+
+def test_the_same_mower_at_work_answers_to_the_workplace_rule_besides():
+    found = ids(machine_kind="walk-behind rotary mower", member_kind="blade", use="commercial", market="US")
+    assert found == ["mower-tip-speed-consumer", "us-workplace-mower-tip-speed", "us-workplace-blade-stop"]
+
+
+def test_what_is_not_known_does_not_narrow():
+    found = ids(machine_kind="walk-behind rotary mower", member_kind="blade")
+    assert set(found) == {
+        "mower-tip-speed-consumer",
+        "us-workplace-mower-tip-speed",
+        "us-walk-behind-blade-stop",
+        "us-workplace-blade-stop",
+    }
+
+
+def test_a_blade_never_borrows_the_limit_of_a_wheel():
+    # A wheel marked 100 m/s may run so; a mower blade may not (trade trap: limit kinds must not be shared).
+    for machine in MACHINE_KINDS:
+        for marked in ("", "100 m/s"):
+            found = applicable(BOOK, machine_kind=machine, member_kind="blade", marked_class=marked)
+            assert not any(rule.id.startswith("cut-off-wheel") for rule in found)
+
+
+def test_a_wheel_answers_only_to_the_class_it_is_marked():
+    asked = {"machine_kind": "cut-off saw", "member_kind": "wheel"}
+    assert ids(**asked, marked_class="80 m/s") == ["cut-off-wheel-80"]
+    assert ids(**asked) == []
+
+
+def test_a_set_of_no_stated_class_is_held_to_none():
+    asked = {"machine_kind": "generator", "member_kind": "alternator"}
+    assert ids(**asked) == []
+    assert len(ids(**asked, marked_class="G2")) == 5
+
+
+def test_every_mower_blade_has_a_ceiling_in_every_market_and_use():
+    mowers = [kind for kind in MACHINE_KINDS if "mower" in kind]
+    assert len(mowers) == 4
+    for kind in mowers:
+        for market in ("", *MARKETS):
+            for use in USES:
+                for made in (None, 1950, 2020):
+                    asked = {
+                        "machine_kind": kind,
+                        "member_kind": "blade",
+                        "use": use,
+                        "market": market,
+                        "made": made,
+                    }
+                    assert strictest(applicable(BOOK, **asked), kind="surface speed") is not None, asked
+
+
+def test_an_old_machine_is_held_to_the_figure_in_force_and_the_old_one_only_explains():
+    asked = {"machine_kind": "walk-behind rotary mower", "member_kind": "blade", "market": "US", "made": 1965}
+    assert "mower-tip-speed-before-1968" not in ids(**asked)
+    assert "mower-tip-speed-before-1968" in ids(**asked, explaining=True)
+    assert "mower-tip-speed-before-1968" not in ids(**{**asked, "made": 1990}, explaining=True)
+    assert "us-walk-behind-blade-stop" not in ids(**asked)
+
+
+def test_the_first_and_the_last_year_of_a_scope_belong_to_it():
+    row = Rule(
+        id="x",
+        limits="x",
+        kind="surface speed",
+        printed="",
+        at_most=1.0,
+        scope=Scope(made_from=1982, made_to=1990),
+    )
+    held = [
+        year for year in range(1980, 1993) if applicable((row,), machine_kind="", member_kind="", made=year)
+    ]
+    assert held == list(range(1982, 1991))
+    assert applicable((row,), machine_kind="", member_kind="")
+
+
+def test_a_quick_answer_says_which_rule_it_took_and_how_to_choose_another():
+    choice = choose(BOOK, kind="surface speed", machine_kind="walk-behind rotary mower", member_kind="blade")
+    assert choice.rule.id == "mower-tip-speed-consumer"
+    assert "market not set" in choice.why
+    assert "--rule" in choice.why
+    set_to = choose(
+        BOOK, kind="surface speed", machine_kind="electric rotary mower", member_kind="blade", market="EU"
+    )
+    assert set_to.rule.id == "electric-mower-tip-speed"  # 96.5 m/s is stricter than 96.52 m/s
+    assert "EU" in set_to.why
+
+
+def test_the_strictest_row_is_taken_whoever_wrote_it():
+    own = """
+[[rule]]
+id = "ours"
+limits = "blade tip speed"
+kind = "surface speed"
+at_most = "18,000 ft/min"
+source = "own"
+"""
+    book = with_shop_rules(BOOK, own)
+    choice = choose(book, kind="surface speed", machine_kind="walk-behind rotary mower", member_kind="blade")
+    assert choice.rule.id == "ours"
+
+
+def test_where_no_row_holds_that_is_said_and_what_to_do():
+    with pytest.raises(InputError, match="no rule on surface speed"):
+        choose(BOOK, kind="surface speed", machine_kind="tiller", member_kind="blade")
+
+
+def test_an_unknown_rule_id_names_the_nearest():
+    assert rule_by_id(BOOK, "pto-540").nominal == 9.0  # by hand: 540 / 60
+    with pytest.raises(InputError, match="nearest: mower-tip-speed-consumer"):
+        rule_by_id(BOOK, "mower-tip-speed-consumr")
+    with pytest.raises(InputError, match="it has cut-off-wheel-100"):
+        rule_by_id(BOOK, "zzzz")
