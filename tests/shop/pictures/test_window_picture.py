@@ -26,7 +26,8 @@ def test_the_binding_member_is_the_one_black_bar_and_ends_where_the_ceiling_stan
     # Property: the solid bar's right end, the thick limit line and the band's edge are one place.
     picture = window_picture(rider, voice, width=width)
     (binds,) = shapes(picture, "binds")
-    (limit,) = shapes(picture, "limit")
+    limit, end = shapes(picture, "limit")
+    assert limit.get("x1") == end.get("x1")
     assert float(binds.get("x")) + float(binds.get("width")) == pytest.approx(
         float(limit.get("x1")), abs=0.02
     )

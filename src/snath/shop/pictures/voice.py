@@ -1,7 +1,7 @@
 """How a picture or a sheet speaks to its reader: their words, their decimal mark, inches or millimetres."""
 
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
@@ -31,12 +31,15 @@ class Voice:
         Point or comma; the other one parts the thousands.
     length : str
         The unit the reader thinks in, "in" or "mm".
+    said : callable
+        A sentence of the core, which speaks English only, in the reader's language.
     """
 
     words: Mapping[str, str]
     language: str = "en"
     decimal_mark: DecimalMark = "."
     length: LengthUnit = "in"
+    said: Callable[[str], str] = str
 
     def say(self, key: str, **figures: object) -> str:
         """The sentence of that key with its figures in place."""

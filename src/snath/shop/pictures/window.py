@@ -19,7 +19,7 @@ from snath.shop.pictures.picture import Picture
 from snath.shop.pictures.scale import Scale, spanning
 from snath.shop.pictures.svg import Element
 from snath.shop.pictures.voice import Voice
-from snath.shop.pictures.window_rows import ROW, member_bar
+from snath.shop.pictures.window_rows import BAR, BAR_TOP, ROW, member_bar
 from snath.shop.pictures.window_text import window_text
 
 BAND = 34.0  # height of the band on top
@@ -155,10 +155,11 @@ def _edge_labels(frame: _Frame) -> tuple[list[Element], int]:
 
 
 def _binding_line(frame: _Frame, rows: list[MemberRow], rows_top: float) -> list[Element]:
+    """The end of the black bar is cut off by the same line as the band's edge."""
     if frame.window.ceiling is None or not rows or not rows[0].binds or rows[0].ceiling is None:
         return []
-    x = frame.scale.at(frame.window.ceiling)
-    return [svg.line(x, rows_top - 10, x, rows_top + ROW - 6, look="dotted")]
+    x, top = frame.scale.at(frame.window.ceiling), rows_top + BAR_TOP
+    return [svg.line(x, top - 4, x, top + BAR + 4, look="limit")]
 
 
 def _reading(frame: _Frame, reading: Reading, verdict: Verdict | None) -> list[Element]:

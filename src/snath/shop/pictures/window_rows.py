@@ -11,6 +11,7 @@ from snath.shop.pictures.voice import Voice
 
 ROW = 40.0
 BAR = 13.0
+BAR_TOP = 20.0  # of the bar in its row
 
 
 def member_bar(
@@ -23,7 +24,7 @@ def member_bar(
         svg.label(0, y + 14, svg.fitted(row_name(row, voice), room, bold=row.binds), bold=row.binds),
         svg.label(width, y + 14, figure, anchor="end", bold=True),
     ]
-    top = y + 20
+    top = y + BAR_TOP
     left = scale.start if row.floor is None else scale.at(row.floor.engine.value)
     right = scale.end if row.ceiling is None else scale.at(row.ceiling.engine.value)
     parts.append(svg.rectangle(left, top, right - left, BAR, look="binds" if row.binds else "bar"))

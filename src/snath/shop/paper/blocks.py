@@ -1,0 +1,96 @@
+"""Parts that several sheets share: the arithmetic, the rules with their standing, the cautions, the head."""
+
+from typing import Any
+
+from snath.decisions.job.job import Job, Result
+from snath.decisions.window.window import Bound, Window
+from snath.rules.book import Rule
+from snath.shop.paper.facts import SheetFacts
+from snath.shop.paper.voices import day
+from snath.shop.pictures.figures import rpm
+from snath.shop.pictures.voice import Voice
+
+CAUTIONS = ("leads", "lift", "guards", "running", "under", "maker")
+
+
+def head(job: Job, result: Result, facts: SheetFacts, voice: Voice) -> dict[str, Any]:
+    """Who prints, which job, which version, worked out by which program."""
+    number = facts.number or job.id
+    return {
+        "shop": facts.shop,
+        "shop_lines": list(facts.shop_lines),
+        "number": voice.say("job.number", number=number),
+        "footer": voice.say(
+            "sheet.footer",
+            number=voice.say("job.number", number=number),
+            version=facts.version or "–",
+            program=result.program,
+            on=day(voice, facts.printed_on),
+        ),
+        "hash": voice.say("sheet.hash", hash=facts.record_hash) if facts.record_hash else "",
+    }
+
+
+def cautions(voice: Voice) -> list[str]:
+    """What bites, in the order it bites."""
+    return [voice.say(f"caution.{key}") for key in CAUTIONS]
+
+
+def arithmetic(window: Window, voice: Voice) -> list[dict[str, Any]]:
+    """Line by line for the worst alternative of every limit, the one that binds first."""
+    counted = [bound for bound in window.bounds if bound.worst and bound.working]
+    counted.sort(key=lambda b: (b.member != window.binding, b.side != "ceiling", b.engine.value))
+    return [
+        {"title": _of(bound, voice), "lines": list(bound.working), "binds": _binds(bound, window)}
+        for bound in counted
+    ]
+
+
+def _binds(bound: Bound, window: Window) -> bool:
+    return (bound.member, bound.rule, bound.side) == (window.binding, window.binding_rule, "ceiling")
+
+
+def _of(bound: Bound, voice: Voice) -> str:
+    rule = voice.term("rule", bound.rule)
+    if not bound.alternative:
+        return voice.say("job.arithmetic-line", member=bound.member, rule=rule)
+    return voice.say(
+        "job.arithmetic-alternative", member=bound.member, rule=rule, alternative=bound.alternative
+    )
+
+
+def rules_used(job: Job, result: Result, voice: Voice) -> list[dict[str, str]]:
+    """Every row some limit came from, as printed in its source, with how it is known."""
+    used = {bound.rule for stage in (result.as_found, result.as_left) for bound in stage.window.bounds}
+    used |= {bound.rule for bound in result.window.bounds}
+    return [rule_row(rule, voice) for rule in job.rules if rule.id in used]
+
+
+def rule_row(rule: Rule, voice: Voice) -> dict[str, str]:
+    """One row of the rule book for print."""
+    remarks = [voice.term("standing", rule.standing)]
+    if not rule.in_force:
+        remarks.append(voice.say("rule.historical"))
+    if rule.overrides:
+        remarks.append(voice.say("rule.overrides", rule=rule.overrides))
+    source = ", ".join(part for part in (rule.source, rule.edition) if part)
+    return {
+        "id": rule.id,
+        "limit": f"{rule.limits}: {rule.printed}",
+        "source": source,
+        "standing": "; ".join(remarks),
+        "note": rule.note,
+    }
+
+
+def remedies(window: Window, voice: Voice) -> list[list[str]]:
+    """What would open a shut window, each with what it would open it to."""
+    rows = []
+    for remedy in window.remedies:
+        then = ""
+        if remedy.ceiling is not None:
+            then = voice.say("job.remedy-then", speed=rpm(voice, remedy.ceiling, "down"))
+        if remedy.approval:
+            then = "; ".join(part for part in (then, voice.say("job.remedy-approval")) if part)
+        rows.append([voice.said(remedy.change), then])
+    return rows

@@ -1,0 +1,69 @@
+"""What a sheet says besides job and result: who, for whom, under which number, with which seals and photos."""
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Photo:
+    """A photo or recording named on the sheet by its hash."""
+
+    name: str
+    sha256: str
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class SheetFacts:
+    """Everything that is written on paper and judged by nobody.
+
+    Attributes
+    ----------
+    shop : str
+        The shop's name.
+    shop_lines : tuple of str
+        Its address and telephone, line by line.
+    number, version : str
+        What people call the job, and which saved version this is.
+    record_hash : str
+        Hash of that version in the shop's chain.
+    printed_on : str
+        Date of the print, ISO 8601.
+    customer : str
+        Whose machine it is.
+    hours : str
+        Reading of the hour meter, as read.
+    blade_part, blade_condition : str
+        Part number and what was seen.
+    manual : str
+        Manual with edition and page.
+    read_by, set_by, countersigned_by : str
+        Who did it.
+    seals_found, seals_renewed : str
+        As found and as left.
+    photos : tuple of Photo
+        What was kept beside the record.
+    note : str
+        Anything else worth keeping.
+    opens : str
+        Address behind the tag's square code: the record's random id and nothing else.
+    """
+
+    shop: str = ""
+    shop_lines: tuple[str, ...] = ()
+    number: str = ""
+    version: str = ""
+    record_hash: str = ""
+    printed_on: str = ""
+    customer: str = ""
+    hours: str = ""
+    blade_part: str = ""
+    blade_condition: str = ""
+    manual: str = ""
+    read_by: str = ""
+    set_by: str = ""
+    countersigned_by: str = ""
+    seals_found: str = ""
+    seals_renewed: str = ""
+    photos: tuple[Photo, ...] = ()
+    note: str = ""
+    opens: str = ""

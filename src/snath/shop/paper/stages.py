@@ -1,0 +1,175 @@
+"""The readings and verdicts of a job as rows of text for a sheet; nothing is worked out here."""
+
+from dataclasses import dataclass
+from typing import Any
+
+from snath.decisions.job.job import Job, Result, Stage, StageResult
+from snath.decisions.machine.parts import CRANKSHAFT
+from snath.decisions.reading.reading import Reading
+from snath.decisions.verdict.verdict import MemberVerdict, Verdict
+from snath.shop.paper.voices import moment
+from snath.shop.pictures.figures import bare_rpm, digits, limit, rpm, spread_rpm
+from snath.shop.pictures.voice import Voice
+
+STAGES = ("as_found", "as_left")
+WORD_KEY = {"as_found": "job.as-found", "as_left": "job.as-left"}
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """The verdict that stands for a stage, and the last decided reading of it, the crankshaft's before others."""
+
+    reading: Reading
+    verdict: Verdict
+
+
+def standing(stage: Stage, result: StageResult) -> Standing | None:
+    """The pair that speaks for a stage; None where nothing was read."""
+    if result.stands is None:
+        return None
+    decided = [reading for reading in stage.readings if reading.value is not None]
+    at_crank = [reading for reading in decided if reading.shaft == CRANKSHAFT]
+    return Standing((at_crank or decided or list(stage.readings))[-1], result.stands)
+
+
+def found_and_left(job: Job, result: Result) -> tuple[Standing | None, Standing | None]:
+    """What stands for the machine as found and as left."""
+    return standing(job.as_found, result.as_found), standing(job.as_left, result.as_left)
+
+
+def speed_words(voice: Voice, reading: Reading) -> tuple[str, str]:
+    """The reading and twice its standard uncertainty, as figures; empty where it is not decided."""
+    if reading.value is None:
+        return "", ""
+    return bare_rpm(voice, reading.value.value), spread_rpm(voice, 2 * reading.value.u)
+
+
+def reading_rows(job: Job, voice: Voice) -> list[dict[str, Any]]:
+    """Every reading of both stages, each with its budget."""
+    names = {instrument.id: instrument.name for instrument in job.instruments}
+    rows = []
+    for stage in STAGES:
+        for reading in getattr(job, stage).readings:
+            value, spread = speed_words(voice, reading)
+            method = voice.term("method", reading.method)
+            instrument = names.get(reading.instrument, reading.instrument)
+            rows.append(
+                {
+                    "stage": voice.say(WORD_KEY[stage]),
+                    "shaft": voice.term("shaft", reading.shaft),
+                    "condition": voice.term("condition", reading.condition),
+                    "with": f"{instrument}, {method}" if instrument else method,
+                    "value": value or voice.say("job.no-figure"),
+                    "spread": spread or voice.say("job.no-figure"),
+                    "when": moment(voice, reading.at),
+                    "remarks": [*_remarks(reading, voice), *filter(None, [_budget(reading, voice)])],
+                }
+            )
+    return rows
+
+
+def _remarks(reading: Reading, voice: Voice) -> list[str]:
+    said = []
+    if reading.value is None:
+        said.append(voice.say("reading.open", why=voice.said(reading.why)))
+    if len(reading.repeats) > 1:
+        values = "; ".join(bare_rpm(voice, value) for value in reading.repeats)
+        said.append(voice.say("reading.repeats", values=values))
+    if reading.hunting:
+        said.append(voice.say("reading.swing", spread=spread_rpm(voice, reading.hunting)))
+    if not reading.confirmed:
+        said.append(voice.say("reading.indication"))
+        if reading.why and reading.value is not None:
+            said.append(voice.said(reading.why))
+    if reading.evidence:
+        said.append(f"SHA-256 {reading.evidence}")
+    return said
+
+
+def _budget(reading: Reading, voice: Voice) -> str:
+    if reading.value is None or not reading.value.lines:
+        return ""
+    lines = sorted(reading.value.lines, key=lambda line: -abs(line.u))
+    this = f", {reading.shaft}, {reading.condition}, {reading.at}"  # said in the row above already
+    said = "; ".join(
+        f"{voice.said(line.source.removesuffix(this))} {spread_rpm(voice, line.u)}" for line in lines
+    )
+    return voice.say("reading.budget", lines=said)
+
+
+def verdict_block(stage: str, job: Job, result: Result, voice: Voice) -> dict[str, Any]:
+    """The verdict of one stage, with why and what would settle it."""
+    found = standing(getattr(job, stage), getattr(result, stage))
+    name = voice.say(WORD_KEY[stage])
+    if found is None:
+        said = voice.say("job.verdict-nothing")
+        return {"stage": name, "key": "", "word": voice.say("job.not-read"), "lines": [said], "settle": []}
+    verdict = found.verdict
+    lines = "; ".join((voice.term("limits", verdict.limits), voice.term("maker", verdict.maker)))
+    return {
+        "stage": name,
+        "key": verdict.word,
+        "word": voice.term("word", verdict.word),
+        "lines": [f"{lines[0].upper()}{lines[1:]}.", *(voice.said(reason) for reason in verdict.reasons)],
+        "settle": [voice.said(step) for step in verdict.settle],
+    }
+
+
+def member_rows(job: Job, result: Result, voice: Voice) -> list[list[str]]:
+    """Every limit with the speed and the chance of being beyond it, as found and as left side by side."""
+    found, left = found_and_left(job, result)
+    sides = [{_key(m): m for m in one.verdict.members} if one else {} for one in (found, left)]
+    rows = []
+    for key in dict.fromkeys([*sides[0], *sides[1]]):
+        known = [side.get(key) for side in sides]
+        member = next(m for m in known if m)
+        row = [member.member, voice.term("rule", member.rule), _limit(member, voice)]
+        for one in known:
+            row += (
+                [limit(voice, one.speed, one.kind), _chances(one, voice)]
+                if one
+                else [voice.say("job.no-figure")] * 2
+            )
+        rows.append(row)
+    return rows
+
+
+def _key(member: MemberVerdict) -> tuple[str, str, str, float]:
+    return member.member, member.rule, member.side, member.limit
+
+
+def _limit(member: MemberVerdict, voice: Voice) -> str:
+    if member.side == "floor":
+        return voice.say("beyond.at-least", limit=limit(voice, member.limit, member.kind, "up"))
+    return voice.say("beyond.at-most", limit=limit(voice, member.limit, member.kind, "down"))
+
+
+def _chances(member: MemberVerdict, voice: Voice) -> str:
+    least, most = chance(voice, member.p_least), chance(voice, member.p_most)
+    return least if least == most else voice.say("beyond.chance-range", least=least, most=most)
+
+
+def chance(voice: Voice, p: float) -> str:
+    """A probability in percent, never printed as the certainty it is not."""
+    if p < 0.001:
+        return voice.say("beyond.under", percent=digits(voice, 0.1, 1))
+    if p > 0.999:
+        return voice.say("beyond.over", percent=digits(voice, 99.9, 1))
+    return voice.say("beyond.percent", percent=digits(voice, 100 * p, 1))
+
+
+def have(found: Standing | None, voice: Voice) -> tuple[str, str]:
+    """The big figure and its doubt, with the shaft it was read at."""
+    if found is None or found.reading.value is None:
+        return voice.say("job.not-read"), ""
+    value, spread = speed_words(voice, found.reading)
+    shaft = voice.term("shaft", found.reading.shaft)
+    place = "" if found.reading.shaft == CRANKSHAFT else f" · {shaft}"
+    return value, f"± {spread}{place}"
+
+
+def plus_minus(voice: Voice, reading: Reading) -> tuple[str, str]:
+    """Speed and doubt with their unit, for a sentence."""
+    assert reading.value is not None
+    spread = voice.say("unit.rpm", value=spread_rpm(voice, 2 * reading.value.u))
+    return rpm(voice, reading.value.value), spread

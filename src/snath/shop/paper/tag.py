@@ -1,0 +1,56 @@
+"""The machine's tag: what to set, what never to pass, and a square that opens the record."""
+
+from snath.decisions.job.job import Job, Result
+from snath.shop.paper.blocks import head
+from snath.shop.paper.facts import SheetFacts
+from snath.shop.paper.job_sheet import outcome
+from snath.shop.paper.press import printed
+from snath.shop.paper.square import square_code
+from snath.shop.paper.stages import standing
+from snath.shop.paper.voices import day, paper_voice
+from snath.shop.pictures.figures import bare_rpm
+from snath.shop.pictures.voice import Voice
+
+
+def machine_tag(
+    job: Job,
+    result: Result,
+    *,
+    facts: SheetFacts,
+    paper: str = "a4",
+    language: str = "en",
+    voice: Voice | None = None,
+) -> bytes:
+    """Two tags on one page as PDF. Without `facts.opens` they carry no square.
+
+    A machine that was left as found, or that does not pass, gets a tag that says so in place of a figure.
+    """
+    voice = voice or paper_voice(language)
+    window = result.window
+    left = standing(job.as_left, result.as_left)
+    proven = left is not None and left.verdict.word == "pass" and not job.outcome
+    stopped = job.outcome or (left is not None and left.verdict.word == "fail")
+    number = facts.number or job.id
+    data = {
+        **head(job, result, facts, voice),
+        "title": f"{voice.say('tag.title')} · {number}",
+        "machine": job.machine.name,
+        "serial": job.machine.serial,
+        "never": voice.say("job.not-known")
+        if window.ceiling is None
+        else bare_rpm(voice, window.ceiling, "down"),
+        "target": bare_rpm(voice, window.target)
+        if window.target is not None and proven
+        else voice.say("tag.not-set"),
+        "set": window.target is not None and proven,
+        "unit": voice.say("unit.rpm-axis"),
+        "limited": voice.say("tag.limits", member=window.binding) if window.binding else "",
+        "stop": (outcome(job, voice) or voice.say("tag.do-not-use")) if stopped else "",
+        "date": voice.say("tag.date", date=day(voice, job.judged_on)) if proven else "",
+        "by": voice.say("tag.by", who=facts.set_by) if facts.set_by and proven else "",
+        "scan": voice.say("tag.scan", number=number) if facts.opens else "",
+    }
+    pictures = {"square": square_code(facts.opens)} if facts.opens else {}
+    return printed(
+        "tag.typ", data, voice=voice, paper=paper, made=facts.printed_on or job.judged_on, pictures=pictures
+    )
