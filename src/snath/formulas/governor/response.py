@@ -1,0 +1,179 @@
+"""How a governor holds and recovers speed: steady band, overshoot and recovery from a speed track.
+
+All figures are of speed; over rated speed they are those of an alternator's frequency as well.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from scipy.signal import savgol_filter
+from scipy.stats import norm
+
+from snath.formulas.governor.hunting import steady_track
+from snath.quantities.errors import InputError, within
+
+STEADY_LAST = 2.0  # s at the end of a stretch that must be settled
+BEFORE = 1.0  # s of running that must be seen before a change of load
+
+
+@dataclass(frozen=True, slots=True)
+class SteadyBand:
+    """How far speed wanders while the load stands still.
+
+    Attributes
+    ----------
+    mean, lowest, highest : float
+        [rev/s]
+    width : float
+        Highest less lowest as seen, the reading's own noise in it: the most it can be. [rev/s]
+    noise_width : float
+        Width that the stated uncertainty of the points alone would show. [rev/s]
+    """
+
+    mean: float
+    lowest: float
+    highest: float
+    width: float
+    noise_width: float
+
+    @property
+    def least_width(self) -> float:
+        """Width left when all the noise is taken off: the least it is likely to be. [rev/s]"""
+        return max(0.0, self.width - self.noise_width)
+
+
+@dataclass(frozen=True, slots=True)
+class Response:
+    """What speed did after a change of load.
+
+    Attributes
+    ----------
+    before, after : float
+        Mean speed before the change, and settled after it. [rev/s]
+    extreme : float
+        Farthest speed from `before`. [rev/s]
+    deviation : float
+        `extreme` less `before`; negative for a dip. [rev/s]
+    overshoot : float
+        How far it went past `after`, never negative. [rev/s]
+    recovery : float
+        From leaving the band around `before` until it stays in the band around `after`. [s]
+    band : float
+        Full width of that band. [rev/s]
+    """
+
+    before: float
+    after: float
+    extreme: float
+    deviation: float
+    overshoot: float
+    recovery: float
+    band: float
+
+
+def steady_band(*, t, rotation, u=0.0) -> SteadyBand:
+    """Width of the band speed stays in over one stretch of steady load.
+
+    Parameters
+    ----------
+    t : array_like [shape=(n,)]
+        Times, rising, at least 6 s and 40 points. [s]
+    rotation : array_like [shape=(n,)]
+        Speed, over 0 and up to 500. [rev/s]
+    u : array_like
+        Standard uncertainty of the points, 0 to 50. [rev/s]
+
+    Returns
+    -------
+    SteadyBand
+
+    Raises
+    ------
+    InputError
+        If the track is too short, not rising in time or not a number.
+
+    References
+    ----------
+    .. [1] ISO 8528-5, steady-state frequency band (from memory). Expected range of n normal points by
+       Blom's plotting position (from memory).
+    """
+    times, speeds = steady_track(t, rotation)
+    noise = within("u", u, 0, 50, "rev/s")
+    count = times.size
+    reach = 2 * norm.ppf((count - 0.375) / (count + 0.25))
+    low, high = float(speeds.min()), float(speeds.max())
+    return SteadyBand(
+        mean=float(speeds.mean()),
+        lowest=low,
+        highest=high,
+        width=high - low,
+        noise_width=float(reach * np.sqrt(np.mean(np.square(noise)))),
+    )
+
+
+def load_response(*, t, rotation, change, band) -> Response:
+    """Overshoot and recovery after a change of load at a known moment.
+
+    Parameters
+    ----------
+    t : array_like [shape=(n,)]
+        Times, rising, at least 6 s and 40 points, 1 s of them before the change, 3 s after. [s]
+    rotation : array_like [shape=(n,)]
+        Speed, over 0 and up to 500. [rev/s]
+    change : float
+        When the load changed. [s]
+    band : float
+        Full width of the band to recover into, over 0 and up to 100. [rev/s]
+
+    Returns
+    -------
+    Response
+
+    Raises
+    ------
+    InputError
+        If the track is too short around the change, not rising in time or not a number.
+
+    Notes
+    -----
+    A parabola through five neighbours replaces each point first, so that one wild point is no overshoot.
+
+    References
+    ----------
+    .. [1] ISO 8528-5, transient frequency and recovery time (from memory).
+    """
+    times, speeds = steady_track(t, rotation)
+    moment = within("change", change, -1e9, 1e9, "s")
+    width = within("band", band, 0, 100, "rev/s", open_low=True)
+    if moment - times[0] < BEFORE or times[-1] - moment < STEADY_LAST + 1:
+        raise InputError(
+            "track",
+            f"{times[0]:.1f} to {times[-1]:.1f} s, load change at {moment:.1f} s",
+            f"too short: must hold {BEFORE:g} s before the change and {STEADY_LAST + 1:g} s after it",
+        )
+    before = float(speeds[times < moment].mean())
+    after = float(speeds[times > times[-1] - STEADY_LAST].mean())
+    smooth = savgol_filter(speeds, 5, 2)
+    since = times >= moment
+    away = smooth[since] - before
+    farthest = float(away[np.argmax(np.abs(away))])
+    sense, extreme = np.sign(farthest), before + farthest
+    return Response(
+        before=before,
+        after=after,
+        extreme=extreme,
+        deviation=extreme - before,
+        overshoot=float(max(0.0, sense * (extreme - after))),
+        recovery=_recovery(times[since], smooth[since], before, after, width / 2),
+        band=float(width),
+    )
+
+
+def _recovery(times, speeds, before, after, half):
+    """From the last moment inside the first band to the first moment after which the second is kept."""
+    left = np.flatnonzero(np.abs(speeds - before) > half)
+    outside = np.flatnonzero(np.abs(speeds - after) > half)
+    if not left.size or not outside.size:
+        return 0.0
+    back = times[min(outside[-1] + 1, times.size - 1)]
+    return float(max(0.0, back - times[left[0]]))
