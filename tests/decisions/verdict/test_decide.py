@@ -144,6 +144,13 @@ def test_doubtful_readings_are_shown_and_do_not_pass(change, word):
     assert word is None or found.reasons[0].startswith(word)
 
 
+def test_a_hunting_engine_is_judged_at_the_upper_edge_of_its_swing():
+    # By hand: 3,400 swinging by 80 reaches 3,480, over 3,455.9 + 16.4.
+    found = verdict(direct(inches(21)), reading(3400, hunting=80 * RPM))
+    assert found.word == "fail"
+    assert found.pass_below == pytest.approx((3455.9 - 16.4 - 80) * RPM, abs=0.1 * RPM)
+
+
 def test_an_overdue_instrument_does_not_pass():
     old = replace(TACHOMETER, due_on="2026-05-31")
     found = verdict(direct(inches(21)), reading(3300, instrument="T1"), instruments=(old,))

@@ -53,7 +53,7 @@ def judge(
     risk = RISK[decision]
     value = reading.value
     bounds = tuple(b for b in carried(machine, limits, to=reading.shaft) if _speaks(b, reading))
-    judged = [_judged(bound, value, risk) for bound in bounds]
+    judged = [_judged(bound, value, risk, swing=reading.hunting or 0.0) for bound in bounds]
     blocks = tuple(_blocks(reading, instrument, judged_on))
     members = tuple(_member_verdicts(machine, judged, reading, risk, blocked=bool(blocks)))
     maker, maker_reason = _maker_line(machine, reading, risk)
@@ -81,13 +81,17 @@ def _speaks(bound: Bound, reading: Reading) -> bool:
     return bound.applies_to == "sustained" or reading.condition == "peak"
 
 
-def _judged(bound: Bound, value: Measured, risk: float) -> Judged:
-    """First order: the margin between bound and reading, with causes they share taken off once."""
-    over = combine(value.value - bound.engine.value, [(value, 1.0), (bound.engine, -1.0)])
+def _judged(bound: Bound, value: Measured, risk: float, *, swing: float) -> Judged:
+    """First order: the margin between bound and reading, with causes they share taken off once.
+
+    A hunting engine is judged at the edge of its swing that lies nearer the limit.
+    """
+    edge = value.value + swing if bound.side == "ceiling" else value.value - swing
+    over = combine(edge - bound.engine.value, [(value, 1.0), (bound.engine, -1.0)])
     dof = max(over.dof, 1.0)
     p = probability_over(value=over.value, u=over.u, limit=0.0, dof=dof)
     guard = coverage_factor(probability=1 - risk, dof=dof) * over.u
-    return Judged(bound, p, bound.engine.value - guard, bound.engine.value + guard)
+    return Judged(bound, p, bound.engine.value - guard - swing, bound.engine.value + guard - swing)
 
 
 def _member_verdicts(

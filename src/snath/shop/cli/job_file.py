@@ -14,6 +14,7 @@ from snath.decisions.machine.sheet_faults import faults_of_shape
 from snath.decisions.reading.instruments import Instrument
 from snath.decisions.reading.reading import Reading
 from snath.decisions.reading.typed import typed_reading
+from snath.formulas.signals.candidates import Track
 from snath.quantities.toml_text import Fault, read_toml
 from snath.quantities.units import Quantity
 from snath.shop.cli.common import read_text, rule_book
@@ -56,7 +57,8 @@ def read_job_file(path: str) -> JobFile:
     instruments = tuple(_instrument(row) for row in table.instrument)
 
     def stage(rows: list[ReadingTable]) -> Stage:
-        return Stage(tuple(_reading(row, machine, instruments, folder) for row in rows))
+        found = [_reading(row, machine, instruments, folder) for row in rows]
+        return Stage(tuple(reading for reading, _ in found), tuple(track for _, track in found if track))
 
     found, left = stage(table.as_found), stage(table.as_left)
     rules = str(folder / table.rules) if table.rules else None
@@ -115,11 +117,11 @@ def _reading(
     machine: Machine,
     instruments: tuple[Instrument, ...],
     folder: Path,
-) -> Reading:
+) -> tuple[Reading, Track | None]:
     if row.reading is None:
         return _recorded(row, machine, folder)
     instrument = next((one for one in instruments if one.id == row.instrument), None)
-    return typed_reading(
+    reading = typed_reading(
         [one.measured.value for one in row.reading],
         shaft=row.shaft,
         condition=row.condition,
@@ -128,14 +130,16 @@ def _reading(
         at=row.at,
         hunting=_si(row.hunting),
     )
+    return reading, None
 
 
-def _recorded(row: ReadingTable, machine: Machine, folder: Path) -> Reading:
+def _recorded(row: ReadingTable, machine: Machine, folder: Path) -> tuple[Reading, Track | None]:
     per_turn: Any = "spark" if row.per_turn == "spark" else float(row.per_turn) if row.per_turn else None
     asked = Asked(
         machine=machine, shaft=row.shaft, condition=row.condition, per_turn=per_turn, clock=row.clock
     )
-    return replace(read_recording(folder / row.recording, asked).reading, at=row.at)
+    read = read_recording(folder / row.recording, asked)
+    return replace(read.reading, at=row.at), read.track
 
 
 def _evidence(readings: tuple[Reading, ...]) -> list[Evidence]:

@@ -1,0 +1,5 @@
+"""What every test needs: nothing from outside unless it says so."""
+
+import os
+
+os.environ.setdefault("OMP_NUM_THREADS", "1")  # two workers share two cores
