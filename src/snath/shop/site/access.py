@@ -7,11 +7,13 @@ whoever stands there is the owner.
 """
 
 from collections.abc import Callable
+from ipaddress import ip_address
 from typing import Any, Literal, TypeVar
 
 from django.conf import settings
 from django.contrib.auth.views import redirect_to_login
-from django.http import HttpRequest, HttpResponseBase
+from django.core.exceptions import PermissionDenied
+from django.http import HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import render
 
 from snath.shop.records.people import Person
@@ -63,6 +65,21 @@ def person_of(request: HttpRequest) -> Person | None:
     return user if isinstance(user, Person) else None
 
 
+def known_person(request: HttpRequest) -> Person:
+    """Who asks, where the marks let nobody else come this far."""
+    person = person_of(request)
+    if person is None:
+        raise PermissionDenied
+    return person
+
+
+def _at_this_machine(request: HttpRequest) -> bool:
+    try:
+        return ip_address(request.META.get("REMOTE_ADDR", "")).is_loopback
+    except ValueError:
+        return False
+
+
 class WhoMayDoWhat:
     """Apply the marks to every request."""
 
@@ -70,7 +87,9 @@ class WhoMayDoWhat:
         self.get_response = get_response
 
     def __call__(self, request: HttpRequest) -> HttpResponseBase:
-        if not settings.LAN and not request.path.startswith(settings.STATIC_URL):
+        if not settings.LAN:
+            if not _at_this_machine(request):
+                return HttpResponse("Start the program with --lan to reach it from elsewhere.", status=403)
             request.user = Person.objects.local_owner()
         return self.get_response(request)
 

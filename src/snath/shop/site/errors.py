@@ -24,5 +24,11 @@ def broken(request: HttpRequest) -> HttpResponse:
     return _page(why, 507) if why else _page("broken", 500)
 
 
+def forged(request: HttpRequest, reason: str = "") -> HttpResponse:
+    """Answer a form that does not come from one of our own pages, or from one left open too long."""
+    del request, reason
+    return _page("forged", 403)
+
+
 def _page(why: str, status: int) -> HttpResponse:
     return HttpResponse(loader.render_to_string("people/broken.html", {"why": why}), status=status)

@@ -1,6 +1,9 @@
 """How does the program become pages: prepare the folder, bring the tables up to date, listen."""
 
 import os
+import socket
+from dataclasses import dataclass
+from pathlib import Path
 
 import django
 from django.core.management import call_command
@@ -8,11 +11,27 @@ from granian.constants import Interfaces
 from granian.log import LogLevels
 from granian.server import Server
 
+from snath.quantities.errors import InputError
+from snath.shop.site.certificates import Certificates
 from snath.shop.site.data_folder import FOLDER_VARIABLE, DataFolder, prepare
 
 SETTINGS_MODULE = "snath.shop.site.settings"
-LOCAL_HOSTS = ("localhost", "127.0.0.1", "[::1]")
+LOCAL = "127.0.0.1"
 THREADS = 4
+
+
+@dataclass(frozen=True, slots=True)
+class Where:
+    """Where pages are served; without certificates only on this machine."""
+
+    port: int
+    address: str = LOCAL
+    hosts: tuple[str, ...] = ("localhost", LOCAL)
+    files: Certificates | None = None
+
+    def url_of(self, host: str) -> str:
+        """What to type into a browser."""
+        return f"{'https' if self.files else 'http'}://{host}:{self.port}"
 
 
 def start_django(folder: DataFolder, **variables: str) -> None:
@@ -26,18 +45,43 @@ def start_django(folder: DataFolder, **variables: str) -> None:
 
 
 def bring_up_to_date() -> None:
-    """Make or change the tables to what this program version needs."""
+    """Make or change the tables to what this program version needs, and drop sessions that are over."""
     call_command("migrate", verbosity=0, interactive=False)
+    call_command("clearsessions", verbosity=0)
 
 
-def listen(port: int) -> None:
-    """Serve pages on this machine only, until told to stop."""
+def listen(where: Where) -> None:
+    """Serve pages until told to stop.
+
+    Raises
+    ------
+    InputError
+        If something else listens there.
+    """
+    _must_be_free(where)
+    key: Path | None = where.files.key if where.files else None
+    chain: Path | None = where.files.chain if where.files else None
     Server(
         "snath.shop.site.wsgi:application",
-        address="127.0.0.1",
-        port=port,
+        address=where.address,
+        port=where.port,
         interface=Interfaces.WSGI,
         workers=1,
         blocking_threads=THREADS,
+        websockets=False,
         log_level=LogLevels.warning,
+        ssl_cert=chain,
+        ssl_key=key,
     ).serve()
+
+
+def _must_be_free(where: Where) -> None:
+    with socket.socket(socket.AF_INET6 if ":" in where.address else socket.AF_INET) as trying:
+        if os.name != "nt":
+            trying.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        try:
+            trying.bind((where.address, where.port))
+        except OSError as fault:
+            raise InputError(
+                "port", where.port, f"must be free on {where.address} ({fault.strerror}): try --port 8078"
+            ) from None

@@ -80,6 +80,8 @@ AUTH_PASSWORD_VALIDATORS = [
     {"NAME": "django.contrib.auth.password_validation.CommonPasswordValidator"},
     {"NAME": "django.contrib.auth.password_validation.UserAttributeSimilarityValidator"},
 ]
+AUTHENTICATION_BACKENDS = ["django.contrib.auth.backends.ModelBackend"]
+CSRF_FAILURE_VIEW = "snath.shop.site.errors.forged"
 LOGIN_URL = "login"
 LOGIN_REDIRECT_URL = "/"
 SESSION_COOKIE_AGE = 12 * 3600  # a long working day; a paired phone gets its own figure

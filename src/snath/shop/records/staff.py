@@ -1,0 +1,52 @@
+"""Who may come in: people added, given another role, a new password, or sent away."""
+
+from django.db import transaction
+
+from snath.quantities.errors import InputError
+from snath.shop.records.people import Kind, Person, Role
+from snath.shop.records.store import audit
+
+
+@transaction.atomic
+def add_person(name: str, role: Role, password: str, who: Person | None = None) -> Person:
+    """Somebody new with a name and a password; `who` is None for the first owner only."""
+    if Person.objects.filter(name=name).exists():
+        raise InputError("name", name, "must differ from everybody else's")
+    person = Person(name=name, role=role, kind=Kind.LOGIN)
+    person.set_password(password)
+    person.save()
+    audit(who or person, "added person", f"{name}, {role}")
+    return person
+
+
+@transaction.atomic
+def change_person(person: Person, who: Person, *, role: Role, active: bool) -> None:
+    """Another role, or sent away: open sessions of a person sent away end at once.
+
+    Raises
+    ------
+    InputError
+        If nobody would be left who owns the shop.
+    """
+    owners = Person.objects.select_for_update().filter(kind=Kind.LOGIN, role=Role.OWNER, is_active=True)
+    keeps_owning = role == Role.OWNER and active
+    if person in owners and not keeps_owning and len(owners) == 1:
+        raise InputError("role", person.name, "is the last owner: make somebody else an owner first")
+    person.role, person.is_active = role, active
+    if not active and person.kind == Kind.PHONE:
+        person.set_unusable_password()  # a new one each time, against which its sessions no longer hold
+    person.save()
+    audit(who, "changed person", f"{person.name}, {role}{'' if active else ', sent away'}")
+
+
+@transaction.atomic
+def set_password(person: Person, password: str, who: Person) -> None:
+    """A new password; every session opened with the old one ends."""
+    person.set_password(password)
+    person.save()
+    audit(who, "set password", person.name)
+
+
+def has_owner() -> bool:
+    """Whether somebody can log in and manage the others."""
+    return Person.objects.filter(kind=Kind.LOGIN, role=Role.OWNER, is_active=True).exists()
