@@ -102,7 +102,23 @@ def test_a_whole_job_ends_in_a_pdf_and_can_be_kept(tmp_path):
     assert found["as_found"]["stands"]["verdict"] == "fail"
     assert found["as_left"]["stands"]["verdict"] == "pass"
     assert pdf.read_bytes().startswith(b"%PDF")
-    assert json.loads(kept.read_text())["schema"] == "snath-job-1"
+    assert json.loads(kept.read_text())["job"]["schema"] == "snath-job-1"
+
+
+def test_a_kept_job_worked_again_is_the_same_and_a_moved_figure_is_named(tmp_path):
+    kept = tmp_path / "job.json"
+    run("job", JOB, "--save", str(kept))
+    code, found = answered("rework", str(kept))
+    assert (code, found["by_program"], found["rules_moved"]) == (0, [], [])
+    text = json.loads(kept.read_text())
+    text["result"]["window"]["ceiling"] += 1
+    text["job"]["rules"][0]["at_most"] = 90.0
+    kept.write_text(json.dumps(text))
+    code, found = answered("rework", str(kept))
+    assert code == 1
+    assert "window.ceiling" in [row["path"] for row in found["by_program"]]
+    assert found["rules_moved"] == ["mower-tip-speed-consumer"]
+    assert "window.ceiling" in [row["path"] for row in found["by_rules"]]
 
 
 WRONG = [

@@ -5,12 +5,12 @@ from typing import Any
 import click
 
 from snath.decisions.job.job import Result, StageResult
-from snath.decisions.job.schema import job_to_json
 from snath.decisions.job.work import work
 from snath.shop.cli.answer import DONE, EXIT_OF, FAILED, answer, json_option, speaks_plainly
 from snath.shop.cli.common import write_bytes
 from snath.shop.cli.job_file import JobFile, read_job_file
 from snath.shop.cli.judge import verdict_data
+from snath.shop.cli.kept import kept_text
 from snath.shop.cli.window import window_data
 from snath.shop.cli.words import verdict_text, window_text
 from snath.shop.paper.facts import SheetFacts
@@ -20,7 +20,7 @@ from snath.shop.paper.job_sheet import job_sheet
 @click.command()
 @click.argument("file")
 @click.option("--pdf", help="Write the job sheet here.")
-@click.option("--save", help="Write the job as kept, JSON, here; it can be worked again in years.")
+@click.option("--save", help="Keep job and result here as JSON, for `snath rework` in years.")
 @click.option("--paper", type=click.Choice(["a4", "us-letter"]), default="a4", show_default=True)
 @click.option("--language", type=click.Choice(["en", "de"]), default="en", show_default=True)
 @json_option
@@ -30,7 +30,7 @@ def job(file: str, pdf: str | None, save: str | None, paper: str, language: str,
     read = read_job_file(file)
     result = work(read.job)
     if save:
-        write_bytes(save, job_to_json(read.job).encode(), "save")
+        write_bytes(save, kept_text(read.job, result).encode(), "save")
     if pdf:
         sheet = job_sheet(read.job, result, facts=_facts(read), paper=paper, language=language)
         write_bytes(pdf, sheet, "pdf")

@@ -11,6 +11,7 @@ COMMANDS = {  # word: (module:function, what --help says of it)
     "read": ("snath.shop.cli.read:read", "Shaft speed from a recording or a pulse log."),
     "judge": ("snath.shop.cli.judge:judge", "Verdict on one typed reading."),
     "job": ("snath.shop.cli.job:job", "A whole job file: results, and its sheet as PDF."),
+    "rework": ("snath.shop.cli.rework:again", "A kept job worked again: what moved, and why."),
     "chart": ("snath.shop.cli.chart:chart", "Wall chart of engine speed by blade size."),
     "serve": ("snath.shop.cli.serve:serve", "The bench as pages, for this machine or the whole shop."),
     "backup": ("snath.shop.cli.backup:backup", "Everything in one file, tried out by restoring it."),

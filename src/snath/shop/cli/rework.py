@@ -1,0 +1,55 @@
+"""`snath rework`: a kept job worked again, with every difference and where it comes from."""
+
+import json
+from collections.abc import Iterator
+
+import click
+
+from snath.decisions.job.rework import Difference, Rework, rework
+from snath.shop.cli.answer import DONE, FAILED, answer, json_option, speaks_plainly
+from snath.shop.cli.common import read_text, rule_book, rules_option
+from snath.shop.cli.kept import read_kept
+
+
+@click.command("rework")
+@click.argument("file")
+@rules_option
+@json_option
+@speaks_plainly
+def again(file: str, rules: str | None, as_json: bool) -> None:
+    """Work the kept job in FILE again. Exit code 1 where anything came out differently."""
+    job, then = read_kept(read_text(file, "file"))
+    found = rework(job, then, rule_book(rules, job.decimal_mark))
+    programs = (json.loads(then).get("program", "unknown"), json.loads(found.now)["program"])
+    data = {
+        "program_then": programs[0],
+        "program_now": programs[1],
+        "by_program": [_row(row) for row in found.by_program],
+        "rules_moved": list(found.rules_moved),
+        "by_rules": [_row(row) for row in found.by_rules],
+    }
+    code = FAILED if found.by_program or found.by_rules else DONE
+    answer(data, "\n".join(_lines(found, *programs)), as_json=as_json, code=code)
+
+
+def _row(row: Difference) -> dict[str, object]:
+    path, then, now = row
+    return {"path": path, "then": then, "now": now}
+
+
+def _lines(found: Rework, before: str, after: str) -> Iterator[str]:
+    yield f"Worked then by {before}, now by {after}."
+    if not found.by_program:
+        yield "With the rules kept on the job, every figure is the same."
+    else:
+        yield "With the rules kept on the job, these moved because the program did; the change list says why:"
+        yield from _table(found.by_program)
+    if found.rules_moved:
+        yield f"Today's book has these rows otherwise: {', '.join(found.rules_moved)}."
+        yield "Today's rows would change:" if found.by_rules else "They would change nothing on this job."
+        yield from _table(found.by_rules)
+
+
+def _table(rows: tuple[Difference, ...]) -> Iterator[str]:
+    for path, then, now in rows:
+        yield f"   {path}: {then} -> {now}"
