@@ -55,7 +55,7 @@ def sheave(
     """
     if (outside is None) == (datum is None):
         raise InputError(
-            role, "both" if outside else "nothing", "needs its outside or its datum diameter, one"
+            role, "both" if outside else "nothing", "needs its outside or its datum diameter, one of them"
         )
     depth = groove_offset(section) if offset is None else offset
     if outside is None:
@@ -76,17 +76,18 @@ def belt_coupling(
     source: str = "",
 ) -> Coupling:
     """A V-belt over two sheaves: two ways to see its ratio, the same convention on both sheaves."""
-    big, small = driver_sheave, driven_sheave
     ratios = (
-        Ratio(BY_OUTSIDE, quotient(big.size, small.size)),
-        Ratio(BY_DATUM, quotient(datum_diameter(big), datum_diameter(small))),
+        Ratio(BY_OUTSIDE, quotient(driver_sheave.size, driven_sheave.size)),
+        Ratio(BY_DATUM, quotient(datum_diameter(driver_sheave), datum_diameter(driven_sheave))),
     )
     return Coupling(driver, driven, ratios, sense, slip_max, source, (driver_sheave, driven_sheave), "belt")
 
 
 def datum_diameter(part: Part) -> Measured:
     """Datum diameter of a sheave. [m]"""
-    return combine(part.size.value - (part.datum_offset or 0.0), [(part.size, 1.0)])
+    depth = part.datum_offset or 0.0
+    within(part.role, part.size.value, depth, 5, "m", open_low=True)
+    return combine(part.size.value - depth, [(part.size, 1.0)])
 
 
 def toothed_coupling(
@@ -113,7 +114,7 @@ def toothed_coupling(
 
 
 def counted_ratio(*, turns_in: float, turns_out: float, resolution: float, field: str) -> Measured:
-    """Ratio counted by hand: driver turned by whole turns to its mark, driven read to plus or minus `resolution`.
+    """Ratio counted by hand: driver turned by whole turns to its mark, driven read to ± `resolution`.
 
     Parameters
     ----------

@@ -10,14 +10,18 @@ from snath.quantities.toml_text import Fault, Path
 
 _WORDS = {
     "string_type": "must be text in quotation marks",
+    "string_too_short": "must not be empty",
+    "string_too_long": "must be at most {max_length} characters long",
     "int_type": "must be a whole number without quotation marks",
     "bool_type": "must be true or false",
     "list_type": "must be a list in square brackets",
+    "too_short": "must have at least {min_length} entries",
+    "too_long": "must have at most {max_length} entries",
+    "greater_than_equal": "must be at least {ge}",
+    "less_than_equal": "must be at most {le}",
+    "multiple_of": "must be a multiple of {multiple_of}",
     "model_type": "must be a table",
-    "model_attributes_type": "must be a table",
-    "dict_type": "must be a table",
-    "string_too_short": "must not be empty",
-}
+}  # what pydantic found, in the words of the shop; any other kind keeps pydantic's
 
 
 def faults_of_shape(error: ValidationError, schema: type[BaseModel]) -> list[Fault]:
@@ -40,8 +44,7 @@ def _fault(row: dict[str, Any], schema: type[BaseModel]) -> Fault:
         return Fault(
             path, given, f"must be {context['expected']}{_nearest_choice(given, context['expected'])}"
         )
-    said = row["msg"].replace("Input should be", "must be").replace("should have", "must have")
-    return Fault(path, given, _WORDS.get(row["type"], said))
+    return Fault(path, given, _WORDS.get(row["type"], row["msg"]).format(**context))
 
 
 def _unknown(key: str, known: list[str]) -> str:
@@ -53,7 +56,7 @@ def _unknown(key: str, known: list[str]) -> str:
 
 def _nearest_choice(given: object, expected: str) -> str:
     words = [word.strip("'") for word in expected.replace(" or ", ", ").split(", ")]
-    close = difflib.get_close_matches(str(given)[:60], words, n=1)
+    close = difflib.get_close_matches(str(given)[:60], words, n=1, cutoff=0.4)
     return f"; nearest: {close[0]}" if close else ""
 
 
