@@ -41,7 +41,7 @@ def work(job: Job) -> Result:
     ways = remedies(
         job.machine,
         left.window,
-        solve=lambda machine: _window(job, machine),
+        solve=lambda machine: _window(job, machine, explained=False),
         confirm=lambda machine: _plain(replace(job, machine=machine)).window,
     )
     window = replace(left.window, remedies=ways)
@@ -81,13 +81,14 @@ def _limits(job: Job, machine: Machine) -> tuple[Limit, ...]:
     return limits_of(machine, job.rules, market=job.market, only=job.only_rule)
 
 
-def _window(job: Job, machine: Machine) -> Window:
+def _window(job: Job, machine: Machine, *, explained: bool = True) -> Window:
     return solve(
         machine,
         _limits(job, machine),
         decision=job.decision,
         room=Room(instrument_u=_best_instrument(job), step=job.setting_step),
         decimal_mark=job.decimal_mark,
+        explained=explained,
     )
 
 

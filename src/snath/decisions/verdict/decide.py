@@ -52,7 +52,9 @@ def judge(
         return _cannot_tell(reading, decision)
     risk = RISK[decision]
     value = reading.value
-    bounds = tuple(b for b in carried(machine, limits, to=reading.shaft) if _speaks(b, reading))
+    bounds = tuple(
+        b for b in carried(machine, limits, to=reading.shaft, explained=False) if _speaks(b, reading)
+    )
     judged = [_judged(bound, value, risk, swing=reading.hunting or 0.0) for bound in bounds]
     blocks = tuple(_blocks(reading, instrument, judged_on))
     members = tuple(_member_verdicts(machine, judged, reading, risk, blocked=bool(blocks)))

@@ -12,13 +12,18 @@ from snath.quantities.numbers import DecimalMark
 
 
 def carried(
-    machine: Machine, limits: tuple[Limit, ...], *, to: str = CRANKSHAFT, decimal_mark: DecimalMark = "."
+    machine: Machine,
+    limits: tuple[Limit, ...],
+    *,
+    to: str = CRANKSHAFT,
+    decimal_mark: DecimalMark = ".",
+    explained: bool = True,
 ) -> tuple[Bound, ...]:
     """Each limit in each alternative as a speed of the shaft `to`; the worst of each limit is marked.
 
     A ceiling allows no slip on the way down to its member; on the way up from a driven shaft the stated slip
     is taken off, because the crankshaft then runs faster than that shaft shows. A floor is for the loaded
-    machine, with the slip its couplings state.
+    machine, with the slip its couplings state. Without `explained` the arithmetic is not written out.
     """
     bounds: list[Bound] = []
     for limit in limits:
@@ -38,7 +43,7 @@ def carried(
                     limit=limit.value,
                     kind=limit.kind,
                     ratio=ratio.value.value,
-                    working=working(limit, ratio, share, speed.value, to, decimal_mark),
+                    working=working(limit, ratio, share, speed.value, to, decimal_mark) if explained else (),
                     applies_to=limit.applies_to,
                     in_force=limit.in_force,
                     standing=limit.standing,

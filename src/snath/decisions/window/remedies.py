@@ -20,7 +20,7 @@ Rerun = Callable[[Machine], Window]
 
 SMALLEST, LARGEST = 0.25, 4.0  # how far a part may grow or shrink in the search, as a factor
 STEPS = 64
-HALVINGS = 40
+HALVINGS = 24
 
 
 @dataclass(frozen=True, slots=True)

@@ -36,13 +36,14 @@ def solve(
     decision: str,
     room: Room,
     decimal_mark: DecimalMark = ".",
+    explained: bool = True,
 ) -> Window:
     """The window of no-load crankshaft speed, without remedies.
 
     Ceilings bind at the sustained top with nothing being cut; floors at the loaded end, raised by the droop
     where the sheet states it. Rows for peak speed are listed and do not bind.
     """
-    bounds = carried(machine, limits, decimal_mark=decimal_mark)
+    bounds = carried(machine, limits, decimal_mark=decimal_mark, explained=explained)
     ceilings = [b for b in bounds if b.side == "ceiling" and b.applies_to == "sustained"]
     floors = [b for b in bounds if b.side == "floor" and b.applies_to == "sustained"]
     factor = coverage_factor(probability=1 - RISK[decision])
