@@ -41,7 +41,11 @@ def arithmetic(window: Window, voice: Voice) -> list[dict[str, Any]]:
     counted = [bound for bound in window.bounds if bound.worst and bound.working]
     counted.sort(key=lambda b: (b.member != window.binding, b.side != "ceiling", b.engine.value))
     return [
-        {"title": _of(bound, voice), "lines": list(bound.working), "binds": _binds(bound, window)}
+        {
+            "title": _of(bound, voice),
+            "lines": [voice.said(line) for line in bound.working],
+            "binds": _binds(bound, window),
+        }
         for bound in counted
     ]
 
@@ -53,9 +57,12 @@ def _binds(bound: Bound, window: Window) -> bool:
 def _of(bound: Bound, voice: Voice) -> str:
     rule = voice.term("rule", bound.rule)
     if not bound.alternative:
-        return voice.say("job.arithmetic-line", member=bound.member, rule=rule)
+        return voice.say("job.arithmetic-line", member=voice.term("member", bound.member), rule=rule)
     return voice.say(
-        "job.arithmetic-alternative", member=bound.member, rule=rule, alternative=bound.alternative
+        "job.arithmetic-alternative",
+        member=voice.term("member", bound.member),
+        rule=rule,
+        alternative=voice.said(bound.alternative),
     )
 
 

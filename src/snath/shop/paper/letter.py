@@ -71,7 +71,7 @@ def _found(found: Standing | None, result: Result, voice: Voice) -> Iterator[str
     if tip is not None:
         yield voice.say(
             "letter.found-tip",
-            member=tip.member,
+            member=voice.term("member", tip.member),
             speed=limit(voice, tip.speed, tip.kind),
             limit=limit(voice, tip.limit, tip.kind, "down"),
         )
@@ -83,7 +83,7 @@ def _judged(found: Standing, voice: Voice) -> Iterator[str]:
     verdict = found.verdict
     for member in dict.fromkeys((m.member, m.side) for m in verdict.members if m.word == "fail"):
         key = "letter.found-over" if member[1] == "ceiling" else "letter.found-under"
-        yield voice.say(key, member=member[0])
+        yield voice.say(key, member=voice.term("member", member[0]))
     if verdict.maker == "out":
         yield voice.say("letter.found-out")
     if verdict.word in ("pass", "undecided"):
@@ -119,7 +119,9 @@ def _means(
         yield voice.say("letter.means-shut")
     elif window.ceiling is not None:
         yield voice.say(
-            "letter.means-ceiling", speed=rpm(voice, window.ceiling, "down"), member=window.binding
+            "letter.means-ceiling",
+            speed=rpm(voice, window.ceiling, "down"),
+            member=voice.term("member", window.binding),
         )
     figure = job.machine.engine.maker_no_load
     if figure is not None:
@@ -150,7 +152,7 @@ def _slower(found: Standing | None, left: Standing | None, voice: Voice) -> Iter
     elif any(m.kind == "surface speed" for m in over):
         yield voice.say("letter.slower-tip", **speeds)
     elif over:
-        yield voice.say("letter.slower-part", member=over[0].member, **speeds)
+        yield voice.say("letter.slower-part", member=voice.term("member", over[0].member), **speeds)
     else:
         yield voice.say(
             "letter.slower-wanted" if left.verdict.maker == "in" else "letter.slower-down", **speeds

@@ -24,7 +24,7 @@ FONTS = HERE / "fonts"
 WORDS = HERE / "words"
 
 Paper = Literal["a4", "us-letter"]
-PAPERS: tuple[Paper, ...] = ("a4", "us-letter")
+PAPERS: Mapping[str, Paper] = {"a4": "a4", "us-letter": "us-letter", "letter": "us-letter"}
 
 LONGEST = 1_500  # characters of one text; what is longer is cut on paper and whole in the record
 MOST_ROWS = 400  # of one list
@@ -65,12 +65,12 @@ def printed(
         For a paper we do not print on.
     """
     if paper not in PAPERS:
-        raise InputError("paper", paper, f"must be one of {', '.join(PAPERS)}")
+        raise InputError("paper", paper, "must be one of a4, us-letter")
     words = {key: voice.words[key] for key in table(WORDS, voice.language)}
     sent = {
         **capped(data),
         "words": words,
-        "paper": paper,
+        "paper": PAPERS[paper],
         "lang": voice.language,
         "pictures": dict(pictures or {}),
     }

@@ -123,7 +123,7 @@ def member_rows(job: Job, result: Result, voice: Voice) -> list[list[str]]:
     for key in dict.fromkeys([*sides[0], *sides[1]]):
         known = [side.get(key) for side in sides]
         member = next(m for m in known if m)
-        row = [member.member, voice.term("rule", member.rule), _limit(member, voice)]
+        row = [voice.term("member", member.member), voice.term("rule", member.rule), _limit(member, voice)]
         for one in known:
             row += (
                 [limit(voice, one.speed, one.kind), _chances(one, voice)]

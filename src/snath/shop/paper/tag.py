@@ -44,7 +44,9 @@ def machine_tag(
         else voice.say("tag.not-set"),
         "set": window.target is not None and proven,
         "unit": voice.say("unit.rpm-axis"),
-        "limited": voice.say("tag.limits", member=window.binding) if window.binding else "",
+        "limited": voice.say("tag.limits", member=voice.term("member", window.binding))
+        if window.binding
+        else "",
         "stop": (outcome(job, voice) or voice.say("tag.do-not-use")) if stopped else "",
         "date": voice.say("tag.date", date=day(voice, job.judged_on)) if proven else "",
         "by": voice.say("tag.by", who=facts.set_by) if facts.set_by and proven else "",

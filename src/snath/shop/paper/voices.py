@@ -10,10 +10,13 @@ from snath.shop.pictures.voice import LengthUnit, Voice, speaking
 
 
 def paper_voice(
-    language: str = "en", *, length: LengthUnit = "in", said: Callable[[str], str] = str
+    language: str = "en", *, length: LengthUnit | None = None, said: Callable[[str], str] = str
 ) -> Voice:
-    """A voice for paper; `said` turns the core's English sentences into the reader's language."""
-    return replace(speaking(language, length, WORDS), said=said)
+    """A voice for paper; `said` turns the core's English sentences into the reader's language.
+
+    Without `length` English puts inches first and German millimetres; paper prints both.
+    """
+    return replace(speaking(language, length or ("mm" if language == "de" else "in"), WORDS), said=said)
 
 
 def day(voice: Voice, iso: str) -> str:

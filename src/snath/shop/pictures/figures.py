@@ -8,6 +8,7 @@ from snath.shop.pictures.voice import Voice
 
 FINEST_FRACTION = 32  # of an inch; what does not lie on such a mark is printed in decimals
 ON_A_MARK = 0.0005  # inch
+WHOLE_MM = 0.005  # mm
 
 
 def digits(voice: Voice, value: float, decimals: int = 0, rounding: Rounding = "nearest") -> str:
@@ -15,6 +16,12 @@ def digits(voice: Voice, value: float, decimals: int = 0, rounding: Rounding = "
     steps = rounded(Fraction(value) * 10**decimals, rounding)
     text = f"{steps / 10**decimals:,.{decimals}f}"
     return text.translate(str.maketrans(".,", ",.")) if voice.decimal_mark == "," else text
+
+
+def short(voice: Voice, value: float, decimals: int) -> str:
+    """A bare number with at most so many decimals and no idle zeros at its end."""
+    text = digits(voice, value, decimals)
+    return text.rstrip("0").rstrip(voice.decimal_mark) if voice.decimal_mark in text else text
 
 
 def bare_rpm(voice: Voice, rev_s: float, rounding: Rounding = "nearest") -> str:
@@ -48,7 +55,8 @@ def length(voice: Voice, metres: float) -> str:
         if on_a_mark
         else show(metres, "in", digits=3, decimal_mark=voice.decimal_mark)
     )
-    metric = show(metres, "mm", digits=1, decimal_mark=voice.decimal_mark)
+    whole = abs(metres * 1000 - round(metres * 1000)) < WHOLE_MM
+    metric = show(metres, "mm", digits=0 if whole else 1, decimal_mark=voice.decimal_mark)
     return f"{imperial} ({metric})" if voice.length == "in" else f"{metric} ({imperial})"
 
 

@@ -129,7 +129,7 @@ def _extremes(row: ShaftRow) -> tuple[tuple[str, Measured], ...]:
 
 def _way(key: str, name: str, speed: Measured, voice: Voice) -> str:
     figure = rpm(voice, speed.value)
-    return voice.say(key, name=name, speed=figure) if name else figure
+    return voice.say(key, name=voice.said(name), speed=figure) if name else figure
 
 
 def _about(row: ShaftRow) -> list[Callable[[Voice], str]]:

@@ -41,9 +41,9 @@ def member_bar(
 
 def row_name(row: MemberRow, voice: Voice) -> str:
     """What the row is called: the member, its shaft where that is not the crankshaft, what limits it."""
-    name = row.member
+    name = voice.term("member", row.member)
     if row.shaft not in (CRANKSHAFT, row.member):
-        name = voice.say("window.row-at", member=row.member, shaft=voice.term("shaft", row.shaft))
+        name = voice.say("window.row-at", member=name, shaft=voice.term("shaft", row.shaft))
     return f"{name} · {voice.say('window.limits-it')}" if row.binds else name
 
 

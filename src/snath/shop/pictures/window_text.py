@@ -20,7 +20,7 @@ def window_text(
     said = [_edges(window, voice)]
     if window.binding:
         rule = voice.term("rule", window.binding_rule)
-        said.append(voice.say("window.text-binds", member=window.binding, rule=rule))
+        said.append(voice.say("window.text-binds", member=voice.term("member", window.binding), rule=rule))
     said += _setting(window, voice)
     said += [_member(row, voice) for row in rows]
     if reading is not None:
@@ -67,22 +67,33 @@ def _member(row: MemberRow, voice: Voice) -> str:
         said.append(
             voice.say(
                 "window.text-member-range",
-                member=row.member,
+                member=voice.term("member", row.member),
                 shaft=shaft,
                 speed=rpm(voice, worst.engine.value, "down"),
-                worst=worst.alternative,
+                worst=voice.said(worst.alternative),
                 best=rpm(voice, best.engine.value, "down"),
-                kind=best.alternative,
+                kind=voice.said(best.alternative),
             )
         )
     elif worst is not None:
         speed = rpm(voice, worst.engine.value, "down")
-        said.append(voice.say("window.text-member-ceiling", member=row.member, shaft=shaft, speed=speed))
+        said.append(
+            voice.say(
+                "window.text-member-ceiling",
+                member=voice.term("member", row.member),
+                shaft=shaft,
+                speed=speed,
+            )
+        )
     if row.floor is not None:
         speed = rpm(voice, row.floor.engine.value, "up")
         if row.floor_is_loaded:
             speed = voice.say("window.loaded", speed=speed)
-        said.append(voice.say("window.text-member-floor", member=row.member, shaft=shaft, speed=speed))
+        said.append(
+            voice.say(
+                "window.text-member-floor", member=voice.term("member", row.member), shaft=shaft, speed=speed
+            )
+        )
     return " ".join(said)
 
 

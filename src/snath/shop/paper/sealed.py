@@ -1,0 +1,173 @@
+"""The sealed file for an insurer or inspector: the sheet, the data behind it, and the hash of every part.
+
+It is an ordinary zip, so that it opens anywhere in twenty years; its seal is the SHA-256 of the manifest,
+told to the other side by another road. The same job gives the same bytes.
+"""
+
+import hashlib
+import io
+import json
+import re
+import zipfile
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from snath.decisions.job.job import Job, Result
+from snath.decisions.job.schema import job_to_json, result_to_json
+from snath.quantities.errors import InputError
+from snath.shop.paper.facts import SheetFacts
+from snath.shop.paper.job_sheet import job_sheet
+from snath.shop.paper.voices import paper_voice
+from snath.shop.pictures.voice import Voice
+
+MANIFEST = "manifest.json"
+FORMAT = "snath-sealed-1"
+LONG_AGO = (1980, 1, 1, 0, 0, 0)  # the zip's own dates say nothing; when is written in the job
+LARGEST = 1_000_000_000  # bytes unpacked that `broken_parts` is willing to read
+
+
+@dataclass(frozen=True, slots=True)
+class Kept:
+    """A photo or recording of the job: its hash, and its bytes where they are to be enclosed."""
+
+    name: str
+    sha256: str
+    media: str = ""
+    content: bytes | None = None
+
+
+def sealed_file(
+    job: Job,
+    result: Result,
+    *,
+    facts: SheetFacts,
+    kept: Sequence[Kept] = (),
+    paper: str = "a4",
+    language: str = "en",
+    voice: Voice | None = None,
+) -> bytes:
+    """Sheet, job, result, attachments and manifest in one zip.
+
+    Raises
+    ------
+    InputError
+        Where the bytes of an attachment do not have the hash they were recorded with.
+    """
+    voice = voice or paper_voice(language)
+    parts: dict[str, bytes] = {
+        "job-sheet.pdf": job_sheet(job, result, facts=facts, paper=paper, voice=voice),
+        "job.json": job_to_json(job).encode(),
+        "result.json": result_to_json(result).encode(),
+        "README.txt": _readme(job, facts, voice).encode(),
+    }
+    elsewhere = []
+    for one in kept:
+        row = {"name": one.name, "sha256": one.sha256, "media": one.media}
+        if one.content is None:
+            elsewhere.append(row)
+            continue
+        if digest(one.content) != one.sha256:
+            raise InputError(
+                "attachment", one.name, f"must have the SHA-256 it was recorded with, {one.sha256}"
+            )
+        parts[_free_name(one.name, parts)] = one.content
+    manifest = {
+        "format": FORMAT,
+        "job": facts.number or job.id,
+        "version": facts.version,
+        "record": facts.record_hash,
+        "program": result.program,
+        "files": [
+            {"name": name, "sha256": digest(data), "bytes": len(data)} for name, data in sorted(parts.items())
+        ],
+        "kept_by_the_shop": elsewhere,
+    }
+    parts[MANIFEST] = json.dumps(manifest, ensure_ascii=False, indent=1).encode()
+    return _zipped(parts)
+
+
+def seal_of(sealed: bytes) -> str:
+    """The SHA-256 of the manifest: what is told to the other side by another road."""
+    with _opened(sealed) as archive:
+        return digest(archive.read(MANIFEST))
+
+
+def broken_parts(sealed: bytes, *, seal: str = "") -> tuple[str, ...]:
+    """What was changed, added or taken out since it was sealed; empty where nothing was.
+
+    Parameters
+    ----------
+    sealed : bytes
+        The whole file.
+    seal : str
+        The hash that was told by another road; empty checks the parts against the manifest only.
+
+    Raises
+    ------
+    InputError
+        Where it is no sealed file at all.
+    """
+    with _opened(sealed) as archive:
+        names = archive.namelist()
+        raw = archive.read(MANIFEST)
+        if seal and digest(raw) != seal.strip().lower():
+            return (MANIFEST,)
+        listed = {row["name"]: row["sha256"] for row in _files(raw)}
+        broken = [name for name in listed if name not in names or digest(archive.read(name)) != listed[name]]
+        broken += [name for name in names if name not in listed and name != MANIFEST]
+        broken += sorted({name for name in names if names.count(name) > 1})
+        return tuple(broken)
+
+
+def digest(data: bytes) -> str:
+    """SHA-256 in hexadecimal digits."""
+    return hashlib.sha256(data).hexdigest()
+
+
+def _files(manifest: bytes) -> list[dict[str, Any]]:
+    try:
+        files = json.loads(manifest)["files"]
+        return [{"name": str(row["name"]), "sha256": str(row["sha256"])} for row in files]
+    except (ValueError, KeyError, TypeError):
+        raise InputError("sealed file", MANIFEST, "must be a manifest of ours") from None
+
+
+def _opened(sealed: bytes) -> zipfile.ZipFile:
+    try:
+        archive = zipfile.ZipFile(io.BytesIO(sealed))
+        unpacked = sum(info.file_size for info in archive.infolist())
+        known = MANIFEST in archive.namelist()
+    except zipfile.BadZipFile:
+        unpacked, known = 0, False
+    if not known or unpacked > LARGEST:
+        raise InputError("sealed file", "this file", "must be one that was written here")
+    return archive
+
+
+def _zipped(parts: dict[str, bytes]) -> bytes:
+    held = io.BytesIO()
+    with zipfile.ZipFile(held, "w", zipfile.ZIP_DEFLATED) as archive:
+        for name, data in sorted(parts.items()):
+            info = zipfile.ZipInfo(name, LONG_AGO)
+            info.compress_type = zipfile.ZIP_DEFLATED
+            info.external_attr = 0o644 << 16
+            info.create_system = 3  # the same on every system, else the bytes differ
+            archive.writestr(info, data)
+    return held.getvalue()
+
+
+def _free_name(name: str, taken: dict[str, bytes]) -> str:
+    """A plain file name under attachments/, whatever the phone called it, and never the same twice."""
+    plain = re.sub(r"[^A-Za-z0-9._-]+", "-", name).strip("-.")[-80:] or "attachment"
+    free, n = f"attachments/{plain}", 1
+    while free in taken:
+        n += 1
+        free = f"attachments/{n}-{plain}"
+    return free
+
+
+def _readme(job: Job, facts: SheetFacts, voice: Voice) -> str:
+    title = voice.say("sealed.readme-title", number=facts.number or job.id)
+    said = [voice.say(f"sealed.readme-{key}") for key in ("what", "check", "again", "seal", "missing")]
+    return "\n\n".join([title, *said]) + "\n"
