@@ -8,8 +8,9 @@ import numpy as np
 import pytest
 
 from snath.quantities.errors import InputError
+from snath.quantities.unit_reading import spelling
+from snath.quantities.unit_table import UNITS, unit_named
 from snath.quantities.units import (
-    UNITS,
     from_rpm,
     in_unit,
     parse,
@@ -18,8 +19,6 @@ from snath.quantities.units import (
     rpm,
     show,
     show_inches,
-    spelling,
-    unit_named,
 )
 
 INCH = 0.0254  # m, exactly: 1 ft = 0.3048 m and 12 in = 1 ft (NIST SP 811 app. B, from memory)
@@ -204,6 +203,11 @@ def test_a_plus_or_minus_may_be_in_another_unit_or_in_percent():
     percent = parse("200 mm ± 2 %", dimension="length", field="x")
     assert other.u == pytest.approx(0.001 / math.sqrt(3))
     assert percent.u == pytest.approx(0.004 / math.sqrt(3))
+
+
+def test_a_negative_plus_or_minus_is_refused_where_negative_values_are_not():
+    with pytest.raises(InputError, match="must not be negative"):
+        parse("5 deg ± -1 deg", dimension="angle", field="x")
 
 
 def test_plus_or_minus_nothing_leaves_the_value_exact():

@@ -6,7 +6,8 @@ from pathlib import Path
 import pytest
 
 from snath.decisions.machine.parts import CRANKSHAFT
-from snath.decisions.machine.sheet import AS_IT_IS, NEW_LARGEST, read_sheet
+from snath.decisions.machine.sheet import read_sheet
+from snath.decisions.machine.sheet_build import AS_IT_IS, NEW_LARGEST
 from snath.quantities.errors import InputErrors
 
 INCH = 0.0254
