@@ -9,7 +9,6 @@ from dataclasses import dataclass
 import numpy as np
 
 STEP = 0.004  # spacing of the log-speed grid
-AROUND = 120.0  # width of the neighbourhood a line must stand out from [Hz]
 ORDERS_TOP = 14.0  # orders above this are smeared by cycle jitter in the first search
 STRONGEST = 4.5  # most one line may say, so that a single loud tone cannot outvote a comb
 
@@ -30,6 +29,25 @@ class Pattern:
     weights: tuple[float, ...]
 
 
+def firing_shares(*, lines, firings):
+    """Power of lines of the working cycle beside that of the loudest, |mean exp(2 pi i n firing)|^2.
+
+    Parameters
+    ----------
+    lines : array_like of int
+        Multiples of the cycle rate. [1]
+    firings : sequence of float
+        Fractions of the cycle at which it fires, from 0 up to 1. [1]
+
+    Returns
+    -------
+    ndarray
+        Share for each line, 0 to 1. [1]
+    """
+    places = np.asarray(firings, dtype=float)
+    return np.abs(np.exp(2j * np.pi * np.outer(lines, places)).mean(axis=1)) ** 2
+
+
 def firing_pattern(*, cycle_turns, firings):
     """Lines of an engine that fires at those places of its working cycle.
 
@@ -43,16 +61,20 @@ def firing_pattern(*, cycle_turns, firings):
     Returns
     -------
     Pattern
-        Orders n / cycle_turns with the share |sum exp(2 pi i n firing)|^2 / count^2.
+        Orders n / cycle_turns, weighted by the root of their share.
     """
     n = np.arange(1, int(ORDERS_TOP * cycle_turns) + 1)
-    places = np.asarray(firings, dtype=float)
-    share = np.abs(np.exp(2j * np.pi * np.outer(n, places)).mean(axis=1)) ** 2
+    share = firing_shares(lines=n, firings=firings)
     kept = share > 0.02
     return Pattern(tuple(n[kept] / cycle_turns), tuple(np.sqrt(share[kept])))
 
 
-def log_levels(power, floor, width, low, high):
+def blade_pattern(tips):
+    """Lines of a part with that many tips: its tone, overtones, and once a turn as tips are never alike."""
+    return Pattern((1.0, *(float(tips * n) for n in range(1, 7))), (0.5, 1.0, 1.0, 1.0, 1.0, 1.0, 1.0))
+
+
+def log_levels(power, floor, width, *, low, high, around):
     """Evidence of a line at every place of a log-frequency axis.
 
     Parameters
@@ -63,25 +85,31 @@ def log_levels(power, floor, width, low, high):
         Bin width. [Hz]
     low, high : float
         Ends of the axis. [Hz]
+    around : float
+        Width of the neighbourhood a line must stand out from. [Hz]
 
     Returns
     -------
     ndarray, shape (m, places)
-        ln(1 + power / floor), at most `STRONGEST`, less its mean over `AROUND`. [1]
+        ln(1 + power / floor), at most `STRONGEST`, less its mean around. [1]
     """
-    level = np.log1p(power / floor)
+    level = power / floor
+    level += 1
+    np.log(level, out=level)
     np.minimum(level, STRONGEST, out=level)
-    level -= _around(level, int(AROUND / width))
+    level -= _around(level, int(around / width))
     place = low * np.exp(STEP * np.arange(int(np.log(high / low) / STEP))) / width
     left = np.minimum(place.astype(int), level.shape[1] - 2)
     share = (place - left).astype(np.float32)
-    return level[:, left] * (1 - share) + level[:, left + 1] * share
+    near = level[:, left]
+    near += (level[:, left + 1] - near) * share
+    return near
 
 
 def _around(level, size):
     """Moving mean along frequency, the ends taken from what there is."""
-    total = np.cumsum(level, axis=1, dtype=np.float32)
-    total = np.concatenate([np.zeros_like(total[:, :1]), total], axis=1)
+    total = np.zeros((len(level), level.shape[1] + 1), dtype=np.float32)
+    np.cumsum(level, axis=1, out=total[:, 1:])
     bins = level.shape[1]
     left = np.maximum(np.arange(bins) - size // 2, 0)
     right = np.minimum(np.arange(bins) + size // 2 + 1, bins)
@@ -115,5 +143,6 @@ def comb_score(levels, low, pattern, rev_s_low, count):
         shift = round(np.log(rev_s_low * order / low) / STEP)
         first, last = max(0, -shift), min(count, places - shift)
         if last > first:
-            score[:, first:last] += np.float32(weight) * levels[:, first + shift : last + shift]
+            line = levels[:, first + shift : last + shift]
+            score[:, first:last] += line if weight > 0.97 else np.float32(weight) * line
     return score

@@ -11,15 +11,14 @@ from scipy.fft import next_fast_len, rfft
 from scipy.signal import firwin, upfirdn
 
 WORKING_RATE = 8000.0  # lines of interest end below 4 kHz; higher rates cost time and bring nothing
-FRAME_RATE = 2600.0  # rate inside a frame of the first search, whose lines end at COARSE_TOP
-COARSE_TOP = 1150.0
 FLOOR_BAND = 60.0  # width over which the noise is taken as even [Hz]
+TAPS = 6  # half length of the low-pass, in samples of the lower rate
 
 
 @lru_cache(maxsize=32)
-def _lowpass(factor: int):
+def lowpass(factor: int):
     """Low-pass taps for taking every `factor`-th sample."""
-    return firwin(16 * factor + 1, 0.9 / factor, window=("kaiser", 6.0)).astype(np.float32)
+    return firwin(2 * TAPS * factor + 1, 0.88 / factor, window=("kaiser", 5.0)).astype(np.float32)
 
 
 def decimated(samples, rate):
@@ -41,16 +40,15 @@ def decimated(samples, rate):
     factor = int(rate // WORKING_RATE)
     if factor < 2:
         return x, float(rate)
-    taps = _lowpass(factor)
-    low = upfirdn(taps, x, down=factor)
-    return low[8 : 8 + -(-len(x) // factor)], rate / factor
+    low = upfirdn(lowpass(factor), x, down=factor)
+    return low[TAPS : TAPS + -(-len(x) // factor)], rate / factor
 
 
-@lru_cache(maxsize=64)
-def _warp(slope: float, span: float, rate: float):
+@lru_cache(maxsize=128)
+def _warp(slope: float, span: float, rate: float, frame_rate: float):
     """Sample places of a frame in which a comb of that slope stands still, as index and fraction."""
-    points = int(span * FRAME_RATE)
-    s = (np.arange(points) - (points - 1) / 2) / FRAME_RATE
+    points = int(span * frame_rate)
+    s = (np.arange(points) - (points - 1) / 2) / frame_rate
     t = s if slope == 0 else 2 * s / (1 + np.sqrt(np.maximum(1 + 2 * slope * s, 0.05)))
     place = t * rate
     whole = np.floor(place).astype(np.int32)
@@ -58,13 +56,13 @@ def _warp(slope: float, span: float, rate: float):
     return whole, (place - whole).astype(np.float32), window / np.sqrt((window**2).sum())
 
 
-def frame_power(x, rate, centres, slope, span):
+def frame_power(x, rate, centres, *, slope, span, frame_rate, top):
     """Power spectrum of frames around `centres` in which a comb of relative slope `slope` stands still.
 
     Parameters
     ----------
     x : ndarray, shape (n,)
-        Signal without content over about half of `FRAME_RATE`. [any]
+        Signal without content over about half of `frame_rate`. [any]
     rate : float
         Its rate. [1/s]
     centres : ndarray of int, shape (m,)
@@ -73,21 +71,28 @@ def frame_power(x, rate, centres, slope, span):
         Growth of speed as a share of itself. [1/s]
     span : float
         Length of a frame. [s]
+    frame_rate : float
+        Samples per second inside a frame. [1/s]
+    top : float
+        Highest frequency wanted. [Hz]
 
     Returns
     -------
     tuple of (ndarray of shape (m, bins), float)
         Power, noise of unit variance giving 1, and the bin width. [any], [Hz]
     """
-    whole, fraction, window = _warp(slope, span, rate)
+    whole, fraction, window = _warp(slope, span, rate, frame_rate)
     at = centres[:, None] + whole
-    np.clip(at, 0, len(x) - 2, out=at)
+    if at[0, 0] < 0 or at[-1, -1] > len(x) - 2:
+        np.clip(at, 0, len(x) - 2, out=at)
     frames = x[at]
-    frames += (x[at + 1] - frames) * fraction
+    if slope or rate != frame_rate:
+        frames += (x[at + 1] - frames) * fraction
     frames *= window
     size = next_fast_len(int(1.6 * len(window)), real=True)
-    spectrum = rfft(frames, size, axis=1)
-    return spectrum.real**2 + spectrum.imag**2, FRAME_RATE / size
+    width = frame_rate / size
+    spectrum = rfft(frames, size, axis=1)[:, : int(top / width) + 3]
+    return spectrum.real**2 + spectrum.imag**2, width
 
 
 def noise_floor(power, width):
@@ -107,15 +112,14 @@ def noise_floor(power, width):
     """
     m, bins = power.shape
     per_band = max(int(FLOOR_BAND / width), 4)
-    bands = bins // per_band
-    low = np.partition(power[:, : bands * per_band].reshape(m, bands, per_band), per_band // 4, axis=2)[
-        :, :, per_band // 4
-    ]
+    bands = max(bins // per_band, 1)
+    quarter = min(per_band, bins) // 4
+    low = np.partition(power[:, : bands * per_band].reshape(m, bands, -1), quarter, axis=2)[:, :, quarter]
     low = low / 0.2877  # quarter quantile of an exponential of mean 1: -ln(3/4)
     low += 1e-7 * power.mean(axis=1, keepdims=True) + 1e-30
-    place = np.clip((np.arange(bins) / per_band) - 0.5, 0, bands - 1.001)
-    left = place.astype(int)
-    share = (place - left).astype(np.float32)
     if bands == 1:
         return np.repeat(low, bins, axis=1)
+    place = np.clip(np.arange(bins) / per_band - 0.5, 0, bands - 1.001)
+    left = place.astype(int)
+    share = (place - left).astype(np.float32)
     return low[:, left] * (1 - share) + low[:, left + 1] * share

@@ -1,22 +1,21 @@
 """Which path of speed through all frames explains the recording best?"""
 
 import numpy as np
-from numpy.lib.stride_tricks import sliding_window_view
 
-SLOPE_TOP = 1.6  # fastest change looked for, as a share of the speed per second [1/s]
+STRAYS = np.array([-16, -11, -7, -4, -2, -1, 0, 1, 2, 4, 7, 11, 16])  # places off where the slope leads
+STRAY_COST, STRAY_SCALE = 0.5, 3.0  # evidence lost by straying: cost ln(1 + (places / scale)^2)
+SLOPE_PLACES = 90  # most places a slope may carry a path between frames
 
 
-def best_path(score, reach, cost):
+def best_path(score, slope_places):
     """The path of most evidence, by dynamic programming.
 
     Parameters
     ----------
     score : ndarray, shape (frames, places)
         Evidence. [1]
-    reach : int
-        Most places moved from frame to frame. [1]
-    cost : float
-        Evidence lost for a move of one place, growing with its square. [1]
+    slope_places : ndarray of int, shape (frames, places)
+        How far the likeliest slope at a place carries the path from the frame before. [places]
 
     Returns
     -------
@@ -24,22 +23,23 @@ def best_path(score, reach, cost):
         Place in each frame.
     """
     frames, places = score.shape
-    move = np.arange(-reach, reach + 1)
-    loss = (cost * move**2).astype(np.float32)
+    loss = (STRAY_COST * np.log1p((STRAYS / STRAY_SCALE) ** 2)).astype(np.float32)
     came = np.empty((frames, places), dtype=np.int16)
-    padded = np.full(places + 2 * reach, -np.inf, dtype=np.float32)
-    rows = np.arange(places)
+    edge = SLOPE_PLACES + int(STRAYS[-1])
+    padded = np.full(places + 2 * edge, -1e9, dtype=np.float32)
+    rows = np.arange(places, dtype=np.int32)
+    aim = rows - slope_places
     best = score[0].copy()
     for i in range(1, frames):
-        padded[reach : reach + places] = best
-        reached = sliding_window_view(padded, 2 * reach + 1) - loss
+        padded[edge : edge + places] = best
+        reached = padded[(aim[i] + edge)[:, None] + STRAYS] - loss
         step = reached.argmax(axis=1)
-        came[i] = step - reach
+        came[i] = aim[i] + STRAYS[step]
         best = reached[rows, step] + score[i]
     path = np.empty(frames, dtype=int)
     path[-1] = best.argmax()
     for i in range(frames - 1, 0, -1):
-        path[i - 1] = path[i] + came[i, path[i]]
+        path[i - 1] = min(max(came[i, path[i]], 0), places - 1)
     return path
 
 
@@ -63,4 +63,4 @@ def between_places(score, path):
     left, mid, right = score[rows, inner - 1], score[rows, inner], score[rows, inner + 1]
     bend = left - 2 * mid + right
     off = np.where(bend < 0, 0.5 * (left - right) / np.where(bend < 0, bend, 1), 0.0)
-    return np.clip(off, -0.5, 0.5)
+    return np.where(path == inner, np.clip(off, -0.5, 0.5), 0.0)

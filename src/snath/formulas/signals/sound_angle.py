@@ -1,0 +1,97 @@
+"""What does the sound look like on a clock that runs with the engine's working cycle?
+
+On such a clock every line of the engine stands still at a whole number, whatever the speed does
+(docs/sound.md, equation 5).
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.fft import rfft
+from scipy.interpolate import CubicSpline
+from scipy.ndimage import median_filter
+
+GRID = 0.004  # spacing on which a track is integrated to an angle [s]
+
+
+@dataclass(frozen=True, slots=True)
+class Clock:
+    """Angle of the working cycle over time, both rising. [s], [cycle]"""
+
+    t: NDArray[np.float64]
+    angle: NDArray[np.float64]
+
+    def hurried(self, t, extra) -> "Clock":
+        """The clock with so many more cycles per second at those times."""
+        pace = np.interp(self.t, t, extra)
+        gain = np.concatenate([[0.0], np.cumsum((pace[1:] + pace[:-1]) / 2 * np.diff(self.t))])
+        return Clock(self.t, self.angle + gain)
+
+    def at(self, t):
+        """Angle at these times. [cycle]"""
+        return np.interp(t, self.t, self.angle)
+
+    def when(self, angle):
+        """Times at which these angles are passed. [s]"""
+        return np.interp(angle, self.angle, self.t)
+
+
+def clock_of(t, pace, start, end) -> Clock:
+    """Clock between two times from cycles per second on a track."""
+    grid = np.linspace(start, end, max(int((end - start) / GRID), 8))
+    inside = np.clip(grid, t[0], t[-1])
+    smooth = CubicSpline(t, pace)(inside) if len(t) > 3 else np.interp(inside, t, pace)
+    smooth = np.maximum(smooth, 0.2 * np.min(pace))
+    step = (smooth[1:] + smooth[:-1]) / 2 * np.diff(grid)
+    return Clock(grid, np.concatenate([[0.0], np.cumsum(step)]))
+
+
+def unrolled(x, rate, clock: Clock, points):
+    """The sound at evenly spaced angles, by cubic interpolation.
+
+    Parameters
+    ----------
+    x : ndarray, shape (n,)
+        Sound. [any]
+    rate : float
+        Samples per second. [1/s]
+    clock : Clock
+        Angle over time.
+    points : int
+        Samples wanted per cycle. [1]
+
+    Returns
+    -------
+    ndarray, shape (cycles, points)
+        Whole cycles only. [any]
+    """
+    count = int(clock.angle[-1])
+    place = np.interp(np.arange(count * points) / points, clock.angle, clock.t) * rate
+    whole = place.astype(np.int32)
+    np.clip(whole, 1, len(x) - 3, out=whole)
+    f = (place - whole).astype(np.float32)
+    a, b, c, d = x[whole - 1], x[whole], x[whole + 1], x[whole + 2]
+    bend = b - c
+    cubic = b + 0.5 * f * ((c - a) + f * (2 * a - 5 * b + 4 * c - d + f * (3 * bend + d - a)))
+    return cubic.reshape(count, points)
+
+
+def lines_by_block(cycles, per_block, top):
+    """Complex amplitude of the lines 1 to `top` in blocks of whole cycles, shape (blocks, top)."""
+    blocks = len(cycles) // per_block
+    mean = cycles[: blocks * per_block].reshape(blocks, per_block, -1).mean(axis=1)
+    return rfft(mean, axis=1)[:, 1 : top + 1] / cycles.shape[1]
+
+
+def noise_by_line(cycles, top, span=4):
+    """Noise variance of one sample as seen beside each line, from half-way between lines, shape (top,)."""
+    count, points = cycles.shape
+    span = min(span, count - count % 2)
+    flat = cycles.reshape(-1)
+    starts = np.arange(0, count - span + 1, span) * points
+    window = np.hanning(span * points + 1)[:-1].astype(np.float32)
+    spectrum = rfft(flat[starts[:, None] + np.arange(span * points)] * window, axis=1)
+    between = spectrum[:, span // 2 :: span][:, :top]
+    power = np.median(between.real**2 + between.imag**2, axis=0) / np.log(2)
+    return median_filter(power, 7, mode="nearest") / (0.375 * span * points) + 1e-30

@@ -1,0 +1,170 @@
+"""From what every stretch says to one answer: candidates with their weights, mean, budget and course."""
+
+import math
+
+import numpy as np
+
+from snath.formulas.signals.aliases import same_sound
+from snath.formulas.signals.candidates import Candidate, Event, Orders, Track
+from snath.formulas.signals.sound_listen import Heard, firing_of
+from snath.formulas.signals.sound_result import SoundResult
+from snath.quantities.measured import Line, Measured
+
+PHONE_CLOCK = 100e-6  # largest error of a phone's sampling clock, as a share; from memory of crystal data
+LEAST_JITTER = 0.002  # a clip never shows less of a cycle's jitter than this to be trusted
+NOISE_SCALE = 3.0  # evidence is not as independent as the likelihood takes it; found on simulated clips
+NOTHING = 10.0  # evidence that chance alone brings [nat]
+DECIDED = 0.95
+MENTIONED = 0.002
+
+
+def nothing(duration, why) -> SoundResult:
+    """The answer where no speed can be told."""
+    gaps = ((0.0, duration),) if duration > 0 else ()
+    return SoundResult(
+        Track("crankshaft", (), (), (), gaps), None, (), False, duration=duration, notes=(why,)
+    )
+
+
+def answered(heard: list[tuple[float, Heard]], orders: Orders, duration, notes) -> SoundResult:
+    """One answer from all stretches, each with the time it begins."""
+    known = orders.cycle_turns is not None and orders.firings is not None
+    turns, _, low, high = firing_of(orders)
+    weights = [shared(one.evidence) for _, one in heard]
+    spans = np.array([one.end - one.start for _, one in heard])
+    if not any(weights):
+        return nothing(duration, "no comb of engine orders was heard in the range")
+    tops = [max(weight, key=lambda f: weight[f]) if weight else 1.0 for weight in weights]
+    means = np.array([one.mean * top for (_, one), top in zip(heard, tops, strict=True)])
+    surest = int(np.argmax([spans[i] * (weights[i].get(tops[i], 0.0)) for i in range(len(heard))]))
+    near = np.abs(np.log(means / means[surest])) < 0.25
+    mean = float(np.average(means[near], weights=spans[near]))
+    budget = _budget(heard, tops, near, spans, mean, turns)
+    u = Measured(mean, budget).u
+    candidates: list[Candidate] = []
+    for factor, share in weights[surest].items():
+        speed = mean * factor / tops[surest]
+        if known:
+            if low <= speed <= high:
+                candidates.append(
+                    Candidate(speed, u * speed / mean, share, _order(factor / tops[surest]), _why(share))
+                )
+            continue
+        fits = same_sound(cycle_rate=speed / turns, rev_s_low=orders.rev_s_low, rev_s_high=orders.rev_s_high)
+        prior = sum(how.prior for _, how in fits)
+        candidates += [
+            Candidate(
+                value,
+                u * value / mean,
+                share * how.prior / prior,
+                f"firing of a {how.name}",
+                "its firings would make these lines",
+            )
+            for value, how in fits
+        ]
+    ranked = _merged(candidates)
+    if not ranked:
+        return nothing(duration, "what was heard fits no engine speed in the range")
+    best = ranked[0]
+    scale = best.rev_s / mean
+    track = _track(heard, tops, scale, duration)
+    settled = [one for i, (_, one) in enumerate(heard) if near[i]]
+    ratio = settled[0].ratio.get(tops[surest]) if known and settled else None
+    course = np.array(track.rev_s)
+    runs = np.concatenate([(one.t + begin >= begin + one.start) & (one.t < one.end) for begin, one in heard])[
+        np.concatenate([one.audible for _, one in heard])
+    ]
+    t, run = np.array(track.t_s)[runs], course[runs]
+    line = np.polyfit(t - t.mean(), run, 1) if len(t) > 2 else (0.0, mean)
+    return SoundResult(
+        track=track,
+        steady=Measured(
+            best.rev_s, tuple(Line(k.source, k.u * scale, k.dof, k.distribution) for k in budget)
+        ),
+        candidates=ranked,
+        decided=best.weight >= DECIDED,
+        driven_ratio=Measured(ratio[0], (Line("sound: blade tone", ratio[1]),)) if ratio else None,
+        low=float(run.min()) if len(run) else None,
+        high=float(run.max()) if len(run) else None,
+        drift=float(line[0]),
+        hunting=hunting(t, run),
+        duration=duration,
+        notes=notes,
+    )
+
+
+def shared(evidence: dict[float, float]) -> dict[float, float]:
+    """Belief in each multiple, beside that of hearing nothing."""
+    if not evidence:
+        return {}
+    top = max(max(evidence.values()), NOTHING)
+    raw = {factor: math.exp((value - top) / NOISE_SCALE) for factor, value in evidence.items()}
+    whole = sum(raw.values()) + math.exp((NOTHING - top) / NOISE_SCALE)
+    return {factor: value / whole for factor, value in raw.items() if value / whole > MENTIONED}
+
+
+def _merged(candidates: list[Candidate]) -> tuple[Candidate, ...]:
+    """Candidates of nearly the same speed added up, likeliest first."""
+    kept: list[Candidate] = []
+    for one in sorted(candidates, key=lambda c: -c.weight):
+        for i, other in enumerate(kept):
+            if abs(one.rev_s / other.rev_s - 1) < 0.004:
+                kept[i] = Candidate(
+                    other.rev_s, other.u, min(other.weight + one.weight, 1.0), other.order, other.why
+                )
+                break
+        else:
+            kept.append(one)
+    return tuple(sorted(kept, key=lambda c: -c.weight))
+
+
+def _budget(heard, tops, near, spans, mean, turns) -> tuple[Line, ...]:
+    """One line per cause. [rev/s]"""
+    chosen = [i for i in range(len(heard)) if near[i]]
+    total = float(spans[near].sum())
+    noise = math.sqrt(sum((spans[i] * heard[i][1].u_noise * tops[i]) ** 2 for i in chosen)) / total
+    jitter = max(sum(spans[i] * heard[i][1].jitter for i in chosen) / total, LEAST_JITTER)
+    cycles = max(mean / turns * total, 1.0)
+    return (
+        Line("phone clock", mean * PHONE_CLOCK / math.sqrt(3), None, "rectangular"),
+        Line("cycle jitter", mean * jitter / math.sqrt(cycles)),
+        Line("sound: noise", noise),
+    )
+
+
+def _track(heard, tops, scale, duration) -> Track:
+    """Course of the likeliest speed, with what could not be told as gaps, and the moment of release."""
+    t = np.concatenate([one.t + begin for begin, one in heard])
+    speed = np.concatenate([one.speed * top for (_, one), top in zip(heard, tops, strict=True)]) * scale
+    u = np.concatenate([one.u * top for (_, one), top in zip(heard, tops, strict=True)]) * scale
+    audible = np.concatenate([one.audible for _, one in heard])
+    events = tuple(Event(begin + one.released, "release") for begin, one in heard if one.released is not None)
+    edges = np.flatnonzero(np.diff(np.concatenate([[1], audible.astype(int), [1]])))
+    half = (t[1] - t[0]) / 2 if len(t) > 1 else 0.0
+    gaps = tuple(
+        (float(t[a] - half), float(min(t[b - 1] + half, duration)))
+        for a, b in zip(edges[::2], edges[1::2], strict=True)
+    )
+    return Track("crankshaft", tuple(t[audible]), tuple(speed[audible]), tuple(u[audible]), gaps, events)
+
+
+def hunting(t, speed) -> float | None:
+    """Half the swing of a periodic change of speed between 0.4 and 4 Hz, None where none stands out."""
+    if len(t) < 20:
+        return None
+    rest = speed - np.polyval(np.polyfit(t - t.mean(), speed, 2), t - t.mean())
+    frequency = np.arange(0.4, 4.0, 0.1)
+    wave = np.exp(-2j * np.pi * np.outer(frequency, t))
+    swing = np.abs(wave @ rest) * 2 / len(t)
+    best = int(swing.argmax())
+    left = rest - np.real(2 / len(t) * (wave[best] @ rest) * wave[best].conj())
+    clear = swing[best] > 0.004 * np.mean(speed) and swing[best] > 1.5 * np.std(left)
+    return float(swing[best]) if clear else None
+
+
+def _order(factor) -> str:
+    return "the comb as tracked" if abs(factor - 1) < 1e-6 else f"the comb at {factor:.3g} times"
+
+
+def _why(share) -> str:
+    return "its lines are there and none is left over" if share > 0.5 else "some lines missing or left over"

@@ -1,0 +1,142 @@
+"""Which multiple of the tracked speed is the engine's, judged by every line's presence and strength?
+
+On the unrolled clock all simple multiples share one spectrum, so they can be weighed against each other
+on the same data: lines that should be there and are, lines that should be and are not, lines nobody
+explains (docs/sound.md, equations 12 to 14).
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.fft import rfft
+from scipy.ndimage import maximum_filter1d
+
+SPAN = 24  # cycles in a block of this spectrum: all simple multiples fall on whole bins
+STRAY = 0.03  # share of places where a line nobody explains may stand
+NOISE_CENTRE, NOISE_WIDTH = 0.35, 0.45  # log level of the largest of three averaged noise bins
+LINE_WIDTH = 1.3  # spread of a line's log level about its neighbours', mufflers ring
+SKIRT = 4.5  # how far below the loudest line nearby uneven cycles may fill the gaps
+IMBALANCE = 0.003  # share by which lines appear that equal cylinders would cancel
+
+
+@dataclass(frozen=True, slots=True)
+class OrderSpectrum:
+    """Log level over noise at multiples of 1 / `span` cycle, largest of each place and its neighbours.
+
+    Attributes
+    ----------
+    level : ndarray, shape (bins,)
+        ln(power / noise), not below 0. [1]
+    skirt : ndarray, shape (bins,)
+        Level that uneven cycles of the loudest line nearby bring there. [1]
+    fine : ndarray, shape (bins,)
+        ln(power / noise) of each place alone. [1]
+    span : int
+        Bins per line of the working cycle. [1]
+    """
+
+    level: NDArray[np.float64]
+    skirt: NDArray[np.float64]
+    fine: NDArray[np.float64]
+    span: int
+
+
+def order_spectrum(cycles, top):
+    """Mean spectrum of blocks of many cycles.
+
+    Parameters
+    ----------
+    cycles : ndarray, shape (cycles, points)
+        Unrolled sound. [any]
+    top : int
+        Highest line of the working cycle wanted. [1]
+
+    Returns
+    -------
+    OrderSpectrum
+        Up to line `top`.
+    """
+    count, points = cycles.shape
+    span = min(SPAN, count - count % 2)
+    hop = max(span // 2, -(-(count - span) // 40), 1)
+    flat = cycles.reshape(-1)
+    starts = np.arange(0, count - span + 1, hop) * points
+    window = np.hanning(span * points + 1)[:-1].astype(np.float32)
+    spectrum = rfft(flat[starts[:, None] + np.arange(span * points)] * window, axis=1)
+    power = (spectrum.real**2 + spectrum.imag**2).mean(axis=0)[: top * span + 2]
+    band = 3 * span
+    bands = max(len(power) // band, 1)
+    cut = power[: bands * band].reshape(bands, -1)
+    low = np.partition(cut, cut.shape[1] // 3, axis=1)[:, cut.shape[1] // 3]
+    floor = np.interp(np.arange(len(power)), (np.arange(bands) + 0.5) * band, np.log(low + 1e-30))
+    level = np.log(power + 1e-30) - floor
+    widest = np.maximum(level, np.maximum(np.roll(level, 1), np.roll(level, -1)))
+    widest[: span // 3] = 0
+    widest = np.maximum(widest, 0.0)
+    skirt = np.maximum(maximum_filter1d(widest, 2 * span + 1) - SKIRT, NOISE_CENTRE)
+    return OrderSpectrum(widest, skirt, level, span)
+
+
+def _noise(level, skirt):
+    """Density of a level where no line is claimed."""
+    bell = np.exp(-0.5 * ((level - NOISE_CENTRE) / NOISE_WIDTH) ** 2) / (2.507 * NOISE_WIDTH)
+    return (
+        (0.8 - STRAY) * bell
+        + 0.2 * np.exp(-np.maximum(level - skirt, 0)) / (1 + skirt)
+        + STRAY * np.exp(-level / 3) / 3
+    )
+
+
+def comb_evidence(spectrum, lines, share):
+    """Evidence of a comb against nobody's lines.
+
+    Parameters
+    ----------
+    spectrum : OrderSpectrum
+        Levels.
+    lines : ndarray
+        Places of its lines. [cycle line]
+    share : ndarray
+        Expected power of each as a share of the strongest its neighbours could have. [1]
+
+    Returns
+    -------
+    float
+        ln of the likelihood ratio. [1]
+    """
+    place = np.rint(lines * spectrum.span).astype(int)
+    inside = (place > spectrum.span // 3) & (place < len(spectrum.level) - 1)
+    place, share = place[inside], share[inside]
+    if len(place) < 3:
+        return -np.inf
+    level = spectrum.level[place]
+    main = share > 0.2
+    if main.sum() < 2:
+        return -np.inf
+    height = _running_median((level - np.log(share))[main])
+    envelope = np.interp(place, place[main], height)
+    expected = np.log1p(np.exp(np.minimum(envelope + np.log(share), 30)))
+    nothing = _noise(level, spectrum.skirt[place])
+    width = np.where(main, LINE_WIDTH, 1.5 * LINE_WIDTH)
+    bell = np.exp(-0.5 * ((level - expected) / width) ** 2) / (2.507 * width)
+    line = 0.85 * bell + 0.1 * nothing + 0.05 * np.exp(-np.abs(level - expected) / 2) / 4
+    return float(np.log(line / nothing).sum())
+
+
+def loose_evidence(spectrum, lines):
+    """Evidence of lines of unknown strength, summed over the last axis of `lines`."""
+    place = np.rint(lines * spectrum.span).astype(int)
+    outside = (place <= spectrum.span // 3) | (place >= len(spectrum.level) - 1)
+    place = np.where(outside, 0, place)
+    level = spectrum.level[place]
+    nothing = _noise(level, spectrum.skirt[place])
+    gain = np.log((0.6 * np.exp(-level / 4) / 4 + 0.4 * nothing) / nothing)
+    return np.where(outside, 0.0, gain).sum(axis=-1)
+
+
+def _running_median(values, half=4):
+    """Median of each value and its neighbours."""
+    padded = np.pad(values, half, mode="reflect" if len(values) > half else "edge")
+    windows = np.lib.stride_tricks.sliding_window_view(padded, 2 * half + 1)
+    return np.partition(windows, 6, axis=1)[:, 6]

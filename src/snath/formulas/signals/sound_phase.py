@@ -1,0 +1,84 @@
+"""Where does the engine truly stand, block by block, against the clock the sound was unrolled with?
+
+First from block to block, which needs no knowledge of the lines; then all blocks against the lines'
+common amplitudes, which is maximum likelihood (docs/sound.md, equations 6 to 8).
+"""
+
+import numpy as np
+
+TURN = 2 * np.pi
+
+
+def steps_between(lines, weight, reach):
+    """Phase steps between neighbouring blocks that explain all lines best.
+
+    Parameters
+    ----------
+    lines : ndarray of complex, shape (blocks, top)
+        Amplitudes of lines 1 to top. [any]
+    weight : ndarray, shape (top,)
+        Trust in each line over its power. [any]
+    reach : float
+        Largest step looked for. [cycle]
+
+    Returns
+    -------
+    ndarray, shape (blocks - 1,)
+        Steps. [cycle]
+    """
+    top = lines.shape[1]
+    order = np.arange(1, top + 1)
+    count = int(5 * reach * top) * 2 + 3
+    step = np.linspace(-reach, reach, count)
+    turned = (lines[1:] * lines[:-1].conj() * weight).astype(np.complex64)
+    match = (turned @ np.exp(-1j * TURN * np.outer(order, step)).astype(np.complex64)).real
+    smooth = match.copy()
+    smooth[1:] += 0.5 * match[:-1]
+    smooth[:-1] += 0.5 * match[1:]
+    at = np.clip(smooth.argmax(axis=1), 1, count - 2)
+    rows = np.arange(len(at))
+    left, mid, right = smooth[rows, at - 1], smooth[rows, at], smooth[rows, at + 1]
+    bend = left - 2 * mid + right
+    beside = np.where(bend < 0, 0.5 * (left - right) / np.where(bend < 0, bend, 1), 0)
+    return step[at] + np.clip(beside, -0.5, 0.5) * (step[1] - step[0])
+
+
+def settled(lines, noise, phase, smooth, rounds=6):
+    """Phase of every block against amplitudes common to all of them.
+
+    Parameters
+    ----------
+    lines : ndarray of complex, shape (blocks, top)
+        Amplitudes of lines 1 to top. [any]
+    noise : ndarray, shape (top,)
+        Noise variance of such an amplitude. [any]
+    phase : ndarray, shape (blocks,)
+        First guess. [cycle]
+    smooth : callable
+        (observed phase [cycle], its variance [cycle^2]) -> smoothed phase [cycle].
+    rounds : int
+        Newton steps. [1]
+
+    Returns
+    -------
+    tuple of (ndarray, float, ndarray)
+        Observed phase of each block [cycle], its variance [cycle^2], mean amplitude of each line [any].
+    """
+    blocks, top = lines.shape
+    order = np.arange(1, top + 1)
+    for round_ in range(rounds):
+        turned = lines * np.exp(-1j * TURN * np.outer(phase, order))
+        mean = turned.mean(axis=0)
+        power = mean.real**2 + mean.imag**2
+        rest = turned - mean
+        scatter = (rest.real**2 + rest.imag**2).sum(axis=0) / max(blocks - 1, 1)
+        scatter = np.maximum(scatter, 0.7 * noise)
+        trust = np.maximum(power - scatter / blocks, 0) / (power + 1e-30) / scatter
+        pull = turned * mean.conj() * trust
+        gain = TURN * TURN * 2 * float((power * trust * order * order).sum()) + 1e-12
+        bend = np.maximum(TURN * TURN * 2 * (pull.real * order * order).sum(axis=1), 0.3 * gain)
+        move = TURN * 2 * (pull.imag * order).sum(axis=1) / bend
+        observed = phase + np.clip(move, -0.02, 0.02)
+        if round_ < rounds - 1:
+            phase = smooth(observed, 1 / gain)
+    return observed, 1 / gain, mean

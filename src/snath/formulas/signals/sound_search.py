@@ -1,0 +1,151 @@
+"""Roughly how fast, at every tenth of a second, over the whole range and any change of speed?
+
+First frames in which speed stands still; where they leave doubt, frames for every slope
+(docs/sound.md, equations 1 to 4).
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.fft import irfft, next_fast_len, rfft
+from scipy.ndimage import maximum_filter1d
+
+from snath.formulas.signals.candidates import Driven
+from snath.formulas.signals.comb import STEP, Pattern, blade_pattern, comb_score, log_levels
+from snath.formulas.signals.spectra import frame_power, noise_floor
+from snath.formulas.signals.track import best_path, between_places
+
+HOP = 0.1
+LONG, SHORT = 0.35, 0.25  # frame lengths: to resolve half orders at idle, and for fast change [s]
+GENTLE = (-0.12, 0.12, -0.25, 0.25, -0.4, 0.4)
+STEEP = (-0.6, 0.6, -0.85, 0.85, -1.15, 1.15, -1.6, -2.2)  # shares of the speed per second
+MOVING = 3  # places between frames that call for a second look
+SURE = 9.0  # evidence of a frame that needs no second look [nat]
+
+
+@dataclass(frozen=True, slots=True)
+class Search:
+    """What the first search found.
+
+    Attributes
+    ----------
+    t, speed : ndarray, shape (frames,)
+        Frame centres [s] and the speed on the best path [rev/s].
+    heard : ndarray, shape (frames,)
+        Evidence on that path. [nat]
+    score : ndarray, shape (frames, places)
+        Evidence of every speed, steps of `STEP` in its logarithm. [nat]
+    place : ndarray of int, shape (frames,)
+        The path.
+    """
+
+    t: NDArray[np.float64]
+    speed: NDArray[np.float64]
+    heard: NDArray[np.float64]
+    score: NDArray[np.float32]
+    place: NDArray[np.int64]
+
+    def cut(self, first: int, last: int) -> "Search":
+        """Frames `first` up to `last`."""
+        at = slice(first, last)
+        return Search(self.t[at], self.speed[at], self.heard[at], self.score[at], self.place[at])
+
+
+def search(
+    x, rate, *, low: float, high: float, pattern: Pattern, spacing: float, driven: tuple[Driven, ...] = ()
+) -> Search:
+    """Best path of speed through a recording.
+
+    Parameters
+    ----------
+    x : ndarray, shape (n,)
+        Sound at the working rate. [any]
+    rate : float
+        Its rate. [1/s]
+    low, high : float
+        Range of engine speed. [rev/s]
+    pattern : Pattern
+        Lines of the engine.
+    spacing : float
+        Order between its lines. [1]
+    driven : tuple of Driven
+        Bladed parts driven through a ratio.
+
+    Returns
+    -------
+    Search
+        One frame every `HOP`.
+    """
+    top = float(np.clip(7 * spacing * high, 1150, min(3000, 0.42 * rate)))
+    quiet = _below(x, rate, top)
+    t = np.arange(HOP / 2, len(x) / rate, HOP)
+    centres = (t * rate).astype(int)
+    count = int(np.log(high / low) / STEP) + 1
+    axis = max(20.0, low / 4)
+    floors: list[NDArray[np.float32]] = []
+
+    def look(frames, slope):
+        steep = abs(slope) > 0.5
+        power, width = frame_power(
+            quiet,
+            rate,
+            centres[frames],
+            slope=slope,
+            span=SHORT if steep else LONG,
+            frame_rate=2.26 * top,
+            top=top,
+        )
+        if not floors:
+            floors.append(noise_floor(power, width))
+        floor = noise_floor(power, width) if steep else floors[0][frames]
+        levels = log_levels(power, floor, width, low=axis, high=top, around=max(120.0, spacing * high))
+        score = comb_score(levels, axis, pattern, low, count)
+        for part in driven:
+            score += _driven_score(levels, axis, part, low, count)
+        return score
+
+    every = np.arange(len(t))
+    score = look(every, 0.0)
+    carried = np.zeros(score.shape, dtype=np.int32)
+    doubtful = _doubtful(score)
+    for slopes in (GENTLE, STEEP):
+        if not len(doubtful):
+            break
+        best, lead = score[doubtful], carried[doubtful]
+        for slope in slopes:
+            other = look(doubtful, slope)
+            better = other > best
+            best = np.where(better, other, best)
+            lead[better] = round(slope * HOP / STEP)
+        score[doubtful], carried[doubtful] = best, lead
+        doubtful = np.intersect1d(doubtful, _doubtful(score))
+    place = best_path(score, carried)
+    speed = low * np.exp(STEP * (place + between_places(score, place)))
+    return Search(t, speed, score[every, place].astype(float), score, place)
+
+
+def _doubtful(score):
+    """Frames with little evidence beside the recording's best, or whose speed moves, with neighbours."""
+    heard, at = score.max(axis=1), score.argmax(axis=1).astype(float)
+    move = np.abs(np.diff(at, prepend=at[0]))
+    doubt = (heard < 0.75 * np.quantile(heard, 0.8)) | (heard < SURE) | (move > MOVING)
+    return np.flatnonzero(maximum_filter1d(doubt, 3))
+
+
+def _driven_score(levels, axis, part, low, count):
+    """Best evidence of a driven part over the range of its ratio, at each engine speed."""
+    wide = int(np.ceil(np.log(part.ratio_high / part.ratio_low) / STEP))
+    score = comb_score(levels, axis, blade_pattern(part.tips), low * part.ratio_low, count + wide)
+    return maximum_filter1d(score, wide + 1, axis=1, origin=-((wide + 1) // 2))[:, :count]
+
+
+def _below(x, rate, top):
+    """The part of a signal below `top`."""
+    size = next_fast_len(len(x), real=True)
+    spectrum = rfft(x, size)
+    frequency = np.arange(len(spectrum)) * (rate / size)
+    last = int(1.16 * top / rate * size)
+    spectrum[last:] = 0
+    spectrum[:last] *= np.clip((1.15 * top - frequency[:last]) / (0.1 * top), 0, 1).astype(np.float32)
+    return irfft(spectrum, size)[: len(x)].astype(np.float32, copy=False)
