@@ -1,0 +1,46 @@
+"""How one drive lies on the frame: its route at any place of the take-up, and where a belt seats it."""
+
+from snath.decisions.drive.frame import Belt, belt_pulley
+from snath.decisions.drive.problem import Choice, Problem
+from snath.formulas.belts.route import Pulley, Route, lay
+from snath.formulas.belts.take_up import Seat, seat_for
+from snath.quantities.errors import InputError
+
+
+def route_at(problem: Problem, choices: tuple[Choice, ...], belt: Belt, end: float) -> Route:
+    """The route with the movable pulley at a share of its engaged way.
+
+    Raises
+    ------
+    InputError
+        If the belt cannot be laid there.
+    """
+    return lay(_pulleys(problem, choices, belt, end), clockwise=problem.clockwise)
+
+
+def runs(problem: Problem, choices: tuple[Choice, ...], belt: Belt) -> bool:
+    """Whether the belt can be laid at both ends of the travel without running into anything."""
+    try:
+        for end in (0.0, 1.0):
+            route_at(problem, choices, belt, end)
+    except InputError:
+        return False
+    return True
+
+
+def seat(problem: Problem, choices: tuple[Choice, ...], belt: Belt) -> Seat:
+    """Where the movable pulley sits with the belt at its named length."""
+    return seat_for(
+        _pulleys(problem, choices, belt, 1.0),
+        name=problem.moving,
+        way=problem.way,
+        length=belt.length,
+        clockwise=problem.clockwise,
+    )
+
+
+def _pulleys(problem: Problem, choices: tuple[Choice, ...], belt: Belt, end: float) -> tuple[Pulley, ...]:
+    return tuple(
+        belt_pulley(post.name, problem.place(post, end), choice.outside, post.contact, belt)
+        for post, choice in zip(problem.posts, choices, strict=True)
+    )
