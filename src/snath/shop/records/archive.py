@@ -12,6 +12,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import IO, BinaryIO
 
+from django.db import IntegrityError
+
 from snath.quantities.errors import InputError
 from snath.shop.records import rows
 from snath.shop.records.attachments import CHUNK, hash_of_file, keep_bytes, place_of
@@ -97,6 +99,8 @@ def read_archive(file: BinaryIO, *, using: str = "default", keep_files: bool = T
         raise InputError(
             "file", getattr(file, "name", ""), f"must be a whole export or backup ({fault})"
         ) from None
+    except IntegrityError as fault:
+        raise InputError("file", "", f"must hold every row that another one names, once ({fault})") from None
     held = {name.removeprefix(ATTACHMENTS) for name in names}
     missing = tuple(sha256 for sha256 in _hashes(using) if sha256 not in held)
     return Restored(count, len(names), missing, verify_chain(using))

@@ -23,7 +23,7 @@ Kind = Literal["job", "machine", "customer"]
 Searchable = JobRecord | MachineRecord | Customer
 
 WORD = r"[^\W_]+"
-LONGEST_WORD, MOST_TERMS = 40, 6
+LONGEST_TEXT, LONGEST_WORD, MOST_TERMS = 200, 40, 6
 SHOWN = 50  # records on one page of results
 COUNTED = 500  # how far a word is counted to find the rarest
 TRIED = 2000  # candidates of the rarest word that are looked at
@@ -57,7 +57,8 @@ def _joined(chunk: str) -> str:
 
 def search(text: str) -> Found:
     """Records that hold a word beginning with each term of the text, the nearest first."""
-    terms = sorted({_joined(chunk)[:LONGEST_WORD] for chunk in _flat(text[:200]).split()} - {""})[:MOST_TERMS]
+    pieces = {piece[:LONGEST_WORD] for piece in re.findall(WORD, _flat(text[:LONGEST_TEXT]))}
+    terms = sorted(pieces)[:MOST_TERMS]
     if not terms:
         return Found((), complete=True)
     terms.sort(key=_count)

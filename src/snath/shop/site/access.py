@@ -1,6 +1,7 @@
 """Who may do what: decided in one place, before any view runs, and closed unless a view says otherwise.
 
-Without a mark, reading (GET, HEAD) needs a login of any role and everything else needs a mechanic.
+Without a mark, reading (GET, HEAD) needs a login of any role and POST needs a mechanic; other methods
+are used by no page.
 A view is marked `@open_to_all` (also without a login), `@readers_may_post` (it works something out
 and keeps nothing), or `@owner_only`. On the shop's own machine, without --lan, nobody is asked:
 whoever stands there is the owner.
@@ -13,7 +14,7 @@ from typing import Any, Literal, TypeVar
 from django.conf import settings
 from django.contrib.auth.views import redirect_to_login
 from django.core.exceptions import PermissionDenied
-from django.http import HttpRequest, HttpResponse, HttpResponseBase
+from django.http import HttpRequest, HttpResponse, HttpResponseBase, HttpResponseNotAllowed
 from django.shortcuts import render
 
 from snath.shop.records.people import Person
@@ -21,7 +22,7 @@ from snath.shop.records.people import Person
 Answer = Callable[[HttpRequest], HttpResponseBase]
 View = TypeVar("View", bound=Callable[..., HttpResponseBase])
 Level = Literal["anyone", "reader", "mechanic", "owner"]
-READING = ("GET", "HEAD", "OPTIONS")
+READING = ("GET", "HEAD")
 
 
 def open_to_all(view: View) -> View:
@@ -97,6 +98,8 @@ class WhoMayDoWhat:
         self, request: HttpRequest, view: Callable[..., Any], args: Any, kwargs: Any
     ) -> HttpResponseBase | None:
         del args, kwargs
+        if request.method not in (*READING, "POST"):
+            return HttpResponseNotAllowed([*READING, "POST"])
         person = person_of(request)
         if reaches(person, needed(view, request.method or "GET")):
             return None

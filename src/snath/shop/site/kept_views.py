@@ -1,11 +1,10 @@
-"""Doors to what is kept: a machine's tag, an attachment, the list of jobs, everything, one customer's erasing."""
+"""Doors to what is kept: an attachment, the list of jobs, everything, one customer's erasing."""
 
 import tempfile
 from uuid import UUID
 
 from django.http import FileResponse, Http404, HttpRequest, HttpResponse, StreamingHttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
-from django.urls import NoReverseMatch, reverse
 from django.views.decorators.http import require_POST, require_safe
 
 from snath.shop.records.archive import write_archive
@@ -13,27 +12,14 @@ from snath.shop.records.attachments import RECORDINGS, place_of
 from snath.shop.records.erase import erase_customer
 from snath.shop.records.facts import TouchKind
 from snath.shop.records.job_list import csv_of_jobs
-from snath.shop.records.jobs import Attachment, JobRecord
-from snath.shop.records.machines import Customer, MachineRecord
+from snath.shop.records.jobs import Attachment
+from snath.shop.records.machines import Customer
 from snath.shop.records.store import audit
 from snath.shop.records.touched import jobs_touched
 from snath.shop.site.access import known_person, owner_only
 
 SHOWN_AS_PICTURE = ("image/jpeg", "image/png")
 KNOWN_MEDIA = {*SHOWN_AS_PICTURE, *RECORDINGS.values(), "application/pdf"}
-
-
-@require_safe
-def tag(request: HttpRequest, key: UUID) -> HttpResponse:
-    """Open what a tag names. A stranger is asked to log in first, whether the id exists or not."""
-    del request
-    for model, page in ((MachineRecord, "bench:machine"), (JobRecord, "bench:job")):
-        if model.objects.filter(pk=key).exists():
-            try:
-                return redirect(reverse(page, args=[key]))
-            except NoReverseMatch:
-                break
-    raise Http404
 
 
 @require_safe

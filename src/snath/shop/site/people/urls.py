@@ -28,7 +28,6 @@ urlpatterns = [
     path("pair/", pairing_views.pair, name="pair"),
     path("trust/", pairing_views.trust, name="trust"),
     path("trust/certificate/", pairing_views.trust_certificate, name="trust-certificate"),
-    path("t/<uuid:key>/", kept_views.tag, name="tag"),
     path("kept/<uuid:key>/", kept_views.attachment, name="attachment"),
     path("kept/jobs.csv", kept_views.jobs_table, name="jobs-table"),
     path("kept/everything/", kept_views.everything, name="everything"),
