@@ -49,9 +49,10 @@ class QuantityField(forms.CharField):
 
 
 class NumberField(forms.CharField):
-    """A bare number: teeth, turns, percent."""
+    """A bare number; with `percent` it is a share, whether the sign is typed or not."""
 
-    def __init__(self, **kwargs: Any) -> None:
+    def __init__(self, *, percent: bool = False, **kwargs: Any) -> None:
+        self.percent = percent
         self.decimal_mark: DecimalMark = "."
         self.name_for_messages = ""
         kwargs.setdefault("max_length", 20_000)
@@ -62,6 +63,8 @@ class NumberField(forms.CharField):
         text = super().clean(value)
         if not text:
             return None
+        if self.percent and not text.endswith("%"):
+            text = f"{text} %"
         try:
             return float(parse_number(text, field=self.name_for_messages, decimal_mark=self.decimal_mark))
         except InputError as fault:

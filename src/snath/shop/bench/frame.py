@@ -18,7 +18,14 @@ class Task:
 
 
 # First page, word, where its addresses start, mark.
-TASKS = (("bench:ask", gettext_lazy("Ask"), ("/ask", "/liking"), "M3 18a9 9 0 1 1 18 0M12 18l5-7M3 18h18"),)
+TASKS = (
+    ("bench:ask", gettext_lazy("Ask"), ("/ask", "/liking"), "M3 18a9 9 0 1 1 18 0M12 18l5-7M3 18h18"),
+    ("bench:today", gettext_lazy("Today"), ("/today",), "M4 5h16v15H4zM4 10h16M8 2v5M16 2v5"),
+    ("bench:jobs", gettext_lazy("Jobs"), ("/jobs", "/tag"), "M5 3h14v18H5zM8 8h8M8 12h8M8 16h5"),
+    ("bench:measure", gettext_lazy("Measure"), ("/measure",), "M2 12h3l2-7 4 14 4-12 2 5h5"),
+    ("bench:shelf", gettext_lazy("Shelf"), ("/shelf",), "M3 9h18M3 20h18M6 9V4h5v5M14 20v-6h5v6M7 20v-5"),
+    ("bench:teach", gettext_lazy("Teach"), ("/teach",), "M3 4h18v12H3zM12 16v5M7 21h10M7 12l3-4 3 2 4-3"),
+)
 
 
 def tasks_of(path: str) -> tuple[Task, ...]:

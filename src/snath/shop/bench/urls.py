@@ -2,10 +2,18 @@
 
 from django.urls import include, path
 
-from snath.shop.bench import liking_views
+from snath.shop.bench import drafts, liking_views
+from snath.shop.bench.jobs import sheet_views
 
 app_name = "bench"
 urlpatterns = [
     path("liking/", liking_views.liking, name="liking"),
+    path("drafts/<str:key>/", drafts.keep_draft, name="draft"),
+    path("tag/<uuid:record>/", sheet_views.tag, name="tag"),
+    path("today/", include("snath.shop.bench.today.urls")),
+    path("jobs/", include("snath.shop.bench.jobs.urls")),
+    path("measure/", include("snath.shop.bench.measure.urls")),
+    path("shelf/", include("snath.shop.bench.shelf.urls")),
+    path("teach/", include("snath.shop.bench.teach.urls")),
     path("", include("snath.shop.bench.quick.urls")),
 ]

@@ -11,10 +11,13 @@ import re
 from functools import cache
 from importlib.resources import files
 
-from django.utils.translation import get_language, pgettext
+from django.utils.translation import get_language, gettext, pgettext
+
+from snath.shop.bench.liking import Liking
 
 CONTEXT = "core"
 HOLE = "{}"
+LEAST_SHARE = 0.001
 
 
 def said(sentence: str) -> str:
@@ -48,3 +51,21 @@ def _patterns() -> tuple[tuple[str, re.Pattern[str]], ...]:
 
 def _expression(sentence: str) -> re.Pattern[str]:
     return re.compile("(.+?)".join(re.escape(part) for part in sentence.split(HOLE)), re.DOTALL)
+
+
+def percent(share: float, liking: Liking) -> str:
+    """A chance as a person says it: never 0 % or 100 % of anything that was measured."""
+    if share < LEAST_SHARE:
+        return gettext("under %(limit)s") % {"limit": _percent(LEAST_SHARE, liking)}
+    if share > 1 - LEAST_SHARE:
+        return gettext("over %(limit)s") % {"limit": _percent(1 - LEAST_SHARE, liking)}
+    return _percent(share, liking)
+
+
+def share_words(share: float, liking: Liking) -> str:
+    """A small share with as many digits as it has, up to three decimals of a percent."""
+    return f"{round(share * 100, 3):g} %".replace(".", liking.decimal_mark)
+
+
+def _percent(share: float, liking: Liking) -> str:
+    return f"{share * 100:.1f} %".replace(".", liking.decimal_mark)

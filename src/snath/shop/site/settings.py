@@ -111,6 +111,7 @@ USE_I18N = USE_TZ = True
 TIME_ZONE = os.environ.get("TZ") or "UTC"
 
 STATIC_URL = "/static/"
+STATICFILES_DIRS = [SITE.parent / "pictures" / "static"]
 WHITENOISE_USE_FINDERS = True
 WHITENOISE_AUTOREFRESH = False
 MEDIA_ROOT = FOLDER.attachments

@@ -21,8 +21,29 @@ class Box:
     fill: Fill = "text"
     choices: Choices = ()
     hint: str | Promise = ""
-    needed: bool = False
 
+    @property
+    def needed(self) -> bool:
+        """Whether a machine cannot be worked out without it."""
+        return self.fill in ("choice", "flag") or self.name in NEEDED
+
+
+# Boxes that must be filled where they are shown; every other one may be left empty.
+NEEDED = frozenset(
+    (
+        *("name", "driven", "arm_1", "arm_2", "length", "width", "driver_outside", "driven_outside"),
+        *(
+            "driver_teeth",
+            "driven_teeth",
+            "turns_in",
+            "turns_out",
+            "resolution",
+            "driver_speed",
+            "driven_speed",
+        ),
+        *("least", "most", "poles"),
+    )
+)
 
 KINDS: Choices = (
     ("walk-behind rotary mower", _("walk-behind rotary mower")),
@@ -42,8 +63,8 @@ KINDS: Choices = (
 )
 USES: Choices = (("consumer", _("at home")), ("commercial", _("at work: anybody paid runs it")))
 MACHINE = (
-    Box("name", ("name",), _("Machine"), needed=True, hint=_("How you will find it again.")),
-    Box("kind", ("kind",), _("Kind"), "choice", KINDS, needed=True),
+    Box("name", ("name",), _("Machine"), hint=_("How you will find it again.")),
+    Box("kind", ("kind",), _("Kind"), "choice", KINDS),
     Box("use", ("use",), _("Used"), "choice", USES),
     Box("made", ("made",), _("Year made"), "whole"),
     Box("serial", ("serial",), _("Serial number")),
@@ -172,7 +193,7 @@ SENSES: Choices = (
     ("opposite", _("the other way")),
 )
 DRIVE = (
-    Box("driven", ("driven",), _("This shaft is called"), needed=True),
+    Box("driven", ("driven",), _("This shaft is called")),
     Box("driver", ("driver",), _("It is driven from"), "choice"),
     Box("kind", (), _("By"), "choice", DRIVE_KINDS),
 )
@@ -236,7 +257,7 @@ PART_KINDS: Choices = (
     ("other", _("another part with a highest speed")),
 )
 PART = (
-    Box("name", ("name",), _("It is called"), needed=True),
+    Box("name", ("name",), _("It is called")),
     Box("shaft", ("shaft",), _("It sits on"), "choice"),
     Box("kind", (), _("It is a"), "choice", PART_KINDS),
 )

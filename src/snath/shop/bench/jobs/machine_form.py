@@ -6,6 +6,7 @@ from typing import Any
 
 from django import forms
 from django.utils.functional import Promise
+from django.utils.text import format_lazy
 from django.utils.translation import gettext, gettext_lazy
 
 from snath.decisions.machine.parts import CRANKSHAFT, Machine
@@ -21,6 +22,15 @@ from snath.shop.bench.liking import Liking
 from snath.shop.bench.words import said
 
 BELT_BOXES_SHOWN = 3
+# Another kind needs other boxes: the page asks for them itself, or by the button where there are no scripts.
+REDRAWS = {
+    "hx-post": "",
+    "hx-vals": '{"do": "show"}',
+    "hx-trigger": "change",
+    "hx-target": "#machine-form",
+    "hx-select": "#machine-form",
+    "hx-swap": "outerHTML",
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,12 +138,14 @@ class MachineForm(forms.Form):
             name = prefix + box.name
             self.fields[name] = self._field(box)
             if prefix and box.name in ("kind", "measured"):
-                self.fields[name].widget.attrs["data-redraws"] = "yes"
+                self.fields[name].widget.attrs |= REDRAWS
             names.append(name)
         return tuple(names)
 
     def _field(self, box: Box) -> forms.Field:
-        common: dict[str, Any] = {"label": box.label, "required": False, "help_text": box.hint}
+        # Nothing is required of the form itself: the sheet's own reader says what is missing, in its words.
+        label = box.label if box.needed else format_lazy("{} {}", box.label, gettext_lazy("(if known)"))
+        common: dict[str, Any] = {"label": label, "required": False, "help_text": box.hint}
         if box.fill == "flag":
             return forms.BooleanField(**common)
         if box.fill == "choice":

@@ -7,10 +7,11 @@ from typing import Any
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
+from django.utils import timezone
 from django.utils.functional import Promise
 from django.utils.translation import gettext, gettext_lazy
 
-from snath.decisions.job.job import Job, Stage
+from snath.decisions.job.job import Evidence, Job, Stage
 from snath.decisions.reading.reading import Reading
 from snath.shop.bench import show
 from snath.shop.bench.jobs.kept import OpenJob, keep
@@ -128,11 +129,21 @@ def where_read(reading: Reading) -> str:
     return f"{said(reading.shaft)}, {said(reading.condition)}"
 
 
+def now() -> str:
+    """This moment as a reading keeps it."""
+    return timezone.localtime().isoformat(timespec="seconds")
+
+
 def with_reading(job: Job, stage: str, reading: Reading) -> Job:
     """The job with one more reading in one of its stages."""
     if stage == "as left":
         return replace(job, as_left=_more(job.as_left, reading))
     return replace(job, as_found=_more(job.as_found, reading))
+
+
+def with_evidence(job: Job, evidence: Evidence) -> Job:
+    """The job with the hash of one more recording."""
+    return replace(job, evidence=(*job.evidence, evidence))
 
 
 def _more(stage: Stage, reading: Reading) -> Stage:

@@ -23,8 +23,8 @@ REPEATS = ("speed_1", "speed_2", "speed_3", "speed_4", "speed_5")
 READ_OTHERWISE = "other"
 
 
-class ReadingForm(ShopForm):
-    """A tachometer's display, read at least three times."""
+class StateForm(ShopForm):
+    """What must be true and said of the machine, however it is read."""
 
     stage = forms.ChoiceField(label=gettext_lazy("This is"), choices=STAGES, widget=forms.RadioSelect)
     warm = forms.BooleanField(label=gettext_lazy("Engine warm"), required=False)
@@ -34,6 +34,34 @@ class ReadingForm(ShopForm):
         label=gettext_lazy("While it was read"), choices=CONDITIONS, widget=forms.RadioSelect
     )
     shaft = forms.ChoiceField(label=gettext_lazy("Read at"))
+
+    def __init__(
+        self, *args: Any, liking: Liking, shafts: Sequence[tuple[str, str]], clutch: bool, **kwargs: Any
+    ) -> None:
+        super().__init__(*args, liking=liking, **kwargs)
+        _choices(self, "shaft", shafts)
+        if not clutch:
+            self.fields["condition"].initial = "blades in air"
+
+    def clean(self) -> dict[str, Any]:
+        given = super().clean() or self.cleaned_data
+        for name in STATE:
+            if not given.get(name):
+                self.add_error(
+                    name, gettext_lazy("A reading counts only with this true. Let it get there, then read.")
+                )
+        return given
+
+    @property
+    def condition_read(self) -> Condition:
+        """The condition, as the core spells it."""
+        condition: Condition = self.cleaned_data["condition"]
+        return condition
+
+
+class ReadingForm(StateForm):
+    """A tachometer's display, read at least three times."""
+
     instrument = forms.ChoiceField(label=gettext_lazy("Read with"))
     speed_1 = QuantityField("rotation", default_unit="rpm", label=gettext_lazy("First reading, rpm"))
     speed_2 = QuantityField("rotation", default_unit="rpm", label=gettext_lazy("Second"), required=False)
@@ -55,44 +83,18 @@ class ReadingForm(ShopForm):
         help_text=gettext_lazy("Only for a tachometer that is not on the shelf."),
     )
 
-    def __init__(
-        self,
-        *args: Any,
-        liking: Liking,
-        shafts: Sequence[tuple[str, str]],
-        instruments: Sequence[Instrument],
-        clutch: bool,
-        **kwargs: Any,
-    ) -> None:
-        super().__init__(*args, liking=liking, **kwargs)
-        _choices(self, "shaft", shafts)
+    def __init__(self, *args: Any, instruments: Sequence[Instrument], **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
         named = [(instrument.id, instrument.name) for instrument in instruments]
         _choices(self, "instrument", [*named, (READ_OTHERWISE, gettext_lazy("another, not on the shelf"))])
-        if not clutch:
-            self.fields["condition"].initial = "blades in air"
         for name in REPEATS:
             self.fields[name].widget.attrs["inputmode"] = "decimal"
-
-    def clean(self) -> dict[str, Any]:
-        given = super().clean() or self.cleaned_data
-        for name in STATE:
-            if not given.get(name):
-                self.add_error(
-                    name, gettext_lazy("A reading counts only with this true. Let it get there, then read.")
-                )
-        return given
 
     @property
     def repeats(self) -> tuple[float, ...]:
         """The readings that were given, in SI."""
         given = (self.cleaned_data.get(name) for name in REPEATS)
         return tuple(quantity.measured.value for quantity in given if quantity is not None)
-
-    @property
-    def condition_read(self) -> Condition:
-        """The condition, as the core spells it."""
-        condition: Condition = self.cleaned_data["condition"]
-        return condition
 
 
 def _choices(form: forms.Form, name: str, choices: Sequence[tuple[str, Any]]) -> None:

@@ -1,10 +1,13 @@
 """A reading for a job: typed from a tachometer's display."""
 
+from typing import Any
+
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
-from django.utils import timezone
 from django.utils.translation import gettext
 
+from snath.decisions.machine.parts import Engine
+from snath.decisions.reading.inductive import inductive_reading
 from snath.decisions.reading.instruments import Instrument
 from snath.decisions.reading.reading import Reading
 from snath.decisions.reading.typed import typed_reading
@@ -12,8 +15,8 @@ from snath.quantities.errors import InputError
 from snath.shop.bench.drafts import draft_of, fill
 from snath.shop.bench.fields import fault_words
 from snath.shop.bench.jobs.kept import OpenJob, newest
-from snath.shop.bench.jobs.page import page, save_change, with_reading
-from snath.shop.bench.jobs.reading_form import ReadingForm
+from snath.shop.bench.jobs.page import now, page, save_change, with_reading
+from snath.shop.bench.jobs.reading_form import READ_OTHERWISE, ReadingForm
 from snath.shop.bench.liking import liking_of
 from snath.shop.bench.shelf.instruments import shop_instruments, with_instrument
 from snath.shop.bench.words import said
@@ -36,7 +39,7 @@ def reading(request: HttpRequest, number: int) -> HttpResponse:
         fill(form, draft)
     elif form.is_valid():
         chosen = next((i for i in instruments if i.id == form.cleaned_data["instrument"]), _unshelved(form))
-        taken = _reading(form, chosen)
+        taken = _reading(form, chosen, job.job.machine.engine)
         if taken is not None:
             draft.drop()
             return save_change(
@@ -58,19 +61,15 @@ def _unshelved(form: ReadingForm) -> Instrument | None:
     return Instrument(id=READ_OTHERWISE, name=name, kind="other", digits=good_to.measured.value)
 
 
-def _reading(form: ReadingForm, instrument: Instrument | None) -> Reading | None:
+def _reading(form: ReadingForm, instrument: Instrument | None, engine: Engine) -> Reading | None:
     """The reading, or None with the fault marked on the form."""
     given = form.cleaned_data
     hunting = given["hunting"].measured.value if given["hunting"] else None
+    said_beside: dict[str, Any] = {"condition": form.condition_read, "at": now(), "hunting": hunting}
     try:
-        return typed_reading(
-            form.repeats,
-            shaft=given["shaft"],
-            condition=form.condition_read,
-            instrument=instrument,
-            at=timezone.localtime().isoformat(timespec="seconds"),
-            hunting=hunting,
-        )
+        if instrument is not None and instrument.kind == "inductive":
+            return inductive_reading(form.repeats, engine=engine, instrument=instrument, **said_beside)
+        return typed_reading(form.repeats, shaft=given["shaft"], instrument=instrument, **said_beside)
     except InputError as fault:
         form.add_error("speed_1", fault_words(fault))
         return None

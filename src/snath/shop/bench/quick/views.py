@@ -80,7 +80,7 @@ def shown(answer: Answer, form: AskForm, liking: Liking, market: str, query: str
         standing=standing_words(rule.standing) if rule else "",
         choose=_how_to_choose(market, form.cleaned_data.get("rule", "")),
         working=[said(line) for line in binding.working],
-        job_url=f"{reverse('bench:ask')}?{query}",
+        job_url=f"{reverse('bench:new-machine')}?{query}",
     )
 
 

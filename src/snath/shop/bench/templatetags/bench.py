@@ -30,6 +30,12 @@ def care(*moments: str, heading: str = "") -> dict[str, Any]:
     return {"heading": heading, "lines": [line for moment in moments for line in said[moment]]}
 
 
+@register.filter
+def unlocalize_at(seconds: float) -> str:
+    """A moment as a script reads it: seconds with a point, in any language."""
+    return f"{seconds:.3f}"
+
+
 def _request(context: template.Context) -> HttpRequest:
     request = context["request"]
     assert isinstance(request, HttpRequest)

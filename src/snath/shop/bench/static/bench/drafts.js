@@ -6,6 +6,7 @@
 (() => {
   const PREFIX = "snath-draft:";
   const WAIT_MS = 350;
+  const timers = new WeakMap();
 
   const entries = (form) => {
     const kept = {};
@@ -19,7 +20,7 @@
   const put = (form, kept) => {
     const used = {};
     for (const control of form.elements) {
-      if (!control.name || control.type === "file" || control.type === "hidden" || control.type === "submit") continue;
+      if (!control.name || ["file", "hidden", "submit", "button"].includes(control.type)) continue;
       const values = kept[control.name] ?? [];
       if (control.type === "checkbox" || control.type === "radio") {
         control.checked = values.includes(control.value);
@@ -29,6 +30,10 @@
       }
     }
   };
+
+  // What a page of boxes needs beyond its text: a form with other rows than the draft's is left alone.
+  const fits = (form, kept) =>
+    [...form.elements].every((c) => c.type !== "hidden" || !["drives", "parts"].includes(c.name) || (kept[c.name] ?? [])[0] === c.value);
 
   const read = (key) => {
     try { return JSON.parse(localStorage.getItem(PREFIX + key)); } catch { return null; }
@@ -43,48 +48,43 @@
     if (line) line.textContent = line.dataset[words] ?? "";
   };
 
-  const keep = (form) => {
-    const key = form.dataset.draft;
-    let timer = 0;
-    let sent = "";
-
-    const send = async () => {
-      const url = form.dataset.draftUrl;
-      if (!url) return;
-      const data = new FormData(form);
-      for (const [name, value] of [...data]) if (value instanceof File) data.delete(name);
-      try {
-        const reply = await fetch(url, { method: "POST", body: data, credentials: "same-origin", keepalive: true });
-        say(form, reply.ok ? "keptBench" : "keptHere");
-      } catch { say(form, "keptHere"); }
-    };
-
-    const changed = () => {
-      const now = JSON.stringify(entries(form));
-      if (now === sent) return;
-      sent = now;
-      write(key, { at: Date.now(), entries: JSON.parse(now) });
-      say(form, "keptHere");
-      clearTimeout(timer);
-      timer = setTimeout(send, WAIT_MS);
-    };
-
-    form.addEventListener("input", changed);
-    form.addEventListener("change", changed);
-    form.addEventListener("submit", () => clearTimeout(timer));
-    window.addEventListener("pagehide", () => { if (timer) { clearTimeout(timer); } });
-
-    // The bench's own copy is in the page already; this device's copy is put back only when it is newer.
-    const here = read(key);
-    const bench = Number(form.dataset.draftAt ?? 0) * 1000;
-    if (here && here.at > bench + 1500) {
-      put(form, here.entries);
-      say(form, "putBack");
-    }
+  const send = async (form) => {
+    timers.delete(form);
+    const url = form.dataset.draftUrl;
+    if (!url) return;
+    const data = new FormData(form);
+    for (const [name, value] of [...data]) if (value instanceof File) data.delete(name);
+    try {
+      const reply = await fetch(url, { method: "POST", body: data, credentials: "same-origin", keepalive: true });
+      say(form, reply.ok ? "keptBench" : "keptHere");
+    } catch { say(form, "keptHere"); }
   };
+
+  const changed = (event) => {
+    const form = event.target.form;
+    if (!form?.dataset.draft) return;
+    write(form.dataset.draft, { at: Date.now(), entries: entries(form) });
+    say(form, "keptHere");
+    clearTimeout(timers.get(form));
+    timers.set(form, setTimeout(send, WAIT_MS, form));
+  };
+
+  const leaving = (event) => { clearTimeout(timers.get(event.target)); timers.delete(event.target); };
+
+  document.addEventListener("input", changed);
+  document.addEventListener("change", changed);
+  document.addEventListener("submit", leaving);
 
   document.addEventListener("DOMContentLoaded", () => {
     for (const done of document.querySelectorAll("[data-draft-done]")) drop(done.dataset.draftDone);
-    for (const form of document.querySelectorAll("form[data-draft]")) keep(form);
+    for (const form of document.querySelectorAll("form[data-draft]")) {
+      // The bench's own copy is in the page already; this device's copy is put back only when it is newer.
+      const here = read(form.dataset.draft);
+      const bench = Number(form.dataset.draftAt ?? 0) * 1000;
+      if (form.dataset.draftAt !== "sent" && here && here.at > bench + 1500 && fits(form, here.entries)) {
+        put(form, here.entries);
+        say(form, "putBack");
+      }
+    }
   });
 })();

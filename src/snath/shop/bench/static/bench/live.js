@@ -15,7 +15,7 @@
     const trouble = panel.querySelector("[data-trouble]");
     const level = panel.querySelector("meter");
     const token = panel.querySelector("[name=csrfmiddlewaretoken]").value;
-    const keep = panel.querySelector("[data-keep]");
+    const keep = document.querySelector("form[data-keep]");
     let stream = null;
     let context = null;
     let session = "";
@@ -34,7 +34,8 @@
       while (waiting.length && session) {
         if (waiting.length > BEHIND) waiting = waiting.slice(-1); // the gap shows in the start sample
         const { start: from, samples } = waiting.shift();
-        const address = `${panel.dataset.pieces}?session=${session}&number=${number++}&start=${from}&rate=${context.sampleRate}`;
+        const job = panel.dataset.job ? `&job=${panel.dataset.job}` : "";
+        const address = `${panel.dataset.pieces}?session=${session}&number=${number++}&start=${from}&rate=${context.sampleRate}${job}`;
         try {
           const reply = await fetch(address, {
             method: "POST",
@@ -95,7 +96,7 @@
       begin.focus();
       if (keep && heard) {
         keep.querySelector("[name=session]").value = heard;
-        keep.hidden = false;
+        keep.querySelector("[data-heard]").hidden = false;
       }
     };
 

@@ -1,0 +1,76 @@
+"""Jobs in progress and done, found by anything typed; and which machine a new one is for."""
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils.translation import gettext_lazy
+
+from snath.decisions.machine.sheet import read_sheet
+from snath.shop.bench import show
+from snath.shop.bench.jobs.start import start
+from snath.shop.bench.liking import Liking, liking_of
+from snath.shop.records.models import Customer, JobRecord, MachineRecord, Person
+from snath.shop.records.search import search
+
+SHOWN = 40
+FILTERS = (
+    ("", gettext_lazy("all")),
+    ("reading", gettext_lazy("wait for a reading")),
+    ("part", gettext_lazy("wait for a part")),
+    ("signature", gettext_lazy("wait for a signature")),
+    ("done", gettext_lazy("done")),
+)
+
+
+def jobs(request: HttpRequest) -> HttpResponse:
+    """The newest jobs, those that wait for one thing, or what a search finds."""
+    liking = liking_of(request)
+    wanted, waits = request.GET.get("q", "")[:200].strip(), request.GET.get("waits", "")
+    found = search(wanted) if wanted else None
+    records = found.records if found else _listed(waits)
+    context = {
+        "q": wanted,
+        "waits": waits,
+        "filters": FILTERS,
+        "rows": [job_row(record, liking) for record in records if isinstance(record, JobRecord)],
+        "machines": [record for record in records if isinstance(record, MachineRecord)],
+        "customers": [record for record in records if isinstance(record, Customer)],
+        "complete": found.complete if found else True,
+    }
+    return render(request, "bench/jobs/list.html", context)
+
+
+def _listed(waits: str) -> list[JobRecord]:
+    rows = JobRecord.objects.select_related("machine", "customer").order_by("-changed_at")
+    if waits:
+        rows = rows.filter(waits_for="" if waits == "done" else waits)
+    return list(rows[:SHOWN])
+
+
+def job_row(record: JobRecord, liking: Liking) -> dict[str, object]:
+    """One job as a list shows it."""
+    return {
+        "record": record,
+        "name": record.machine.name if record.machine else record.title,
+        "found": show.speed(record.as_found_rev_s, liking),
+        "left": show.speed(record.as_left_rev_s, liking),
+        "ceiling": show.speed(record.ceiling_rev_s, liking, round="down"),
+    }
+
+
+def new_job(request: HttpRequest) -> HttpResponse:
+    """Choose the machine: one from the shelf, or a new one."""
+    if request.method == "POST":
+        who = request.user
+        assert isinstance(who, Person)
+        record = get_object_or_404(MachineRecord, pk=request.POST.get("machine", ""))
+        liking = liking_of(request)
+        opened = start(
+            who, record, read_sheet(record.sheet, decimal_mark=liking.decimal_mark), liking.decimal_mark
+        )
+        return redirect("bench:job-window", opened.number)
+    wanted = request.GET.get("q", "")[:200].strip()
+    if wanted:
+        machines = [record for record in search(wanted).records if isinstance(record, MachineRecord)]
+    else:
+        machines = list(MachineRecord.objects.select_related("customer").order_by("-created_at")[:SHOWN])
+    return render(request, "bench/jobs/new.html", {"q": wanted, "machines": machines})

@@ -1,0 +1,172 @@
+"""The machine of a job: entered box by box or pasted as a sheet, kept as the same sheet either way."""
+
+from django import forms
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
+from django.utils.translation import gettext, gettext_lazy
+
+from snath.decisions.machine.sheet import read_sheet
+from snath.quantities.errors import InputErrors
+from snath.shop.bench.drafts import KeptDraft, draft_of
+from snath.shop.bench.fields import fault_words
+from snath.shop.bench.jobs.entries import Entries, after, blank, from_post, from_sheet
+from snath.shop.bench.jobs.kept import newest
+from snath.shop.bench.jobs.machine_form import MachineForm
+from snath.shop.bench.jobs.page import page, save_change, steps_of
+from snath.shop.bench.jobs.start import on_new_machine, shelve, start
+from snath.shop.bench.liking import liking_of
+from snath.shop.records.models import Customer, MachineRecord, Person
+
+FROM_ASK = {
+    "p0_length": "blade",
+    "p0_measured": "measured",
+    "p0_width": "width",
+    "d0_driver_outside": "engine_pulley",
+    "d0_driven_outside": "blade_pulley",
+    "d0_section": "section",
+    "d0_turns_in": "turns_in",
+    "d0_turns_out": "turns_out",
+    "d0_resolution": "resolution",
+}
+
+
+def new_machine(request: HttpRequest) -> HttpResponse:
+    """The guided form for a machine that is not on the shelf; saving it opens its job."""
+    key = "machine:new"
+    draft = draft_of(request, key)
+    if request.method == "POST":
+        answer = _posted(request, key)
+        if isinstance(answer, HttpResponse):
+            return answer
+        machine, sheet = answer
+        who = request.user
+        assert isinstance(who, Person)
+        liking = liking_of(request)
+        record = shelve(machine, sheet, customer=owner_of(request))
+        opened = start(who, record, machine, liking.decimal_mark)
+        draft.drop()
+        return redirect(_done(reverse("bench:job-window", args=[opened.number]), key))
+    entries = _asked(request) if "blade" in request.GET else _drafted(draft) or blank()
+    return _form_page(request, MachineForm(entries, liking=liking_of(request), sent=False), key, draft.at)
+
+
+def job_machine(request: HttpRequest, number: int) -> HttpResponse:
+    """The machine of a job as it stands, to be changed; the job gets a new version, its old ones stay."""
+    job = newest(number)
+    key = f"job:{number}:machine"
+    draft = draft_of(request, key)
+    if request.method == "POST":
+        answer = _posted(request, key, number)
+        if isinstance(answer, HttpResponse):
+            return answer
+        machine, sheet = answer
+        response = save_change(
+            request,
+            job,
+            lambda now: on_new_machine(now, machine),
+            note=gettext("machine sheet changed"),
+            then="bench:job-window",
+        )
+        if response.status_code == 302 and job.record.machine is not None:
+            shelve(machine, sheet, customer=None, record=job.record.machine)
+            draft.drop()
+        return response
+    sheet = job.record.machine.sheet if job.record.machine else ""
+    entries = _drafted(draft) or (from_sheet(sheet) if sheet else blank(name=job.job.machine.name))
+    form = MachineForm(entries, liking=liking_of(request), sent=False)
+    return _form_page(request, form, key, draft.at, number)
+
+
+def _posted(request: HttpRequest, key: str, number: int | None = None):  # type: ignore[no-untyped-def]
+    """The machine and its sheet, or the page to show instead."""
+    entries, do = from_post(request.POST), request.POST.get("do", "")
+    liking = liking_of(request)
+    if do:
+        form = MachineForm(after(entries, do), liking=liking, sent=False)
+        return _form_page(request, form, key, 0.0, number)
+    form = MachineForm(entries, liking=liking, sent=True)
+    return form.machine() or _form_page(request, form, key, 0.0, number)
+
+
+def _form_page(
+    request: HttpRequest, form: MachineForm, key: str, draft_at: float, number: int | None = None
+) -> HttpResponse:
+    shared = {"form": form, "draft_key": key, "draft_at": draft_at, "customers": customers()}
+    if number is None:
+        context = {"steps": steps_of(None, "machine"), **shared}
+    else:
+        context = page(request, newest(number), "machine", **shared)
+    status = 422 if form.is_bound and form.errors else 200
+    return render(request, "bench/jobs/machine.html", context, status=status)
+
+
+def _drafted(draft: KeptDraft) -> Entries:
+    return {name: values[0] for name, values in draft.fields.items() if values}
+
+
+def _asked(request: HttpRequest) -> Entries:
+    """What the quick ask was asked, as boxes."""
+    given = {box: request.GET.get(name, "")[:200] for box, name in FROM_ASK.items()}
+    entries = blank() | {box: value for box, value in given.items() if value}
+    if not given["p0_measured"]:
+        entries["p0_measured"] = "corner to corner"
+    if given["d0_driver_outside"] or given["d0_turns_in"]:
+        spindle = gettext("spindle %(number)d") % {"number": 1}
+        kind = "counted" if given["d0_turns_in"] else "belt"
+        entries |= {"drives": "1", "d0_driven": spindle, "d0_kind": kind, "p0_shaft": spindle}
+    return entries
+
+
+def _done(address: str, key: str) -> str:
+    return f"{address}?kept={key}"
+
+
+def customers() -> list[Customer]:
+    """Customers to choose from, the newest first."""
+    return list(Customer.objects.filter(erased_at=None).order_by("-created_at")[:200])
+
+
+def owner_of(request: HttpRequest) -> Customer | None:
+    """The customer chosen, or the new one whose name was typed."""
+    name = request.POST.get("customer_name", "").strip()[:120]
+    if name:
+        return Customer.objects.create(name=name, phone=request.POST.get("customer_phone", "").strip()[:60])
+    chosen = request.POST.get("customer", "")
+    return get_object_or_404(Customer, pk=chosen) if chosen else None
+
+
+class PasteForm(forms.Form):
+    """A whole machine sheet as text."""
+
+    use_required_attribute = False
+    sheet = forms.CharField(
+        label=gettext_lazy("Machine sheet"),
+        max_length=200_000,
+        widget=forms.Textarea(attrs={"class": "sheet", "spellcheck": "false", "wrap": "off"}),
+        strip=False,
+    )
+
+
+def paste(request: HttpRequest) -> HttpResponse:
+    """A sheet pasted or typed; every fault with its line."""
+    key = "machine:paste"
+    draft = draft_of(request, key)
+    form = PasteForm(request.POST or None, initial={"sheet": (draft.fields.get("sheet") or [""])[0]})
+    if request.method == "POST" and form.is_valid():
+        liking = liking_of(request)
+        try:
+            machine = read_sheet(form.cleaned_data["sheet"], decimal_mark=liking.decimal_mark)
+        except InputErrors as found:
+            for fault in found.faults:
+                form.add_error("sheet", f"{fault.field}: {fault_words(fault)}")
+        else:
+            who = request.user
+            assert isinstance(who, Person)
+            record: MachineRecord = shelve(machine, form.cleaned_data["sheet"], customer=owner_of(request))
+            opened = start(who, record, machine, liking.decimal_mark)
+            draft.drop()
+            return redirect(_done(reverse("bench:job-window", args=[opened.number]), key))
+    context = {"form": form, "draft_key": key, "draft_at": draft.at, "customers": customers()}
+    status = 422 if form.is_bound else 200
+    return render(request, "bench/jobs/paste.html", context, status=status)

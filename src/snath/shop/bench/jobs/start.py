@@ -1,0 +1,51 @@
+"""How a job begins: a machine from the shelf, the rules that hold for it, and a first version."""
+
+from dataclasses import replace
+
+from django.db import transaction
+from django.utils.translation import gettext
+
+from snath.decisions.job.assemble import job_for
+from snath.decisions.job.job import DecisionRule, Job
+from snath.decisions.machine.parts import Machine
+from snath.shop.bench.jobs.kept import keep
+from snath.shop.bench.liking import DecimalMark
+from snath.shop.bench.rulebook import shop_book
+from snath.shop.records.models import Customer, JobRecord, MachineRecord, Person
+from snath.shop.records.store import open_job, shop_settings
+
+
+def fresh_job(machine: Machine, decimal_mark: DecimalMark) -> Job:
+    """A job without readings, under the rules and habits of this shop as they are now."""
+    settings = shop_settings()
+    decision: DecisionRule = settings.decision  # type: ignore[assignment]
+    job = job_for(machine, shop_book(), market=settings.market)
+    return replace(job, decision=decision, decimal_mark=decimal_mark)
+
+
+def on_new_machine(job: Job, machine: Machine) -> Job:
+    """The same job with the machine as its sheet says now, and the rules that hold for it."""
+    fresh = job_for(machine, shop_book(), market=job.market, only=job.only_rule or None)
+    return replace(job, machine=machine, rules=fresh.rules)
+
+
+@transaction.atomic
+def shelve(
+    machine: Machine, sheet: str, *, customer: Customer | None, record: MachineRecord | None = None
+) -> MachineRecord:
+    """Put a machine on the shelf, or its new sheet on the one that stands there."""
+    record = record or MachineRecord()
+    record.name, record.kind, record.serial = machine.name, machine.kind, machine.serial
+    record.engine_code, record.sheet = machine.engine.code, sheet
+    if customer is not None:
+        record.customer = customer
+    record.save()
+    return record
+
+
+@transaction.atomic
+def start(who: Person, record: MachineRecord, machine: Machine, decimal_mark: DecimalMark) -> JobRecord:
+    """Open a job on a machine."""
+    opened = open_job(who, machine=record, title=record.name)
+    keep(opened, fresh_job(machine, decimal_mark), base=0, who=who, note=gettext("opened"))
+    return opened

@@ -1,0 +1,31 @@
+"""Addresses of jobs, in the order of the work."""
+
+from django.urls import path
+
+from snath.shop.bench.jobs import (
+    list_views,
+    machine_views,
+    reading_views,
+    sheet_views,
+    verdict_views,
+    window_views,
+)
+from snath.shop.bench.measure import views as measure_views
+
+urlpatterns = [
+    path("", list_views.jobs, name="jobs"),
+    path("new/", list_views.new_job, name="new-job"),
+    path("new/machine/", machine_views.new_machine, name="new-machine"),
+    path("new/paste/", machine_views.paste, name="paste-sheet"),
+    path("<int:number>/", window_views.job, name="job"),
+    path("<int:number>/machine/", machine_views.job_machine, name="job-machine"),
+    path("<int:number>/window/", window_views.window, name="job-window"),
+    path("<int:number>/what-if/", window_views.what_if, name="job-what-if"),
+    path("<int:number>/reading/", reading_views.reading, name="job-reading"),
+    path("<int:number>/listen/", measure_views.listen, name="job-listen"),
+    path("<int:number>/verdict/", verdict_views.verdict, name="job-verdict"),
+    path("<int:number>/sheet/", sheet_views.sheet, name="job-sheet"),
+    path("<int:number>/sheet.pdf", sheet_views.sheet_pdf, name="job-pdf"),
+    path("<int:number>/versions/", sheet_views.versions, name="job-versions"),
+    path("<int:number>/versions/<int:version>/sheet.pdf", sheet_views.sheet_pdf, name="version-pdf"),
+]

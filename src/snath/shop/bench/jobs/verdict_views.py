@@ -1,0 +1,92 @@
+"""The verdict: one word, why, and what would settle it."""
+
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import render
+
+from snath.decisions.job.job import StageResult
+from snath.decisions.verdict.verdict import MemberVerdict, Verdict
+from snath.shop.bench import show
+from snath.shop.bench.jobs.kept import OpenJob, newest
+from snath.shop.bench.jobs.limits import limit_rows, limit_words, remedy_rows
+from snath.shop.bench.jobs.page import last_reading, page, where_read
+from snath.shop.bench.jobs.window_views import PICTURE_WIDTH
+from snath.shop.bench.liking import Liking, liking_of
+from snath.shop.bench.pictured import voice_of
+from snath.shop.bench.words import percent, said
+from snath.shop.pictures.budget import budget_picture
+from snath.shop.pictures.window import window_picture
+
+
+def verdict(request: HttpRequest, number: int) -> HttpResponse:
+    """The verdict that stands, with the reading in the picture."""
+    job = newest(number)
+    stands = job.stands
+    if stands is None:
+        raise Http404
+    liking = liking_of(request)
+    voice = voice_of(liking)
+    reading = last_reading(job.job)
+    window = job.result.window
+    context = page(
+        request,
+        job,
+        "verdict",
+        verdict=stands,
+        verdict_rule=said(stands.decision_rule),
+        picture=window_picture(window, voice, reading=reading, verdict=stands, width=PICTURE_WIDTH),
+        budget=budget_picture(reading.value, voice, width=PICTURE_WIDTH)
+        if reading and reading.value
+        else None,
+        reasons=[said(reason) for reason in stands.reasons],
+        settle=[said(step) for step in stands.settle],
+        p_over=_chances(stands, liking),
+        members=[_member(member, liking) for member in stands.members],
+        limits=limit_rows(job, liking)[:1],
+        remedies=remedy_rows(window, liking),
+        readings=readings_of(job, liking),
+        kept=request.GET.get("kept", ""),
+    )
+    return render(request, "bench/jobs/verdict.html", context)
+
+
+def _chances(verdict: Verdict, liking: Liking) -> tuple[str, str] | None:
+    if verdict.p_over is None:
+        return None
+    least, most = verdict.p_over
+    return percent(least, liking), percent(most, liking)
+
+
+def _member(member: MemberVerdict, liking: Liking) -> dict[str, object]:
+    """One line of the table of members."""
+    ceiling = member.side == "ceiling"
+    return {
+        "member": said(member.member),
+        "word": member.word,
+        "speed": show.speed(member.speed, liking),
+        "limit": limit_words(member.limit, member.kind, liking, ceiling=ceiling),
+        "ceiling": ceiling,
+        "chance": percent(member.p_most, liking),
+    }
+
+
+def readings_of(job: OpenJob, liking: Liking) -> list[dict[str, object]]:
+    """Every reading with the word it got, oldest first."""
+    stages: tuple[tuple[str, StageResult], ...] = (
+        ("as found", job.result.as_found),
+        ("as left", job.result.as_left),
+    )
+    taken = {"as found": job.job.as_found.readings, "as left": job.job.as_left.readings}
+    return [
+        {
+            "stage": stage,
+            "speed": show.speed(reading.value.value, liking) if reading.value else None,
+            "doubt": show.speed(2 * reading.value.u, liking, round="up") if reading.value else None,
+            "where": where_read(reading),
+            "method": said(reading.method),
+            "at": reading.at[:16].replace("T", " "),
+            "word": verdict.word,
+            "why": said(reading.why),
+        }
+        for stage, result in stages
+        for reading, verdict in zip(taken[stage], result.verdicts, strict=True)
+    ]

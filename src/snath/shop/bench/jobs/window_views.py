@@ -1,0 +1,61 @@
+"""What the machine allows: the three figures, the picture, what limits it, what would open it, and what if."""
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+
+from snath.shop.bench.jobs.kept import newest
+from snath.shop.bench.jobs.limits import limit_rows, remedy_rows
+from snath.shop.bench.jobs.page import page
+from snath.shop.bench.jobs.what_if import handles_of, tried
+from snath.shop.bench.liking import liking_of
+from snath.shop.bench.pictured import voice_of
+from snath.shop.bench.words import said
+from snath.shop.pictures.train import train_picture
+from snath.shop.pictures.window import window_picture
+
+PICTURE_WIDTH = 560  # drawn for a phone held upright; a desk only makes it larger
+
+
+def job(request: HttpRequest, number: int) -> HttpResponse:
+    """Where the job stands."""
+    del request
+    opened = newest(number)
+    return redirect("bench:job-verdict" if opened.stands else "bench:job-window", number)
+
+
+def window(request: HttpRequest, number: int) -> HttpResponse:
+    """The allowed speed of the machine."""
+    opened = newest(number)
+    liking = liking_of(request)
+    voice, found = voice_of(liking), opened.result.window
+    context = page(
+        request,
+        opened,
+        "window",
+        picture=window_picture(found, voice, width=PICTURE_WIDTH),
+        limits=limit_rows(opened, liking),
+        remedies=remedy_rows(found, liking),
+        notes=[said(note) for note in (*found.notes, *opened.result.notes)],
+        handles=handles_of(opened.job, found, liking),
+        kept=request.GET.get("kept", ""),
+    )
+    return render(request, "bench/jobs/window.html", context)
+
+
+def what_if(request: HttpRequest, number: int) -> HttpResponse:
+    """The same machine with a size or a speed changed, worked out by the same core; nothing is kept."""
+    opened = newest(number)
+    liking = liking_of(request)
+    voice = voice_of(liking)
+    trial = tried(opened.job, request.GET)
+    context = {
+        "record": opened.record,
+        "trial": trial,
+        "handles": handles_of(trial.job, trial.result.window, liking, request.GET),
+        "figures": trial.figures(liking),
+        "picture": window_picture(trial.result.window, voice, width=PICTURE_WIDTH),
+        "train": train_picture(trial.job.machine, voice, rev_s=trial.engine, width=PICTURE_WIDTH),
+    }
+    whole = request.headers.get("HX-Request") != "true"
+    template = "bench/jobs/what_if.html" if whole else "bench/jobs/what_if_answer.html"
+    return render(request, template, {**page(request, opened, "window"), **context})

@@ -1,0 +1,21 @@
+"""Addresses of the shelf."""
+
+from django.urls import path
+
+from snath.shop.bench.shelf import instrument_views, rule_views, views
+
+urlpatterns = [
+    path("", views.shelf, name="shelf"),
+    path("machines/", views.machines, name="machines"),
+    path("machines/<uuid:key>/", views.machine, name="machine"),
+    path("customers/", views.customers, name="customers"),
+    path("customers/<uuid:key>/", views.customer, name="customer"),
+    path("instruments/", instrument_views.instruments, name="instruments"),
+    path("instruments/<slug:code>/", instrument_views.instrument, name="instrument"),
+    path("instruments/<slug:code>/check/", instrument_views.check, name="instrument-check"),
+    path("stock/", views.stock, name="stock"),
+    path("stock/<uuid:key>/", views.part, name="part"),
+    path("rules/", rule_views.rules, name="rules"),
+    path("rules/own/", rule_views.own_rule, name="own-rule"),
+    path("shop/", rule_views.shop, name="shop"),
+]

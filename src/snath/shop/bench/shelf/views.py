@@ -1,0 +1,109 @@
+"""The shelf: customers, machines with their history, and parts in stock."""
+
+from typing import Any
+from uuid import UUID
+
+from django.forms import ModelForm
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils.translation import gettext_lazy
+
+from snath.shop.bench.jobs.list_views import job_row
+from snath.shop.bench.liking import liking_of
+from snath.shop.bench.shelf.forms import CustomerForm, StockForm
+from snath.shop.records.models import Customer, JobRecord, MachineRecord, StockPart
+from snath.shop.records.search import search
+
+SHOWN = 60
+PLACES = (
+    ("bench:machines", gettext_lazy("Machines"), gettext_lazy("sheet, photos, speeds over the years")),
+    ("bench:customers", gettext_lazy("Customers"), gettext_lazy("who brings what")),
+    ("bench:instruments", gettext_lazy("Instruments"), gettext_lazy("accuracy, checks, what is due")),
+    ("bench:stock", gettext_lazy("Stock"), gettext_lazy("pulleys, belts, blades")),
+    ("bench:rules", gettext_lazy("Rules in force"), gettext_lazy("where each is from, and how it is known")),
+    ("bench:shop", gettext_lazy("This shop"), gettext_lazy("market, paper, how verdicts are decided")),
+)
+
+
+def shelf(request: HttpRequest) -> HttpResponse:
+    """What there is."""
+    return render(request, "bench/shelf/shelf.html", {"places": PLACES})
+
+
+def machines(request: HttpRequest) -> HttpResponse:
+    """Machines by anything typed, else the newest."""
+    wanted = request.GET.get("q", "")[:200].strip()
+    rows = (
+        [record for record in search(wanted).records if isinstance(record, MachineRecord)]
+        if wanted
+        else list(MachineRecord.objects.select_related("customer").order_by("-created_at")[:SHOWN])
+    )
+    return render(request, "bench/shelf/machines.html", {"q": wanted, "machines": rows})
+
+
+def machine(request: HttpRequest, key: UUID) -> HttpResponse:
+    """One machine and every job it had, with the speeds it was found and left at."""
+    record = get_object_or_404(MachineRecord.objects.select_related("customer"), pk=key)
+    liking = liking_of(request)
+    jobs = (
+        JobRecord.objects.filter(machine=record).select_related("machine", "customer").order_by("-opened_at")
+    )
+    context = {
+        "machine": record,
+        "rows": [job_row(job, liking) for job in jobs[:SHOWN]],
+        "photos": record.attachments.filter(kind="photo").order_by("at")[:SHOWN],
+    }
+    return render(request, "bench/shelf/machine.html", context)
+
+
+def customers(request: HttpRequest) -> HttpResponse:
+    """Customers by anything typed, else the newest; and a form for a new one."""
+    wanted = request.GET.get("q", "")[:200].strip()
+    form = CustomerForm(request.POST or None)
+    if request.method == "POST" and form.is_valid():
+        return redirect("bench:customer", form.save().pk)
+    rows = (
+        [record for record in search(wanted).records if isinstance(record, Customer)]
+        if wanted
+        else list(Customer.objects.filter(erased_at=None).order_by("-created_at")[:SHOWN])
+    )
+    context = {"q": wanted, "customers": rows, "form": form}
+    return render(request, "bench/shelf/customers.html", context, status=422 if form.errors else 200)
+
+
+def customer(request: HttpRequest, key: UUID) -> HttpResponse:
+    """One customer, to be changed, with the machines they brought."""
+    record = get_object_or_404(Customer, pk=key, erased_at=None)
+    machines = record.machines.order_by("-created_at")[:SHOWN]
+    form = CustomerForm(request.POST or None, instance=record)
+    return _form(
+        request, form, "bench/shelf/customer.html", "bench:customers", customer=record, machines=machines
+    )
+
+
+def stock(request: HttpRequest) -> HttpResponse:
+    """Parts on the shelf; and a form for one more."""
+    form = StockForm(request.POST or None)
+    parts = StockPart.objects.order_by("kind", "name")[:500]
+    return _form(request, form, "bench/shelf/stock.html", "bench:stock", parts=parts)
+
+
+def part(request: HttpRequest, key: UUID) -> HttpResponse:
+    """One part, to be counted or changed."""
+    record = get_object_or_404(StockPart, pk=key)
+    return _form(
+        request, StockForm(request.POST or None, instance=record), "bench/shelf/part.html", "bench:stock"
+    )
+
+
+def _form(
+    request: HttpRequest,
+    form: ModelForm,  # type: ignore[type-arg]
+    template: str,
+    then: str,
+    **more: Any,
+) -> HttpResponse:
+    if request.method == "POST" and form.is_valid():
+        form.save()
+        return redirect(then)
+    return render(request, template, {"form": form, **more}, status=422 if form.errors else 200)
