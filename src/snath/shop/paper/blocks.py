@@ -1,5 +1,6 @@
 """Parts that several sheets share: the arithmetic, the rules with their standing, the cautions, the head."""
 
+from collections.abc import Iterator
 from typing import Any
 
 from snath.decisions.job.job import Job, Result
@@ -20,15 +21,18 @@ def head(job: Job, result: Result, facts: SheetFacts, voice: Voice) -> dict[str,
         "shop": facts.shop,
         "shop_lines": list(facts.shop_lines),
         "number": voice.say("job.number", number=number),
-        "footer": voice.say(
-            "sheet.footer",
-            number=voice.say("job.number", number=number),
-            version=facts.version or "–",
-            program=result.program,
-            on=day(voice, facts.printed_on),
-        ),
+        "footer": " · ".join(_footer(result, number, facts, voice)),
         "hash": voice.say("sheet.hash", hash=facts.record_hash) if facts.record_hash else "",
     }
+
+
+def _footer(result: Result, number: str, facts: SheetFacts, voice: Voice) -> Iterator[str]:
+    yield voice.say("job.number", number=number)
+    if facts.version:
+        yield voice.say("sheet.version", version=facts.version)
+    yield result.program
+    if facts.printed_on:
+        yield voice.say("sheet.printed", on=day(voice, facts.printed_on))
 
 
 def cautions(voice: Voice) -> list[str]:

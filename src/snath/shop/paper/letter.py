@@ -8,7 +8,7 @@ from snath.decisions.verdict.verdict import MemberVerdict
 from snath.shop.paper.blocks import cautions, head
 from snath.shop.paper.facts import SheetFacts
 from snath.shop.paper.press import printed
-from snath.shop.paper.stages import Standing, found_and_left, plus_minus
+from snath.shop.paper.stages import Standing, found_and_left, plus_minus, proven
 from snath.shop.paper.voices import day, paper_voice
 from snath.shop.pictures.figures import length, limit, rpm
 from snath.shop.pictures.voice import Voice
@@ -47,7 +47,7 @@ def customer_letter(
         "means": list(_means(job, result, found, left, voice)),
         "questions": [
             [voice.say("letter.slower"), list(_slower(found, left, voice))],
-            [voice.say("letter.faster"), list(_faster(result, voice))],
+            [voice.say("letter.faster"), list(_faster(result, voice, proven=proven(job, left)))],
             [voice.say("letter.longer"), list(_longer(job, voice))],
             [voice.say("letter.warranty"), [voice.say("letter.warranty-answer")]],
         ],
@@ -62,17 +62,18 @@ def _found(found: Standing | None, result: Result, voice: Voice) -> Iterator[str
         yield voice.say("letter.found-nothing")
         return
     speed, spread = plus_minus(voice, found.reading)
+    condition = voice.term("condition", found.reading.condition)
     if found.reading.shaft == CRANKSHAFT:
-        yield voice.say("letter.found-speed", speed=speed, spread=spread)
+        yield voice.say("letter.found-speed", speed=speed, spread=spread, condition=condition)
     else:
         shaft = voice.term("shaft", found.reading.shaft)
-        yield voice.say("letter.found-shaft", shaft=shaft, speed=speed, spread=spread)
+        yield voice.say("letter.found-shaft", shaft=shaft, speed=speed, spread=spread, condition=condition)
     tip = _fastest(found, result)
-    if tip is not None:
+    if tip is not None and tip.reached is not None:
         yield voice.say(
             "letter.found-tip",
             member=voice.term("member", tip.member),
-            speed=limit(voice, tip.speed, tip.kind),
+            speed=limit(voice, tip.reached, tip.kind),
             limit=limit(voice, tip.limit, tip.kind, "down"),
         )
     yield from _judged(found, voice)
@@ -94,17 +95,17 @@ def _fastest(found: Standing, result: Result) -> MemberVerdict | None:
     """The blade nearest to or farthest over its own limit: the one that binds where it is a blade."""
     tips = [m for m in found.verdict.members if m.kind == "surface speed" and m.side == "ceiling"]
     binding = [m for m in tips if m.member == result.window.binding]
-    return max(binding or tips, key=lambda m: m.speed / m.limit, default=None)
+    return max(binding or tips, key=lambda m: (m.reached or 0.0) / m.limit, default=None)
 
 
 def _set(job: Job, result: Result, left: Standing | None, voice: Voice) -> Iterator[str]:
     if job.outcome in LEFT_ALONE:
         yield voice.say(LEFT_ALONE[job.outcome])
         return
-    if result.window.target is not None:
+    if left is not None and result.window.target is not None:
         yield voice.say("letter.set-target", target=rpm(voice, result.window.target))
     if left is None or left.reading.value is None:
-        yield voice.say("letter.set-nothing")
+        yield voice.say("letter.set-stop" if result.window.setting == "stop" else "letter.set-nothing")
         return
     speed, spread = plus_minus(voice, left.reading)
     yield voice.say("letter.set-speed", speed=speed, spread=spread)
@@ -159,13 +160,13 @@ def _slower(found: Standing | None, left: Standing | None, voice: Voice) -> Iter
         )
 
 
-def _faster(result: Result, voice: Voice) -> Iterator[str]:
+def _faster(result: Result, voice: Voice, *, proven: bool) -> Iterator[str]:
     window = result.window
     if window.ceiling is None:
         yield voice.say("letter.faster-unknown")
         return
     yield voice.say("letter.faster-no", ceiling=rpm(voice, window.ceiling, "down"))
-    if window.target is not None:
+    if window.target is not None and proven:
         yield voice.say("letter.faster-target", target=rpm(voice, window.target))
 
 

@@ -37,6 +37,11 @@ def found_and_left(job: Job, result: Result) -> tuple[Standing | None, Standing 
     return standing(job.as_found, result.as_found), standing(job.as_left, result.as_left)
 
 
+def proven(job: Job, left: Standing | None) -> bool:
+    """Whether the machine leaves set and inside its limits: read after setting, passed, nothing held back."""
+    return left is not None and left.verdict.word == "pass" and not job.outcome
+
+
 def speed_words(voice: Voice, reading: Reading) -> tuple[str, str]:
     """The reading and twice its standard uncertainty, as figures; empty where it is not decided."""
     if reading.value is None:
@@ -125,13 +130,15 @@ def member_rows(job: Job, result: Result, voice: Voice) -> list[list[str]]:
         member = next(m for m in known if m)
         row = [voice.term("member", member.member), voice.term("rule", member.rule), _limit(member, voice)]
         for one in known:
-            row += (
-                [limit(voice, one.speed, one.kind), _chances(one, voice)]
-                if one
-                else [voice.say("job.no-figure")] * 2
-            )
+            row += [_reached(one, voice), _chances(one, voice)] if one else [voice.say("job.no-figure")] * 2
         rows.append(row)
     return rows
+
+
+def _reached(member: MemberVerdict, voice: Voice) -> str:
+    if member.reached is None:
+        return rpm(voice, member.speed)
+    return limit(voice, member.reached, member.kind)
 
 
 def _key(member: MemberVerdict) -> tuple[str, str, str, float]:

@@ -6,7 +6,7 @@ from snath.shop.paper.facts import SheetFacts
 from snath.shop.paper.job_sheet import outcome
 from snath.shop.paper.press import printed
 from snath.shop.paper.square import square_code
-from snath.shop.paper.stages import standing
+from snath.shop.paper.stages import found_and_left, proven
 from snath.shop.paper.voices import day, paper_voice
 from snath.shop.pictures.figures import bare_rpm
 from snath.shop.pictures.voice import Voice
@@ -27,9 +27,11 @@ def machine_tag(
     """
     voice = voice or paper_voice(language)
     window = result.window
-    left = standing(job.as_left, result.as_left)
-    proven = left is not None and left.verdict.word == "pass" and not job.outcome
-    stopped = job.outcome or (left is not None and left.verdict.word == "fail")
+    found, left = found_and_left(job, result)
+    is_set = proven(job, left) and window.target is not None
+    last = left or found
+    stopped = bool(job.outcome) or (last is not None and last.verdict.word == "fail")
+    not_set = "tag.not-proven" if left is not None else "tag.not-set"
     number = facts.number or job.id
     data = {
         **head(job, result, facts, voice),
@@ -40,16 +42,16 @@ def machine_tag(
         if window.ceiling is None
         else bare_rpm(voice, window.ceiling, "down"),
         "target": bare_rpm(voice, window.target)
-        if window.target is not None and proven
-        else voice.say("tag.not-set"),
-        "set": window.target is not None and proven,
+        if is_set and window.target is not None
+        else voice.say(not_set),
+        "set": is_set,
         "unit": voice.say("unit.rpm-axis"),
         "limited": voice.say("tag.limits", member=voice.term("member", window.binding))
         if window.binding
         else "",
         "stop": (outcome(job, voice) or voice.say("tag.do-not-use")) if stopped else "",
-        "date": voice.say("tag.date", date=day(voice, job.judged_on)) if proven else "",
-        "by": voice.say("tag.by", who=facts.set_by) if facts.set_by and proven else "",
+        "date": voice.say("tag.date", date=day(voice, job.judged_on)) if is_set else "",
+        "by": voice.say("tag.by", who=facts.set_by) if facts.set_by and is_set else "",
         "scan": voice.say("tag.scan", number=number) if facts.opens else "",
     }
     pictures = {"square": square_code(facts.opens)} if facts.opens else {}

@@ -111,8 +111,8 @@ def _edges(frame: _Frame) -> tuple[float, float]:
 def _band(frame: _Frame) -> list[Element]:
     window, scale, top = frame.window, frame.scale, frame.top
     low, high = _edges(frame)
-    if not window.feasible:
-        low = high = min(max(high, scale.start), scale.end)
+    if not window.feasible and window.ceiling is not None:
+        low = high
     parts = [svg.rectangle(scale.start, top, scale.end - scale.start, BAND, look="blocked")]
     parts.append(svg.hatched(scale.start, top, low - scale.start, BAND, step=11))
     parts.append(svg.hatched(high, top, scale.end - high, BAND, step=6))
@@ -147,7 +147,8 @@ def _edge_labels(frame: _Frame) -> tuple[list[Element], int]:
         words = voice.say("window.set-to", speed=bare_rpm(voice, window.target))
         tags.append(Tag(scale.at(window.target), words, bold=True))
     if not window.feasible:
-        tags.append(Tag(frame.width / 2, voice.say("window.floor-above-ceiling"), bold=True))
+        key = "no-ceiling" if window.ceiling is None else "floor-above-ceiling"
+        tags.append(Tag(frame.width / 2, voice.say(f"window.{key}"), bold=True))
     places = placed(tags, frame.width, size=15)
     below = frame.top + BAND + 18
     lines = 1 + max((place.row for place in places), default=-1)

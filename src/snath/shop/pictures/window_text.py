@@ -33,7 +33,7 @@ def window_text(
 def _edges(window: Window, voice: Voice) -> str:
     low = rpm(voice, window.floor, "up") if window.floor is not None else ""
     high = rpm(voice, window.ceiling, "down") if window.ceiling is not None else ""
-    if not window.feasible:
+    if not window.feasible and low and high:
         return voice.say("window.text-shut", low=low, high=high)
     key = {(True, True): "open", (False, True): "ceiling", (True, False): "floor"}.get(
         (bool(low), bool(high)), "none"

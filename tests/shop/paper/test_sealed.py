@@ -1,0 +1,122 @@
+"""The sealed file: complete, the same every time, and every change of a byte shows."""
+
+import io
+import json
+import random
+import zipfile
+
+import pytest
+
+from snath.decisions.job.schema import job_from_json, result_to_json
+from snath.decisions.job.work import work
+from snath.quantities.errors import InputError
+from snath.shop.paper.sealed import MANIFEST, Kept, broken_parts, digest, seal_of, sealed_file
+
+
+@pytest.fixture(scope="module")
+def sealed(job, result, facts):
+    kept = (
+        Kept("governor.jpg", digest(b"photo"), "image/jpeg", b"photo"),
+        Kept("idle.wav", "ab12" * 16, "audio/wav"),
+    )
+    return sealed_file(job, result, facts=facts, kept=kept)
+
+
+def opened(data):
+    with zipfile.ZipFile(io.BytesIO(data)) as archive:
+        return {name: archive.read(name) for name in archive.namelist()}
+
+
+def rezipped(parts):
+    held = io.BytesIO()
+    with zipfile.ZipFile(held, "w") as archive:
+        for name, data in parts.items():
+            archive.writestr(name, data)
+    return held.getvalue()
+
+
+def test_it_holds_sheet_job_result_attachments_and_how_to_check(sealed):
+    parts = opened(sealed)
+    assert set(parts) == {
+        "README.txt", "attachments/governor.jpg", "job-sheet.pdf", "job.json", "manifest.json", "result.json",
+    }  # fmt: skip
+    assert parts["job-sheet.pdf"].startswith(b"%PDF")
+    assert b"sha256sum" in parts["README.txt"]
+    manifest = json.loads(parts[MANIFEST])
+    assert manifest["kept_by_the_shop"] == [{"name": "idle.wav", "sha256": "ab12" * 16, "media": "audio/wav"}]
+    assert manifest["record"] == "3b1f" * 16
+    assert manifest["program"].startswith("snath ")
+
+
+def test_the_job_in_it_can_be_worked_again_to_the_same_result(sealed):
+    parts = opened(sealed)
+    again = work(job_from_json(parts["job.json"].decode()))
+    assert result_to_json(again).encode() == parts["result.json"]
+
+
+def test_the_same_job_gives_the_same_bytes(sealed, job, result, facts):
+    kept = (
+        Kept("governor.jpg", digest(b"photo"), "image/jpeg", b"photo"),
+        Kept("idle.wav", "ab12" * 16, "audio/wav"),
+    )
+    assert sealed_file(job, result, facts=facts, kept=kept) == sealed
+
+
+def test_an_untouched_file_has_no_broken_part(sealed):
+    assert broken_parts(sealed) == ()
+    assert broken_parts(sealed, seal=seal_of(sealed)) == ()
+
+
+def test_every_changed_part_is_named(sealed):
+    # Property: one flipped bit anywhere in any part is found and pinned on that part.
+    parts, rng = opened(sealed), random.Random(7)
+    for name in parts:
+        if name == MANIFEST:
+            continue
+        changed = bytearray(parts[name])
+        changed[rng.randrange(len(changed))] ^= 1
+        assert broken_parts(rezipped({**parts, name: bytes(changed)})) == (name,)
+
+
+def test_parts_taken_out_or_slipped_in_are_named(sealed):
+    parts = opened(sealed)
+    assert broken_parts(rezipped({n: d for n, d in parts.items() if n != "job.json"})) == ("job.json",)
+    assert broken_parts(rezipped({**parts, "extra.txt": b"x"})) == ("extra.txt",)
+
+
+def test_a_manifest_made_to_fit_is_caught_by_the_seal(sealed):
+    parts = opened(sealed)
+    forged = parts["result.json"].replace(b'"fail"', b'"pass"')
+    assert forged != parts["result.json"]
+    manifest = parts[MANIFEST].replace(digest(parts["result.json"]).encode(), digest(forged).encode())
+    made_to_fit = rezipped({**parts, "result.json": forged, MANIFEST: manifest})
+    assert broken_parts(made_to_fit) == ()
+    assert broken_parts(made_to_fit, seal=seal_of(sealed)) == (MANIFEST,)
+
+
+def test_an_attachment_that_is_not_the_recorded_one_is_refused(job, result, facts):
+    with pytest.raises(InputError, match=r"attachment = photo\.jpg"):
+        sealed_file(job, result, facts=facts, kept=(Kept("photo.jpg", "ab12" * 16, content=b"other"),))
+
+
+def test_names_from_outside_cannot_leave_the_folder_or_collide(job, result, facts):
+    kept = tuple(
+        Kept(name, digest(b"x"), content=b"x")
+        for name in ("../../etc/passwd", "a b.jpg", "a/b.jpg", "", "a b.jpg")
+    )
+    names = [
+        n for n in opened(sealed_file(job, result, facts=facts, kept=kept)) if n.startswith("attachments/")
+    ]
+    assert len(names) == 5
+    assert all(name.count("/") == 1 and ".." not in name for name in names)
+
+
+@pytest.mark.parametrize("data", [b"", b"not a zip", rezipped({"other.txt": b"x"})])
+def test_something_else_is_refused(data):
+    with pytest.raises(InputError, match="written here"):
+        broken_parts(data)
+
+
+def test_a_manifest_of_another_shape_is_refused(sealed):
+    with pytest.raises(InputError, match="manifest of ours"):
+        broken_parts(rezipped({**opened(sealed), MANIFEST: b"[1, 2]"}))
