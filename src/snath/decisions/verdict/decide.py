@@ -117,9 +117,19 @@ def _member_verdict(
         word = "pass"
     elif least >= 1 - risk - EPSILON and can_fail:
         word = "fail"
-    speed = reading.value.value * bound.ratio if reading.value else 0.0
+    value = reading.value.value if reading.value else 0.0
+    worst = alternatives[beyond.index(most)].bound
     return MemberVerdict(
-        bound.member, bound.rule, word, least, most, speed, bound.limit, bound.kind, bound.side
+        bound.member,
+        bound.rule,
+        word,
+        least,
+        most,
+        value * worst.ratio,
+        bound.limit,
+        bound.kind,
+        bound.side,
+        bound.limit * value / worst.engine.value,  # every kind of limit grows as the speed does
     )
 
 

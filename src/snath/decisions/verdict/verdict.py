@@ -10,7 +10,9 @@ Word = Literal["pass", "fail", "undecided"]
 class MemberVerdict:
     """How likely one member is beyond its limit, least and most over its alternatives.
 
-    `side` says beyond which: over a "ceiling", or under a "floor".
+    `side` says beyond which: over a "ceiling", or under a "floor". In the alternative that counts, `speed` is
+    how fast the member's shaft turned at this reading [rev/s] and `reached` is the limited quantity itself, in
+    the unit of `limit`.
     """
 
     member: str
@@ -22,6 +24,7 @@ class MemberVerdict:
     limit: float
     kind: str
     side: str = "ceiling"
+    reached: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
