@@ -124,13 +124,12 @@ class AlternatorTable(Marked):
     poles: Annotated[int, Field(ge=2, le=64, multiple_of=2)] | None = None
     frequency_max: Frequency | None = None
     frequency_min: Frequency | None = None
-    performance_class: Literal["G1", "G2", "G3"] | None = None
     inverter: bool = False
 
     @model_validator(mode="after")
     def agrees(self) -> Self:
         if self.inverter:
-            for key in ("frequency_max", "frequency_min", "performance_class"):
+            for key in ("frequency_max", "frequency_min"):
                 if getattr(self, key) is not None:
                     raise refusal(
                         "an inverter makes its frequency apart from speed", key=key, given="a value"

@@ -1,0 +1,46 @@
+"""Print the pages of the manual that come from the program itself: the rule book and the commands."""
+
+from importlib import import_module
+from pathlib import Path
+
+import click
+
+from snath.rules.load import shipped_rules
+from snath.rules.page import page
+from snath.shop.cli.main import COMMANDS
+
+DOCS = Path(__file__).parents[1] / "docs"
+WIDTH = 100
+
+HEAD = """# Commands
+
+Printed from the commands themselves by `python scripts/print_docs.py`; do not edit.
+
+Every command answers in plain text, or with `--json` as one JSON object (null for what is not known, never NaN).
+Exit codes: 0 pass or done, 1 fail or shut, 2 wrong input, 3 undecided. A wrong input is told with its field, what was
+given and what would do; several are told at once. Machine sheets are described in [sheet.md](sheet.md), rules in
+[rules.md](rules.md).
+"""
+
+
+def commands() -> str:
+    """Every command as `--help` shows it."""
+    parts = [HEAD]
+    for word, (place, about) in COMMANDS.items():
+        module, name = place.split(":")
+        command: click.Command = getattr(import_module(module), name)
+        with click.Context(
+            command, info_name=f"snath {word}", max_content_width=WIDTH, terminal_width=WIDTH
+        ) as context:
+            parts.append(f"\n## snath {word}\n\n{about}\n\n```\n{command.get_help(context)}\n```\n")
+    return "".join(parts)
+
+
+def pages() -> dict[str, str]:
+    """Name and text of every printed page."""
+    return {"rules.md": page(shipped_rules()), "commands.md": commands()}
+
+
+if __name__ == "__main__":
+    for name, text in pages().items():
+        (DOCS / name).write_text(text, "utf-8")
