@@ -263,12 +263,21 @@ PART = (
 )
 ARMS_MEASURED = "arms"
 MEASURED: Choices = (
-    (ARMS_MEASURED, _("bore to farthest point, both ends (best)")),
-    ("corner to corner", _("corner to corner: farthest points of both tips")),
-    ("square across", _("square across the ends, and its width")),
-    ("swing from the bore", _("the circle it draws, from the bore")),
+    (ARMS_MEASURED, _("bore to tip, at both ends (best)")),
+    ("corner to corner", _("corner to corner")),
+    ("square across", _("square across, and its width")),
+    ("swing from the bore", _("circle swung from the bore")),
 )
-BLADE_START = (Box("measured", ("measured",), _("How was it measured?"), "choice", MEASURED),)
+BLADE_START = (
+    Box(
+        "measured",
+        ("measured",),
+        _("How was it measured?"),
+        "choice",
+        MEASURED,
+        _("To the farthest points: the tips draw a circle wider than a tape laid along the middle."),
+    ),
+)
 ARMS = (
     Box("arm_1", ("arms", 0), _("Middle of bore to farthest point, one end")),
     Box("arm_2", ("arms", 1), _("The same, other end"), hint=_("Over 1/8 in apart: bent. Stop.")),

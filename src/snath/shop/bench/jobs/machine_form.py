@@ -76,6 +76,8 @@ class MachineForm(forms.Form):
 
     def machine(self) -> tuple[Machine, str] | None:
         """The machine of these boxes and its sheet; None with every fault marked at its box."""
+        if not self.counts["parts"]:
+            self.add_error(None, gettext("Nothing on this machine has a limit yet: add its blade or part."))
         if not self.is_valid():
             return None
         sheet = composed(self.entries, self.liking.decimal_mark)

@@ -13,7 +13,7 @@ from snath.shop.bench.words import said
 from snath.shop.pictures.train import train_picture
 from snath.shop.pictures.window import window_picture
 
-PICTURE_WIDTH = 560  # drawn for a phone held upright; a desk only makes it larger
+PICTURE_WIDTH = 420  # drawn for a phone held upright; a desk only makes it larger
 
 
 def job(request: HttpRequest, number: int) -> HttpResponse:
