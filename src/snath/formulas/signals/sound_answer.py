@@ -11,7 +11,7 @@ from snath.formulas.signals.sound_result import SoundResult
 from snath.quantities.measured import Line, Measured
 
 PHONE_CLOCK = 100e-6  # largest error of a phone's sampling clock, as a share; from memory of crystal data
-LEAST_JITTER = 0.002  # a clip never shows less of a cycle's jitter than this to be trusted
+LEAST_JITTER = 0.005  # of a cycle's length: what petrol engines show off load, from memory; see docs
 NOISE_SCALE = 3.0  # evidence is not as independent as the likelihood takes it; found on simulated clips
 NOTHING = 10.0  # evidence that chance alone brings [nat]
 DECIDED = 0.95
@@ -100,7 +100,8 @@ def shared(evidence: dict[float, float]) -> dict[float, float]:
     top = max(max(evidence.values()), NOTHING)
     raw = {factor: math.exp((value - top) / NOISE_SCALE) for factor, value in evidence.items()}
     whole = sum(raw.values()) + math.exp((NOTHING - top) / NOISE_SCALE)
-    return {factor: value / whole for factor, value in raw.items() if value / whole > MENTIONED}
+    ranked = sorted(raw, key=lambda factor: -raw[factor])
+    return {f: raw[f] / whole for i, f in enumerate(ranked) if i < 2 or raw[f] / whole > MENTIONED}
 
 
 def _merged(candidates: list[Candidate]) -> tuple[Candidate, ...]:

@@ -88,7 +88,7 @@ def _noise(level, skirt):
     )
 
 
-def comb_evidence(spectrum, lines, share):
+def comb_evidence(spectrum, lines, share, loose):
     """Evidence of a comb against nobody's lines.
 
     Parameters
@@ -99,6 +99,8 @@ def comb_evidence(spectrum, lines, share):
         Places of its lines. [cycle line]
     share : ndarray
         Expected power of each as a share of the strongest its neighbours could have. [1]
+    loose : ndarray of bool
+        Lines another tone may make louder.
 
     Returns
     -------
@@ -107,11 +109,11 @@ def comb_evidence(spectrum, lines, share):
     """
     place = np.rint(lines * spectrum.span).astype(int)
     inside = (place > spectrum.span // 3) & (place < len(spectrum.level) - 1)
-    place, share = place[inside], share[inside]
+    place, share, loose = place[inside], share[inside], loose[inside]
     if len(place) < 3:
         return -np.inf
     level = spectrum.level[place]
-    main = share > 0.2
+    main = (share > 0.2) & ~loose
     if main.sum() < 2:
         return -np.inf
     height = _running_median((level - np.log(share))[main])
@@ -121,6 +123,7 @@ def comb_evidence(spectrum, lines, share):
     width = np.where(main, LINE_WIDTH, 1.5 * LINE_WIDTH)
     bell = np.exp(-0.5 * ((level - expected) / width) ** 2) / (2.507 * width)
     line = 0.85 * bell + 0.1 * nothing + 0.05 * np.exp(-np.abs(level - expected) / 2) / 4
+    line[loose] = (0.6 * np.exp(-level / 4) / 4 + 0.4 * nothing)[loose]
     return float(np.log(line / nothing).sum())
 
 

@@ -46,7 +46,7 @@ class Followed:
     pace: float
 
 
-def follow(x, rate, t, pace, start, end) -> Followed:
+def follow(x, rate, t, pace, start, end, spoiled: frozenset[int] = frozenset()) -> Followed:
     """Refine a rough track of cycles per second to an angle over time.
 
     Parameters
@@ -59,6 +59,8 @@ def follow(x, rate, t, pace, start, end) -> Followed:
         Rough track. [s], [1/s]
     start, end : float
         Stretch to follow. [s]
+    spoiled : frozenset of int
+        Lines not to be trusted.
 
     Returns
     -------
@@ -70,7 +72,7 @@ def follow(x, rate, t, pace, start, end) -> Followed:
     clock = clock_of(t, pace, start, end)
     for top, points, change in STAGES:
         cycles = unrolled(x, rate, clock, points)
-        lines, _, trust = _lines(cycles, per_block, _top(top, points, typical, rate))
+        lines, _, trust = _lines(cycles, per_block, _top(top, points, typical, rate), spoiled)
         step = steps_between(lines, trust, min(0.06, change * per_block))
         middle = _middles(clock, len(lines), per_block)
         extra = step / np.diff(middle)
@@ -80,7 +82,7 @@ def follow(x, rate, t, pace, start, end) -> Followed:
     while points * typical < 2.2 * min(TOP_FREQUENCY, 0.45 * rate) and points < 512:
         points *= 2
     cycles = unrolled(x, rate, clock, points)
-    lines, noise, trust = _lines(cycles, per_block, _top(TOP_LINES, points, typical, rate))
+    lines, noise, trust = _lines(cycles, per_block, _top(TOP_LINES, points, typical, rate), spoiled)
     step = steps_between(lines, trust, min(0.06, 0.006 * per_block))
     middle = _middles(clock, len(lines), per_block)
     drift = USUAL_JITTER**2 * per_block
@@ -93,12 +95,13 @@ def follow(x, rate, t, pace, start, end) -> Followed:
     return Followed(middle, observed + clock.at(middle), variance, clock, cycles, typical)
 
 
-def _lines(cycles, per_block, top):
+def _lines(cycles, per_block, top, spoiled):
     """Lines by block, noise of a sample beside each, and the trust a line deserves over its power."""
     lines = lines_by_block(cycles, per_block, top)
     noise = noise_by_line(cycles, top)
     power = (lines.real**2 + lines.imag**2).mean(axis=0) + 1e-30
     clear = np.maximum(power / noise * (per_block * cycles.shape[1]) - 1, 0)
+    clear[[line - 1 for line in spoiled if 0 < line <= top]] *= 0.01
     return lines, noise, clear * np.minimum(clear, 5.0) / (1 + clear) / power
 
 

@@ -43,7 +43,17 @@ class Multiple:
 
 
 def judged(
-    cycles, pace, *, turns, firings, low, high, driven: tuple[Driven, ...], top_frequency, extra=()
+    cycles,
+    pace,
+    *,
+    turns,
+    firings,
+    low,
+    high,
+    driven: tuple[Driven, ...],
+    direct: tuple[Driven, ...],
+    top_frequency,
+    extra=(),
 ) -> tuple[tuple[Multiple, ...], OrderSpectrum]:
     """Evidence of every multiple inside the range, best first.
 
@@ -61,6 +71,8 @@ def judged(
         Range of engine speed. [rev/s]
     driven : tuple of Driven
         Parts driven through a ratio.
+    direct : tuple of Driven
+        Parts whose tones are engine orders.
     top_frequency : float
         Highest frequency to judge by. [Hz]
     extra : sequence of float
@@ -73,6 +85,9 @@ def judged(
     """
     top = int(min(24 * turns, top_frequency / pace, cycles.shape[1] // 2 - 3))
     spectrum = order_spectrum(cycles, max(top, 4))
+    blade_lines = [
+        round(part.ratio_low * turns * part.tips * tone) for part in direct for tone in BLADE_TONES
+    ]
     found = []
     for factor, before in (*MULTIPLES.items(), *((value, -4.0) for value in extra)):
         if not low <= pace * turns * factor <= high:
@@ -82,7 +97,8 @@ def judged(
         if len(firings) > 1:
             share = np.maximum(share, IMBALANCE)
         kept = share > 1e-6
-        evidence = comb_evidence(spectrum, n[kept] * factor, share[kept]) + before
+        loose = np.isin(n[kept], blade_lines)
+        evidence = comb_evidence(spectrum, n[kept] * factor, share[kept], loose) + before
         ratio, gain = _ratio(spectrum, factor * turns, driven)
         found.append(Multiple(factor, evidence + gain, ratio, gain))
     found.sort(key=lambda one: -one.evidence)

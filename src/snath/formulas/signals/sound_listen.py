@@ -9,15 +9,16 @@ from numpy.typing import NDArray
 from snath.formulas.signals.aliases import SINGLE
 from snath.formulas.signals.candidates import Driven, Orders
 from snath.formulas.signals.comb import STEP, firing_pattern
-from snath.formulas.signals.sound_follow import Followed, follow
+from snath.formulas.signals.sound_follow import follow
+from snath.formulas.signals.sound_hum import without_hum
 from snath.formulas.signals.sound_judge import MULTIPLES, judged, sharpened
 from snath.formulas.signals.sound_mean import Held, held
 from snath.formulas.signals.sound_search import HOP, Search, search
 
 PART = 6.0  # longest stretch followed in one go [s]
-POOLED = 50  # phases handed to the mean, at most
 FADED = 0.5  # share of its usual evidence under which an engine no longer fires
 AUDIBLE = 6.0  # least evidence of a frame that is shown [nat]
+FRAME_SHARE = 0.05  # neighbouring frames and lines repeat each other
 SLIPPED = 0.008  # difference between rough and fine mean that betrays a lost turn
 
 
@@ -43,6 +44,8 @@ class Heard:
         Driven over engine speed and its uncertainty, for each multiple at which one was heard.
     released : float or None
         When the firing stopped. [s]
+    mains : float or None
+        Mains hum that was taken out. [Hz]
     """
 
     t: NDArray[np.float64]
@@ -57,6 +60,7 @@ class Heard:
     jitter: float
     ratio: dict[float, tuple[float, float]]
     released: float | None
+    mains: float | None = None
 
 
 def firing_of(orders: Orders) -> tuple[int, tuple[float, ...], float, float]:
@@ -97,12 +101,15 @@ def listen(x, rate, orders: Orders) -> Heard:
     pattern = firing_pattern(cycle_turns=turns, firings=firings)
     spacing = float(np.min(np.diff((0.0, *pattern.orders))))
     driven = telling(orders.driven, turns)
+    direct = tuple(part for part in orders.driven if part not in driven)
+    x, mains = without_hum(x, rate)
     found = search(x, rate, low=low, high=high, pattern=pattern, spacing=spacing, driven=driven)
     first, last, released = running(found)
     stretch = found.cut(first, last)
     start = max(0.0, stretch.t[0] - HOP / 2)
     end = min(len(x) / rate, stretch.t[-1] + HOP / 2) if last < len(found.t) else len(x) / rate
     extra = _beside(stretch)
+    spoiled = _spoiled(driven, turns)
     speed, u = found.speed.copy(), np.maximum(0.004 * found.speed, 1e-6)
     evidence: dict[float, float] = {}
     ratio: dict[float, tuple[float, float]] = {}
@@ -113,7 +120,7 @@ def listen(x, rate, orders: Orders) -> Heard:
             continue
         at = np.flatnonzero(inside)
         wide = slice(max(int(at[0]) - 1, 0), int(at[-1]) + 2)
-        fine = follow(x, rate, found.t[wide], found.speed[wide] / turns, begin, stop)
+        fine = follow(x, rate, found.t[wide], found.speed[wide] / turns, begin, stop, spoiled)
         multiples, spectrum = judged(
             fine.cycles,
             fine.pace,
@@ -122,6 +129,7 @@ def listen(x, rate, orders: Orders) -> Heard:
             low=low,
             high=high,
             driven=driven,
+            direct=direct,
             top_frequency=min(2200.0, 0.42 * rate),
             extra=extra,
         )
@@ -131,11 +139,13 @@ def listen(x, rate, orders: Orders) -> Heard:
                 sharp = sharpened(spectrum, one.factor * turns, one.ratio, driven[0].tips)
                 if sharp is not None:
                     ratio[one.factor] = sharp
-        mean = _mean(fine, begin, stop, found.t[inside])
+        mean = held(fine.t, fine.angle, fine.variance, (begin, stop), found.t[inside], fine.pace)
         if abs(mean.rate * turns / found.speed[inside].mean() - 1) < SLIPPED:
             speed[inside] = mean.pace * turns
             u[inside] = np.maximum(mean.u_pace, 1e-4) * turns
             means.append((stop - begin, mean))
+    for factor in evidence:
+        evidence[factor] += _frames_say(stretch, factor)
     total = sum(length for length, _ in means)
     if total < 0.5 * (end - start):
         mean_speed, u_noise, jitter = float(stretch.speed.mean()), 0.002 * float(stretch.speed.mean()), 0.005
@@ -146,19 +156,18 @@ def listen(x, rate, orders: Orders) -> Heard:
     audible = found.heard > AUDIBLE
     audible[first:last] = True
     return Heard(
-        found.t, speed, u, audible, evidence, start, end, mean_speed, u_noise, jitter, ratio, released
+        found.t, speed, u, audible, evidence, start, end, mean_speed, u_noise, jitter, ratio, released, mains
     )
 
 
-def _mean(fine: Followed, begin: float, stop: float, wanted: NDArray[np.float64]) -> Held:
-    """Mean and course from phases pooled to a handy number."""
-    group = -(-len(fine.t) // POOLED)
-    kept = len(fine.t) // group * group
-    t = fine.t[:kept].reshape(-1, group).mean(axis=1)
-    angle = fine.angle[:kept].reshape(-1, group).mean(axis=1)
-    if kept < len(fine.t):
-        t, angle = np.append(t, fine.t[kept:].mean()), np.append(angle, fine.angle[kept:].mean())
-    return held(t, angle, fine.variance / group, (begin, stop), wanted, fine.pace)
+def _spoiled(driven: tuple[Driven, ...], turns: int) -> frozenset[int]:
+    """Lines of the cycle that a driven part's tone may fall on or next to."""
+    lines: set[int] = set()
+    for part in driven:
+        for tone in (1, *(part.tips * n for n in (1, 2, 3))):
+            low, high = (ratio * turns * tone for ratio in (part.ratio_low, part.ratio_high))
+            lines |= set(range(int(np.floor(low - 0.3)), int(np.ceil(high + 0.3)) + 1))
+    return frozenset(lines)
 
 
 def _parts(start, end):
@@ -181,12 +190,34 @@ def running(found: Search) -> tuple[int, int, float | None]:
     last = tail if n - tail >= 6 and tail - head >= 5 else n
     first = head if head >= 6 and last - head >= 5 else 0
     before = np.median(found.speed[first:last])
+    if last < n and _goes_on(found.speed, first, last):
+        last = n
     released = float(found.t[last - 1]) if last < n else None
     if last < n:
         while last - first > 6 and abs(found.speed[last - 1] / before - 1) > 0.03:
             last -= 1
         last = max(last - 1, first + 5)
     return first, last, released
+
+
+def _goes_on(speed, first, last) -> bool:
+    """Whether the speed after a fading carries on where it was going: weaker sound, but no release."""
+    recent = speed[max(first, last - 10) : last]
+    slope = np.polyfit(np.arange(len(recent)), recent, 1)[0]
+    after = speed[last : last + 10]
+    ahead = recent.mean() + slope * (np.arange(len(after)) + (len(recent) + 1) / 2)
+    return bool(np.median(np.abs(after / ahead - 1)) < 0.04)
+
+
+def _frames_say(stretch: Search, factor: float) -> float:
+    """What the frames hold for a multiple, less than for the track itself, scaled for being alike. [nat]"""
+    at = stretch.place + round(np.log(factor) / STEP)
+    inside = (at >= 0) & (at < stretch.score.shape[1])
+    rows = np.flatnonzero(inside)
+    if len(rows) < 0.8 * len(at):
+        return 0.0
+    near = [stretch.score[rows, np.clip(at[rows] + k, 0, stretch.score.shape[1] - 1)] for k in (-1, 0, 1)]
+    return FRAME_SHARE * float((np.max(near, axis=0) - stretch.heard[rows]).sum())
 
 
 def _beside(stretch: Search) -> list[float]:

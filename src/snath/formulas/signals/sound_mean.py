@@ -6,7 +6,6 @@ by its likelihood; the mean then is the best linear unbiased estimate (docs/soun
 """
 
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,7 +13,11 @@ from scipy.linalg import cho_solve, cholesky, solve_triangular
 
 JITTERS = (0.0, 0.002, 0.0035, 0.005, 0.007, 0.012)  # of a cycle's length, as a share
 BEFORE = (-3.0, -1.2, -0.25, 0.0, -0.25, -2.0)  # belief in each before hearing; from memory, see docs [nat]
-WANDERS = (0.0, 0.003, 0.02, 0.1, 0.5)  # of the speed, as a share per root second
+WANDERS = (0.0, 0.003, 0.02, 0.1, 0.25, 0.6)  # of the speed, as a share per root second
+
+
+POOLED = 50  # phases from which jitter and wandering are judged, at most
+NARROW = 0.02  # half the time over which a speed at a moment is taken [s]
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,10 +32,8 @@ class Held:
         Likeliest of `JITTERS` and `WANDERS`.
     u_noise : float
         The part of `u` that is left when cycles do not jitter. [1/s]
-    pace : ndarray
-        Governed cycles per second at the wanted times. [1/s]
-    u_pace : ndarray
-        Their standard uncertainty. [1/s]
+    pace, u_pace : ndarray
+        Governed cycles per second at the wanted times and their standard uncertainties. [1/s]
     """
 
     rate: float
@@ -44,15 +45,48 @@ class Held:
     u_pace: NDArray[np.float64]
 
 
-def _walk(a, b):
-    """Covariance of a random walk of rate 1 between times."""
-    return np.minimum.outer(a, b)
+@dataclass(frozen=True, slots=True)
+class _Solved:
+    """A course fitted for one strength of jitter and wandering."""
+
+    likelihood: float
+    lower: NDArray[np.float64]
+    line: NDArray[np.float64]
+    normal: NDArray[np.float64]
+    slope: float
+    rest: NDArray[np.float64]
 
 
 def _walked_speed(a, b):
     """Covariance of the integral of a random walk of rate 1 between times."""
     low, high = np.minimum.outer(a, b), np.maximum.outer(a, b)
     return low * low * (3 * high - low) / 6
+
+
+def _solved(t, phase, variance, jitter, wander, rate) -> _Solved:
+    """Straight line through phases whose errors walk, by generalised least squares."""
+    line = np.stack([np.ones_like(t), t], axis=1)
+    v = jitter**2 * rate * np.minimum.outer(t, t)
+    if wander:
+        v += (wander * rate) ** 2 * _walked_speed(t, t)
+    v[np.diag_indices_from(v)] += variance
+    lower = cholesky(v, lower=True, check_finite=False, overwrite_a=True)
+    solved = solve_triangular(lower, np.c_[line, phase], lower=True, check_finite=False)
+    normal = solved[:, :2].T @ solved[:, :2]
+    beta = np.linalg.solve(normal, solved[:, :2].T @ solved[:, 2])
+    left = solved[:, 2] - solved[:, :2] @ beta
+    likelihood = -0.5 * left @ left - np.log(np.diag(lower)).sum() - 0.5 * np.log(np.linalg.det(normal))
+    return _Solved(float(likelihood), lower, line, normal, float(beta[1]), phase - line @ beta)
+
+
+def likeliest(t, phase, variance, rate) -> tuple[float, float]:
+    """Jitter and wandering under which the phases are likeliest."""
+    best = (-np.inf, 0.0, 0.0)
+    for jitter, before in zip(JITTERS, BEFORE, strict=True):
+        for wander in WANDERS:
+            likelihood = before + _solved(t, phase, variance, jitter, wander, rate).likelihood
+            best = max(best, (likelihood, jitter, wander))
+    return best[1], best[2]
 
 
 def held(t, phase, variance, ends, wanted, rate) -> Held:
@@ -76,48 +110,26 @@ def held(t, phase, variance, ends, wanted, rate) -> Held:
     Held
         Mean, speeds and their uncertainties.
     """
-    from_start = t - ends[0]
-    walk, speed = _walk(from_start, from_start), _walked_speed(from_start, from_start)
-    line = np.stack([np.ones_like(t), from_start], axis=1)
-    best: tuple[Any, ...] = (-np.inf,)
-    for jitter, before in zip(JITTERS, BEFORE, strict=True):
-        for wander in WANDERS:
-            v = jitter**2 * rate * walk + (wander * rate) ** 2 * speed
-            v[np.diag_indices_from(v)] += variance
-            lower = cholesky(v, lower=True, check_finite=False)
-            solved = solve_triangular(lower, np.c_[line, phase], lower=True, check_finite=False)
-            normal = solved[:, :2].T @ solved[:, :2]
-            beta = np.linalg.solve(normal, solved[:, :2].T @ solved[:, 2])
-            rest = solved[:, 2] - solved[:, :2] @ beta
-            likelihood = (
-                before
-                - 0.5 * rest @ rest
-                - np.log(np.diag(lower)).sum()
-                - 0.5 * np.log(np.linalg.det(normal))
-            )
-            if likelihood > best[0]:
-                best = (likelihood, jitter, wander, lower, normal, beta, phase - line @ beta)
-    _, jitter, wander, lower, normal, beta, rest = best
-    strength = (wander * rate) ** 2
+    since = t - ends[0]
+    group = -(-len(t) // POOLED)
+    kept = len(t) // group * group
+    pooled, angle = (part[:kept].reshape(-1, group).mean(axis=1) for part in (since, phase))
+    jitter, wander = likeliest(pooled, angle, variance / group, rate)
+    if wander < 0.05:  # slow changes lose nothing by pooling
+        since, phase, variance = pooled, angle, variance / group
+    fit = _solved(since, phase, variance, jitter, wander, rate)
     span = ends[1] - ends[0]
-    half = np.minimum(0.05, span / 4)
-    early = np.concatenate([[ends[0]], np.maximum(wanted - half, ends[0])]) - ends[0]
-    late = np.concatenate([[ends[1]], np.minimum(wanted + half, ends[1])]) - ends[0]
-    cover = strength * (_walked_speed(late, from_start) - _walked_speed(early, from_start))
+    early = np.concatenate([[0.0], np.clip(wanted - ends[0] - NARROW, 0, span - NARROW)])
+    late = np.concatenate([[span], np.clip(wanted - ends[0] + NARROW, NARROW, span)])
+    strength = (wander * rate) ** 2
+    cover = strength * (_walked_speed(late, since) - _walked_speed(early, since))
     own = strength * (late**3 / 3 + early**3 / 3 - early**2 * (3 * late - early) / 3)
     length = late - early
-    weight = cho_solve((lower, True), cover.T, check_finite=False)
-    value = length * beta[1] + weight.T @ rest
-    slack = np.stack([np.zeros_like(length), length], axis=1) - weight.T @ line
-    spread = own - (cover * weight.T).sum(axis=1) + ((slack @ np.linalg.inv(normal)) * slack).sum(axis=1)
-    pace, u = value / length, np.sqrt(np.maximum(spread, 0)) / length
-    u_jitter = jitter * np.sqrt(rate / span)
-    return Held(
-        rate=float(pace[0]),
-        u=float(u[0]),
-        jitter=jitter,
-        wander=wander,
-        u_noise=float(np.sqrt(max(u[0] ** 2 - u_jitter**2, 0))),
-        pace=pace[1:],
-        u_pace=u[1:],
-    )
+    weight = cho_solve((fit.lower, True), cover.T, check_finite=False)
+    slack = np.stack([np.zeros_like(length), length], axis=1) - weight.T @ fit.line
+    spread = own - (cover * weight.T).sum(axis=1)
+    spread += ((slack @ np.linalg.inv(fit.normal)) * slack).sum(axis=1)
+    pace = (length * fit.slope + weight.T @ fit.rest) / length
+    u = np.sqrt(np.maximum(spread, 0)) / length
+    noise = float(np.sqrt(max(u[0] ** 2 - jitter**2 * rate / span, 0.0)))
+    return Held(float(pace[0]), float(u[0]), jitter, wander, noise, pace[1:], u[1:])

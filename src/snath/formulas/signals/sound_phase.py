@@ -24,13 +24,22 @@ def steps_between(lines, weight, reach):
     Returns
     -------
     ndarray, shape (blocks - 1,)
-        Steps. [cycle]
+        Steps; lines that turn otherwise than the others, as a blade's tone beside them makes them,
+        are trusted less in a second round. [cycle]
     """
-    top = lines.shape[1]
-    order = np.arange(1, top + 1)
+    order = np.arange(1, lines.shape[1] + 1)
+    turned = (lines[1:] * lines[:-1].conj() * weight).astype(np.complex64)
+    step = _best_step(turned, order, reach)
+    straight = (turned * np.exp(-1j * TURN * np.outer(step, order))).sum(axis=0).real
+    agreeing = np.maximum(straight / (np.abs(turned).sum(axis=0) + 1e-30), 0.02) ** 2
+    return _best_step(turned * agreeing, order, reach)
+
+
+def _best_step(turned, order, reach):
+    """The step at which all lines, turned back by it, add up most; a parabola between grid points."""
+    top = len(order)
     count = int(5 * reach * top) * 2 + 3
     step = np.linspace(-reach, reach, count)
-    turned = (lines[1:] * lines[:-1].conj() * weight).astype(np.complex64)
     match = (turned @ np.exp(-1j * TURN * np.outer(order, step)).astype(np.complex64)).real
     smooth = match.copy()
     smooth[1:] += 0.5 * match[:-1]
