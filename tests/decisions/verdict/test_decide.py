@@ -238,3 +238,10 @@ def test_three_typed_readings_of_a_known_instrument_are_confirmed_and_one_is_not
 def test_typed_readings_that_cannot_be_are_refused(values, message):
     with pytest.raises(InputError, match=message):
         typed_reading(values)
+
+
+def test_the_tip_speed_reached_is_told_in_the_limits_own_unit():
+    # By hand: pi x 21/12 ft x 3,600 rpm = 19,792 ft/min = 100.54 m/s (published: an owners' forum works 19 in at 4,000
+    # rpm the same way to 19,897 ft/min).
+    (member,) = verdict(direct(inches(21)), reading(3600)).members
+    assert member.reached == pytest.approx(100.54, abs=0.01)
