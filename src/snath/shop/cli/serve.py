@@ -12,7 +12,7 @@ from snath.shop.cli.shop_data import data_option
 from snath.shop.site.certificates import authority, certificates, fingerprint
 from snath.shop.site.data_folder import DataFolder, data_folder, held, prepare
 from snath.shop.site.lan import lan_address, lan_name
-from snath.shop.site.serve import Where, bring_up_to_date, listen, start_django
+from snath.shop.site.serve import Where, bring_up_to_date, fill_demo_shop, listen, start_django
 
 
 @click.command()
@@ -39,6 +39,8 @@ def serve(port: int, data: Path | None, demo: bool, lan: bool, name: str | None,
     )
     with held(folder):
         bring_up_to_date()
+        if demo:
+            fill_demo_shop()
         if lan:
             _first_owner()
             click.echo(f"Fingerprint to compare on a phone ({where.url_of(where.hosts[1])}/trust/):")

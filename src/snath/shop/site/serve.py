@@ -50,6 +50,14 @@ def bring_up_to_date() -> None:
     call_command("clearsessions", verbosity=0)
 
 
+def fill_demo_shop() -> None:
+    """Put the invented shop into a folder that holds nothing yet."""
+    # The demo imports tables, which can be read only after the framework has been started.
+    from snath.shop.bench.demo import fill_once
+
+    fill_once()
+
+
 def listen(where: Where) -> None:
     """Serve pages until told to stop.
 
