@@ -84,6 +84,25 @@ def test_stated_slip_is_taken_off_the_engines_ceiling():
     assert found.pass_below == pytest.approx(2042.5 * RPM, abs=0.1 * RPM)
 
 
+def test_slip_that_may_be_none_cannot_condemn_the_engine():
+    # By hand: 2,060 at the spindle is 3,558 at the crankshaft by datum without slip, 3,631 with 2 %: open.
+    machine = replace(deck({"spindle": (18, 3, 5)}), couplings=(a_belt("spindle", 3, 5),))
+    machine = replace(machine, engine=replace(machine.engine, rated_max=3600 * RPM))
+    assert verdict(machine, reading(2060, 0, shaft="spindle")).word == "undecided"
+
+
+def test_the_makers_figure_is_met_at_a_spindle_only_with_and_without_its_slip():
+    # By hand: 2,000 at the spindle is 3,333 (outside) to 3,454.5 (datum), and with 2 % slip up to 3,525 rpm.
+    belt = a_belt("spindle", 3, 5)
+    machine = replace(deck({"spindle": (18, 3, 5)}), couplings=(belt,))
+
+    def met(tolerance: float) -> str:
+        engine = replace(machine.engine, maker_no_load=figure(3430, tolerance))
+        return verdict(replace(machine, engine=engine), reading(2000, 0, shaft="spindle")).maker
+
+    assert (met(100), met(90)) == ("in", "undecided")
+
+
 def test_a_loaded_reading_never_passes_and_can_fail():
     machine = direct(inches(21))
     assert verdict(machine, reading(3200, condition="cutting")).word == "undecided"

@@ -7,6 +7,7 @@ one reading that clears it, and one that condemns it is enough.
 from collections.abc import Iterable
 from dataclasses import replace
 
+from snath.decisions.verdict.members import chances_over
 from snath.decisions.verdict.verdict import MemberVerdict, Verdict, Word
 
 
@@ -27,7 +28,7 @@ def standing_verdict(verdicts: tuple[Verdict, ...]) -> Verdict | None:
         limits={"pass": "under", "fail": "over"}.get(limits, "undecided"),
         maker=maker,
         green=word == "pass" and maker == "in",
-        p_over=_p_over(members),
+        p_over=chances_over(members),
         members=members,
         reasons=_union(v.reasons for v in verdicts if v.word != "pass") if word != "pass" else (),
         settle=_union(v.settle for v in verdicts) if word != "pass" else (),
@@ -62,13 +63,6 @@ def _maker(words: list[str]) -> str:
         if word in words:
             return word
     return "no figure"
-
-
-def _p_over(members: tuple[MemberVerdict, ...]) -> tuple[float, float] | None:
-    ceilings = [member for member in members if member.side == "ceiling"]
-    if not ceilings:
-        return None
-    return max(m.p_least for m in ceilings), max(m.p_most for m in ceilings)
 
 
 def _union(groups: Iterable[tuple[str, ...]]) -> tuple[str, ...]:

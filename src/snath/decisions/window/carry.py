@@ -1,6 +1,7 @@
 """Every limit carried back to one shaft: at what speed there is it met, in each alternative?"""
 
 from dataclasses import replace
+from itertools import product
 
 from snath.decisions.machine.parts import CRANKSHAFT, Machine
 from snath.decisions.machine.train import ratios, slip
@@ -21,24 +22,24 @@ def carried(
 ) -> tuple[Bound, ...]:
     """Each limit in each alternative as a speed of the shaft `to`; the worst of each limit is marked.
 
-    A ceiling allows no slip on the way down to its member; on the way up from a driven shaft the stated slip
-    is taken off, because the crankshaft then runs faster than that shaft shows. A floor is for the loaded
-    machine, with the slip its couplings state. Without `explained` the arithmetic is not written out.
+    A ceiling allows no slip on the way down to its member. On the way up from a driven shaft, and for a floor
+    on the way down, belts may slip by anything up to what they state: no slip and all of it are alternatives.
+    Without `explained` the arithmetic is not written out.
     """
     bounds: list[Bound] = []
     for limit in limits:
-        slip_down, slip_up = slip(machine, of=limit.shaft, per=to)
-        share = 1 / (1 - slip_down) if limit.side == "floor" else 1 - slip_up
-        for ratio in ratios(machine, of=limit.shaft, per=to):
+        for ratio, (slipping, share) in product(
+            ratios(machine, of=limit.shaft, per=to), _slips(machine, limit, to)
+        ):
             speed = scaled(quotient(limit.shaft_speed, ratio.value), share)
-            names = [limit.size.name] if limit.size else []
+            names = [limit.size.name if limit.size else "", ratio.name, slipping]
             bounds.append(
                 Bound(
                     member=limit.member,
                     shaft=limit.shaft,
                     rule=limit.rule,
                     side=limit.side,
-                    alternative=", ".join([*names, ratio.name] if ratio.name else names),
+                    alternative=", ".join(name for name in names if name),
                     engine=speed,
                     limit=limit.value,
                     kind=limit.kind,
@@ -50,6 +51,13 @@ def carried(
                 )
             )
     return _worst_marked(bounds)
+
+
+def _slips(machine: Machine, limit: Limit, to: str) -> list[tuple[str, float]]:
+    """What slip does to the speed of `to` at which the limit is met: name and factor, none first."""
+    down, up = slip(machine, of=limit.shaft, per=to)
+    slipped = 1 / (1 - down) if limit.side == "floor" else 1 - up
+    return [("", 1.0)] if slipped == 1 else [("", 1.0), ("belts slipping", slipped)]
 
 
 def _worst_marked(bounds: list[Bound]) -> tuple[Bound, ...]:
