@@ -6,6 +6,7 @@ import numpy as np
 
 from snath.formulas.signals.candidates import Candidate, Track
 from snath.formulas.signals.edges import Edges, kept_edges
+from snath.formulas.signals.steadiness import wander
 from snath.formulas.signals.uneven import uneven_edges
 from snath.formulas.signals.wheel import repeat_length, wheel_from_gaps
 from snath.quantities.errors import InputError, within
@@ -17,7 +18,6 @@ USUAL = (
     (0.5, 0.3),
     (2.0, 0.2),
 )  # pulses a turn of a bare lead or mark; common practice, no source
-EIGHTHS = 8
 UNEVEN = 0.15  # share of unexplained intervals from which the marks are taken for uneven
 
 
@@ -157,7 +157,7 @@ def _worked_out(edges: Edges, per_turn: float, weight: float, found: str, empty:
     jitter, drift = _jitter(at, pace)
     lines = (
         Line("phone clock", speed * CLOCK),
-        Line("cycle jitter and wander", max(_wander(at, pace), speed * jitter / max(turns, 1) ** 0.5)),
+        Line("cycle jitter and wander", max(wander(at, pace), speed * jitter / max(turns, 1) ** 0.5)),
         Line("pulses: moment of a single edge", speed * _edge_scatter(edges) * 2**0.5 / span),
     )
     steady = Measured(speed, tuple(line for line in lines if line.u > 0))
@@ -230,15 +230,6 @@ def _jitter(at, pace):
     curve = pace[1:-1] - (pace[2:] + pace[:-2]) / 2
     jitter = 1.4826 * float(np.median(np.abs(curve))) / 1.5**0.5 / float(pace.mean())
     return jitter, float(np.polyfit(at, pace, 1)[0])
-
-
-def _wander(at, pace):
-    """Standard uncertainty of the mean by the scatter of means of eighths, a straight trend taken out. [rev/s]"""
-    if len(pace) < 3 * EIGHTHS:
-        return float(np.std(pace) / max(len(pace), 1) ** 0.5) if len(pace) > 1 else 0.0
-    flat = pace - np.polyval(np.polyfit(at, pace, 1), at)
-    means = [piece.mean() for piece in np.array_split(flat, EIGHTHS)]
-    return float(np.std(means, ddof=1) / EIGHTHS**0.5)
 
 
 def _edge_scatter(edges: Edges) -> float:

@@ -1,0 +1,278 @@
+"""How fast does a filmed part turn, from the flicker of its mark?"""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from snath.formulas.signals.candidates import Candidate, Track
+from snath.formulas.signals.flicker_fit import FlickerFit, follow
+from snath.formulas.signals.flicker_region import flickering
+from snath.formulas.signals.flicker_search import likely_paths, straight_paths
+from snath.formulas.signals.frame_times import evened, folds, frame_rate
+from snath.formulas.signals.steadiness import wander
+from snath.quantities.errors import InputError, within
+from snath.quantities.measured import Line, Measured
+
+CLOCK = 75e-6  # share by which a phone's clock may be off, standard uncertainty
+CYCLE_JITTER = 0.005  # share by which one working cycle may differ from the next; common practice, no source
+MOST = 5  # candidates shown
+DECIDING = 0.99  # least weight of the one that is decided on
+EXPLAINED = 0.7  # least share of the flicker that a speed must explain
+NEAR_FOLD = 3.0  # times one over the length: closer than this to a fold, a part seems to stand or to jump
+LEAST_FRAMES = 24
+SLOWEST = 0.3  # Hz of apparent motion; slower counts as standing
+EVEN = 12.0  # gain in log-likelihood from which uneven time stamps are believed
+
+
+@dataclass(frozen=True, slots=True)
+class LightResult:
+    """Speeds that fit a film.
+
+    Attributes
+    ----------
+    candidates : tuple of Candidate
+        All that fit, likeliest first, at most `MOST`.
+    decided : bool
+        Whether they leave one speed.
+    steady : Measured or None
+        Mean speed of the likeliest, with its budget. [rev/s]
+    track : Track or None
+        Its speed over time.
+    frame_rate : float
+        Frames a second. [1/s]
+    even : bool
+        Whether the frames came evenly, so that aliases look alike.
+    place : tuple of float
+        Row and column of what flickers, as shares of the picture.
+    explained : float
+        Share of the flicker that the likeliest explains.
+    low, high, drift : float or None
+        Range of the track and slope of a line through it. [rev/s], [rev/s], [rev/s per s]
+    duration : float
+        Length of what was used. [s]
+    notes : tuple of str
+        What to know besides.
+    """
+
+    candidates: tuple[Candidate, ...]
+    decided: bool
+    steady: Measured | None = None
+    track: Track | None = None
+    frame_rate: float = 0.0
+    even: bool = True
+    place: tuple[float, float] = (0.5, 0.5)
+    explained: float = 0.0
+    low: float | None = None
+    high: float | None = None
+    drift: float | None = None
+    duration: float = 0.0
+    notes: tuple[str, ...] = ()
+
+
+def speed_from_light(t_s, cells, *, marks=1, rev_s_low, rev_s_high, exposure_s=None):
+    """Speed of a marked part from a film.
+
+    Parameters
+    ----------
+    t_s : array_like, shape (n,)
+        Time stamps of the frames, rising. [s]
+    cells : ndarray, shape (n, rows, columns)
+        Brightness in each frame. [any]
+    marks : int
+        Alike marks or tips round the part, 1 to 100. [1]
+    rev_s_low, rev_s_high : float
+        Range of its speed, over 0 up to 1000. [rev/s]
+    exposure_s : float or None
+        How long each picture was exposed; rules out speeds that would have smeared the mark more. [s]
+
+    Returns
+    -------
+    LightResult
+        With `decided` False where several speeds would look the same.
+
+    Raises
+    ------
+    InputError
+        If times do not rise or a number is outside its range.
+    """
+    t = np.atleast_1d(within("t_s", t_s, -1e9, 1e9, "s"))
+    within("marks", marks, 1, 100)
+    within("rev_s_low", rev_s_low, 0, 1000, "rev/s", open_low=True)
+    within("rev_s_high", rev_s_high, rev_s_low, 1000, "rev/s")
+    if len(t) != len(cells):
+        raise InputError("t_s", f"{len(t)} times", f"must be as many as the {len(cells)} frames")
+    rising = np.concatenate([[True], np.diff(t) > 0]) if len(t) else np.zeros(0, dtype=bool)
+    t, cells = t[rising], np.asarray(cells)[rising]
+    if len(t) < LEAST_FRAMES:
+        return LightResult((), False, notes=(f"at least {LEAST_FRAMES} frames are needed",))
+    rate, length = frame_rate(t), float(t[-1] - t[0])
+    low, high = rev_s_low * marks, rev_s_high * marks
+    series, place = flickering(cells)
+    if not series.shape[1]:
+        return _standing(rate, marks, low, high, length)
+    total = float(((series - series.mean(axis=0)) ** 2).sum())
+    even_t = evened(t)
+    as_even = _fits(even_t, series, SLOWEST, rate / 2)
+    as_stamped = _fits(t, series, low, high)
+    # Each search may have missed what the other saw: hand the best of each over to the other.
+    seen = _all_folds(as_even[:2], rate, low, high)
+    as_stamped = _added(as_stamped, t, series, [f.phase for f in seen], low, high)
+    seen = _all_folds(as_stamped[:2], rate, SLOWEST, rate / 2)
+    as_even = _added(as_even, even_t, series, [f.phase for f in seen], SLOWEST, rate / 2)
+    if not as_stamped or not as_even:
+        return LightResult((), False, frame_rate=rate, place=place, duration=length, notes=(NOTHING,))
+    # Stamps that explain hardly more than an even clock does are rounded readings of one.
+    gain = _least(as_even) - _least(as_stamped)
+    even = len(t) * gain < EVEN
+    chosen = _all_folds(as_even, rate, low, high) if even else as_stamped
+    if not chosen:
+        return LightResult((), False, frame_rate=rate, place=place, duration=length, notes=(NOTHING,))
+    if exposure_s:
+        sharp = [f for f in chosen if f.rate / marks * exposure_s <= 1.2 * f.width / marks + 0.02]
+        chosen = sharp or chosen
+    return _result(chosen, rate, marks, total, even=even, place=place, length=length)
+
+
+NOTHING = "nothing flickers regularly at a speed in the range"
+
+
+def _fits(t, series, low, high) -> list[FlickerFit]:
+    """Every likely path followed, and half and twice the best ones; least left over first."""
+    starts = [
+        *straight_paths(t, series, low=low, high=high),
+        *likely_paths(t, series, low=low, high=high),
+    ]
+    fits = _added([], t, series, starts, low, high)
+    return _added(fits, t, series, [f.phase * part for f in fits[:2] for part in (0.25, 0.5, 2.0)], low, high)
+
+
+def _added(fits: list[FlickerFit], t, series, starts, low, high) -> list[FlickerFit]:
+    """The fits with those from further starts; of nearly equal ones the best stays."""
+    every = fits + [follow(t, series, phase=start) for start in starts]
+    kept: list[FlickerFit] = []
+    for fit in sorted(every, key=lambda f: f.left):
+        if low * 0.98 <= fit.rate <= high * 1.02 and not any(abs(fit.rate - f.rate) < 0.3 for f in kept):
+            kept.append(fit)
+    return kept
+
+
+def _least(fits: list[FlickerFit]) -> float:
+    """Logarithm of the least that is left unexplained."""
+    return float(np.log(min(fit.left for fit in fits) + 1e-12))
+
+
+def _all_folds(fits: list[FlickerFit], rate, low, high) -> list[FlickerFit]:
+    """What evenly spaced frames show alike: the same fit at every fold of the frame rate."""
+    found: list[FlickerFit] = []
+    for fit in fits:
+        for frequency in folds(frequency=fit.rate, rate=rate, low=low, high=high):
+            multiple = round((frequency - fit.rate) / rate)
+            same = abs(frequency - fit.rate - multiple * rate) < 1e-6
+            if not same:
+                multiple = round((frequency + fit.rate) / rate)
+            turned = multiple * rate * (fit.t_s - fit.t_s[0]) + (fit.phase if same else -fit.phase)
+            found.append(replace(fit, rate=frequency, phase=turned))
+    return found
+
+
+def _cost(fit: FlickerFit) -> float:
+    """Bayesian information criterion of one course, up to a constant (from memory: Schwarz 1978)."""
+    frames = len(fit.t_s)
+    return float(frames * np.log(fit.left + 1e-12) + fit.rank * np.log(frames))
+
+
+def _result(fits, rate, marks, total, *, even, place, length) -> LightResult:
+    cost = np.array([_cost(fit) for fit in fits])
+    weight = np.exp(-(cost - cost.min()) / 2)
+    weight /= weight.sum()
+    order = [i for i in np.argsort(weight)[::-1] if weight[i] > 1e-3][:MOST]
+    best = fits[order[0]]
+    steady, track = _steady(best, marks)
+    candidates = tuple(
+        Candidate(
+            fits[i].rate / marks,
+            steady.u * fits[i].rate / best.rate,
+            float(weight[i]),
+            _alias(fits[i].rate, rate),
+            f"leaves {fits[i].left / total:.1%} of the flicker unexplained",
+        )
+        for i in order
+    )
+    explained = 1 - best.left / total
+    apparent = abs((best.rate + rate / 2) % rate - rate / 2)
+    on_fold = min(apparent, rate / 2 - apparent) < NEAR_FOLD / length
+    notes = []
+    if explained < EXPLAINED:
+        notes.append("most of what flickers does not repeat; film from a stand, closer, in even light")
+    if on_fold:
+        notes.append(
+            "the part seems to stand or to jump between two places: too near a multiple of the frame rate"
+        )
+    if even and len(candidates) > 1:
+        notes.append("the frames came evenly, so these speeds look the same")
+    pace = np.array(track.rev_s)
+    return LightResult(
+        candidates=candidates,
+        decided=bool(weight.max() >= DECIDING and explained >= EXPLAINED and not on_fold),
+        steady=steady,
+        track=track,
+        frame_rate=rate,
+        even=bool(even),
+        place=place,
+        explained=float(explained),
+        low=float(pace.min()),
+        high=float(pace.max()),
+        drift=float(np.polyfit(track.t_s, pace, 1)[0]) if len(pace) > 2 else 0.0,
+        duration=length,
+        notes=tuple(notes),
+    )
+
+
+def _steady(fit: FlickerFit, marks: int) -> tuple[Measured, Track]:
+    """Mean speed with its budget, and the speed stretch by stretch."""
+    length = float(fit.t_s[-1] - fit.t_s[0])
+    edges = np.linspace(fit.t_s[0], fit.t_s[-1], max(int(length / 0.1), 4) + 1)
+    pace = np.diff(np.interp(edges, fit.t_s, fit.phase)) / np.diff(edges) / marks
+    middle = (edges[1:] + edges[:-1]) / 2
+    speed = fit.rate / marks
+    cycles = max(speed * length / 2, 1.0)
+    lines = (
+        Line("phone clock", speed * CLOCK),
+        Line("cycle jitter and wander", max(wander(middle, pace), speed * CYCLE_JITTER / cycles**0.5)),
+        Line("light: noise of the pictures", 2**0.5 * fit.phase_u / length / marks),
+    )
+    steady = Measured(speed, lines)
+    return steady, Track("crankshaft", tuple(middle), tuple(pace), tuple(np.full(len(pace), steady.u)))
+
+
+def _alias(frequency, rate) -> str:
+    """Which fold of the frame rate a rate lies in, as the mark's apparent motion shows it."""
+    multiple = round(frequency / rate)
+    rest = frequency - multiple * rate
+    if multiple == 0:
+        return "mark, as filmed"
+    return f"mark, {multiple} x the frame rate {'+' if rest >= 0 else '-'} {abs(rest):.2f}/s"
+
+
+def _standing(rate, marks, low, high, length) -> LightResult:
+    """Nothing flickers: it stands, or turns at a multiple of the frame rate."""
+    speeds = [k * rate / marks for k in range(1, int(high / rate) + 1) if k * rate >= low][:MOST]
+    candidates = tuple(
+        Candidate(
+            speed,
+            0.5 / length,
+            1 / (len(speeds) + 1),
+            f"mark, {round(speed * marks / rate)} x the frame rate",
+            "",
+        )
+        for speed in speeds
+    )
+    return LightResult(
+        candidates,
+        False,
+        frame_rate=rate,
+        duration=length,
+        notes=(
+            "nothing flickers: the part stands, or turns at a multiple of the frame rate and looks as if it stood",
+        ),
+    )

@@ -1,0 +1,98 @@
+"""How well does one repetition rate explain the courses of brightness, and how does it run?"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from snath.formulas.signals.flicker_search import windows
+
+HARMONICS = 8
+FOLLOWED = 0.2  # s over which the phase is followed
+STRETCHES = (0.8, 0.8, 0.4, 0.4, FOLLOWED, FOLLOWED, FOLLOWED)
+
+
+@dataclass(frozen=True, slots=True)
+class FlickerFit:
+    """One rate, followed through the film.
+
+    Attributes
+    ----------
+    rate : float
+        Mean repetition rate. [Hz]
+    t_s, phase : ndarray
+        Times and the repetitions done. [s], [1]
+    left : float
+        Sum of the squares left over. [any]
+    rank : int
+        Free numbers of each course's pattern, those that the frame times cannot tell apart counted once.
+    phase_u : float
+        Standard uncertainty of the phase of one stretch of `FOLLOWED`. [1]
+    width : float
+        Share of a repetition over which the pattern is over half its height.
+    """
+
+    rate: float
+    t_s: np.ndarray
+    phase: np.ndarray
+    left: float
+    rank: int
+    phase_u: float
+    width: float
+
+
+def follow(t_s, series, *, phase):
+    """Follow a repetition rate from a first guess of its path.
+
+    Parameters
+    ----------
+    t_s : ndarray, shape (n,)
+        Times of the frames. [s]
+    series : ndarray, shape (n, k)
+        Courses of brightness. [any]
+    phase : ndarray, shape (n,)
+        First guess of the repetitions done at each frame. [1]
+
+    Returns
+    -------
+    FlickerFit
+        The rate as it ran, and what it leaves unexplained.
+    """
+    centred = series - series.mean(axis=0)
+    usual = 1.0
+    for length in STRETCHES:
+        parts = windows(t_s, length)
+        first, last = (np.array([getattr(part, end) for part in parts]) for end in ("start", "stop"))
+        model, slope, _, _ = _pattern(phase, centred)
+        steep = np.concatenate([[0.0], np.cumsum((slope**2).sum(axis=1))])
+        missing = np.concatenate([[0.0], np.cumsum((slope * (centred - model)).sum(axis=1))])
+        weight = steep[last] - steep[first]
+        shift = (missing[last] - missing[first]) / np.maximum(weight, 1e-12)
+        middle = (t_s[first] + t_s[last - 1]) / 2
+        phase = phase + np.interp(t_s, middle, np.clip(shift, -0.1, 0.1))
+        usual = float(np.median(weight)) or 1.0
+    model, _, rank, width = _pattern(phase, centred)
+    left = float(((centred - model) ** 2).sum())
+    noise = left / max(centred.size - rank * centred.shape[1], 1)
+    rate = float((phase[-1] - phase[0]) / (t_s[-1] - t_s[0]))
+    return FlickerFit(rate, t_s, phase, left, rank, float(np.sqrt(noise / usual)), width)
+
+
+def _pattern(phase, series):
+    """The repeating pattern that fits best, its slope by phase, its rank, and how wide its peak is."""
+    turn = 2 * np.pi * np.outer(phase, np.arange(1, HARMONICS + 1))
+    order = np.tile(2 * np.pi * np.arange(1, HARMONICS + 1), 2)
+    design = np.hstack([np.cos(turn), np.sin(turn)])
+    size, axes = np.linalg.eigh(design.T @ design)
+    told = size > 0.0025 * size[-1]
+    rank = int(told.sum())
+    amount = axes[:, told] @ ((axes[:, told].T @ (design.T @ series)) / size[told, None])
+    swapped = np.hstack([-np.sin(turn), np.cos(turn)]) * order
+    return design @ amount, swapped @ amount, rank, _width(amount)
+
+
+def _width(amount):
+    """Share of a repetition for which the strongest course is over half its height."""
+    angle = 2 * np.pi * np.outer(np.linspace(0, 1, 200, endpoint=False), np.arange(1, HARMONICS + 1))
+    shape = np.hstack([np.cos(angle), np.sin(angle)]) @ amount[:, 0]
+    shape = np.abs(shape - np.median(shape))
+    return float(np.mean(shape > shape.max() / 2))

@@ -1,0 +1,46 @@
+"""Where in the picture does something flicker, and how does its brightness run?"""
+
+import numpy as np
+
+STRONGEST = 60  # cells that are looked at
+SERIES = 6  # independent courses of brightness kept of them
+STANDS_OUT = 5.0  # times the usual variance of a cell
+
+
+def flickering(cells):
+    """The few courses of brightness that hold what flickers, each frame a row.
+
+    Parameters
+    ----------
+    cells : ndarray, shape (frames, rows, columns)
+        Brightness. [any]
+
+    Returns
+    -------
+    series : ndarray, shape (frames, k)
+        At most `SERIES` courses, strongest first; none where nothing stands out. [any]
+    place : tuple of float
+        Row and column of the middle of what flickers, as shares of the picture. [1]
+    """
+    frames, rows, columns = cells.shape
+    flat = cells.reshape(frames, -1).astype(np.float32)
+    flat = flat - flat.mean(axis=0)
+    variance = flat.var(axis=0)
+    usual = max(float(np.median(variance)), 1e-6)
+    top = np.argsort(variance)[::-1][:STRONGEST]
+    top = top[variance[top] > STANDS_OUT * usual]
+    if not len(top) or frames < 8:
+        return np.zeros((frames, 0)), (0.5, 0.5)
+    chosen = flat[:, top].astype(float)
+    rest = np.delete(np.arange(flat.shape[1]), top)
+    if len(rest):  # lamps and automatic exposure change the whole picture at once
+        common = flat[:, rest].mean(axis=1).astype(float)
+        common -= common.mean()
+        if (power := common @ common) > 0:
+            chosen -= np.outer(common, common @ chosen / power)
+    left, size, _ = np.linalg.svd(chosen, full_matrices=False)
+    kept = min(SERIES, len(size))
+    weight = variance[top]
+    at_row, at_column = np.unravel_index(top, (rows, columns))
+    middle = (float(np.average(at_row, weights=weight)), float(np.average(at_column, weights=weight)))
+    return (left * size)[:, :kept], ((middle[0] + 0.5) / rows, (middle[1] + 0.5) / columns)
