@@ -58,6 +58,14 @@ def test_the_columns_of_the_generator_classes_add_up_to_the_table():
         assert sum(rows) == pytest.approx(total, rel=1e-12)
 
 
+@pytest.mark.parametrize(("grade", "f60", "f50"), [("g1", 64.8, 54.0), ("g2", 63.0, 52.5)])
+def test_the_highest_no_load_frequency_a_class_allows(grade, f60, f50):
+    # Derived: rated frequency times 1 + droop of the class (ISO 8528-5: G1 from memory, G2 read second-hand).
+    droop = rule_by_id(shipped_rules(), f"generator-droop-{grade}").at_most
+    assert 60 * (1 + droop) == pytest.approx(f60, abs=1e-6)
+    assert 50 * (1 + droop) == pytest.approx(f50, abs=1e-6)
+
+
 def test_the_wheel_classes_add_up_to_the_table():
     # By hand: 50 + 63 + 80 + 100 + 125 = 418 m/s (published table of wheel speeds, read).
     rows = [rule.at_most for rule in shipped_rules() if rule.id.startswith("cut-off-wheel-")]
