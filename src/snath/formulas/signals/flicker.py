@@ -16,6 +16,7 @@ from snath.quantities.measured import Line, Measured
 CLOCK = 75e-6  # share by which a phone's clock may be off, standard uncertainty
 CYCLE_JITTER = 0.005  # share by which one working cycle may differ from the next; common practice, no source
 MOST = 5  # candidates shown
+LEAST_WEIGHT = 1e-3
 DECIDING = 0.99  # least weight of the one that is decided on
 EXPLAINED = 0.7  # least share of the flicker that a speed must explain
 NEAR_FOLD = 3.0  # times one over the length: closer than this to a fold, a part seems to stand or to jump
@@ -185,7 +186,8 @@ def _result(fits, rate, marks, total, *, even, place, length) -> LightResult:
     cost = np.array([_cost(fit) for fit in fits])
     weight = np.exp(-(cost - cost.min()) / 2)
     weight /= weight.sum()
-    order = [i for i in np.argsort(weight)[::-1] if weight[i] > 1e-3][:MOST]
+    fitting = [i for i in np.argsort(-weight, kind="stable") if weight[i] > LEAST_WEIGHT]
+    order = fitting[:MOST]
     best = fits[order[0]]
     steady, track = _steady(best, marks)
     candidates = tuple(
@@ -210,6 +212,8 @@ def _result(fits, rate, marks, total, *, even, place, length) -> LightResult:
         )
     if even and len(candidates) > 1:
         notes.append("the frames came evenly, so these speeds look the same")
+    if len(fitting) > MOST:
+        notes.append(f"{len(fitting) - MOST} more speeds of the range would look the same too")
     pace = np.array(track.rev_s)
     return LightResult(
         candidates=candidates,

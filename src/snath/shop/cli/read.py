@@ -1,6 +1,7 @@
 """`snath read`: shaft speed from a recording of sound or light, or from a pulse log."""
 
 import time
+from fractions import Fraction
 from pathlib import Path
 from typing import Any, get_args
 
@@ -33,6 +34,17 @@ TELL_EVERY = 2.0  # s between words on standard error while a long file is read
     "--per-turn", help='Pulses or marks in a turn, as "1", or "spark" for what the sheet\'s ignition gives.'
 )
 @click.option("--clock", type=float, help="Counts a second of a pulse log that holds counts.")
+@click.option(
+    "--marks", type=int, default=1, show_default=True, help="Alike marks or tips on the filmed part."
+)
+@click.option("--capture-rate", type=float, help="Frames a second at which a slow-motion film was taken.")
+@click.option(
+    "--clock-in-view",
+    nargs=2,
+    type=float,
+    help="Seconds between two pictures by the film, and by a clock seen in it.",
+)
+@click.option("--exposure", help='How long each picture was exposed, in seconds, as "1/1000".')
 @click.option("--track", "track_file", help="Write speed over time to this CSV file.")
 @decimal_option
 @json_option
@@ -45,6 +57,10 @@ def read(
     kind: Kind | None,
     per_turn: str | None,
     clock: float | None,
+    marks: int,
+    capture_rate: float | None,
+    clock_in_view: tuple[float, float] | None,
+    exposure: str | None,
     track_file: str | None,
     decimal_mark: DecimalMark,
     as_json: bool,
@@ -58,6 +74,10 @@ def read(
         condition=condition,
         per_turn=_per_turn(per_turn),
         clock=clock,
+        marks=marks,
+        capture_rate=capture_rate,
+        clock_in_view=clock_in_view or None,
+        exposure_s=_seconds(exposure),
     )
     found = read_recording(file, asked, progress=_teller())
     if track_file:
@@ -118,7 +138,7 @@ def read_text_lines(found: Read) -> str:
     lines.append(reading.why)
     if not reading.confirmed and reading.decided:
         lines.append("An indication: not yet checked beside a tachometer in this shop.")
-    lines += found.notes
+    lines += [note for note in found.notes if note != reading.why]
     lines += [f"-> {step}" for step in reading.next_steps]
     lines.append(RUNNING_CAUTION)
     return "\n".join(line for line in lines if line)
@@ -142,6 +162,16 @@ def _per_turn(text: str | None) -> Any:
     except ValueError:
         raise InputError("per turn", text, 'must be a number over 0 or "spark"') from None
     return within("per turn", value, 0.1, 1000)
+
+
+def _seconds(text: str | None) -> float | None:
+    if text is None:
+        return None
+    try:
+        value = float(Fraction(text.strip()))
+    except (ValueError, ZeroDivisionError):
+        raise InputError("exposure", text, 'must be seconds, as "0.001" or "1/1000"') from None
+    return float(within("exposure", value, 0, 10, "s", open_low=True))
 
 
 def _known_shaft(machine: Machine | None, shaft: str) -> str:

@@ -5,23 +5,29 @@ from dataclasses import dataclass
 from typing import Literal
 
 from snath.decisions.machine.parts import CRANKSHAFT, Condition, Machine
+from snath.decisions.reading.light_reading import across_capture_rates, reading_from_light
 from snath.decisions.reading.merge import orders_from_machine, reading_from_sound
 from snath.decisions.reading.pulse_reading import likely_per_turn, reading_from_pulses, sparks_per_turn
 from snath.decisions.reading.reading import Reading
 from snath.formulas.signals.candidates import Track
+from snath.formulas.signals.flicker import LightResult, speed_from_light
+from snath.formulas.signals.frame_times import capture_rate_from_clock, capture_times, frame_rate
 from snath.formulas.signals.pulses import PulseResult, speed_from_pulses
 from snath.formulas.signals.sound import speed_from_sound
 from snath.formulas.signals.sound_result import SoundResult
 from snath.quantities.errors import InputError
-from snath.shop.media.door import Source, fingerprint
-from snath.shop.media.film import streams
+from snath.shop.media.door import Source, fingerprint, name_of
+from snath.shop.media.film import Film, film, streams
 from snath.shop.media.pulse_log import looks_like_text, pulse_log
 from snath.shop.media.sound import Samples, SoundStream, sound_stream, whole
 
 Kind = Literal["sound", "pulses", "light"]
+Result = SoundResult | PulseResult | LightResult
 Progress = Callable[[float, float | None], None]  # seconds read so far, and of how many
 
 LOWEST, HIGHEST = 0.5, 500.0  # rev/s looked for where no sheet narrows it
+SLOWEST_PART, FASTEST_PART = 5.0, 250.0  # rev/s of a filmed part that hangs on the crankshaft somehow
+RESTAMPED = 0.05  # share by which a film's rate must differ from its stamps to count as slow motion
 SHORT_S = 120.0  # up to here a recording is kept whole, for its picture
 
 
@@ -43,6 +49,14 @@ class Asked:
         Pulses a turn, or "spark" for what the sheet's ignition gives.
     clock : float or None
         Counts a second of a pulse log. [Hz]
+    marks : int
+        Alike marks or tips on the filmed part.
+    capture_rate : float or None
+        Frames a second at which a slow-motion film was taken, confirmed by somebody. [1/s]
+    clock_in_view : (float, float) or None
+        Time between two frames by the film, and by a clock seen in it. [s]
+    exposure_s : float or None
+        How long each picture was exposed. [s]
     """
 
     kind: Kind | None = None
@@ -51,6 +65,10 @@ class Asked:
     condition: Condition = "blades in air"
     per_turn: float | Literal["spark"] | None = None
     clock: float | None = None
+    marks: int = 1
+    capture_rate: float | None = None
+    clock_in_view: tuple[float, float] | None = None
+    exposure_s: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +83,7 @@ class Read:
         How it was read.
     seconds : float
         Length of what was read. [s]
-    result : SoundResult or PulseResult
+    result : SoundResult, PulseResult or LightResult
         All that the method found.
     track : Track or None
         Speed over time, where it was found.
@@ -76,7 +94,7 @@ class Read:
     reading: Reading
     kind: Kind
     seconds: float
-    result: SoundResult | PulseResult
+    result: Result
     track: Track | None
     notes: tuple[str, ...] = ()
 
@@ -94,9 +112,9 @@ def read_recording(source: Source, asked: Asked | None = None, *, progress: Prog
     evidence = fingerprint(source)
     if kind == "pulses":
         return _pulses(source, asked, evidence)
-    if kind == "sound":
-        return _sound(source, asked, evidence, progress)
-    raise InputError("as", kind, "must be sound or pulses")
+    if kind == "light":
+        return _light(source, asked, evidence)
+    return _sound(source, asked, evidence, progress)
 
 
 def kind_of(source: Source) -> Kind:
@@ -126,6 +144,47 @@ def _pulses(source: Source, asked: Asked, evidence: str) -> Read:
     reading = reading_from_pulses(result, shaft=asked.shaft, condition=asked.condition, evidence=evidence)
     seconds = float(log.t_s[-1] - log.t_s[0])
     return Read(reading, "pulses", seconds, result, result.track, result.notes)
+
+
+def _light(source: Source, asked: Asked, evidence: str) -> Read:
+    filmed = film(source)
+    if len(filmed.t_s) < 3:
+        raise InputError("recording", name_of(source), "is a film of fewer than three pictures")
+    stamped = frame_rate(filmed.t_s)
+    results = tuple(
+        (rate, _seen(filmed, stamped, rate, asked)) for rate in _capture_rates(filmed, stamped, asked)
+    )
+    result = results[0][1] if len(results) == 1 else across_capture_rates(results)
+    reading = reading_from_light(result, shaft=asked.shaft, condition=asked.condition, evidence=evidence)
+    notes = (f"{filmed.faults} damaged pictures were left out",) if filmed.faults else ()
+    return Read(reading, "light", result.duration, result, result.track, (*result.notes, *notes))
+
+
+def _capture_rates(filmed: Film, stamped: float, asked: Asked) -> tuple[float, ...]:
+    """Rates at which the film may have been taken: as confirmed, as the phone wrote, or as stamped."""
+    if asked.capture_rate is not None:
+        return (asked.capture_rate,)
+    if asked.clock_in_view is not None:
+        by_film, by_clock = asked.clock_in_view
+        return (capture_rate_from_clock(stamped_rate=stamped, film_s=by_film, clock_s=by_clock),)
+    written = filmed.capture_rate
+    if written is not None and abs(written / stamped - 1) > RESTAMPED:
+        return (written, stamped)
+    return (stamped,)
+
+
+def _seen(filmed: Film, stamped: float, rate: float, asked: Asked) -> LightResult:
+    orders = orders_from_machine(asked.machine)
+    known = asked.machine is None or asked.shaft == CRANKSHAFT
+    seen: LightResult = speed_from_light(
+        capture_times(filmed.t_s, stamped_rate=stamped, capture_rate=rate),
+        filmed.cells,
+        marks=asked.marks,
+        rev_s_low=orders.rev_s_low if known else SLOWEST_PART,
+        rev_s_high=orders.rev_s_high if known else FASTEST_PART,
+        exposure_s=asked.exposure_s,
+    )
+    return seen
 
 
 def _sound(source: Source, asked: Asked, evidence: str, progress: Progress | None) -> Read:

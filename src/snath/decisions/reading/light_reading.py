@@ -1,0 +1,71 @@
+"""From what a film shows to one reading, knowing what a phone may have done to its time stamps."""
+
+from dataclasses import replace
+
+from snath.decisions.machine.parts import CRANKSHAFT, Condition
+from snath.decisions.reading.reading import Reading
+from snath.formulas.signals.flicker import LightResult
+
+SLOW_MOTION = (120.0, 240.0)  # frames a second at which phones take slow motion; common practice, no source
+MOST = 5
+
+
+def across_capture_rates(results: tuple[tuple[float, LightResult], ...]) -> LightResult:
+    """One undecided result out of several, each right if the film was taken at that rate.
+
+    Parameters
+    ----------
+    results : tuple of (float, LightResult)
+        Capture rate [1/s] and what follows from it; the first one the likeliest.
+    """
+    found = [
+        replace(c, weight=c.weight / len(results), order=f"{c.order}, if filmed at {rate:.0f} frames/s")
+        for rate, result in results
+        for c in result.candidates
+    ]
+    every = tuple(sorted(found, key=lambda c: -c.weight)[:MOST])
+    first = results[0][1]
+    return replace(
+        first,
+        candidates=every,
+        decided=False,
+        notes=(*first.notes, "the film may be slow motion stamped at another rate: say how it was taken"),
+    )
+
+
+def reading_from_light(
+    result: LightResult,
+    *,
+    shaft: str = CRANKSHAFT,
+    condition: Condition = "blades in air",
+    at: str = "",
+    evidence: str = "",
+) -> Reading:
+    """One reading where the film leaves one speed, else an undecided one naming all that fit."""
+    decided = result.decided and result.steady is not None
+    return Reading(
+        shaft=shaft,
+        condition=condition,
+        method="light",
+        value=result.steady if decided else None,
+        decided=decided,
+        candidates=result.candidates,
+        at=at,
+        why=_why(result, decided),
+        next_steps=() if decided else NEXT_STEPS,
+        confirmed=False,
+        evidence=evidence,
+    )
+
+
+NEXT_STEPS = (
+    "film at 240 frames/s, or at a rate whose frames come unevenly",
+    "listen to the same clip: a sound and a picture that agree leave one speed",
+    "count pulses at the plug lead",
+)
+
+
+def _why(result: LightResult, decided: bool) -> str:
+    if decided:
+        return f"one speed explains {result.explained:.0%} of the flicker of the mark; its aliases do not"
+    return result.notes[0] if result.notes else "several speeds would look the same"
