@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from snath.formulas.signals.candidates import Orders
 from snath.formulas.signals.sound_answer import answered, nothing
-from snath.formulas.signals.sound_listen import Heard, listen
+from snath.formulas.signals.sound_listen import Heard, listen, plan_of
 from snath.formulas.signals.sound_result import SoundResult
 from snath.formulas.signals.spectra import decimated
 from snath.quantities.errors import within
@@ -45,6 +45,7 @@ def speed_from_sound(samples, rate, orders: Orders) -> SoundResult:
     """
     within("rate", rate, 1, 400_000, "samples per second")
     chunks = [samples] if isinstance(samples, np.ndarray | list | tuple) else samples
+    plan = plan_of(orders)
     heard: list[tuple[float, Heard]] = []
     total, clipped = 0.0, 0.0
     for begin, piece in _pieces(chunks, rate):
@@ -54,7 +55,7 @@ def speed_from_sound(samples, rate, orders: Orders) -> SoundResult:
             continue
         clipped = max(clipped, float(np.mean(np.abs(piece) > 0.999 * loudest)))
         x, working = decimated(piece, rate)
-        heard.append((begin, listen(x, working, orders)))
+        heard.append((begin, listen(x, working, plan)))
     notes = ("the recording is clipped: hold the phone further away",) if clipped > 0.005 else ()
     if not heard:
         return nothing(total, "the recording holds no sound to work with")

@@ -6,7 +6,7 @@ import numpy as np
 
 from snath.formulas.signals.aliases import same_sound
 from snath.formulas.signals.candidates import Candidate, Event, Orders, Track
-from snath.formulas.signals.sound_listen import Heard, firing_of
+from snath.formulas.signals.sound_listen import Heard, plan_of
 from snath.formulas.signals.sound_result import SoundResult
 from snath.quantities.measured import Line, Measured
 
@@ -29,7 +29,8 @@ def nothing(duration, why) -> SoundResult:
 def answered(heard: list[tuple[float, Heard]], orders: Orders, duration, notes) -> SoundResult:
     """One answer from all stretches, each with the time it begins."""
     known = orders.cycle_turns is not None and orders.firings is not None
-    turns, _, low, high = firing_of(orders)
+    plan = plan_of(orders)
+    turns = plan.turns
     weights = [shared(one.evidence) for _, one in heard]
     spans = np.array([one.end - one.start for _, one in heard])
     if not any(weights):
@@ -45,7 +46,7 @@ def answered(heard: list[tuple[float, Heard]], orders: Orders, duration, notes) 
     for factor, share in weights[surest].items():
         speed = mean * factor / tops[surest]
         if known:
-            if low <= speed <= high:
+            if plan.low <= speed <= plan.high:
                 candidates.append(
                     Candidate(speed, u * speed / mean, share, _order(factor / tops[surest]), _why(share))
                 )

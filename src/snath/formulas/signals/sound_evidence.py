@@ -120,7 +120,7 @@ def comb_evidence(spectrum, lines, share, loose):
     envelope = np.interp(place, place[main], height)
     expected = np.log1p(np.exp(np.minimum(envelope + np.log(share), 30)))
     nothing = _noise(level, spectrum.skirt[place])
-    width = np.where(main, LINE_WIDTH, 1.5 * LINE_WIDTH)
+    width = np.where(main, LINE_WIDTH, np.where(level > expected, 1.0, 2.5))
     bell = np.exp(-0.5 * ((level - expected) / width) ** 2) / (2.507 * width)
     line = 0.85 * bell + 0.1 * nothing + 0.05 * np.exp(-np.abs(level - expected) / 2) / 4
     line[loose] = (0.6 * np.exp(-level / 4) / 4 + 0.4 * nothing)[loose]

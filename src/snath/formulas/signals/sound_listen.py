@@ -13,10 +13,11 @@ from snath.formulas.signals.sound_follow import follow
 from snath.formulas.signals.sound_hum import without_hum
 from snath.formulas.signals.sound_judge import MULTIPLES, judged, sharpened
 from snath.formulas.signals.sound_mean import Held, held
+from snath.formulas.signals.sound_running import running
 from snath.formulas.signals.sound_search import HOP, Search, search
 
 PART = 6.0  # longest stretch followed in one go [s]
-FADED = 0.5  # share of its usual evidence under which an engine no longer fires
+ROUGH, ROUGH_MEAN = 0.004, 0.002  # standard uncertainty of a frame and of a mean that could not be followed
 AUDIBLE = 6.0  # least evidence of a frame that is shown [nat]
 FRAME_SHARE = 0.05  # neighbouring frames and lines repeat each other
 SLIPPED = 0.008  # difference between rough and fine mean that betrays a lost turn
@@ -63,25 +64,46 @@ class Heard:
     mains: float | None = None
 
 
-def firing_of(orders: Orders) -> tuple[int, tuple[float, ...], float, float]:
-    """Turns and firings to listen for and the range of a shaft with them, also where firing is unknown."""
-    if orders.cycle_turns and orders.firings:
-        return orders.cycle_turns, orders.firings, orders.rev_s_low, orders.rev_s_high
-    return SINGLE.cycle_turns, SINGLE.firings, orders.rev_s_low, 2 * orders.rev_s_high
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """What to listen for, worked out once from the orders.
+
+    Attributes
+    ----------
+    turns, firings : int, tuple of float
+        The working cycle; that of a single where it is unknown, whose comb holds every other.
+    low, high : float
+        Range of engine speed. [rev/s]
+    driven, direct : tuple of Driven
+        Parts whose tones stand beside the engine's orders, and parts whose tones are engine orders.
+    """
+
+    turns: int
+    firings: tuple[float, ...]
+    low: float
+    high: float
+    driven: tuple[Driven, ...]
+    direct: tuple[Driven, ...]
 
 
-def telling(driven: tuple[Driven, ...], turns: int) -> tuple[Driven, ...]:
-    """Driven parts whose tones are not engine orders anyway."""
-    return tuple(
+def plan_of(orders: Orders) -> Plan:
+    """The plan for some orders."""
+    known = orders.cycle_turns is not None and orders.firings is not None
+    turns = orders.cycle_turns if known and orders.cycle_turns else SINGLE.cycle_turns
+    firings = orders.firings if known and orders.firings else SINGLE.firings
+    high = orders.rev_s_high if known else 2 * orders.rev_s_high
+    direct = tuple(
         part
-        for part in driven
-        if part.ratio_high > part.ratio_low
-        or abs(part.ratio_low * turns - round(part.ratio_low * turns)) > 0.02
+        for part in orders.driven
+        if part.ratio_high == part.ratio_low
+        and abs(part.ratio_low * turns - round(part.ratio_low * turns)) < 0.02
     )
+    driven = tuple(part for part in orders.driven if part not in direct)
+    return Plan(turns, firings, orders.rev_s_low, high, driven, direct)
 
 
-def listen(x, rate, orders: Orders) -> Heard:
-    """Search, follow and judge up to half a minute.
+def listen(x, rate, plan: Plan) -> Heard:
+    """Search, follow and judge up to half a minute; once more where a multiple of the track fits better.
 
     Parameters
     ----------
@@ -89,75 +111,96 @@ def listen(x, rate, orders: Orders) -> Heard:
         Sound at the working rate. [any]
     rate : float
         Its rate. [1/s]
-    orders : Orders
-        What to look for.
+    plan : Plan
+        What to listen for.
 
     Returns
     -------
     Heard
         What it says.
     """
-    turns, firings, low, high = firing_of(orders)
-    pattern = firing_pattern(cycle_turns=turns, firings=firings)
-    spacing = float(np.min(np.diff((0.0, *pattern.orders))))
-    driven = telling(orders.driven, turns)
-    direct = tuple(part for part in orders.driven if part not in driven)
+    pattern = firing_pattern(cycle_turns=plan.turns, firings=plan.firings)
     x, mains = without_hum(x, rate)
-    found = search(x, rate, low=low, high=high, pattern=pattern, spacing=spacing, driven=driven)
+    found = search(
+        x,
+        rate,
+        low=plan.low,
+        high=plan.high,
+        pattern=pattern,
+        spacing=float(np.min(np.diff((0.0, *pattern.orders)))),
+        driven=plan.driven,
+    )
+    heard = _examined(x, rate, plan, found, mains)
+    best = max(heard.evidence, key=lambda factor: heard.evidence[factor], default=1.0)
+    if best != 1.0:
+        heard = _examined(x, rate, plan, found.times(best), mains)
+    return heard
+
+
+def _examined(x, rate, plan: Plan, found: Search, mains: float | None) -> Heard:
+    """What the sound says along one track."""
     first, last, released = running(found)
     stretch = found.cut(first, last)
     start = max(0.0, stretch.t[0] - HOP / 2)
     end = min(len(x) / rate, stretch.t[-1] + HOP / 2) if last < len(found.t) else len(x) / rate
-    extra = _beside(stretch)
-    spoiled = _spoiled(driven, turns)
-    speed, u = found.speed.copy(), np.maximum(0.004 * found.speed, 1e-6)
+    extra, spoiled = _beside(stretch), _spoiled(plan.driven, plan.turns)
+    speed, u = found.speed.copy(), np.maximum(ROUGH * found.speed, 1e-6)
     evidence: dict[float, float] = {}
     ratio: dict[float, tuple[float, float]] = {}
     means: list[tuple[float, Held]] = []
     for begin, stop in _parts(start, end):
         inside = (found.t >= begin) & (found.t < stop)
-        if inside.sum() < 2:
-            continue
         at = np.flatnonzero(inside)
+        if len(at) < 2:
+            continue
         wide = slice(max(int(at[0]) - 1, 0), int(at[-1]) + 2)
-        fine = follow(x, rate, found.t[wide], found.speed[wide] / turns, begin, stop, spoiled)
-        multiples, spectrum = judged(
-            fine.cycles,
-            fine.pace,
-            turns=turns,
-            firings=firings,
-            low=low,
-            high=high,
-            driven=driven,
-            direct=direct,
-            top_frequency=min(2200.0, 0.42 * rate),
-            extra=extra,
-        )
-        for one in multiples:
-            evidence[one.factor] = evidence.get(one.factor, 0.0) + one.evidence
-            if one.ratio is not None and one.ratio_evidence > 3 and one.factor not in ratio:
-                sharp = sharpened(spectrum, one.factor * turns, one.ratio, driven[0].tips)
-                if sharp is not None:
-                    ratio[one.factor] = sharp
+        fine = follow(x, rate, found.t[wide], found.speed[wide] / plan.turns, begin, stop, spoiled)
+        _judge(fine, rate, plan, extra, evidence, ratio)
         mean = held(fine.t, fine.angle, fine.variance, (begin, stop), found.t[inside], fine.pace)
-        if abs(mean.rate * turns / found.speed[inside].mean() - 1) < SLIPPED:
-            speed[inside] = mean.pace * turns
-            u[inside] = np.maximum(mean.u_pace, 1e-4) * turns
+        if abs(mean.rate * plan.turns / found.speed[inside].mean() - 1) < SLIPPED:
+            speed[inside] = mean.pace * plan.turns
+            u[inside] = np.maximum(mean.u_pace, 1e-4) * plan.turns
             means.append((stop - begin, mean))
     for factor in evidence:
         evidence[factor] += _frames_say(stretch, factor)
-    total = sum(length for length, _ in means)
-    if total < 0.5 * (end - start):
-        mean_speed, u_noise, jitter = float(stretch.speed.mean()), 0.002 * float(stretch.speed.mean()), 0.005
-    else:
-        mean_speed = turns * sum(length * one.rate for length, one in means) / total
-        u_noise = turns * float(np.sqrt(sum((length * one.u_noise) ** 2 for length, one in means))) / total
-        jitter = sum(length * one.jitter for length, one in means) / total
     audible = found.heard > AUDIBLE
     audible[first:last] = True
+    mean_speed, u_noise, jitter = _overall(means, plan.turns, end - start, float(stretch.speed.mean()))
     return Heard(
         found.t, speed, u, audible, evidence, start, end, mean_speed, u_noise, jitter, ratio, released, mains
     )
+
+
+def _judge(fine, rate, plan, extra, evidence, ratio) -> None:
+    """Add what one part says to the evidence of each multiple, and to the ratios heard."""
+    multiples, spectrum = judged(
+        fine.cycles,
+        fine.pace,
+        turns=plan.turns,
+        firings=plan.firings,
+        low=plan.low,
+        high=plan.high,
+        driven=plan.driven,
+        direct=plan.direct,
+        top_frequency=min(2200.0, 0.42 * rate),
+        extra=extra,
+    )
+    for one in multiples:
+        evidence[one.factor] = evidence.get(one.factor, 0.0) + one.evidence
+        if one.ratio is not None and one.ratio_evidence > 3 and one.factor not in ratio:
+            sharp = sharpened(spectrum, one.factor * plan.turns, one.ratio, plan.driven[0].tips)
+            if sharp is not None:
+                ratio[one.factor] = sharp
+
+
+def _overall(means: list[tuple[float, Held]], turns, length, rough) -> tuple[float, float, float]:
+    """Mean speed [rev/s], its uncertainty from noise [rev/s] and jitter over all parts."""
+    total = sum(part for part, _ in means)
+    if total < 0.5 * length:
+        return rough, ROUGH_MEAN * rough, 0.005
+    mean = turns * sum(part * one.rate for part, one in means) / total
+    noise = turns * float(np.sqrt(sum((part * one.u_noise) ** 2 for part, one in means))) / total
+    return mean, noise, sum(part * one.jitter for part, one in means) / total
 
 
 def _spoiled(driven: tuple[Driven, ...], turns: int) -> frozenset[int]:
@@ -175,38 +218,6 @@ def _parts(start, end):
     count = max(1, int(np.ceil((end - start) / PART - 1e-9)))
     edges = np.linspace(start, end, count + 1)
     return list(pairwise(edges.tolist()))
-
-
-def running(found: Search) -> tuple[int, int, float | None]:
-    """Frames in which the engine fires, first and one past the last, and when it stopped."""
-    n = len(found.t)
-    if n < 8:
-        return 0, n, None
-    smooth = np.convolve(np.pad(found.heard, 1, mode="edge"), np.ones(3) / 3, "valid")
-    usual = np.quantile(smooth, 0.7)
-    weak = smooth < FADED * usual
-    tail = n - int(np.argmin(weak[::-1])) if weak[-1] else n
-    head = int(np.argmin(weak)) if weak[0] else 0
-    last = tail if n - tail >= 6 and tail - head >= 5 else n
-    first = head if head >= 6 and last - head >= 5 else 0
-    before = np.median(found.speed[first:last])
-    if last < n and _goes_on(found.speed, first, last):
-        last = n
-    released = float(found.t[last - 1]) if last < n else None
-    if last < n:
-        while last - first > 6 and abs(found.speed[last - 1] / before - 1) > 0.03:
-            last -= 1
-        last = max(last - 1, first + 5)
-    return first, last, released
-
-
-def _goes_on(speed, first, last) -> bool:
-    """Whether the speed after a fading carries on where it was going: weaker sound, but no release."""
-    recent = speed[max(first, last - 10) : last]
-    slope = np.polyfit(np.arange(len(recent)), recent, 1)[0]
-    after = speed[last : last + 10]
-    ahead = recent.mean() + slope * (np.arange(len(after)) + (len(recent) + 1) / 2)
-    return bool(np.median(np.abs(after / ahead - 1)) < 0.04)
 
 
 def _frames_say(stretch: Search, factor: float) -> float:

@@ -51,6 +51,14 @@ class Search:
         at = slice(first, last)
         return Search(self.t[at], self.speed[at], self.heard[at], self.score[at], self.place[at])
 
+    def times(self, factor: float) -> "Search":
+        """The same frames along a multiple of the track."""
+        place = self.place + round(float(np.log(factor)) / STEP)
+        inside = (place >= 0) & (place < self.score.shape[1])
+        rows = np.arange(len(place))
+        heard = np.where(inside, self.score[rows, np.clip(place, 0, self.score.shape[1] - 1)], 0.0)
+        return Search(self.t, self.speed * factor, heard.astype(float), self.score, place)
+
 
 def search(
     x, rate, *, low: float, high: float, pattern: Pattern, spacing: float, driven: tuple[Driven, ...] = ()

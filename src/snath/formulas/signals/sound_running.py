@@ -1,0 +1,73 @@
+"""From when to when does the engine fire, and when was it released?
+
+After a release the firing's lines are gone at once, while the speed falls; a load or a microphone that
+turns away makes lines weaker, but the speed goes on as before.
+"""
+
+import numpy as np
+
+from snath.formulas.signals.sound_search import Search
+
+LEAST = 5  # frames of running or of silence that count
+FADED = 0.72  # share of its evidence that a running engine keeps
+ON_COURSE = 0.04  # how far a speed may be from where it was heading and still be taken for going on
+EVEN = 0.012  # change between frames under which a speed is held or set, neither falling free nor lost
+HELD = 0.03  # how far the last frames before a release may already have fallen
+
+
+def running(found: Search) -> tuple[int, int, float | None]:
+    """Frames in which the engine fires, first and one past the last, and when it stopped.
+
+    Parameters
+    ----------
+    found : Search
+        Track with its evidence.
+
+    Returns
+    -------
+    tuple of (int, int, float or None)
+        Frames, and the moment of release where there was one. [1], [1], [s]
+    """
+    n = len(found.t)
+    if n < 2 * LEAST:
+        return 0, n, None
+    first, last = 0, n
+    cut = _change(found.heard)
+    if _mean(found.heard[cut:]) < FADED * _mean(found.heard[:cut]):
+        if not _goes_on(found.speed, cut):
+            last = cut
+    elif _mean(found.heard[:cut]) < FADED * _mean(found.heard[cut:]) and not _goes_on(
+        found.speed[::-1], n - cut
+    ):
+        first = cut
+    if last == n:
+        return first, last, None
+    before = np.median(found.speed[first:last])
+    while last - first > LEAST and abs(found.speed[last - 1] / before - 1) > HELD:
+        last -= 1
+    released = float(found.t[last - 1])
+    return first, max(last - 1, first + LEAST), released
+
+
+def _mean(values):
+    return float(values.mean())
+
+
+def _change(values) -> int:
+    """Where two levels explain a series best, leaving `LEAST` on both sides."""
+    n = len(values)
+    total = np.cumsum(values)
+    at = np.arange(LEAST, n - LEAST + 1)
+    left, right = total[at - 1] / at, (total[-1] - total[at - 1]) / (n - at)
+    return int(at[(at * (n - at) * (left - right) ** 2).argmax()])
+
+
+def _goes_on(speed, cut) -> bool:
+    """Whether the speed after a cut is held by something, or carries on where it was going."""
+    if np.median(np.abs(np.diff(np.log(speed[cut:])))) < EVEN:
+        return True
+    recent = speed[max(0, cut - 10) : cut]
+    slope = np.polyfit(np.arange(len(recent)), recent, 1)[0]
+    after = speed[cut : cut + 10]
+    ahead = recent.mean() + slope * (np.arange(len(after)) + (len(recent) + 1) / 2)
+    return bool(np.median(np.abs(after / ahead - 1)) < ON_COURSE)
