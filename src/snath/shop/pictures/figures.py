@@ -9,6 +9,7 @@ from snath.shop.pictures.voice import Voice
 FINEST_FRACTION = 32  # of an inch; what does not lie on such a mark is printed in decimals
 ON_A_MARK = 0.0005  # inch
 WHOLE_MM = 0.005  # mm
+HALVES_UP = 1 + 1e-12  # 552.45 mm is no float; the nearest one lies under it and would print 552.4
 
 
 def digits(voice: Voice, value: float, decimals: int = 0, rounding: Rounding = "nearest") -> str:
@@ -56,7 +57,7 @@ def length(voice: Voice, metres: float) -> str:
         else show(metres, "in", digits=3, decimal_mark=voice.decimal_mark)
     )
     whole = abs(metres * 1000 - round(metres * 1000)) < WHOLE_MM
-    metric = show(metres, "mm", digits=0 if whole else 1, decimal_mark=voice.decimal_mark)
+    metric = show(metres * HALVES_UP, "mm", digits=0 if whole else 1, decimal_mark=voice.decimal_mark)
     return f"{imperial} ({metric})" if voice.length == "in" else f"{metric} ({imperial})"
 
 

@@ -4,11 +4,12 @@ from dataclasses import dataclass
 
 from snath.formulas.signals.candidates import Track
 from snath.shop.pictures import svg
-from snath.shop.pictures.figures import bare_rpm, digits, rpm, seconds
+from snath.shop.pictures.figures import bare_rpm, digits
 from snath.shop.pictures.labels import Tag, drawn, placed
 from snath.shop.pictures.picture import Picture
 from snath.shop.pictures.scale import Scale, spanning
 from snath.shop.pictures.svg import Element
+from snath.shop.pictures.track_text import track_text
 from snath.shop.pictures.voice import Voice
 
 LEFT = 52.0  # room for the figures of the speed axis
@@ -40,7 +41,7 @@ def track_picture(
 ) -> Picture:
     """The track as a drawing and in words; a long one is thinned without losing a peak."""
     lines = lines or Lines()
-    text = _text(track, lines, voice)
+    text = track_text(track, voice, ceiling=lines.ceiling)
     frame = _frame(track, voice, lines, width, height)
     parts = [
         *_axes(frame, width),
@@ -177,31 +178,3 @@ def _events(frame: _Frame, width: float) -> list[Element]:
     parts = [svg.line(tag.at, frame.top - 8, tag.at, frame.bottom, look="dotted") for tag in tags]
     parts += [drawn(place, frame.top - 12, width, 12) for place in placed(tags, width, 12) if place.row == 0]
     return parts
-
-
-def _text(track: Track, lines: Lines, voice: Voice) -> str:
-    if not track.rev_s:
-        return voice.say("track.text-empty")
-    said = [
-        voice.say(
-            "track.text-span",
-            shaft=voice.term("shaft", track.shaft),
-            seconds=seconds(voice, track.t_s[-1] - track.t_s[0]),
-            low=rpm(voice, min(track.rev_s)),
-            high=rpm(voice, max(track.rev_s)),
-            last=rpm(voice, track.rev_s[-1]),
-        )
-    ]
-    if lines.ceiling is not None:
-        key = "text-over" if max(track.rev_s) > lines.ceiling else "text-never-over"
-        said.append(voice.say(f"track.{key}", speed=rpm(voice, lines.ceiling, "down")))
-    if track.gaps:
-        key = "text-gap" if len(track.gaps) == 1 else "text-gaps"
-        lost = seconds(voice, sum(end - start for start, end in track.gaps))
-        said.append(voice.say(f"track.{key}", count=len(track.gaps), seconds=lost))
-    for event in track.events:
-        if event.kind == "gap":
-            continue
-        kind = voice.term("event", event.kind)
-        said.append(voice.say("track.text-event", seconds=seconds(voice, event.t_s), kind=kind))
-    return " ".join(said)
