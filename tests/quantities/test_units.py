@@ -6,6 +6,8 @@ from fractions import Fraction
 
 import numpy as np
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from snath.quantities.errors import InputError
 from snath.quantities.unit_reading import spelling
@@ -340,3 +342,20 @@ def test_rpm_and_back():
     assert rpm(55.0) == 3300.0  # by hand
     assert from_rpm(3300.0) == 55.0
     assert in_unit(96.52, "ft/min") == pytest.approx(19_000, rel=1e-12)
+
+
+@settings(max_examples=500, deadline=None, derandomize=True)
+@given(
+    st.text(alphabet="0123456789 .,/-±+%'\"inftmpr¾½°°Hz\u00a0\n", max_size=30),
+    st.sampled_from(sorted(UNITS)),
+    st.sampled_from(".,"),
+)
+def test_any_text_is_either_a_finite_quantity_or_refused(text, dimension, mark):
+    # Property: no other exception, nothing negative but angles and temperatures.
+    try:
+        found = parse(text, dimension=dimension, field="x", decimal_mark=mark)
+    except InputError:
+        return
+    assert math.isfinite(found.value)
+    assert math.isfinite(found.u)
+    assert found.value >= 0 or dimension in ("angle", "temperature")

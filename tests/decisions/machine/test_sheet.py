@@ -1,8 +1,10 @@
 """From the text of a sheet to the machine, or to every fault at once."""
 
 import math
+import re
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from snath.decisions.machine.parts import CRANKSHAFT
@@ -539,3 +541,38 @@ def test_text_from_outside_is_echoed_short_and_on_one_line():
     fault = only_fault(sheet(BLADE, engine='rated_max = "' + "9" * 5_000 + '"'))
     assert len(fault) < 300
     assert "\n" not in fault
+
+
+def damaged(text, rng):
+    """A sheet with one to three lines lost, doubled, swapped or with one character changed."""
+    lines = text.splitlines()
+    for _ in range(rng.integers(1, 4)):
+        place, other = rng.integers(len(lines), size=2)
+        match rng.integers(4):
+            case 0:
+                lines[place] = ""
+            case 1:
+                lines.insert(other, lines[place])
+            case 2:
+                lines[place], lines[other] = lines[other], lines[place]
+            case _ if lines[place]:
+                at = rng.integers(len(lines[place]))
+                lines[place] = lines[place][:at] + rng.choice(list('0".=[]{}x -±,')) + lines[place][at + 1 :]
+    return "\n".join(lines)
+
+
+def test_a_thousand_damaged_sheets_are_read_or_refused_and_nothing_else_happens():
+    # Property: no other exception, and every line a message names is there.
+    rng = np.random.default_rng(11)
+    sheets = [path.read_text("utf-8") for path in sorted(EXAMPLES.glob("*.toml"))]
+    told = 0
+    for _ in range(1_000):
+        text = damaged(sheets[rng.integers(len(sheets))], rng)
+        try:
+            read_sheet(text)
+        except InputErrors as errors:
+            told += 1
+            for fault in errors.faults:
+                named = re.search(r"\(line (\d+)\)$", str(fault))
+                assert named is None or 1 <= int(named.group(1)) <= text.count("\n") + 1
+    assert told > 400  # most damage is noticed; a lost note or a changed digit cannot be
