@@ -1,6 +1,7 @@
 """The press: what is said is placed and never read, on two sizes of paper, the same bytes every time."""
 
 import subprocess
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 
 import pytest
@@ -82,3 +83,13 @@ def test_letters_of_every_european_name_and_shop_fraction_have_a_shape(job, resu
     fonts = subprocess.run(["pdffonts", str(file)], capture_output=True, check=True, text=True).stdout
     assert "DejaVu" not in fonts
     assert "Libertinus" not in fonts
+
+
+def test_several_people_may_print_at_once(job, result, facts):
+    # Property: what is printed does not depend on who else prints.
+    def sheet(number):
+        return job_sheet(job, result, facts=replace(facts, number=number))
+
+    numbers = [str(i) for i in range(12)]
+    with ThreadPoolExecutor(4) as threads:
+        assert list(threads.map(sheet, numbers)) == [sheet(number) for number in numbers]
