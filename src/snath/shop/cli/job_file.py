@@ -8,9 +8,11 @@ from pydantic import ValidationError
 
 from snath.decisions.job.assemble import job_for
 from snath.decisions.job.job import Evidence, Job, Stage
-from snath.decisions.machine.parts import Machine
+from snath.decisions.machine.parts import Engine, Machine
 from snath.decisions.machine.sheet import read_sheet
 from snath.decisions.machine.sheet_faults import faults_of_shape
+from snath.decisions.reading.flashed import flashed_reading
+from snath.decisions.reading.inductive import inductive_reading
 from snath.decisions.reading.instruments import Instrument
 from snath.decisions.reading.reading import Reading
 from snath.decisions.reading.typed import typed_reading
@@ -20,6 +22,8 @@ from snath.quantities.units import Quantity
 from snath.shop.cli.common import read_text, rule_book
 from snath.shop.cli.job_schema import FactsTable, InstrumentTable, JobTable, ReadingTable
 from snath.shop.media.recording import Asked, read_recording
+
+WAYS = ("reading", "flash_runs", "recording")
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,9 +91,10 @@ def _stage_faults(table: JobTable, machine: Machine) -> list[Fault]:
     for stage in ("as_found", "as_left"):
         for place, row in enumerate(getattr(table, stage)):
             path = (stage, place)
-            if (row.reading is None) == (row.recording == ""):
-                given = "both" if row.recording else "neither"
-                faults.append(Fault(path, given, "needs reading or recording, one of the two"))
+            given = [name for name in WAYS if getattr(row, name)]
+            if len(given) != 1:
+                say = f"needs exactly one of {', '.join(WAYS)}"
+                faults.append(Fault(path, " and ".join(given) or "none", say))
             if row.shaft not in machine.shafts:
                 say = f"must be a shaft of the sheet: {', '.join(machine.shafts)}"
                 faults.append(Fault((*path, "shaft"), row.shaft, say))
@@ -107,6 +112,7 @@ def _instrument(row: InstrumentTable) -> Instrument:
         accuracy=row.accuracy,
         digits=_si(row.digits) or 0.0,
         resolution=_si(row.resolution) or 0.0,
+        per_turn=row.per_turn,
         checked_on=row.checked_on,
         due_on=row.due_on,
     )
@@ -118,19 +124,44 @@ def _reading(
     instruments: tuple[Instrument, ...],
     folder: Path,
 ) -> tuple[Reading, Track | None]:
-    if row.reading is None:
+    if row.recording:
         return _recorded(row, machine, folder)
     instrument = next((one for one in instruments if one.id == row.instrument), None)
-    reading = typed_reading(
-        [one.measured.value for one in row.reading],
+    return _from_instrument(row, machine.engine, instrument), None
+
+
+def _from_instrument(row: ReadingTable, engine: Engine, instrument: Instrument | None) -> Reading:
+    if row.flash_runs is not None:
+        runs = [[rate.measured.value for rate in run] for run in row.flash_runs]
+        return flashed_reading(
+            runs,
+            instrument=instrument,
+            alike=row.alike,
+            shaft=row.shaft,
+            condition=row.condition,
+            at=row.at,
+        )
+    shown = [one.measured.value for one in row.reading or []]
+    stated_u, hunting = _si(row.u), _si(row.hunting)
+    if instrument is not None and instrument.kind == "inductive":
+        return inductive_reading(
+            shown,
+            engine=engine,
+            instrument=instrument,
+            condition=row.condition,
+            stated_u=stated_u,
+            at=row.at,
+            hunting=hunting,
+        )
+    return typed_reading(
+        shown,
         shaft=row.shaft,
         condition=row.condition,
         instrument=instrument,
-        stated_u=_si(row.u),
+        stated_u=stated_u,
         at=row.at,
-        hunting=_si(row.hunting),
+        hunting=hunting,
     )
-    return reading, None
 
 
 def _recorded(row: ReadingTable, machine: Machine, folder: Path) -> tuple[Reading, Track | None]:

@@ -12,6 +12,7 @@ from snath.rules.scope import MARKETS
 
 Share = Annotated[float, share(0.1)]
 Day = Annotated[str, Field(pattern=r"^\d{4}-\d{2}-\d{2}$")]
+FlashRun = Annotated[list[ShaftSpeed], Field(min_length=1, max_length=30)]
 OUTCOMES = ("", "not adjustable here", "customer declined", "accident machine: read only")
 
 
@@ -23,15 +24,18 @@ class InstrumentTable(Table):
     kind: Annotated[InstrumentKind, choice(get_args(InstrumentKind))] = "other"
     accuracy: Share = 0.0
     digits: SpeedTolerance | None = None
+    per_turn: Annotated[float, Field(gt=0, le=100)] = 1.0
     resolution: SpeedTolerance | None = None
     checked_on: Day | Literal[""] = ""
     due_on: Day | Literal[""] = ""
 
 
 class ReadingTable(Table):
-    """One reading: typed repeats, or a recording beside this file."""
+    """One reading: typed repeats, a stroboscope's runs of single images, or a recording beside this file."""
 
     reading: Annotated[list[ShaftSpeed], Field(min_length=1, max_length=50)] | None = None
+    flash_runs: Annotated[list[FlashRun], Field(min_length=1, max_length=20)] | None = None
+    alike: Annotated[int, Field(ge=1, le=100)] = 1
     recording: Text = ""
     per_turn: Annotated[str, Field(pattern=r"^(spark|\d{1,3}(\.\d+)?)?$")] = ""
     clock: Annotated[float, Field(gt=0, le=1e12)] | None = None

@@ -1,0 +1,136 @@
+"""A reading by stroboscope: from the flash rates of successive single images, or an honest "mark one tip first"."""
+
+import math
+from collections.abc import Sequence
+from dataclasses import replace
+from statistics import fmean, stdev
+
+from snath.decisions.machine.parts import CRANKSHAFT, Condition
+from snath.decisions.reading.instruments import Instrument
+from snath.decisions.reading.reading import Reading
+from snath.decisions.reading.typed import REPEATS_WANTED
+from snath.formulas.signals.candidates import Candidate
+from snath.formulas.signals.strobe import error_gain, speed_from_images
+from snath.quantities.errors import InputError
+from snath.quantities.measured import Line, Measured, scaled
+
+SPREAD_MOST = 0.05  # runs further apart than this skipped an image somewhere
+SINGLE_TRIED = 5  # whole multiples a lone flash rate is taken for
+
+
+def flashed_reading(
+    runs: Sequence[Sequence[float]],
+    *,
+    instrument: Instrument | None = None,
+    alike: int = 1,
+    shaft: str = CRANKSHAFT,
+    condition: Condition = "blades in air",
+    at: str = "",
+) -> Reading:
+    """A reading from flash rates that each showed one still image.
+
+    Parameters
+    ----------
+    runs : sequence of sequences of float
+        Each run from its highest rate down, no single image left out between. A run of one rate leaves its
+        multiples open. [1/s]
+    instrument : Instrument or None
+        The stroboscope. Its accuracy is taken as independent from rate to rate, so that the error gain of
+        the difference applies to it.
+    alike : int
+        Features of the part that look alike: 1 with one tip marked, 2 for an unmarked two-tip blade.
+    shaft, condition, at
+        As in `typed_reading`.
+
+    Raises
+    ------
+    InputError
+        If a run is empty, does not fall, or the runs do not give one speed.
+    """
+    if not runs or not all(runs):
+        raise InputError("flash rates", "nothing", "type the rates of at least one run, highest first")
+    blank = Reading(
+        shaft=shaft,
+        condition=condition,
+        method="stroboscope",
+        at=at,
+        instrument=instrument.id if instrument else "",
+    )
+    if any(len(run) == 1 for run in runs):
+        return _one_rate(blank, runs[0][0])
+    speeds = [speed_from_images(first=run[0], last=run[-1], count=len(run)) for run in runs]
+    if max(speeds) - min(speeds) > SPREAD_MOST * min(speeds):
+        shown = ", ".join(f"{speed * 60:.0f}" for speed in speeds)
+        raise InputError(
+            "flash rates", f"{shown} rpm", "runs must agree to a twentieth; was an image skipped?"
+        )
+    value = _budget(runs, speeds, instrument, f"{shaft}, {condition}, {at}")
+    if alike > 1:
+        return _unmarked(blank, value, alike)
+    confirmed = len(runs) >= REPEATS_WANTED and instrument is not None
+    return replace(
+        blank,
+        value=value,
+        decided=True,
+        repeats=tuple(speeds),
+        confirmed=confirmed,
+        why="" if confirmed else "fewer than three runs, or a stroboscope of unknown accuracy.",
+    )
+
+
+def _budget(
+    runs: Sequence[Sequence[float]], speeds: list[float], instrument: Instrument | None, what: str
+) -> Measured:
+    mean = fmean(speeds)
+    lines = []
+    if len(speeds) > 1 and (scatter := stdev(speeds) / math.sqrt(len(speeds))) > 0:
+        lines.append(Line(f"scatter of {len(speeds)} runs, {what}", scatter, len(speeds) - 1))
+    if instrument is not None:
+        gain = max(error_gain(first=run[0], last=run[-1], count=len(run)) for run in runs)
+        rate = runs[0][-1]
+        share = instrument.accuracy + (instrument.digits + instrument.resolution / 2) / rate
+        if share > 0:
+            u = mean * gain * share / math.sqrt(3)
+            lines.append(Line(f"{instrument.id}: accuracy, times {gain:.1f}", u, None, "rectangular"))
+    return Measured(mean, tuple(lines))
+
+
+def _one_rate(blank: Reading, rate: float) -> Reading:
+    candidates = tuple(
+        Candidate(
+            rate * k, 0.0, 1 / SINGLE_TRIED, f"{k} turns a flash", "one image shows at every whole fraction"
+        )
+        for k in range(1, SINGLE_TRIED + 1)
+    )
+    return replace(
+        blank,
+        candidates=candidates,
+        confirmed=False,
+        why="One flash rate alone: the part may turn once, twice, three times between flashes.",
+        next_steps=("Turn the rate down to the next single image and type both; do it three times.",),
+    )
+
+
+def _unmarked(blank: Reading, value: Measured, alike: int) -> Reading:
+    """A part whose features look alike may have shown each of them: the rate can be a multiple of the speed."""
+    parts = [k for k in range(1, alike + 1) if alike % k == 0]
+    candidates = tuple(
+        Candidate(
+            scaled(value, 1 / k).value,
+            scaled(value, 1 / k).u,
+            1 / len(parts),
+            f"{k} alike features seen a turn",
+            f"{alike} features look alike, so {k} may have been taken for one",
+        )
+        for k in parts
+    )
+    return replace(
+        blank,
+        candidates=candidates,
+        confirmed=False,
+        why=f"{alike} features of the part look alike: the reading may be up to {alike} times the speed.",
+        next_steps=(
+            "Stop, every plug lead off and grounded, put a spot on ONE tip or feature that shows from above with "
+            "the guards on, and read again. A part that looks stopped is turning.",
+        ),
+    )
