@@ -159,3 +159,12 @@ def test_german_is_german_throughout(job, result, facts, read):
 
 def test_the_instrument_of_the_sheet_is_the_one_of_the_job():
     assert TACHOMETER.id == "T1"
+
+
+def test_two_sizes_that_are_one_are_reckoned_once(facts, read):
+    deck = machine(figure=3000)
+    size = deck.members[0].sizes[0]
+    twice = replace(deck.members[0], sizes=(size, replace(size, name="new, largest the maker lists")))
+    job = job_for(replace(deck, members=(twice,)), shipped_rules(), market="US")
+    text = read(job_sheet(job, work(job), facts=facts))
+    assert text.count("÷ 1.2 (by outside diameter)") == 1

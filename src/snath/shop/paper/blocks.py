@@ -41,16 +41,19 @@ def cautions(voice: Voice) -> list[str]:
 
 
 def arithmetic(window: Window, voice: Voice) -> list[dict[str, Any]]:
-    """Line by line for the worst alternative of every limit, the one that binds first."""
+    """Line by line for the worst alternative of every limit, the one that binds first, equal ones once."""
     counted = [bound for bound in window.bounds if bound.worst and bound.working]
-    counted.sort(key=lambda b: (b.member != window.binding, b.side != "ceiling", b.engine.value))
+    once = {(b.member, b.rule, b.side, b.working): b for b in reversed(counted)}
+    ordered = sorted(
+        once.values(), key=lambda b: (b.member != window.binding, b.side != "ceiling", b.engine.value)
+    )
     return [
         {
             "title": _of(bound, voice),
             "lines": [voice.said(line) for line in bound.working],
             "binds": _binds(bound, window),
         }
-        for bound in counted
+        for bound in ordered
     ]
 
 
