@@ -63,6 +63,15 @@ def fill(form: forms.Form, draft: KeptDraft) -> None:
 
 
 @require_POST
+def start_afresh(request: HttpRequest, key: str) -> HttpResponse:
+    """Forget a draft nobody wants any more."""
+    person = request.user
+    assert isinstance(person, Person)
+    drop_draft(person, key)
+    return HttpResponse(status=204)
+
+
+@require_POST
 def keep_draft(request: HttpRequest, key: str) -> HttpResponse:
     """Keep one form as typed so far."""
     person = request.user

@@ -9,6 +9,7 @@ app_name = "bench"
 urlpatterns = [
     path("liking/", liking_views.liking, name="liking"),
     path("drafts/<str:key>/", drafts.keep_draft, name="draft"),
+    path("drafts/<str:key>/drop/", drafts.start_afresh, name="draft-drop"),
     path("tag/<uuid:record>/", sheet_views.tag, name="tag"),
     path("today/", include("snath.shop.bench.today.urls")),
     path("jobs/", include("snath.shop.bench.jobs.urls")),

@@ -18,12 +18,13 @@ from snath.shop.bench.liking import Liking
 CONTEXT = "core"
 HOLE = "{}"
 LEAST_SHARE = 0.001
+SPOKEN = (("driver sheave", "driving pulley"), ("driven sheave", "driven pulley"), ("sheave", "pulley"))
 
 
 def said(sentence: str) -> str:
     """A sentence of the core in the reader's language."""
     if not sentence or (get_language() or "en").startswith("en"):
-        return sentence
+        return _on_screen(sentence)
     whole = pgettext(CONTEXT, sentence)
     if whole != sentence:
         return whole
@@ -32,6 +33,13 @@ def said(sentence: str) -> str:
         if match:
             parts = [said(part) for part in match.groups()]
             return _filled(pgettext(CONTEXT, pattern), parts)
+    return sentence
+
+
+def _on_screen(sentence: str) -> str:
+    """The belt maths says sheave; on screens a mechanic reads pulley."""
+    for word, spoken in SPOKEN:
+        sentence = sentence.replace(word, spoken)
     return sentence
 
 

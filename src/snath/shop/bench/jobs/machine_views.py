@@ -13,7 +13,7 @@ from snath.shop.bench.fields import fault_words
 from snath.shop.bench.jobs.entries import Entries, after, blank, from_post, from_sheet
 from snath.shop.bench.jobs.kept import newest
 from snath.shop.bench.jobs.machine_form import MachineForm
-from snath.shop.bench.jobs.page import page, save_change, steps_of
+from snath.shop.bench.jobs.page import page, save_change, saved, steps_of
 from snath.shop.bench.jobs.start import on_new_machine, shelve, start
 from snath.shop.bench.liking import liking_of
 from snath.shop.records.models import Customer, MachineRecord, Person
@@ -45,8 +45,7 @@ def new_machine(request: HttpRequest) -> HttpResponse:
         liking = liking_of(request)
         record = shelve(machine, sheet, customer=owner_of(request))
         opened = start(who, record, machine, liking.decimal_mark)
-        draft.drop()
-        return redirect(_done(reverse("bench:job-window", args=[opened.number]), key))
+        return redirect(saved(reverse("bench:job-window", args=[opened.number]), draft))
     entries = _asked(request) if "blade" in request.GET else _drafted(draft) or blank()
     return _form_page(request, MachineForm(entries, liking=liking_of(request), sent=False), key, draft.at)
 
@@ -67,10 +66,10 @@ def job_machine(request: HttpRequest, number: int) -> HttpResponse:
             lambda now: on_new_machine(now, machine),
             note=gettext("machine sheet changed"),
             then="bench:job-window",
+            draft=draft,
         )
         if response.status_code == 302 and job.record.machine is not None:
             shelve(machine, sheet, customer=None, record=job.record.machine)
-            draft.drop()
         return response
     sheet = job.record.machine.sheet if job.record.machine else ""
     entries = _drafted(draft) or (from_sheet(sheet) if sheet else blank(name=job.job.machine.name))
@@ -118,10 +117,6 @@ def _asked(request: HttpRequest) -> Entries:
     return entries
 
 
-def _done(address: str, key: str) -> str:
-    return f"{address}?kept={key}"
-
-
 def customers() -> list[Customer]:
     """Customers to choose from, the newest first."""
     return list(Customer.objects.filter(erased_at=None).order_by("-created_at")[:200])
@@ -165,8 +160,7 @@ def paste(request: HttpRequest) -> HttpResponse:
             assert isinstance(who, Person)
             record: MachineRecord = shelve(machine, form.cleaned_data["sheet"], customer=owner_of(request))
             opened = start(who, record, machine, liking.decimal_mark)
-            draft.drop()
-            return redirect(_done(reverse("bench:job-window", args=[opened.number]), key))
+            return redirect(saved(reverse("bench:job-window", args=[opened.number]), draft))
     context = {"form": form, "draft_key": key, "draft_at": draft.at, "customers": customers()}
     status = 422 if form.is_bound else 200
     return render(request, "bench/jobs/paste.html", context, status=status)

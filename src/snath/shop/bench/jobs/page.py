@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import Any
+from urllib.parse import quote
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
@@ -14,6 +15,7 @@ from django.utils.translation import gettext, gettext_lazy
 from snath.decisions.job.job import Evidence, Job, Stage
 from snath.decisions.reading.reading import Reading
 from snath.shop.bench import show
+from snath.shop.bench.drafts import KeptDraft
 from snath.shop.bench.jobs.kept import OpenJob, keep
 from snath.shop.bench.liking import Liking, liking_of
 from snath.shop.bench.words import said
@@ -61,6 +63,7 @@ def page(request: HttpRequest, job: OpenJob, here: str, **more: Any) -> dict[str
         "base": job.record.version,
         "steps": steps_of(job, here),
         "figures": figures(job, liking),
+        "kept": request.GET.get("kept", "")[:120],
         **more,
     }
 
@@ -98,7 +101,7 @@ def figures(job: OpenJob, liking: Liking) -> Figures:
         never_above=show.speed(window.ceiling, liking, round="down"),
         set_to=show.speed(window.target, liking),
         set_band=band,
-        set_why=_why_no_target(window.setting),
+        set_why=_why_no_target(job),
         you_have=show.speed(reading.value.value, liking) if reading and reading.value else None,
         you_have_doubt=f"± {show.speed(2 * reading.value.u, liking, round='up')}"
         if reading and reading.value
@@ -109,13 +112,16 @@ def figures(job: OpenJob, liking: Liking) -> Figures:
     )
 
 
-def _why_no_target(setting: str) -> str:
+def _why_no_target(job: OpenJob) -> str:
+    setting = job.result.window.setting
     if setting == "stop":
         return gettext(
             "Stop: the maker's figure lies outside what is allowed. Check blade, pulleys, engine code and the "
             "manual's edition."
         )
-    return gettext("Not known: the machine maker's no-load figure is missing. The ceiling is no target.")
+    if job.job.machine.engine.maker_no_load is None:
+        return gettext("Not known: the machine maker's no-load figure is missing. The ceiling is no target.")
+    return gettext("Not known: the maker's figure does not settle it, see below. The ceiling is no target.")
 
 
 def last_reading(job: Job) -> Reading | None:
@@ -157,6 +163,7 @@ def save_change(
     *,
     note: str,
     then: str,
+    draft: KeptDraft | None = None,
     settled: bool = False,
 ) -> HttpResponse:
     """Save a change as the next version and go on; where somebody else was first, show both and let choose.
@@ -171,7 +178,14 @@ def save_change(
         keep(job.record, change(job.job), base=expected, who=who, note=note, settled=settled)
     except Conflict as conflict:
         return two_versions(request, job, conflict, note)
-    return redirect(then, job.record.number)
+    address = reverse(then, args=[job.record.number])
+    return redirect(saved(address, draft) if draft else address)
+
+
+def saved(address: str, draft: KeptDraft) -> str:
+    """Forget a draft on the bench, and have the next page forget it on the device."""
+    draft.drop()
+    return f"{address}?kept={quote(draft.key)}"
 
 
 def two_versions(request: HttpRequest, job: OpenJob, conflict: Conflict, note: str) -> HttpResponse:

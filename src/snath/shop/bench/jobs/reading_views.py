@@ -41,13 +41,13 @@ def reading(request: HttpRequest, number: int) -> HttpResponse:
         chosen = next((i for i in instruments if i.id == form.cleaned_data["instrument"]), _unshelved(form))
         taken = _reading(form, chosen, job.job.machine.engine)
         if taken is not None:
-            draft.drop()
             return save_change(
                 request,
                 job,
                 lambda now: with_reading(with_instrument(now, chosen), form.cleaned_data["stage"], taken),
                 note=gettext("reading %(stage)s") % {"stage": said(form.cleaned_data["stage"])},
                 then="bench:job-verdict",
+                draft=draft,
             )
     return render(request, "bench/jobs/reading.html", _context(request, job, form, draft.at))
 

@@ -93,17 +93,15 @@ def sheet(request: HttpRequest, number: int) -> HttpResponse:
         fill(form, draft)
     elif form.is_valid() and _photo_kept(request, form, job.record):
         given = form.cleaned_data
-        response = save_change(
+        return save_change(
             request,
             job,
             lambda now: _with_facts(now, given),
             note=gettext("sheet filled in"),
             then="bench:job-sheet",
+            draft=draft,
             settled=bool(given["countersigned_by"]),
         )
-        if response.status_code == 302:
-            draft.drop()
-        return response
     photos = job.record.attachments.filter(kind="photo").order_by("at")
     context = page(
         request,

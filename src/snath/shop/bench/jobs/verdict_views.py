@@ -41,10 +41,9 @@ def verdict(request: HttpRequest, number: int) -> HttpResponse:
         settle=[said(step) for step in stands.settle],
         p_over=_chances(stands, liking),
         members=[_member(member, liking) for member in stands.members],
-        limits=limit_rows(job, liking)[:1],
+        limits=[row for row in limit_rows(job, liking) if row.binds],
         remedies=remedy_rows(window, liking),
         readings=readings_of(job, liking),
-        kept=request.GET.get("kept", ""),
     )
     return render(request, "bench/jobs/verdict.html", context)
 
@@ -59,10 +58,11 @@ def _chances(verdict: Verdict, liking: Liking) -> tuple[str, str] | None:
 def _member(member: MemberVerdict, liking: Liking) -> dict[str, object]:
     """One line of the table of members."""
     ceiling = member.side == "ceiling"
+    kind = "shaft speed" if member.reached is None else member.kind
     return {
         "member": said(member.member),
         "word": member.word,
-        "speed": show.speed(member.speed, liking),
+        "reached": limit_words(member.speed if member.reached is None else member.reached, kind, liking),
         "limit": limit_words(member.limit, member.kind, liking, ceiling=ceiling),
         "ceiling": ceiling,
         "chance": percent(member.p_most, liking),

@@ -76,9 +76,12 @@ def _sizes(machine: Machine) -> Iterator[tuple[str, str, float]]:
     for at, coupling in enumerate(machine.couplings):
         if coupling.kind == "belt":
             for place, part in enumerate(coupling.parts):
-                words = gettext("pulley on %(shaft)s") % {
-                    "shaft": said(coupling.driven if place else coupling.driver)
-                }
+                words = (
+                    gettext("pulley on %(shaft)s") % {"shaft": said(coupling.driven)}
+                    if place
+                    else gettext("pulley on %(shaft)s, to %(driven)s")
+                    % {"shaft": said(coupling.driver), "driven": said(coupling.driven)}
+                )
                 yield f"pulley-{at}-{place}", words, part.size.value
 
 
@@ -91,7 +94,8 @@ def _handle(
     most = math.ceil(here * (1 + REACH) / grain) * grain
     value = _moved(moved.get(name, ""), unit)
     now = here if value is None else min(max(in_unit(value, unit), least), most)
-    words = show.in_words(size if value is None else value, unit, liking)
+    moved_to = size if value is None else value
+    words = str(show.speed(moved_to, liking)) if unit == "rpm" else show.length(moved_to, liking)
     return Handle(name, label, unit, least, most, grain, now, words)
 
 

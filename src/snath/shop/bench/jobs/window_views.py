@@ -35,9 +35,9 @@ def window(request: HttpRequest, number: int) -> HttpResponse:
         picture=window_picture(found, voice, width=PICTURE_WIDTH),
         limits=limit_rows(opened, liking),
         remedies=remedy_rows(found, liking),
-        notes=[said(note) for note in (*found.notes, *opened.result.notes)],
+        window_notes=[said(note) for note in found.notes],
+        notes=[said(note) for note in opened.result.notes],
         handles=handles_of(opened.job, found, liking),
-        kept=request.GET.get("kept", ""),
     )
     return render(request, "bench/jobs/window.html", context)
 
@@ -53,6 +53,7 @@ def what_if(request: HttpRequest, number: int) -> HttpResponse:
         "trial": trial,
         "handles": handles_of(trial.job, trial.result.window, liking, request.GET),
         "figures": trial.figures(liking),
+        "moved": True,
         "picture": window_picture(trial.result.window, voice, width=PICTURE_WIDTH),
         "train": train_picture(trial.job.machine, voice, rev_s=trial.engine, width=PICTURE_WIDTH),
     }

@@ -75,6 +75,19 @@
   document.addEventListener("change", changed);
   document.addEventListener("submit", leaving);
 
+  const afresh = async (event) => {
+    const button = event.target.closest("[data-start-afresh]");
+    if (!button) return;
+    const form = button.form;
+    leaving({ target: form });
+    drop(form.dataset.draft);
+    const token = form.querySelector("[name=csrfmiddlewaretoken]").value;
+    await fetch(button.dataset.startAfresh, { method: "POST", credentials: "same-origin", headers: { "X-CSRFToken": token } });
+    location.reload();
+  };
+
+  document.addEventListener("click", afresh);
+
   document.addEventListener("DOMContentLoaded", () => {
     for (const done of document.querySelectorAll("[data-draft-done]")) drop(done.dataset.draftDone);
     for (const form of document.querySelectorAll("form[data-draft]")) {
@@ -84,6 +97,7 @@
       if (form.dataset.draftAt !== "sent" && here && here.at > bench + 1500 && fits(form, here.entries)) {
         put(form, here.entries);
         say(form, "putBack");
+        form.querySelector("[data-start-afresh]")?.removeAttribute("hidden");
       }
     }
   });
