@@ -15,6 +15,7 @@ LEAST_JITTER = 0.005  # of a cycle's length: what petrol engines show off load, 
 NOISE_SCALE = 3.0  # evidence is not as independent as the likelihood takes it; found on simulated clips
 NOTHING = 10.0  # evidence that chance alone brings [nat]
 DECIDED = 0.95
+STEADY = 0.13  # spread about a straight course of what may be called one speed, as a share
 MENTIONED = 0.002
 
 
@@ -77,20 +78,21 @@ def answered(heard: list[tuple[float, Heard]], orders: Orders, duration, notes) 
     ]
     t, run = np.array(track.t_s)[runs], course[runs]
     line = np.polyfit(t - t.mean(), run, 1) if len(t) > 2 else (0.0, mean)
+    unsteady = len(run) > 4 and float(np.std(run - np.polyval(line, t - t.mean()))) > STEADY * mean
     return SoundResult(
         track=track,
         steady=Measured(
             best.rev_s, tuple(Line(k.source, k.u * scale, k.dof, k.distribution) for k in budget)
         ),
         candidates=ranked,
-        decided=best.weight >= DECIDED,
+        decided=best.weight >= DECIDED and not unsteady,
         driven_ratio=Measured(ratio[0], (Line("sound: blade tone", ratio[1]),)) if ratio else None,
         low=float(run.min()) if len(run) else None,
         high=float(run.max()) if len(run) else None,
         drift=float(line[0]),
         hunting=hunting(t, run),
         duration=duration,
-        notes=notes,
+        notes=(*notes, *(("the speed changes too much to name one",) if unsteady else ())),
     )
 
 

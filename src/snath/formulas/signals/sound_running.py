@@ -12,6 +12,7 @@ LEAST = 5  # frames of running or of silence that count
 FADED = 0.72  # share of its evidence that a running engine keeps
 ON_COURSE = 0.04  # how far a speed may be from where it was heading and still be taken for going on
 EVEN = 0.012  # change between frames under which a speed is held or set, neither falling free nor lost
+CLEAR = 9.0  # evidence of a frame that chance hardly brings [nat]
 HELD = 0.03  # how far the last frames before a release may already have fallen
 
 
@@ -34,10 +35,10 @@ def running(found: Search) -> tuple[int, int, float | None]:
     first, last = 0, n
     cut = _change(found.heard)
     if _mean(found.heard[cut:]) < FADED * _mean(found.heard[:cut]):
-        if not _goes_on(found.speed, cut):
+        if not _goes_on(found.speed, found.heard, cut):
             last = cut
     elif _mean(found.heard[:cut]) < FADED * _mean(found.heard[cut:]) and not _goes_on(
-        found.speed[::-1], n - cut
+        found.speed[::-1], found.heard[::-1], n - cut
     ):
         first = cut
     if last == n:
@@ -62,9 +63,9 @@ def _change(values) -> int:
     return int(at[(at * (n - at) * (left - right) ** 2).argmax()])
 
 
-def _goes_on(speed, cut) -> bool:
+def _goes_on(speed, heard, cut) -> bool:
     """Whether the speed after a cut is held by something, or carries on where it was going."""
-    if np.median(np.abs(np.diff(np.log(speed[cut:])))) < EVEN:
+    if np.median(heard[cut:]) > CLEAR and np.median(np.abs(np.diff(np.log(speed[cut:])))) < EVEN:
         return True
     recent = speed[max(0, cut - 10) : cut]
     slope = np.polyfit(np.arange(len(recent)), recent, 1)[0]
