@@ -69,8 +69,8 @@ class Flights:
     ----------
     time : ndarray
         In the air. [s]
-    distance, drift : ndarray
-        Level way along and across the throw, at the end. [m]
+    distance, drift, height : ndarray
+        Level way along and across the throw, and height above the ground below the launch, at the end. [m]
     apex : ndarray
         Highest point above the level of the ground below the launch. [m]
     speed, energy : ndarray
@@ -84,6 +84,7 @@ class Flights:
     time: np.ndarray
     distance: np.ndarray
     drift: np.ndarray
+    height: np.ndarray
     apex: np.ndarray
     speed: np.ndarray
     energy: np.ndarray
@@ -129,7 +130,7 @@ def fly(launch: Launch, body: Body, air: Air, *, carrying=1e9, longest=120.0, to
     rows = Swarm(
         forces, state, carrying=columns["carrying"], longest=columns["longest"], tolerance=kept
     ).run()
-    ended: Any = [row.reshape(shape) for row in (*rows[:7], rows[7] > 0.5)]
+    ended: Any = [row.reshape(shape) for row in (*rows[:8], rows[8] > 0.5)]
     return Flights(*ended)
 
 

@@ -23,10 +23,10 @@ class Swarm:
         self.carry = np.where(forces.energy(state) >= carrying, state[0], 0.0)
         self.slope = forces.rate(state)
         self.step = self._first_step()
-        self.ended = np.zeros((8, count))
+        self.ended = np.zeros((9, count))
 
     def run(self) -> np.ndarray:
-        """Rows time, along, across, apex, speed, energy, carry, landed (0 or 1)."""
+        """Rows time, along, across, height, apex, speed, energy, carry, landed (0 or 1)."""
         idle = (self.forces.above(self.state) <= 0) & (self.forces.climb(self.state) <= 0)
         idle &= self.forces.gravity > 0
         self._finish(idle, idle)
@@ -109,7 +109,7 @@ class Swarm:
             return
         energy = self.forces.energy(self.state)
         speed = np.sqrt((self.state[3:] ** 2).sum(axis=0))
-        rows = (self.time, self.state[0], self.state[1], self.apex, speed, energy, self.carry, landed)
+        rows = (self.time, *self.state[:3], self.apex, speed, energy, self.carry, landed)
         self.ended[:, self.index[over]] = np.array(rows, dtype=float)[:, over]
         stay = ~over
         self.forces = self.forces.take(stay)

@@ -1,0 +1,167 @@
+"""How much is this blade out of balance, what does that pull with, and what would put it right?"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from snath.formulas.balance.grade import grade_named, grade_reached, permissible_unbalance
+from snath.formulas.balance.unbalance import (
+    grind_off,
+    hole_play_unbalance,
+    unbalance,
+    unbalance_force,
+    weight_ratio,
+)
+from snath.quantities.constants import STANDARD_GRAVITY
+from snath.quantities.errors import within
+
+GRADE_STANDING = (
+    "No grade for mower blades was found in ISO 21940-11. G16 stands there for agricultural machinery: for a "
+    "blade it is an analogy, no rule, and nothing passes or fails by it. Where the manual has a figure, that "
+    "one holds."
+)
+CONE = (
+    "A cone balancer shows which end is heavy and by how much at rest. It does not show a bent blade, a blade "
+    "off-centre on its own spindle, or anything under what it takes to move it."
+)
+CAUTION = (
+    "Every plug lead off and grounded, blade blocked and off the machine before grinding. A cracked, bent or "
+    "thinned blade is replaced, not balanced."
+)
+
+
+@dataclass(frozen=True, slots=True)
+class BalanceInput:
+    """A blade and what is wrong with it, SI.
+
+    Attributes
+    ----------
+    mass : float
+        Of the blade. [kg]
+    missing, missing_radius : float
+        The bit that is missing (or too much), and where. [kg], [m]
+    tip_radius, grind_radius : float
+        Half the tip circle, and where the heavy end would be ground. [m]
+    rotation : float
+        Highest speed of its shaft. [rev/s]
+    grade : str
+        Balance quality grade to hold it against.
+    mover, mover_radius : float or None
+        Smallest bit that moves this shop's balancer, and where it was laid. [kg], [m]
+    hole_play : float
+        Hole less spindle, on diameter. [m]
+    machine_mass : float or None
+        [kg]
+    """
+
+    mass: float
+    missing: float
+    missing_radius: float
+    tip_radius: float
+    grind_radius: float
+    rotation: float
+    grade: str = "G16"
+    mover: float | None = None
+    mover_radius: float | None = None
+    hole_play: float = 0.0
+    machine_mass: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class BalanceResult:
+    """What it pulls with, and what the grade would allow.
+
+    Attributes
+    ----------
+    unbalance, permitted : float
+        [kg m]
+    force, permitted_force : float
+        Turning with the shaft, on its bearings and the frame. [N]
+    beside_blade, beside_machine : float
+        Force over the weight of blade and machine; the second None without its mass. [1]
+    grade, grade_standing : str
+    reached : float
+        The figure this unbalance stands for. [m/s]
+    within_grade : bool
+    permitted_at_tip, grind : float
+        Mass at the tip that the grade permits; mass to grind off the other end. [kg]
+    balancer_floor : float or None
+        Smallest unbalance this balancer shows. [kg m]
+    balancer_enough : bool or None
+        Whether that is under what the grade permits.
+    play_unbalance : float
+        The share a loose hole adds, unseen on a cone. [kg m]
+    notes : tuple of str
+    """
+
+    unbalance: float
+    permitted: float
+    force: float
+    permitted_force: float
+    beside_blade: float
+    beside_machine: float | None
+    grade: str
+    grade_standing: str
+    reached: float
+    within_grade: bool
+    permitted_at_tip: float
+    grind: float
+    balancer_floor: float | None
+    balancer_enough: bool | None
+    play_unbalance: float
+    notes: tuple[str, ...]
+
+
+def judge_balance(given: BalanceInput) -> BalanceResult:
+    """Everything about one blade's balance. It is shown, and decides no verdict.
+
+    Raises
+    ------
+    InputError
+        If the grade is unknown or a value is out of its range.
+    """
+    within("mass", given.mass, 0, 20, "kg", open_low=True)
+    within("missing", given.missing, 0, given.mass, "kg")
+    within("missing_radius", given.missing_radius, 0, given.tip_radius, "m")
+    grade = grade_named(given.grade)
+    there = float(unbalance(mass=given.missing, radius=given.missing_radius))
+    play = float(hole_play_unbalance(mass=given.mass, play=given.hole_play))
+    permitted = float(
+        permissible_unbalance(grade_velocity=grade.velocity, rotation=given.rotation, mass=given.mass)
+    )
+    force = float(unbalance_force(unbalance=there, rotation=given.rotation))
+    floor = None
+    if given.mover is not None and given.mover_radius is not None:
+        floor = float(unbalance(mass=given.mover, radius=given.mover_radius))
+    enough = None if floor is None else floor <= permitted
+    return BalanceResult(
+        unbalance=there,
+        permitted=permitted,
+        force=force,
+        permitted_force=float(unbalance_force(unbalance=permitted, rotation=given.rotation)),
+        beside_blade=_beside(force, given.mass),
+        beside_machine=None if given.machine_mass is None else _beside(force, given.machine_mass),
+        grade=grade.id,
+        grade_standing=f"{grade.id}, {grade.printed}: {grade.used_for}. {grade.source} ({grade.standing}).",
+        reached=float(grade_reached(unbalance=there, mass=given.mass, rotation=given.rotation)),
+        within_grade=there <= permitted,
+        permitted_at_tip=float(grind_off(unbalance=permitted, radius=given.tip_radius)),
+        grind=float(grind_off(unbalance=there, radius=given.grind_radius)),
+        balancer_floor=floor,
+        balancer_enough=enough,
+        play_unbalance=play,
+        notes=tuple(_notes(enough, play > permitted)),
+    )
+
+
+def _beside(force: float, mass: float) -> float:
+    return float(weight_ratio(force=force, mass=mass, gravity=float(STANDARD_GRAVITY)))
+
+
+def _notes(enough: bool | None, loose: bool) -> Iterator[str]:
+    yield GRADE_STANDING
+    yield CONE
+    if enough is False:
+        yield "This balancer cannot show what the grade permits: level on it proves nothing about the grade."
+    if loose:
+        yield "The play of the hole alone is more than the grade permits: washers and pilot first."
+    yield CAUTION

@@ -1,0 +1,250 @@
+"""Does the speed hold? Droop on both bases, steady band, hunting and response, from points or a track."""
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from snath.decisions.behaviour.figures import COVERAGE, FigureMet, TakenAt, figures_met
+from snath.decisions.behaviour.steadiness import Changed, Steadiness, changes_of, steadiness_of
+from snath.decisions.behaviour.stretches import Load, Stretch, mean_speed, stretches
+from snath.formulas.governor.alternator import alternator_frequency, alternator_speed
+from snath.formulas.governor.droop import droop_on_loaded, droop_on_no_load
+from snath.formulas.governor.hunting import SHORTEST
+from snath.formulas.signals.candidates import Track
+from snath.quantities.errors import InputError, within
+from snath.quantities.measured import Measured, combine
+from snath.rules.book import Rule
+
+HUNTS = "It hunts: a repair comes first. No setting advice and no pass while it does."
+INVERTER = (
+    "An inverter makes its frequency electronically: it is not tied to engine speed, so no class figure and "
+    "no frequency is worked out."
+)
+SMALL_SETS = "Small portable sets come under ISO 8528-8 as well; it was not read."
+RECOVERY_BAND = (
+    "Recovery is held against the class's steady band, narrower than the standard's own band, which was not "
+    "read."
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Alternator:
+    """What turns speed into frequency.
+
+    Attributes
+    ----------
+    poles : int
+        Even, 2 or more.
+    rated_frequency : float
+        On its plate. [Hz]
+    inverter : bool
+        True where its frequency is made electronically.
+    """
+
+    poles: int
+    rated_frequency: float
+    inverter: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class GovernorInput:
+    """What was typed or recorded about a governor; every part may be missing, not all of them.
+
+    Attributes
+    ----------
+    no_load, loaded : Measured or None
+        Two typed speeds of one shaft. [rev/s]
+    track : Track or None
+        Speed over time with its changes of load marked "load on" and "load off".
+    track_load : str
+        Under which load a track without a mark was taken.
+    load_w, rated_w : float or None
+        Load that was put on, and the set's rated output. [W]
+    alternator : Alternator or None
+    """
+
+    no_load: Measured | None = None
+    loaded: Measured | None = None
+    track: Track | None = None
+    track_load: Load = "no load"
+    load_w: float | None = None
+    rated_w: float | None = None
+    alternator: Alternator | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class GovernorResult:
+    """What can be said about the governor.
+
+    Attributes
+    ----------
+    no_load, loaded : Measured or None
+        [rev/s]
+    droop_on_loaded, droop_on_no_load : Measured or None
+        The same fall on its two bases. [1]
+    steady : tuple of Steadiness
+    changes : tuple of Changed
+    hunts : bool or None
+        None where nothing long enough was recorded: not known.
+    half_swing : float
+        Of the deepest hunting; 0 where none was found. [rev/s]
+    upper_edge : float or None
+        No-load speed with the swing on top, the edge a ceiling is judged at. [rev/s]
+    frequency : tuple of (float, float) or None
+        At no load and loaded. [Hz]
+    figures : tuple of FigureMet
+        Each figure of each class, by itself.
+    notes, next_steps : tuple of str
+    """
+
+    no_load: Measured | None
+    loaded: Measured | None
+    droop_on_loaded: Measured | None
+    droop_on_no_load: Measured | None
+    steady: tuple[Steadiness, ...]
+    changes: tuple[Changed, ...]
+    hunts: bool | None
+    half_swing: float
+    upper_edge: float | None
+    frequency: tuple[float, float] | None
+    figures: tuple[FigureMet, ...]
+    notes: tuple[str, ...]
+    next_steps: tuple[str, ...]
+
+
+def judge_governor(given: GovernorInput, rules: tuple[Rule, ...] = ()) -> GovernorResult:
+    """Everything the points and the track say.
+
+    Raises
+    ------
+    InputError
+        If there is nothing to work on, loaded is above no-load, or the track is too short.
+    """
+    cuts = _checked(given)
+    no_load, loaded = _points(given, cuts)
+    track = given.track
+    base = _rated(given) or (loaded.value if loaded else None)
+    steady = () if track is None else tuple(steadiness_of(track, cuts))
+    changes = () if track is None else tuple(changes_of(track, cuts, rated=base))
+    swings = [s.hunting.half_swing for s in steady if s.hunting.found]
+    on_loaded, on_no_load = _droops(no_load, loaded)
+    return GovernorResult(
+        no_load=no_load,
+        loaded=loaded,
+        droop_on_loaded=on_loaded,
+        droop_on_no_load=on_no_load,
+        steady=steady,
+        changes=changes,
+        hunts=bool(swings) if steady else None,
+        half_swing=max(swings, default=0.0),
+        upper_edge=None if no_load is None else no_load.value + max(swings, default=0.0),
+        frequency=_frequency(given, no_load, loaded),
+        figures=_figures(given, rules, on_loaded, steady, changes, cuts),
+        notes=tuple(_notes(given, bool(swings), changes)),
+        next_steps=tuple(_next_steps(no_load, loaded, steady)),
+    )
+
+
+def _checked(given: GovernorInput) -> tuple[Stretch, ...]:
+    if given.no_load is None and given.loaded is None and given.track is None:
+        raise InputError("governor", "nothing", "needs a no-load and a loaded speed, or a speed track")
+    for name, watts in (("load", given.load_w), ("rated output", given.rated_w)):
+        if watts is not None:
+            within(name, watts, 0, 1e7, "W", open_low=name != "load")
+    if given.track is None:
+        return ()
+    track = given.track
+    length = track.t_s[-1] - track.t_s[0] if track.t_s else 0.0
+    if len(track.t_s) < 2 or length < SHORTEST:
+        needed = f"too short: must hold at least {SHORTEST:g} s of steady running"
+        raise InputError("track", f"{length:.1f} s", needed)
+    return stretches(track, otherwise=given.track_load)
+
+
+def _points(given: GovernorInput, cuts: tuple[Stretch, ...]) -> tuple[Measured | None, Measured | None]:
+    """Typed points first; what is missing is read off the track's longest stretch under that load."""
+
+    def seen(load: Load) -> Measured | None:
+        under = [cut for cut in cuts if cut.load == load]
+        if given.track is None or not under:
+            return None
+        return mean_speed(given.track, max(under, key=lambda cut: cut.length))
+
+    return given.no_load or seen("no load"), given.loaded or seen("loaded")
+
+
+def _droops(no_load: Measured | None, loaded: Measured | None) -> tuple[Measured | None, Measured | None]:
+    if no_load is None or loaded is None:
+        return None, None
+    top, under = no_load.value, loaded.value
+    if top < under <= top + COVERAGE * math.hypot(no_load.u, loaded.u):
+        under = top  # a governor without droop, read twice: the readings differ by their own doubt
+    on_loaded = float(droop_on_loaded(no_load=top, loaded=under))
+    on_no_load = float(droop_on_no_load(no_load=top, loaded=under))
+    return (
+        combine(on_loaded, [(no_load, 1 / under), (loaded, -top / under**2)]),
+        combine(on_no_load, [(no_load, under / top**2), (loaded, -1 / top)]),
+    )
+
+
+def _rated(given: GovernorInput) -> float | None:
+    """Rated speed where an alternator tied to it names one. [rev/s]"""
+    alternator = given.alternator
+    if alternator is None or alternator.inverter:
+        return None
+    return float(alternator_speed(frequency=alternator.rated_frequency, poles=alternator.poles))
+
+
+def _frequency(
+    given: GovernorInput, no_load: Measured | None, loaded: Measured | None
+) -> tuple[float, float] | None:
+    alternator = given.alternator
+    if alternator is None or alternator.inverter or no_load is None or loaded is None:
+        return None
+    top, under = (
+        float(alternator_frequency(rotation=speed.value, poles=alternator.poles))
+        for speed in (no_load, loaded)
+    )
+    return top, under
+
+
+def _figures(
+    given: GovernorInput,
+    rules: tuple[Rule, ...],
+    droop: Measured | None,
+    steady: tuple[Steadiness, ...],
+    changes: tuple[Changed, ...],
+    cuts: tuple[Stretch, ...],
+) -> tuple[FigureMet, ...]:
+    """None at all for an inverter, or where there is no alternator."""
+    rated = _rated(given)
+    if rated is None:
+        return ()
+    taken = TakenAt(given.load_w, given.rated_w, rated)
+    found = figures_met(
+        rules, taken, droop=droop, steady=steady, changes=changes, track=given.track, cuts=cuts
+    )
+    return tuple(found)
+
+
+def _notes(given: GovernorInput, hunts: bool, changes: tuple[Changed, ...]) -> Iterator[str]:
+    if hunts:
+        yield HUNTS
+    alternator = given.alternator
+    if alternator is not None and alternator.inverter:
+        yield INVERTER
+    elif alternator is not None:
+        yield SMALL_SETS
+        if changes:
+            yield RECOVERY_BAND
+
+
+def _next_steps(
+    no_load: Measured | None, loaded: Measured | None, steady: tuple[Steadiness, ...]
+) -> Iterator[str]:
+    if no_load is None:
+        yield "Read the no-load speed, or mark on the track where the load goes off."
+    if loaded is None:
+        yield "Read the loaded speed, or mark on the track where the load comes on."
+    if not steady:
+        yield f"Record at least {SHORTEST:g} s, better 20 s, of steady running: hunting cannot be told from less."

@@ -1,0 +1,229 @@
+"""Does the blade stop in time? Against the maker's manual first, then the rows for such a machine."""
+
+import math
+import tomllib
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cache
+from importlib.resources import files
+from typing import Any
+
+from snath.decisions.behaviour.same_piece import turns_with
+from snath.decisions.behaviour.stop_evidence import StopEvidence, stop_evidence
+from snath.decisions.machine.parts import Machine
+from snath.decisions.verdict.verdict import Word
+from snath.formulas.signals.candidates import Track
+from snath.quantities.errors import InputError, within
+from snath.rules.book import Rule
+from snath.rules.select import applicable
+
+CAUTIONS = (
+    "What looks stopped may be turning: nobody reaches, looks, films or strobes under a deck.",
+    "Stand clear of the discharge, guards on, outdoors, eyes and ears covered.",
+)
+MAKER = "maker's manual"
+
+
+@dataclass(frozen=True, slots=True)
+class StopInput:
+    """One stop test.
+
+    Attributes
+    ----------
+    track : Track
+        With its "release" marked, and "standstill" where it was seen.
+    blade_shaft : str
+        Shaft the blade sits on.
+    device : str
+        How it is stopped, see `devices`.
+    maker_limit : float or None
+        Of the maker's manual; None not known. [s]
+    maker_source : str
+        Manual, edition and page.
+    u_release, u_standstill : float
+        Standard uncertainty of the marks. [s]
+    """
+
+    track: Track
+    blade_shaft: str
+    device: str
+    maker_limit: float | None = None
+    maker_source: str = ""
+    u_release: float = 0.1
+    u_standstill: float = 0.05
+
+
+@dataclass(frozen=True, slots=True)
+class StopLimit:
+    """One limit held against the stop.
+
+    Attributes
+    ----------
+    basis, printed, standing, source : str
+        "maker's manual" or a rule's id, and how it is known.
+    limit : float
+        [s]
+    word : str
+        pass, fail or undecided by this limit alone.
+    may_pass : bool
+        False for a row that can condemn but never clear.
+    why : str
+    """
+
+    basis: str
+    printed: str
+    standing: str
+    source: str
+    limit: float
+    word: Word
+    may_pass: bool
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class StopResult:
+    """What the stop test settles.
+
+    Attributes
+    ----------
+    word : str
+        fail if any limit fails; pass only if one that may clear does and none fails.
+    evidence : StopEvidence or None
+        None where the track was not the blade's.
+    limits : tuple of StopLimit
+    reasons, settle, cautions : tuple of str
+    """
+
+    word: Word
+    evidence: StopEvidence | None
+    limits: tuple[StopLimit, ...]
+    reasons: tuple[str, ...]
+    settle: tuple[str, ...]
+    cautions: tuple[str, ...] = CAUTIONS
+
+
+@cache
+def devices() -> dict[str, str]:
+    """Stop devices and how each is tested."""
+    return {row["id"]: row["test"] for row in _data()["device"]}
+
+
+def judge_stop(given: StopInput, machine: Machine, rules: tuple[Rule, ...], *, market: str) -> StopResult:
+    """The verdict on one stop test.
+
+    Raises
+    ------
+    InputError
+        If the device or a shaft is unknown, the release comes after the standstill, or the track is bad.
+    """
+    if given.device not in devices():
+        raise InputError("device", given.device, f"must be one of {', '.join(devices())}")
+    if given.maker_limit is not None:
+        within("maker_limit", given.maker_limit, 0, 60, "s", open_low=True)
+    if not _is_the_blades(given, machine):
+        why = (
+            f"The track is of the {given.track.shaft}, which can stop without the blade or run on without it."
+        )
+        return StopResult("undecided", None, (), (why,), ("Take the track at the blade's own shaft.",))
+    evidence = stop_evidence(given.track, u_release=given.u_release, u_standstill=given.u_standstill)
+    limits = tuple(_held(given, evidence, machine, rules, market))
+    return StopResult(
+        word=_word(limits),
+        evidence=evidence,
+        limits=limits,
+        reasons=tuple(_reasons(evidence, limits)),
+        settle=tuple(_settle(evidence, limits)),
+    )
+
+
+def _is_the_blades(given: StopInput, machine: Machine) -> bool:
+    """The blade's own shaft, or one that can only stop with it and is not let go by the stop device."""
+    together = turns_with(machine, given.track.shaft, given.blade_shaft)
+    if given.track.shaft == given.blade_shaft:
+        return together and not (_runs_on(given.device) and given.blade_shaft == "crankshaft")
+    return together and not _runs_on(given.device)
+
+
+def _runs_on(device: str) -> bool:
+    return any(row["id"] == device and row["engine"] == "runs on" for row in _data()["device"])
+
+
+def _held(
+    given: StopInput, evidence: StopEvidence, machine: Machine, rules: tuple[Rule, ...], market: str
+) -> Iterator[StopLimit]:
+    if given.maker_limit is not None:
+        yield _limit(
+            evidence, MAKER, f"{given.maker_limit:g} s", "read", given.maker_source, given.maker_limit, ""
+        )
+    rows = applicable(
+        rules,
+        machine_kind=machine.kind,
+        member_kind="blade",
+        use=machine.use,
+        market=market,
+        made=machine.made,
+    )
+    never = {row["rule"]: row["why"] for row in _data()["row"] if not row["may_pass"]}
+    for rule in rows:
+        if rule.kind == "stopping time" and rule.at_most is not None:
+            why = never.get(rule.overrides or rule.id, never.get(rule.id, ""))
+            yield _limit(evidence, rule.id, rule.printed, rule.standing, rule.source, rule.at_most, why)
+
+
+def _limit(
+    evidence: StopEvidence, basis: str, printed: str, standing: str, source: str, limit: float, never: str
+) -> StopLimit:
+    word, why = _against(evidence, limit)
+    if word == "pass" and never:
+        word, why = "undecided", never
+    return StopLimit(basis, printed, standing, source, limit, word, not never, why)
+
+
+def _against(evidence: StopEvidence, limit: float) -> tuple[Word, str]:
+    if evidence.still_turning > limit:
+        return "fail", f"Still turning {evidence.still_turning:.2f} s after release."
+    if evidence.earliest > limit and evidence.value is not None:
+        return "fail", f"Stands still no earlier than {evidence.earliest:.2f} s after release."
+    if evidence.latest <= limit:
+        if not evidence.released:
+            return "undecided", "The release was not marked, so the time may be longer than seen."
+        return "pass", f"Stands still within {evidence.latest:.2f} s of release."
+    if math.isinf(evidence.latest):
+        return "undecided", "Nothing on the track bounds the moment of standstill."
+    return "undecided", f"Between {evidence.earliest:.2f} and {evidence.latest:.2f} s: too close to call."
+
+
+def _word(limits: tuple[StopLimit, ...]) -> Word:
+    words = [limit.word for limit in limits]
+    if "fail" in words:
+        return "fail"
+    clearing = [limit for limit in limits if limit.may_pass]
+    return "pass" if clearing and all(limit.word == "pass" for limit in clearing) else "undecided"
+
+
+def _reasons(evidence: StopEvidence, limits: tuple[StopLimit, ...]) -> Iterator[str]:
+    for limit in limits:
+        yield f"{limit.basis}, {limit.printed}: {limit.word}. {limit.why}"
+    if not any(limit.basis == MAKER for limit in limits):
+        yield "The maker's figure is not on the job."
+    if not limits:
+        yield "No limit is known for this machine, so nothing is judged."
+    if evidence.run_down is not None and not evidence.run_down.understood:
+        yield "The curve is not one that friction makes: a clutch, a belt or another sound is in it."
+
+
+def _settle(evidence: StopEvidence, limits: tuple[StopLimit, ...]) -> Iterator[str]:
+    if _word(limits) != "undecided":
+        return
+    if not any(limit.basis == MAKER for limit in limits):
+        yield "Look up the stopping time in the machine's manual."
+    if evidence.how != "seen":
+        yield "Record until the blade certainly stands still, with a mark on the blade shaft seen from above."
+    if not evidence.released:
+        yield "Mark the moment the control is let go: say it aloud, or have the hand in the picture."
+
+
+@cache
+def _data() -> dict[str, list[dict[str, Any]]]:
+    text = files("snath.decisions.behaviour").joinpath("stopping.toml").read_text("utf-8")
+    return tomllib.loads(text)

@@ -1,0 +1,178 @@
+"""What a run-down track shows: when the blade stood still, or how long it was still turning."""
+
+import math
+from dataclasses import dataclass
+from typing import Literal
+
+from snath.formulas.signals.candidates import Track
+from snath.formulas.stopping.fit import RunDown, fit_run_down
+from snath.quantities.errors import InputError, within
+
+COVERAGE = 1.96
+MOVING = 3.0  # standard uncertainties that a speed must have to count as turning
+BEGUN = 0.97  # share of the speed before, under which the blade is falling
+ENOUGH = 8  # points a fit needs
+VISIBLE = 0.1  # share of the start speed down to which a curve must be seen to show the stop by itself
+
+How = Literal["seen", "from the curve", "not reached"]
+
+
+@dataclass(frozen=True, slots=True)
+class StopEvidence:
+    """Stopping time as far as the track goes, counted from the release of the control.
+
+    Attributes
+    ----------
+    how : str
+        "seen" (standstill marked or shown), "from the curve" (fitted), "not reached" (nothing but turning).
+    value : float or None
+        Most likely stopping time. [s]
+    earliest, latest : float
+        95 % interval; `latest` infinite where nothing bounds it. [s]
+    still_turning : float
+        Last moment at which it certainly turned, the doubt of the release taken off. [s]
+    released : bool
+        Whether the release is known; without it the time is counted from the first fall and can only be
+        too short.
+    visible : bool
+        Whether the stop, or the curve nearly down to it, is on the track.
+    run_down : RunDown or None
+        The fitted friction.
+    """
+
+    how: How
+    value: float | None
+    earliest: float
+    latest: float
+    still_turning: float
+    released: bool
+    visible: bool
+    run_down: RunDown | None
+
+
+def stop_evidence(track: Track, *, u_release: float, u_standstill: float) -> StopEvidence:
+    """Read the track; times are counted from its "release", to its "standstill" where it has one.
+
+    Parameters
+    ----------
+    track : Track
+        Of the blade, or of a shaft that can only stop with it.
+    u_release, u_standstill : float
+        Standard uncertainty of the two marks. [s]
+
+    Raises
+    ------
+    InputError
+        If the release comes after the standstill, a mark is off the track, or the track is too short.
+    """
+    within("u_release", u_release, 0, 5, "s")
+    within("u_standstill", u_standstill, 0, 5, "s")
+    release, standstill = _moment(track, "release"), _moment(track, "standstill")
+    if release is not None and standstill is not None and release >= standstill:
+        raise InputError("release", f"{release:g} s", f"must come before the standstill at {standstill:g} s")
+    start = release if release is not None else _first_fall(track)
+    doubt = u_release if release is not None else 0.0
+    turning = max((t for t in _turning(track) if t >= start), default=start)
+    still_turning = max(0.0, turning - start - COVERAGE * doubt)
+    fitted, lowest = _fitted(track, start, standstill)
+    seen = _seen(track, standstill, turning, u_standstill, fitted)
+    if seen is not None:
+        moment, low, high = seen
+        return StopEvidence(
+            how="seen",
+            value=moment - start,
+            earliest=max(still_turning, moment - start - math.hypot(moment - low, COVERAGE * doubt)),
+            latest=moment - start + math.hypot(high - moment, COVERAGE * doubt),
+            still_turning=still_turning,
+            released=release is not None,
+            visible=True,
+            run_down=fitted,
+        )
+    if fitted is None or not fitted.understood:
+        return StopEvidence(
+            "not reached", None, still_turning, math.inf, still_turning, release is not None, False, fitted
+        )
+    value = fitted.standstill - start
+    below = math.hypot(fitted.standstill - fitted.earliest, COVERAGE * doubt)
+    above = math.hypot(fitted.latest - fitted.standstill, COVERAGE * doubt)
+    return StopEvidence(
+        how="from the curve",
+        value=value,
+        earliest=max(still_turning, value - below),
+        latest=value + above,
+        still_turning=still_turning,
+        released=release is not None,
+        visible=lowest <= VISIBLE,
+        run_down=fitted,
+    )
+
+
+def _moment(track: Track, kind: str) -> float | None:
+    """The marked moment, the last of its kind; None unmarked."""
+    moments = [event.t_s for event in track.events if event.kind == kind]
+    if not moments:
+        return None
+    first, last = track.t_s[0], track.t_s[-1]
+    if kind == "release" and not first <= moments[-1] <= last:
+        raise InputError(kind, f"{moments[-1]:g} s", f"must lie on the track, {first:g} to {last:g} s")
+    return moments[-1]
+
+
+def _turning(track: Track) -> list[float]:
+    """Moments at which it certainly turned: two neighbours over their noise, so that one wild point is none."""
+    over = [n > max(0.0, MOVING * u) for n, u in zip(track.rev_s, track.u, strict=True)]
+    beside = [first or second for first, second in zip([False, *over[:-1]], [*over[1:], False], strict=True)]
+    return [t for t, n, m in zip(track.t_s, over, beside, strict=True) if n and m]
+
+
+def _first_fall(track: Track) -> float:
+    """When speed first falls for good, where nobody marked the release."""
+    top = max(track.rev_s[: max(3, len(track.rev_s) // 10)])
+    above = [t for t, n in zip(track.t_s, track.rev_s, strict=True) if n >= BEGUN * top]
+    return above[-1] if above else track.t_s[0]
+
+
+def _fitted(track: Track, start: float, standstill: float | None) -> tuple[RunDown | None, float]:
+    """Friction through the falling part, and how far down it is seen; None where too little of it is there."""
+    points = list(zip(track.t_s, track.rev_s, track.u, strict=True))
+    before = [n for t, n, _ in points if t <= start]
+    top = sum(before[-5:]) / len(before[-5:]) if before else max(track.rev_s)
+    end = math.inf if standstill is None else standstill
+    falling = [p for p in points if start < p[0] < end and p[1] > MOVING * p[2] and p[1] > 0]
+    while falling and falling[0][1] > BEGUN * top:
+        falling.pop(0)
+    if len(falling) < ENOUGH:
+        return None, 1.0
+    t, n, u = zip(*falling, strict=True)
+    return fit_run_down(t=t, rotation=n, u=[max(x, 1e-6) for x in u]), min(n) / top
+
+
+def _seen(
+    track: Track, standstill: float | None, turning: float, u_standstill: float, fitted: RunDown | None
+) -> tuple[float, float, float] | None:
+    """Moment of standstill with its 95 % interval: as marked, or as the track shows it at rest."""
+    if standstill is not None:
+        half = COVERAGE * u_standstill
+        return standstill, standstill - half, standstill + half
+    rest = [t for t in track.t_s if t > turning]
+    if len(rest) < 2:
+        return None
+    creeping = _creeping(track, turning)
+    if (
+        fitted is not None
+        and fitted.understood
+        and turning - creeping <= fitted.standstill <= rest[1] + creeping
+    ):
+        return (
+            fitted.standstill,
+            min(fitted.standstill, fitted.earliest),
+            max(fitted.standstill, fitted.latest),
+        )
+    return turning + creeping / 2, turning, rest[0] + creeping
+
+
+def _creeping(track: Track, turning: float) -> float:
+    """How long it may turn too slowly to be told from rest, at the slowing it last showed. [s]"""
+    last = [(t, n, u) for t, n, u in zip(track.t_s, track.rev_s, track.u, strict=True) if t <= turning][-6:]
+    slowing = (last[0][1] - last[-1][1]) / (last[-1][0] - last[0][0]) if len(last) > 1 else 0.0
+    return 2 * MOVING * last[-1][2] / slowing if slowing > 0 else math.inf

@@ -1,0 +1,126 @@
+"""What can a blade throw, as found, as left and at the limit? Energies for everybody, distances for teaching.
+
+Distances are ranges over what is not known: how squarely it was struck, where out, how rough it is. They
+are never a distance at which it is clear to stand, and never go on a customer's paper.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from snath.decisions.behaviour.criteria import Compared, compared
+from snath.decisions.behaviour.throw_reach import Reach, reaches
+from snath.decisions.behaviour.thrown import ThrowInput
+from snath.formulas.throwing.body import sphere_diameter
+from snath.formulas.throwing.energy import kinetic_energy
+from snath.formulas.throwing.launch import launch_speed, opening_elevations
+from snath.quantities.errors import InputError, within
+
+KEEP_AWAY = (
+    "Keep people and animals away as the machine's manual says; no distance makes a thrown stone harmless."
+)
+ONLY_SQUARE = (
+    "(1 + e) times tip speed holds for a light thing at rest, struck squarely; everything else leaves slower, "
+    "down to nothing."
+)
+NOT_CLEAR = "Distances are for teaching. None of them is a distance at which anybody is out of reach."
+
+
+@dataclass(frozen=True, slots=True)
+class Carried:
+    """One thing at one stage: fit for a customer's paper.
+
+    Attributes
+    ----------
+    thing, stage : str
+    leaves_low, leaves_high : float
+        Speed of a squarely struck light thing, over the bounce given; all others leave slower. [m/s]
+    energy_low, energy_high : float
+        [J]
+    beside_first : float
+        Energy over that at the first stage. [1]
+    low, high : tuple of Compared
+        Beside the published figures, at both speeds.
+    """
+
+    thing: str
+    stage: str
+    leaves_low: float
+    leaves_high: float
+    energy_low: float
+    energy_high: float
+    beside_first: float
+    low: tuple[Compared, ...]
+    high: tuple[Compared, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ThrowResult:
+    """Energies for everybody; `training` stays on mechanics' and training screens."""
+
+    carried: tuple[Carried, ...]
+    training: tuple[Reach, ...]
+    elevations: tuple[float, float] | None
+    notes: tuple[str, ...]
+
+
+def judge_throw(given: ThrowInput) -> ThrowResult:
+    """Energies of every thing at every stage, and how far it could get out of the opening.
+
+    Raises
+    ------
+    InputError
+        If there is no stage or thing, a value is out of range, or the bounce is upside down.
+    """
+    _refuse_nonsense(given)
+    angles = None
+    if given.opening is not None:
+        place = given.opening
+        low, high = opening_elevations(
+            struck_height=place.struck_height,
+            edge_distance=place.edge_distance,
+            edge_low=place.edge_low,
+            edge_high=place.edge_high,
+        )
+        angles = float(low), float(high)
+    training = () if angles is None else tuple(reaches(given, angles))
+    return ThrowResult(
+        carried=tuple(_carried(given)),
+        training=training,
+        elevations=angles,
+        notes=(ONLY_SQUARE, KEEP_AWAY, *((NOT_CLEAR,) if training else ())),
+    )
+
+
+def _refuse_nonsense(given: ThrowInput) -> None:
+    if not given.stages:
+        raise InputError("tip speed", "none", "needs at least one stage: as found, as left or at the limit")
+    if not given.things:
+        raise InputError("thing", "none", "needs at least one thing that may be thrown")
+    for stage in given.stages:
+        within("tip_speed", stage.tip_speed, 0, 500, "m/s", open_low=True)
+    if given.bounce_high < given.bounce_low:
+        raise InputError(
+            "bounce_high", given.bounce_high, f"must be at least bounce_low, {given.bounce_low:g}"
+        )
+
+
+def _carried(given: ThrowInput) -> Iterator[Carried]:
+    first = given.stages[0].tip_speed
+    for thing in given.things:
+        diameter = float(sphere_diameter(mass=thing.mass, density=thing.density))
+        for stage in given.stages:
+            low, high = (
+                float(launch_speed(tip_speed=stage.tip_speed, restitution=bounce))
+                for bounce in (given.bounce_low, given.bounce_high)
+            )
+            yield Carried(
+                thing=thing.name,
+                stage=stage.stage,
+                leaves_low=low,
+                leaves_high=high,
+                energy_low=float(kinetic_energy(mass=thing.mass, speed=low)),
+                energy_high=float(kinetic_energy(mass=thing.mass, speed=high)),
+                beside_first=(stage.tip_speed / first) ** 2,
+                low=compared(mass=thing.mass, diameter=diameter, speed=low),
+                high=compared(mass=thing.mass, diameter=diameter, speed=high),
+            )
