@@ -5,6 +5,7 @@ from typing import Annotated, Any, Literal, Self
 from pydantic import Field, PlainValidator, ValidationError, ValidationInfo, model_validator
 
 from snath.decisions.drive.frame import SPECIAL_TOLERANCE, Belt, Fit, Frame, Place, Spring, belt_by_name
+from snath.decisions.drive.stock import bore_of
 from snath.decisions.machine.parts import CRANKSHAFT
 from snath.decisions.machine.sheet_faults import faults_of_shape
 from snath.decisions.machine.sheet_fields import (
@@ -48,9 +49,17 @@ def _signed(text: Any, info: ValidationInfo) -> float:
     return -value if minus else value
 
 
+def _bore(text: Any, info: ValidationInfo) -> str:
+    """A bore in the form stock has it."""
+    try:
+        return bore_of(text if isinstance(text, str) else str(text), decimal_mark=mark_of(info))
+    except InputError as fault:
+        raise refusal(fault.allowed) from None
+
+
 Coordinate = Annotated[float, PlainValidator(_signed)]
-Point = tuple[Coordinate, Coordinate]
-PointText = Annotated[list[Coordinate], Field(min_length=2, max_length=3)]
+PointText = Annotated[list[Coordinate], Field(min_length=2, max_length=2)]
+PlaceText = Annotated[list[Coordinate], Field(min_length=2, max_length=3)]
 ShortLength = Annotated[Quantity, quantity("length", 0, 2, "mm")]
 BeltLength = Annotated[Quantity, quantity("length", 0.2, 20, "mm")]
 Angle = Annotated[Quantity, quantity("angle", -7, 7, "deg")]
@@ -61,14 +70,14 @@ Power = Annotated[Quantity, quantity("power", 1, 500_000, "kW")]
 class SlotTable(Table):
     """A straight way, from its slack to its tight end."""
 
-    slack: Point
-    tight: Point
+    slack: PointText
+    tight: PointText
 
 
 class ArmTable(Table):
     """A swinging arm with the pulley at its end; angles from the drawing's x axis."""
 
-    pivot: Point
+    pivot: PointText
     length: ShortLength
     slack: Angle
     tight: Angle
@@ -78,7 +87,7 @@ class ArmTable(Table):
 class SpringTable(Table):
     """The spring that pulls the arm tight."""
 
-    anchor: Point
+    anchor: PointText
     lever: ShortLength
     angle: Angle
     pull: Force  # at the stretched length
@@ -92,13 +101,13 @@ class PulleyTable(Table):
 
     name: Name
     shaft: Text = ""
-    at: PointText | None = None
+    at: PlaceText | None = None
     axis: Annotated[list[float], Field(min_length=3, max_length=3)] | None = None
     contact: Literal["groove", "flat inside", "flat back"] = "groove"
     outside: SheaveDiameter | None = None
     datum: SheaveDiameter | None = None
     datum_offset: GrooveOffset | None = None
-    bore: Text = ""
+    bore: Annotated[str, PlainValidator(_bore)] = ""
     room: SheaveDiameter | None = None
     slot: SlotTable | None = None
     arm: ArmTable | None = None
@@ -255,10 +264,10 @@ def _frame(table: RouteTable, belt: Belt) -> Frame:
 
 def _way(table: PulleyTable) -> Slot | Arm:
     if table.slot is not None:
-        return Slot(table.slot.slack, table.slot.tight)
+        return Slot(_point(table.slot.slack), _point(table.slot.tight))
     assert table.arm is not None
     arm = table.arm
-    return Arm(arm.pivot, _si(arm.length), _si(arm.slack), _si(arm.tight))
+    return Arm(_point(arm.pivot), _si(arm.length), _si(arm.slack), _si(arm.tight))
 
 
 def _place(table: PulleyTable, belt: Belt, way: Slot | Arm | None) -> Place:
@@ -305,7 +314,9 @@ def _wheel(table: PulleyTable, belt: Belt) -> Wheel:
 def _spring(table: SpringTable) -> Spring:
     stretched = _si(table.at) - _si(table.free)
     rate = (_si(table.pull) - _si(table.initial)) / stretched if stretched > 0 else 0.0
-    return Spring(table.anchor, _si(table.lever), _si(table.angle), rate, _si(table.initial), _si(table.free))
+    return Spring(
+        _point(table.anchor), _si(table.lever), _si(table.angle), rate, _si(table.initial), _si(table.free)
+    )
 
 
 def _fit(table: FitTable) -> Fit:
@@ -320,6 +331,10 @@ def _fit(table: FitTable) -> Fit:
         slack_pull=_or_none(table.slack_pull),
         stretch=table.stretch,
     )
+
+
+def _point(pair: list[float]) -> tuple[float, float]:
+    return pair[0], pair[1]
 
 
 def _si(found: Quantity) -> float:

@@ -32,8 +32,8 @@ class Choice:
     price : float
     changed : bool
         False for what is there already.
-    alike : int
-        How many pieces in stock are the same in everything that counts.
+    count : int
+        Pieces of that number in stock: one drive cannot use more.
     cast : bool
         Cast iron: held to the rim speed guide.
     """
@@ -47,7 +47,7 @@ class Choice:
     original: bool = False
     price: float = 0.0
     changed: bool = False
-    alike: int = 1
+    count: int = 1
     cast: bool = False
 
 

@@ -18,10 +18,21 @@ def vectors(changed: Values, margin: Values, grip: Values, price: Values) -> Val
 def not_beaten(values: Values, *, by: Values) -> NDArray[np.bool_]:
     """Which rows no row of `by` beats: is at least as good in everything and better in something."""
     standing = np.arange(len(values))
+    columns = [np.ascontiguousarray(column) for column in values.T]
     for rival in by:
-        rows = values[standing]
-        beaten = (rival <= rows).all(axis=1) & (rival < rows).any(axis=1)
-        standing = standing[~beaten]
+        reached = rival[0] <= columns[0]
+        for figure, column in zip(rival[1:], columns[1:], strict=True):
+            reached &= figure <= column
+        if not reached.any():
+            continue
+        places = np.flatnonzero(reached)
+        equal = np.logical_and.reduce(
+            [column[places] == figure for figure, column in zip(rival, columns, strict=True)]
+        )
+        stays = np.ones(len(standing), bool)
+        stays[places[~equal]] = False
+        standing = standing[stays]
+        columns = [column[stays] for column in columns]
     kept = np.zeros(len(values), bool)
     kept[standing] = True
     return kept

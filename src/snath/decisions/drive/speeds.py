@@ -75,11 +75,11 @@ class Speeds:
         engine: Floats = np.minimum(worst, _spare(start, wraps[0], run - start, self.problem.friction))
         return engine
 
-    def most_grip(self, index: list[Index], driver_wrap: float) -> Floats:
+    def most_grip(self, index: list[Index], driver_wrap: Floats) -> Floats:
         """What `grip` cannot exceed, told from the engine's sheave alone. [1]"""
         start, pulls = self._pulls(index)
-        wrap = np.full(len(start), driver_wrap)
-        return _spare(start, wrap, np.sum(pulls, axis=0), self.problem.friction) + 1e-9  # over rounding
+        over_rounding = 1e-9
+        return _spare(start, driver_wrap, np.sum(pulls, axis=0), self.problem.friction) + over_rounding
 
     def _pulls(self, index: list[Index]) -> tuple[Floats, list[Floats]]:
         """Pull that grips in the slack run, and the pull of each driven sheave. [N]"""

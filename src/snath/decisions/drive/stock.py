@@ -16,11 +16,12 @@ from snath.quantities.units import parse
 
 MOST_ROWS = 20_000
 SHEAVE_COLUMNS = (
-    "number", "section", "outside", "datum", "offset", "bore", "hub_offset", "make", "grooves", "part", "price",
-    "place",
+    "number", "count", "section", "outside", "datum", "offset", "bore", "hub_offset", "make", "grooves", "part",
+    "price", "place",
 )  # fmt: skip
 BELT_COLUMNS = (
     "number",
+    "count",
     "belt",
     "section",
     "outside_length",
@@ -41,6 +42,8 @@ class StockSheave:
     ----------
     number : str
         The shop's stock number.
+    count : int
+        Pieces of it on the shelf.
     section : str
         Groove, "A".
     outside, offset : float
@@ -60,6 +63,7 @@ class StockSheave:
     """
 
     number: str
+    count: int
     section: str
     outside: float
     offset: float
@@ -250,6 +254,7 @@ def _sheave(row: Row, mark: DecimalMark) -> StockSheave:
         raise InputError("grooves", grooves, "must be a whole number from 1 to 10")
     return StockSheave(
         number=_needed(row, "number"),
+        count=_count(row),
         section=section,
         outside=float(within("outside", outside, max(0.02, 1.5 * offset), 1.5, "m")),
         offset=float(offset),
@@ -265,6 +270,7 @@ def _sheave(row: Row, mark: DecimalMark) -> StockSheave:
 
 def _belt(row: Row, mark: DecimalMark) -> StockBelt:
     number, name, price = _needed(row, "number"), _needed(row, "belt"), _price(row, mark)
+    _count(row)
     if row["aramid"].lower() not in ("", "yes", "no"):
         raise InputError("aramid", row["aramid"], "must be yes or no")
     aramid = row["aramid"].lower() == "yes"
@@ -297,6 +303,15 @@ def _needed(row: Row, column: str) -> str:
 
 def _length(row: Row, column: str, mark: DecimalMark) -> float:
     return parse(row[column], dimension="length", field=column, decimal_mark=mark).value
+
+
+def _count(row: Row) -> int:
+    count = row["count"] or "1"
+    if not count.isdecimal() or not 1 <= int(count) <= 10_000:
+        raise InputError(
+            "count", count, "must be a whole number of pieces from 1 to 10,000, or nothing for one"
+        )
+    return int(count)
 
 
 def _price(row: Row, mark: DecimalMark) -> float:

@@ -41,3 +41,8 @@ class Instrument:
     due_on: str = ""
     correction: float = 0.0
     u_correction: float = 0.0
+
+
+def overdue(instrument: Instrument, on: str) -> bool:
+    """Whether its next check is past on that day, or was never set; dates are ISO and compare as text."""
+    return not instrument.due_on or instrument.due_on < on

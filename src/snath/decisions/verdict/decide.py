@@ -9,7 +9,7 @@ from dataclasses import replace
 
 from snath.decisions.machine.parts import CRANKSHAFT, Machine
 from snath.decisions.machine.train import may_slip
-from snath.decisions.reading.instruments import Instrument
+from snath.decisions.reading.instruments import Instrument, overdue
 from snath.decisions.reading.reading import Reading
 from snath.decisions.verdict.combine import together
 from snath.decisions.verdict.maker import maker_line
@@ -78,7 +78,7 @@ def _blocks(reading: Reading, instrument: Instrument | None, judged_on: str) -> 
         found.append(f"An indication only: {reading.why}" if reading.why else "An indication only.")
     if reading.hunting is not None:
         found.append("The engine hunts: that is a repair first, and no reading of it is a pass.")
-    if instrument is not None and judged_on and (not instrument.due_on or instrument.due_on < judged_on):
+    if instrument is not None and judged_on and overdue(instrument, judged_on):
         found.append(f"{instrument.name} is overdue for its check.")
     return found
 

@@ -1,7 +1,7 @@
 """The arithmetic behind a bound, as a person would write it at the bench."""
 
 from snath.decisions.machine.parts import Ratio
-from snath.decisions.window.limits import Limit
+from snath.decisions.window.limits import ENGINE, Limit
 from snath.quantities.measured import Measured
 from snath.quantities.numbers import DecimalMark
 from snath.quantities.units import Rounding, show, show_inches
@@ -30,7 +30,7 @@ def working(
         lines.append(f"{to} ≤ {whole}, nothing being cut")
     else:
         whole = show(speed, "rpm", digits=0, round="up", decimal_mark=decimal_mark)
-        lines.append(f"{to} ≥ {whole}, loaded")
+        lines.append(f"{to} ≥ {whole}, {'no load' if limit.member == ENGINE else 'loaded'}")
     return tuple(lines)
 
 

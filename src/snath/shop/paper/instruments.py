@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from snath.decisions.reading.instruments import Instrument
+from snath.decisions.reading.instruments import Instrument, overdue
 from snath.shop.paper.facts import SheetFacts
 from snath.shop.paper.press import printed
 from snath.shop.paper.voices import day, paper_voice
@@ -78,11 +78,6 @@ def calibration_list(
         "unit": voice.say("unit.rpm-axis"),
     }
     return printed("calibration.typ", data, voice=voice, paper=paper, made=on)
-
-
-def overdue(instrument: Instrument, on: str) -> bool:
-    """Whether its next check is past, or was never set; dates are ISO and compare as text."""
-    return not instrument.due_on or instrument.due_on < on
 
 
 def _head(title: str, facts: SheetFacts, on: str, voice: Voice) -> dict[str, Any]:
