@@ -43,6 +43,9 @@ def beats(one, other):
 
 
 def worked_out(problem, chosen, belt):
+    numbers = [c.number for c in chosen if c.changed]
+    if any(numbers.count(c.number) > c.count for c in chosen if c.changed):
+        return None
     if any(c.section not in ("", belt.belt.section) for c in chosen):
         return None
     routes = []
@@ -102,16 +105,17 @@ def worked_out(problem, chosen, belt):
 # --- random stocks -------------------------------------------------------------------------------
 
 
-def stock(rng, sizes, count, section="A"):
+def stock(rng, sizes, count, section="A", first=0):
     return tuple(
         Choice(
             outside=float(rng.choice(sizes)) * IN,
             offset=OFFSET[section],
             section=section,
-            rank=i,
-            number=str(i),
+            rank=first + i,
+            number=str(first + i),
             price=float(rng.choice([5.0, 8.0, 12.5])),
             changed=True,
+            count=int(rng.integers(1, 4)),
             cast=bool(rng.random() < 0.3),
         )
         for i in range(count)
@@ -138,8 +142,8 @@ def as_is(outside, section="A"):
 def pair_problem(rng):
     small, large = np.arange(3.0, 5.1, 0.25), np.arange(4.0, 7.1, 0.25)
     both = rng.random() < 0.4
-    driver = (as_is(4.0), *stock(rng, small, 6), *(stock(rng, small, 3, "B") if both else ()))
-    blade = (as_is(5.0), *stock(rng, large, 6), *(stock(rng, large, 3, "B") if both else ()))
+    driver = (as_is(4.0), *stock(rng, small, 6), *(stock(rng, small, 3, "B", 20) if both else ()))
+    blade = (as_is(5.0), *stock(rng, large, 6, first=40), *(stock(rng, large, 3, "B", 60) if both else ()))
     some = belts(rng, 1.05, 1.25, 6)
     if both:
         some += belts(rng, 1.05, 1.25, 3, "B")[1:]
@@ -176,13 +180,19 @@ def deck_problem(rng):
     sizes = np.arange(4.0, 6.6, 0.5)
     names = ["left", "middle", "right"]
     places = [(-0.42, 0.30), (0.0, 0.60), (0.42, 0.30)]
+    shared = stock(rng, sizes, 3)
     spindles = [
-        Post(n, *at, "groove", (as_is(5.0), *stock(rng, sizes, 3)), shaft=n, limit=58.0, floor=30.0, power=1500,
+        Post(n, *at, "groove", (as_is(5.0), *shared), shaft=n, limit=58.0, floor=30.0, power=1500,
              ratio_now=0.9, room=6.2 * IN)
         for n, at in zip(names, places, strict=True)
     ]  # fmt: skip
     engine = Post(
-        "engine", 0, 0, "groove", (as_is(4.5), *stock(rng, np.arange(3.5, 5.6, 0.25), 3)), shaft="crankshaft"
+        "engine",
+        0,
+        0,
+        "groove",
+        (as_is(4.5), *stock(rng, np.arange(3.5, 5.6, 0.25), 3, first=40)),
+        shaft="crankshaft",
     )
     idler = Post("idler", 0, 0, "flat back", (Choice(3.0 * IN, 0.0),))
     # counter-clockwise as drawn: engine, right, middle, left, idler on the run back to the engine

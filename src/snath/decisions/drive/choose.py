@@ -1,0 +1,103 @@
+"""The whole choice: original parts first, then what no other drive beats, else what comes nearest."""
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
+
+from snath.decisions.drive.ask import problem_for
+from snath.decisions.drive.confirm import Drive, confirmed, is_original
+from snath.decisions.drive.frame import Frame
+from snath.decisions.drive.misses import Miss, misses
+from snath.decisions.drive.problem import Candidate, Post, Problem
+from snath.decisions.drive.search import MOST, search
+from snath.decisions.drive.stock import Stock
+from snath.decisions.job.job import Job
+
+ALIKE = 0.001  # m; nearer than this two sheaves are of one size
+
+
+@dataclass(frozen=True, slots=True)
+class Choices:
+    """What can be built.
+
+    Attributes
+    ----------
+    problem : Problem
+        The question that was answered.
+    drives : tuple of Drive
+        Original parts first, then fewest parts changed.
+    misses : tuple of Miss
+        Only where there are no drives.
+    to_order : tuple of str
+        Maker's part numbers on the sheet that stock does not hold: to be ordered before anything else is tried.
+    looked_at : int
+    exhaustive : bool
+    dropped : int
+        Drives the search found and `work` did not allow; more than none is a fault of ours, and said.
+    """
+
+    problem: Problem
+    drives: tuple[Drive, ...]
+    misses: tuple[Miss, ...]
+    to_order: tuple[str, ...]
+    looked_at: int
+    exhaustive: bool
+    dropped: int
+
+
+def choose(job: Job, frame: Frame, stock: Stock, *, most: int = MOST) -> Choices:
+    """Drives for one belt of a machine, each run through `work`."""
+    problem = problem_for(job, frame, stock)
+    found = search(problem, most=most)
+    wanted = _first(search(_originals(problem)).candidates, is_original)
+    shown = (*wanted, *(c for c in found.candidates if not _same(c, wanted)))
+    drives = [confirmed(job, problem, candidate) for candidate in shown]
+    good = [d for d in drives if d is not None]
+    good.sort(key=lambda d: not d.original)
+    near = () if good else misses(problem)
+    dropped = len(drives) - len(good)
+    order = tuple(_to_order(problem))
+    return Choices(problem, tuple(good), near, order, found.looked_at, found.exhaustive, dropped)
+
+
+def _originals(problem: Problem) -> Problem:
+    """The same question with the maker's own parts wherever stock has them, else what is there."""
+
+    def posts(post: Post) -> Post:
+        now, *others = post.choices
+        own = tuple(c for c in others if c.original)
+        if any(abs(c.outside - now.outside) < ALIKE for c in own):
+            own = ()  # the maker's part is on, or one of its size
+        return replace(post, choices=own or (now,))
+
+    on, *others = problem.belts
+    own = tuple(b for b in others if b.original)
+    if any(
+        abs(b.belt.length - on.belt.length) < b.belt.tolerance and b.belt.line == on.belt.line for b in own
+    ):
+        own = ()
+    belts = own or (on,)
+    return replace(problem, posts=tuple(posts(p) for p in problem.posts), belts=belts)
+
+
+def _first(candidates: tuple[Candidate, ...], good: Callable[[Candidate], bool]) -> tuple[Candidate, ...]:
+    return tuple(c for c in candidates if good(c))[:1]
+
+
+def _same(candidate: Candidate, others: tuple[Candidate, ...]) -> bool:
+    """Whether these are the very pieces of one of the others."""
+    return any(_pieces(candidate) == _pieces(other) for other in others)
+
+
+def _pieces(candidate: Candidate) -> tuple[str, ...]:
+    return (*(c.number for c in candidate.choices), candidate.belt.number)
+
+
+def _to_order(problem: Problem) -> Iterator[str]:
+    """Maker's numbers that the shelf does not hold."""
+    for post in problem.posts:
+        now = post.choices[0]
+        if now.part and not any(c.original for c in post.choices):
+            yield f"{now.part} for {post.name}"
+    on = problem.belts[0].belt
+    if on.part and not any(b.original for b in problem.belts):
+        yield f"{on.part}, the belt"

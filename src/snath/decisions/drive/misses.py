@@ -1,0 +1,165 @@
+"""When nothing in stock will do: what comes nearest, and which single part to buy would open it?"""
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from snath.decisions.drive.frame import Belt
+from snath.decisions.drive.problem import BeltChoice, Candidate, Choice, Post, Problem
+from snath.decisions.drive.search import search
+from snath.formulas.belts.lengths import Line
+from snath.formulas.belts.route import CONTACT_NEEDED
+from snath.formulas.belts.sections import groove_of, groove_offset, has_offset
+from snath.formulas.belts.take_up import allowance
+from snath.quantities.units import show
+
+STEP = 0.0254 / 16  # m; sheaves are bought by the sixteenth
+SMALLEST, LARGEST = 0.0508, 0.2032  # m; 2 to 8 in
+BELT_STEP = 0.0254 / 2  # m; belts come by the half inch at best
+BUY = "to buy"
+TRIED = 20_000_000  # drives looked at for one advice
+
+
+@dataclass(frozen=True, slots=True)
+class Miss:
+    """One way in which stock just fails, or one part to buy.
+
+    Attributes
+    ----------
+    words : str
+        As a mechanic would say it.
+    candidate : Candidate or None
+        The drive it speaks of.
+    buy : bool
+        True where buying that one part opens the drive.
+    """
+
+    words: str
+    candidate: Candidate | None
+    buy: bool = False
+
+
+def misses(problem: Problem) -> tuple[Miss, ...]:
+    """Nearest misses first by kind, then what to buy, fewest parts changed first."""
+    return (*_nearly(problem), *_to_buy(problem))
+
+
+def _nearly(problem: Problem) -> Iterator[Miss]:
+    """One constraint let go at a time."""
+    free = replace(problem, posts=tuple(replace(p, limit=math.inf) for p in problem.posts))
+    if found := search(free, most=TRIED).candidates:
+        held = {p.name: p.limit for p in problem.posts}
+        best = min(found, key=lambda c: _over(problem, c, held))
+        yield Miss(
+            f"Too fast: the nearest drive turns a blade {_over(problem, best, held):.1%} over its limit.",
+            best,
+        )
+    slow = replace(problem, posts=tuple(replace(p, floor=0.0) for p in problem.posts))
+    if found := search(slow, most=TRIED).candidates:
+        best = min(found, key=lambda c: c.margin)
+        yield Miss(
+            f"Too slow: the nearest drive stays {best.margin:.0%} under the limit and would not do its work.",
+            best,
+        )
+    if found := search(replace(problem, least_wrap=CONTACT_NEEDED), most=TRIED).candidates:
+        best = max(found, key=lambda c: c.grip)
+        least = math.degrees(problem.least_wrap)
+        yield Miss(
+            f"Too little wrap: a drive fits, but wraps a loaded sheave less than {least:.0f} deg.", best
+        )
+    if (
+        found := search(replace(problem, spread=None), most=TRIED).candidates
+        if problem.spread is not None
+        else ()
+    ):
+        yield Miss("Blades too unlike: a drive fits, but its spindles turn too far apart in speed.", found[0])
+    loose = replace(problem, stretch=0.0, belts=tuple(_without_tolerance(b) for b in problem.belts))
+    if found := search(loose, most=TRIED).candidates:
+        yield Miss(
+            "No room to tighten: a new belt goes on, but the take-up ends before it has stretched.", found[0]
+        )
+
+
+def _over(problem: Problem, candidate: Candidate, limits: dict[str, float]) -> float:
+    """By which share the worst shaft is over its limit."""
+    engine, worst = candidate.choices[0], 0.0
+    for post, choice in zip(problem.posts[1:], candidate.choices[1:], strict=True):
+        if post.loaded:
+            two = (
+                engine.outside / choice.outside,
+                (engine.outside - engine.offset) / (choice.outside - choice.offset),
+            )
+            worst = max(worst, max(two) * problem.speed / limits[post.name] - 1)
+    return worst
+
+
+def _without_tolerance(choice: BeltChoice) -> BeltChoice:
+    return replace(choice, belt=replace(choice.belt, tolerance=0.0))
+
+
+def _to_buy(problem: Problem) -> Iterator[Miss]:
+    found = [
+        *_belt_to_buy(problem),
+        *(m for p in problem.posts if p.loaded for m in _sheave_to_buy(problem, p)),
+    ]
+    yield from sorted(
+        found, key=lambda m: (m.candidate.changed, -m.candidate.margin) if m.candidate else (99, 0.0)
+    )
+
+
+def _belt_to_buy(problem: Problem) -> Iterator[Miss]:
+    sections = sorted({c.section for c in problem.posts[0].choices})
+    for section in sections:
+        line: Line = "datum" if has_offset(section) else "outside"
+        lengths = np.arange(0.4, 4.0, BELT_STEP)
+        bought = tuple(
+            BeltChoice(
+                Belt("to buy", section, float(x), 0.004 + 0.001 * float(x), line), i, "to buy", changed=True
+            )
+            for i, x in enumerate(lengths)
+        )
+        candidates = search(replace(problem, belts=bought), most=TRIED).candidates
+        if candidates:
+            best = candidates[0]
+            length, room = best.belt.belt.length, allowance(length=best.belt.belt.length)[0]
+            words = (
+                f"Buy one belt: section {section}, {line} length about {show(length, 'in', digits=1)} "
+                f"({show(length, 'mm', digits=0)}), give or take {show(min(room, BELT_STEP), 'mm', digits=0)}"
+                f"{_with(problem, best)}."
+            )
+            yield Miss(words, best, buy=True)
+
+
+def _sheave_to_buy(problem: Problem, post: Post) -> Iterator[Miss]:
+    for section in sorted({groove_of(b.belt.section) for b in problem.belts}):
+        if not has_offset(section):
+            continue
+        sizes = np.arange(SMALLEST, min(post.room, LARGEST) + STEP / 2, STEP)
+        bought = tuple(
+            Choice(float(x), groove_offset(section), section, i, "to buy", changed=True)
+            for i, x in enumerate(sizes)
+        )
+        posts = tuple(replace(p, choices=bought) if p is post else p for p in problem.posts)
+        candidates = search(replace(problem, posts=posts), most=TRIED).candidates
+        if candidates:
+            best = candidates[0]
+            size = best.choices[problem.posts.index(post)].outside
+            words = (
+                f"Buy one sheave for {post.name}: section {section}, {show(size, 'in')} outside "
+                f"({show(size, 'mm')}){_with(problem, best)}."
+            )
+            yield Miss(words, best, buy=True)
+
+
+def _with(problem: Problem, candidate: Candidate) -> str:
+    """What else has to be changed, from stock."""
+    others = [
+        f"stock number {choice.number} on {post.name}"
+        for post, choice in zip(problem.posts, candidate.choices, strict=True)
+        if choice.changed and not choice.number.startswith(BUY)
+    ]
+    if candidate.belt.changed and candidate.belt.number != BUY:
+        others.append(f"belt {candidate.belt.belt.name}, stock number {candidate.belt.number}")
+    return ", with " + " and ".join(others) if others else ""
