@@ -5,15 +5,15 @@ from snath.decisions.reading.reading import Reading
 from snath.formulas.signals.candidates import Driven, Orders
 from snath.formulas.signals.sound_result import SoundResult
 
-OPEN_RANGE = (700 / 60, 15_000 / 60)  # from idle of the slowest mower to a two-stroke at its ignition limiter
+OPEN_RANGE = (700 / 60, 15_000 / 60)  # idle of the slowest mower to a two-stroke at its ignition limiter
 USUAL_IDLE, USUAL_TOP = 1750 / 60, 3600 / 60  # common practice, no source; where the sheet has neither
-EVEN_FIRING = {
-    (4, 1): (0.0,),
-    (4, 2): (0.0, 0.5),
-    (4, 4): (0.0, 0.25, 0.5, 0.75),
-    (2, 1): (0.0,),
-    (2, 2): (0.0, 0.5),
-}
+OVER_RATED = 1.5  # a speed searched for may be far too high: that is what the reading is for
+CYCLE_TURNS = {4: 2, 2: 1}
+SLIP_MOST, RATIO_DOUBT = (
+    0.04,
+    0.01,
+)  # of a belt at no load, and of a ratio on paper; common practice, no source
+BLADE_TIPS = 2
 
 
 def orders_from_machine(machine: Machine | None) -> Orders:
@@ -22,27 +22,36 @@ def orders_from_machine(machine: Machine | None) -> Orders:
         return Orders(*OPEN_RANGE)
     engine = machine.engine
     low = (engine.idle or USUAL_IDLE) / 2
-    high = 1.5 * (engine.rated_max or USUAL_TOP)
-    turns = {4: 2, 2: 1}.get(engine.strokes or 0)
+    high = OVER_RATED * (engine.rated_max or USUAL_TOP)
+    turns = CYCLE_TURNS.get(engine.strokes or 0)
     firings = engine.firings
-    if firings is None and engine.strokes and engine.cylinders == 1:
+    if firings is None and engine.cylinders == 1:
         firings = (0.0,)
-    return Orders(low, high, turns if firings else None, firings, _driven(machine))
+    if turns is None or firings is None:
+        return Orders(low, high, driven=_driven(machine))
+    return Orders(low, high, turns, firings, _driven(machine))
 
 
 def _driven(machine: Machine) -> tuple[Driven, ...]:
-    """Bladed shafts that hang on the crankshaft, with the ratios they may have."""
-    found = []
-    for member in machine.members:
-        for coupling in machine.couplings:
-            if (
-                member.kind == "blade"
-                and coupling.driven == member.shaft
-                and coupling.driver == CRANKSHAFT
-                and coupling.kind != "direct"
-            ):
-                values = [ratio.value.value for ratio in coupling.alternatives]
-                found.append(Driven(min(values) * 0.95, max(values) * 1.02))
+    """Bladed shafts with the ratios they may have, slip allowed for."""
+    ratios = {CRANKSHAFT: (1.0, 1.0)}
+    for coupling in machine.couplings:
+        known = ratios.get(coupling.driver)
+        if known is None or coupling.kind == "variable" or not coupling.alternatives:
+            continue
+        values = [one.value.value for one in coupling.alternatives]
+        if coupling.kind == "direct":
+            low, high = min(values), max(values)
+        elif coupling.kind == "belt":
+            low, high = min(values) * (1 - SLIP_MOST), max(values) * (1 + RATIO_DOUBT)
+        else:
+            low, high = min(values) * (1 - RATIO_DOUBT), max(values) * (1 + RATIO_DOUBT)
+        ratios[coupling.driven] = (known[0] * low, known[1] * high)
+    found = [
+        Driven(*ratios[member.shaft], BLADE_TIPS)
+        for member in machine.members
+        if member.kind == "blade" and member.shaft in ratios
+    ]
     return tuple(dict.fromkeys(found))
 
 
@@ -57,7 +66,19 @@ def reading_from_sound(
     evidence: str = "",
     confirmed: bool = False,
 ) -> Reading:
-    """One reading where the candidates leave one speed, else an undecided one naming them all."""
+    """One reading where the candidates leave one speed, else an undecided one naming them all.
+
+    Parameters
+    ----------
+    result : SoundResult
+        What was heard, of the crankshaft.
+    machine : Machine or None
+        The sheet it was listened with.
+    shaft, condition, instrument, at, evidence
+        As in `Reading`.
+    confirmed : bool
+        Whether sound was checked beside a tachometer in this shop.
+    """
     decided = result.decided and result.steady is not None
     return Reading(
         shaft=shaft,
@@ -69,7 +90,7 @@ def reading_from_sound(
         instrument=instrument,
         at=at,
         why=_why(result, decided),
-        next_steps=() if decided else _next_steps(machine),
+        next_steps=() if decided else _next_steps(result, machine),
         confirmed=confirmed and decided,
         hunting=result.hunting,
         evidence=evidence,
@@ -81,11 +102,24 @@ def _why(result: SoundResult, decided: bool) -> str:
         return "one speed explains the lines of the sound; its multiples do not"
     if not result.candidates:
         return result.notes[0] if result.notes else "nothing in the range was heard"
+    likely = sum(one.weight for one in result.candidates)
+    if likely < 0.5:
+        return "too little was heard above the noise to be sure of any speed"
+    if len([one for one in result.candidates if one.weight > 0.02]) < 2:
+        return result.notes[0] if result.notes else "one speed fits best, but not surely enough"
     return "several speeds would sound the same"
 
 
-def _next_steps(machine: Machine | None) -> tuple[str, ...]:
-    steps = [] if machine is not None else ["say how many strokes and cylinders the engine has"]
+def _next_steps(result: SoundResult, machine: Machine | None) -> tuple[str, ...]:
+    """What would tell the candidates apart, the easiest first."""
+    steps = []
+    engine = machine.engine if machine is not None else None
+    if engine is None or engine.strokes is None or engine.cylinders is None:
+        steps.append("say how many strokes and cylinders the engine has")
+    elif engine.firings is None and engine.cylinders > 1:
+        steps.append("say how the cylinders fire: evenly, or at which crank angles")
+    if sum(one.weight for one in result.candidates) < 0.5:
+        steps.append("record again closer by: 1 to 2 m off to the side and upwind, outdoors")
     return (
         *steps,
         "count pulses at the plug lead",

@@ -10,7 +10,9 @@ from snath.formulas.signals.sound_listen import Heard, plan_of
 from snath.formulas.signals.sound_result import SoundResult
 from snath.quantities.measured import Line, Measured
 
-PHONE_CLOCK = 100e-6  # largest error of a phone's sampling clock, as a share; from memory of crystal data
+PHONE_CLOCK = (
+    75e-6  # share by which a phone's clock may be off, standard uncertainty; from memory of crystal data
+)
 LEAST_JITTER = 0.005  # of a cycle's length: what petrol engines show off load, from memory; see docs
 NOISE_SCALE = 3.0  # evidence is not as independent as the likelihood takes it; found on simulated clips
 NOTHING = 10.0  # evidence that chance alone brings [nat]
@@ -130,8 +132,8 @@ def _budget(heard, tops, near, spans, mean, turns) -> tuple[Line, ...]:
     jitter = max(sum(spans[i] * heard[i][1].jitter for i in chosen) / total, LEAST_JITTER)
     cycles = max(mean / turns * total, 1.0)
     return (
-        Line("phone clock", mean * PHONE_CLOCK / math.sqrt(3), None, "rectangular"),
-        Line("cycle jitter", mean * jitter / math.sqrt(cycles)),
+        Line("phone clock", mean * PHONE_CLOCK),
+        Line("cycle jitter and wander", mean * jitter / math.sqrt(cycles)),
         Line("sound: noise", noise),
     )
 
