@@ -106,7 +106,7 @@ def ride(
     engine: GovernedEngine,
     *,
     seconds: float,
-    loads: tuple[tuple[float, float], ...] = ((0.0, 0.0),),
+    loads: tuple[tuple[float, object], ...] = ((0.0, 0.0),),
     roughness: float = 0.0,
     start: object = None,
     generator: np.random.Generator | None = None,
@@ -117,7 +117,7 @@ def ride(
     ----------
     engine : GovernedEngine
     seconds : float
-    loads : tuple of (float, float)
+    loads : tuple of (float, float or array)
         From when which load torque.
     roughness : float
         Standard deviation of torque from one combustion to the next, over full torque.

@@ -186,7 +186,7 @@ def _between(given: SettingInput) -> NextSetting:
     why = "Worked out between two measured settings."
     if not 0 <= pair.share(kept) <= 1:
         why = "A step past the measured settings, not far: read it before the next."
-    return NextSetting("set to", kept, speed, upper(speed), why, _how())
+    return NextSetting("set to", kept, speed, pair.upper_at(kept), why, _how())
 
 
 def _notch(given: SettingInput, pair: Pair, position: float) -> NextSetting:
@@ -194,14 +194,14 @@ def _notch(given: SettingInput, pair: Pair, position: float) -> NextSetting:
     choices = []
     for notch in (math.floor(position), math.ceil(position)):
         speed = pair.speed_at(notch)
-        if upper(speed) <= given.ceiling and speed.value <= given.set_high:
+        if pair.upper_at(notch) <= given.ceiling and speed.value <= given.set_high:
             choices.append((abs(speed.value - given.target), notch, speed))
     if not choices:
         return _stop("no choice fits", "The notches around the target lie past the band to set in.")
     _, notch, speed = min(choices, key=lambda choice: choice[0])
     in_band = speed.value >= given.set_low
     why = "Worked out between two measured notches." if in_band else "Nearest notch, still under the band."
-    return NextSetting("set to", float(notch), speed, upper(speed), why, _how())
+    return NextSetting("set to", float(notch), speed, pair.upper_at(notch), why, _how())
 
 
 def _how() -> tuple[str, ...]:

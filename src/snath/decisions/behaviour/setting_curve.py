@@ -1,13 +1,14 @@
 """What speed goes with a setting that was not tried, from two that were, and the other way round?
 
 The governor balances spring force against speed squared, so speed over turns is nearly a parabola's branch.
-It is read twice, straight in speed and straight in its square; their difference counts as doubt.
+It is read twice, straight in speed and straight in its square: two alternatives, the faster of which counts
+against a ceiling.
 """
 
 import math
 from dataclasses import dataclass
 
-from snath.quantities.measured import Line, Measured
+from snath.quantities.measured import Measured, combine
 
 FARTHEST = 1.0  # spans between two settings that a faster step may go past them
 SLOWER = 5.0  # and a slower one: that way no limit waits
@@ -53,18 +54,18 @@ class Pair:
         return self.slow.position + (straight + squared) / 2 * self.span
 
     def speed_at(self, position: float) -> Measured:
-        """Speed at a setting, with both readings' doubt and that of the curve. [rev/s]"""
-        a, b = self.slow.speed, self.fast.speed
-        share = self.share(position)
-        straight = a.value + share * (b.value - a.value)
-        squared = math.sqrt(max(0.0, a.value**2 + share * (b.value**2 - a.value**2)))
-        curve = abs(straight - squared) / 2 / math.sqrt(3)
-        lines = (
-            Line("slower setting as read", a.u * (1 - share), a.dof if math.isfinite(a.dof) else None),
-            Line("faster setting as read", b.u * share, b.dof if math.isfinite(b.dof) else None),
-            Line("how speed follows the setting", curve, None, "rectangular"),
-        )
-        return Measured((straight + squared) / 2, tuple(line for line in lines if line.u))
+        """Speed at a setting, midway between the two curves, with both readings' doubt. [rev/s]"""
+        share, a, b = self.share(position), self.slow.speed, self.fast.speed
+        return combine(sum(self._both(position)) / 2, [(a, 1 - share), (b, share)])
+
+    def upper_at(self, position: float) -> float:
+        """What the faster of the two curves stays under with 95 %. [rev/s]"""
+        return max(self._both(position)) + ONE_SIDED * self.speed_at(position).u
+
+    def _both(self, position: float) -> tuple[float, float]:
+        """Straight in speed, and straight in its square."""
+        share, a, b = self.share(position), self.slow.speed.value, self.fast.speed.value
+        return a + share * (b - a), math.sqrt(max(0.0, a**2 + share * (b**2 - a**2)))
 
     def share(self, position: float) -> float:
         """Way from slow (0) to fast (1)."""
@@ -77,7 +78,7 @@ class Pair:
 
     def kept_under(self, ceiling: float, position: float) -> float | None:
         """The setting, slowed until the ceiling is kept with 95 %; None where not even far slower does."""
-        while upper(self.speed_at(position)) > ceiling:
+        while self.upper_at(position) > ceiling:
             position -= BACK * self.span
             if self.share(position) < -SLOWER:
                 return None

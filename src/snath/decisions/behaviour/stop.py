@@ -22,6 +22,7 @@ CAUTIONS = (
     "Stand clear of the discharge, guards on, outdoors, eyes and ears covered.",
 )
 MAKER = "maker's manual"
+LEAST_SEEN = 0.3  # share of its speed down to which a curve must be seen to clear: brakes fade and let go
 
 
 @dataclass(frozen=True, slots=True)
@@ -187,10 +188,17 @@ def _against(evidence: StopEvidence, limit: float) -> tuple[Word, str]:
     if evidence.latest <= limit:
         if not evidence.released:
             return "undecided", "The release was not marked, so the time may be longer than seen."
+        if evidence.how != "seen" and _lowest_seen(evidence) > LEAST_SEEN:
+            seen = f"Seen only down to {_lowest_seen(evidence):.0%} of its speed"
+            return "undecided", f"{seen}: how it goes on from there is not known."
         return "pass", f"Stands still within {evidence.latest:.2f} s of release."
     if math.isinf(evidence.latest):
         return "undecided", "Nothing on the track bounds the moment of standstill."
     return "undecided", f"Between {evidence.earliest:.2f} and {evidence.latest:.2f} s: too close to call."
+
+
+def _lowest_seen(evidence: StopEvidence) -> float:
+    return evidence.run_down.lowest_seen if evidence.run_down else 1.0
 
 
 def _word(limits: tuple[StopLimit, ...]) -> Word:

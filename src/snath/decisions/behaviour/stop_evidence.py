@@ -102,7 +102,7 @@ def stop_evidence(track: Track, *, u_release: float, u_standstill: float) -> Sto
         latest=value + above,
         still_turning=still_turning,
         released=release is not None,
-        visible=lowest <= VISIBLE,
+        visible=bool(lowest <= VISIBLE),
         run_down=fitted,
     )
 

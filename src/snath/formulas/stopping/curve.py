@@ -15,6 +15,7 @@ LEVEL = float(chi2.ppf(0.95, 1))
 REACH = 50.0  # times the curve seen, beyond which a standstill is called never
 AWAKE = 0.03  # a root at nothing would stay there: its square has no slope
 CALLS = 500
+SHARES = ((0.6, 0.05), (0.05, 0.6))  # of oil and air to start from: one may hide the other
 FIRST, ROUNDS, CLOSE = 0.01, 12, 0.02  # first step as a share of the curve, steps, root of loss left
 MISFIT = 5.0  # standard deviations of chi-square beyond which the full law does not describe the curve
 
@@ -84,13 +85,13 @@ class Curve:
         free = np.array([True, *takes_part])
         line = np.polyfit(self.t, self.n, 1)
         stop = max(-line[1] / line[0], self.t[-1] + 1e-3)
-        start = np.sqrt([stop, 1 / stop, 0.3 / stop, 0.3 / stop])[free]
+        starts = [np.sqrt([stop, 1 / stop, *share])[free] for share in np.divide(SHARES, stop)]
 
         def rest(roots):
             return self.rest(*_squared(roots, free))
 
-        roots = _least(rest, start)
-        stop, terms = _squared(roots, free)
+        found = [_least(rest, start) for start in starts]
+        stop, terms = _squared(min(found, key=lambda roots: (rest(roots) ** 2).sum()), free)
         return np.array([stop, *terms])
 
     def settle_noise(self, full) -> None:
@@ -107,10 +108,10 @@ class Curve:
         stop, dry, viscous, windage = (float(x) for x in fit)
         return LawFit(
             law=law,
-            standstill=self.begin + stop * self.length,
-            dry=dry * self.top / self.length,
-            viscous=viscous / self.length,
-            windage=windage / (self.length * self.top),
+            standstill=float(self.begin + stop * self.length),
+            dry=float(dry * self.top / self.length),
+            viscous=float(viscous / self.length),
+            windage=float(windage / (self.length * self.top)),
             misfit=self.loss(fit) * self.scale**2 / max(1, self.t.size - 1 - sum(takes_part)),
             fits=missing == 0 or worse <= float(chi2.ppf(0.95, missing)),
         )
