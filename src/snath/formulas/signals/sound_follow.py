@@ -8,13 +8,14 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.fft import next_fast_len
 from scipy.linalg import solveh_banded
 
 from snath.formulas.signals.sound_angle import Clock, clock_of, lines_by_block, noise_by_line, unrolled
 from snath.formulas.signals.sound_phase import settled, steps_between
 
 BLOCK = 0.05  # about [s]
-STAGES = ((20, 64, 0.02), (44, 128, 0.012))  # lines used, points per cycle, largest change of pace
+STAGES = ((20, 0.02), (44, 0.012))  # lines used, largest change of pace
 TOP_LINES = 80
 TOP_FREQUENCY = 3000.0
 USUAL_JITTER = 0.005  # of a cycle's length, as a share; from memory of petrol engines off load
@@ -70,19 +71,19 @@ def follow(x, rate, t, pace, start, end, spoiled: frozenset[int] = frozenset()) 
     typical = float(np.median(pace))
     per_block = max(1, round(BLOCK * typical))
     clock = clock_of(t, pace, start, end)
-    for top, points, change in STAGES:
-        cycles = unrolled(x, rate, clock, points)
-        lines, _, trust = _lines(cycles, per_block, _top(top, points, typical, rate), spoiled)
+    for wanted, change in STAGES:
+        top = _top(wanted, typical, rate)
+        cycles = unrolled(x, rate, clock, _points(top))
+        lines, _, trust = _lines(cycles, per_block, top, spoiled)
         step = steps_between(lines, trust, min(0.06, change * per_block))
         middle = _middles(clock, len(lines), per_block)
         extra = step / np.diff(middle)
         extra = np.convolve(np.concatenate([extra[:1], extra, extra[-1:]]), (0.25, 0.5, 0.25), "valid")
         clock = clock.hurried((middle[1:] + middle[:-1]) / 2, extra)
-    points = 128
-    while points * typical < 2.2 * min(TOP_FREQUENCY, 0.45 * rate) and points < 512:
-        points *= 2
+    top = _top(TOP_LINES, typical, rate)
+    points = _points(top)
     cycles = unrolled(x, rate, clock, points)
-    lines, noise, trust = _lines(cycles, per_block, _top(TOP_LINES, points, typical, rate), spoiled)
+    lines, noise, trust = _lines(cycles, per_block, top, spoiled)
     step = steps_between(lines, trust, min(0.06, 0.006 * per_block))
     middle = _middles(clock, len(lines), per_block)
     drift = USUAL_JITTER**2 * per_block
@@ -105,8 +106,13 @@ def _lines(cycles, per_block, top, spoiled):
     return lines, noise, clear * np.minimum(clear, 5.0) / (1 + clear) / power
 
 
-def _top(wanted, points, pace, rate):
-    return max(3, min(wanted, points // 2 - 2, int(min(TOP_FREQUENCY, 0.45 * rate) / pace)))
+def _top(wanted, pace, rate):
+    return max(3, min(wanted, int(min(TOP_FREQUENCY, 0.45 * rate) / pace)))
+
+
+def _points(top):
+    """Samples per cycle that hold so many lines and a little more."""
+    return next_fast_len(int(2.3 * top) + 8, real=True)
 
 
 def _middles(clock, blocks, per_block):

@@ -16,7 +16,7 @@ BEFORE = (-3.0, -1.2, -0.25, 0.0, -0.25, -2.0)  # belief in each before hearing;
 WANDERS = (0.0, 0.003, 0.02, 0.1, 0.25, 0.6)  # of the speed, as a share per root second
 
 
-POOLED = 50  # phases from which jitter and wandering are judged, at most
+POOLED = 34  # phases from which jitter and wandering are judged, at most
 NARROW = 0.02  # half the time over which a speed at a moment is taken [s]
 
 
@@ -49,7 +49,6 @@ class Held:
 class _Solved:
     """A course fitted for one strength of jitter and wandering."""
 
-    likelihood: float
     lower: NDArray[np.float64]
     line: NDArray[np.float64]
     normal: NDArray[np.float64]
@@ -74,19 +73,30 @@ def _solved(t, phase, variance, jitter, wander, rate) -> _Solved:
     solved = solve_triangular(lower, np.c_[line, phase], lower=True, check_finite=False)
     normal = solved[:, :2].T @ solved[:, :2]
     beta = np.linalg.solve(normal, solved[:, :2].T @ solved[:, 2])
-    left = solved[:, 2] - solved[:, :2] @ beta
-    likelihood = -0.5 * left @ left - np.log(np.diag(lower)).sum() - 0.5 * np.log(np.linalg.det(normal))
-    return _Solved(float(likelihood), lower, line, normal, float(beta[1]), phase - line @ beta)
+    return _Solved(lower, line, normal, float(beta[1]), phase - line @ beta)
 
 
 def likeliest(t, phase, variance, rate) -> tuple[float, float]:
     """Jitter and wandering under which the phases are likeliest."""
-    best = (-np.inf, 0.0, 0.0)
-    for jitter, before in zip(JITTERS, BEFORE, strict=True):
-        for wander in WANDERS:
-            likelihood = before + _solved(t, phase, variance, jitter, wander, rate).likelihood
-            best = max(best, (likelihood, jitter, wander))
-    return best[1], best[2]
+    n = len(t)
+    jitters, wanders = (grid.ravel() for grid in np.meshgrid(JITTERS, WANDERS, indexing="ij"))
+    v = (jitters**2 * rate)[:, None, None] * np.minimum.outer(t, t)
+    v += ((wanders * rate) ** 2)[:, None, None] * _walked_speed(t, t)
+    v[:, np.arange(n), np.arange(n)] += variance
+    lower = np.linalg.cholesky(v)
+    sides = np.stack([np.ones(n), t, phase], axis=1)
+    solved = np.linalg.solve(lower, np.broadcast_to(sides, (len(v), n, 3)))
+    line, seen = solved[:, :, :2], solved[:, :, 2:]
+    normal = line.transpose(0, 2, 1) @ line
+    left = seen - line @ np.linalg.solve(normal, line.transpose(0, 2, 1) @ seen)
+    likelihood = (
+        np.repeat(BEFORE, len(WANDERS))
+        - 0.5 * (left**2).sum(axis=(1, 2))
+        - np.log(np.diagonal(lower, axis1=1, axis2=2)).sum(axis=1)
+        - 0.5 * np.log(np.linalg.det(normal))
+    )
+    best = int(likelihood.argmax())
+    return float(jitters[best]), float(wanders[best])
 
 
 def held(t, phase, variance, ends, wanted, rate) -> Held:

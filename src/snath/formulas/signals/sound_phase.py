@@ -9,6 +9,12 @@ import numpy as np
 TURN = 2 * np.pi
 
 
+def _turns(phase, top):
+    """exp(-2 pi i k phase) for the lines 1 to `top`, by repeated turning."""
+    once = np.exp(-1j * TURN * phase).astype(np.complex64)
+    return np.multiply.accumulate(np.repeat(once[:, None], top, axis=1), axis=1)
+
+
 def steps_between(lines, weight, reach):
     """Phase steps between neighbouring blocks that explain all lines best.
 
@@ -30,7 +36,7 @@ def steps_between(lines, weight, reach):
     order = np.arange(1, lines.shape[1] + 1)
     turned = (lines[1:] * lines[:-1].conj() * weight).astype(np.complex64)
     step = _best_step(turned, order, reach)
-    straight = (turned * np.exp(-1j * TURN * np.outer(step, order))).sum(axis=0).real
+    straight = (turned * _turns(step, len(order))).sum(axis=0).real
     agreeing = np.maximum(straight / (np.abs(turned).sum(axis=0) + 1e-30), 0.02) ** 2
     return _best_step(turned * agreeing, order, reach)
 
@@ -76,7 +82,7 @@ def settled(lines, noise, phase, smooth, rounds=6):
     blocks, top = lines.shape
     order = np.arange(1, top + 1)
     for round_ in range(rounds):
-        turned = lines * np.exp(-1j * TURN * np.outer(phase, order))
+        turned = lines * _turns(phase, top)
         mean = turned.mean(axis=0)
         power = mean.real**2 + mean.imag**2
         rest = turned - mean

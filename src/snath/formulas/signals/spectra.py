@@ -12,13 +12,13 @@ from scipy.signal import firwin, upfirdn
 
 WORKING_RATE = 8000.0  # lines of interest end below 4 kHz; higher rates cost time and bring nothing
 FLOOR_BAND = 60.0  # width over which the noise is taken as even [Hz]
-TAPS = 6  # half length of the low-pass, in samples of the lower rate
+TAPS = 4  # half length of the low-pass, in samples of the lower rate
 
 
 @lru_cache(maxsize=32)
 def lowpass(factor: int):
     """Low-pass taps for taking every `factor`-th sample."""
-    return firwin(2 * TAPS * factor + 1, 0.88 / factor, window=("kaiser", 5.0)).astype(np.float32)
+    return firwin(2 * TAPS * factor + 1, 0.8 / factor, window=("kaiser", 4.0)).astype(np.float32)
 
 
 def decimated(samples, rate):
@@ -89,7 +89,7 @@ def frame_power(x, rate, centres, *, slope, span, frame_rate, top):
     if slope or rate != frame_rate:
         frames += (x[at + 1] - frames) * fraction
     frames *= window
-    size = next_fast_len(int(1.6 * len(window)), real=True)
+    size = next_fast_len(int(1.3 * len(window)), real=True)
     width = frame_rate / size
     spectrum = rfft(frames, size, axis=1)[:, : int(top / width) + 3]
     return spectrum.real**2 + spectrum.imag**2, width
