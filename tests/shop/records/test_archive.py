@@ -142,6 +142,8 @@ def row(table: str, **fields) -> str:
 
 
 ID = "11111111-1111-4111-8111-111111111111"
+AT = "2026-01-01T00:00:00Z"
+MACHINE = {"id": ID, "name": "x", "created_at": AT}
 PERSON = {"id": ID, "name": "x", "role": "owner", "kind": "login", "created_at": "2026-01-01T00:00:00+00:00"}
 HOSTILE = {
     "another format": '{"format":"other"}\n',
@@ -154,10 +156,10 @@ HOSTILE = {
     "time without offset": HEAD + row("person", **{**PERSON, "created_at": "2026-01-01T00:00:00"}),
     "missing value": HEAD + row("person", **{**PERSON, "created_at": None}),
     "path for a hash": HEAD
-    + row("attachment", id=ID, sha256="../../../../etc/passwd", kind="photo", media="x", size=1, at="2026-01-01T00:00:00Z", who="x"),
+    + row("attachment", id=ID, sha256="../../../etc/passwd", kind="photo", media="x", size=1, at=AT, who="x"),
     "negative count": HEAD + row("stockpart", id=ID, kind="x", name="x", count=-1),
-    "child without parent": HEAD + row("machinerecord", id=ID, customer_id=ID, name="x", created_at="2026-01-01T00:00:00Z"),
-    "parent after child": HEAD + row("machinerecord", id=ID, name="x", created_at="2026-01-01T00:00:00Z") + row("person", **PERSON),
+    "child without parent": HEAD + row("machinerecord", customer_id=ID, **MACHINE),
+    "parent after child": HEAD + row("machinerecord", **MACHINE) + row("person", **PERSON),
     "row that is a list": HEAD + '{"table":"customer","row":[1]}\n',
     "deep nesting": HEAD + "[" * 100_000 + "\n",
 }  # fmt: skip

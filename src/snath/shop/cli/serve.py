@@ -8,7 +8,7 @@ from django.core.exceptions import ValidationError
 
 from snath.quantities.errors import InputError
 from snath.shop.cli.answer import speaks_plainly
-from snath.shop.cli.shop_data import data_option
+from snath.shop.cli.shop_data import data_option, plain_about_disk
 from snath.shop.site.certificates import authority, certificates, fingerprint
 from snath.shop.site.data_folder import DataFolder, data_folder, held, prepare
 from snath.shop.site.lan import lan_address, lan_name
@@ -37,7 +37,7 @@ def serve(port: int, data: Path | None, demo: bool, lan: bool, name: str | None,
         SNATH_LAN="1" if lan else "0",
         SNATH_HOSTS=",".join(where.hosts),
     )
-    with held(folder):
+    with plain_about_disk(folder), held(folder):
         bring_up_to_date()
         if demo:
             fill_demo_shop()

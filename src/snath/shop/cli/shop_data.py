@@ -1,11 +1,12 @@
 """What every command that touches a shop's records needs: the folder, the tables, and plain words."""
 
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, nullcontext
 from pathlib import Path
 from typing import TextIO
 
 import click
+from django.db import DatabaseError
 
 from snath.quantities.errors import InputError
 from snath.shop.site.data_folder import DataFolder, data_folder, held
@@ -30,21 +31,20 @@ def shop(data: Path | None, *, alone: bool) -> Iterator[DataFolder]:
     InputError
         Also for a full or locked disk, whatever part of the work met it.
     """
-    # Both need a framework that has been started, so they cannot stand at the top.
     folder = data_folder(data)
     start_django(folder)
-    from django.db import DatabaseError
+    with plain_about_disk(folder), held(folder) if alone else nullcontext():
+        bring_up_to_date()
+        yield folder
 
-    from snath.shop.records.disk import MESSAGES, why_it_cannot_keep
+
+@contextmanager
+def plain_about_disk(folder: DataFolder) -> Iterator[None]:
+    """Turn what a full, locked or failing disk raises into words."""
+    from snath.shop.records.disk import MESSAGES, why_it_cannot_keep  # needs a started framework
 
     try:
-        if alone:
-            with held(folder):
-                bring_up_to_date()
-                yield folder
-        else:
-            bring_up_to_date()
-            yield folder
+        yield
     except (OSError, DatabaseError) as fault:
         why = why_it_cannot_keep(fault)
         if why is None:

@@ -8,28 +8,48 @@ from django.db import DatabaseError
 
 FULL = (errno.ENOSPC, errno.EDQUOT)
 READ_ONLY = (errno.EROFS, errno.EACCES, errno.EPERM)
+# Without room for its 32 KB of shared memory SQLite cannot even open a database that is in WAL.
+FULL_CODES = ("SQLITE_FULL", "SQLITE_IOERR_SHMSIZE", "SQLITE_IOERR_SHMMAP")
 FULL_WORDS = ("disk is full", "disk full", "no space left", "could not extend file")
 READ_ONLY_WORDS = ("readonly", "read-only", "unable to open database file")
 
-MESSAGES = {
+MESSAGES: dict[str, str] = {
+    "failing": "the disk fails to read or write: look at it before anything else, and keep your last backup",
     "full": "the disk is full: make room, then save again; everything saved before is as it was",
     "read-only": "the disk may not be written to: mend that, then save again; everything saved before is as it was",
 }
 
 
-def why_it_cannot_keep(fault: BaseException) -> Literal["full", "read-only"] | None:
+Why = Literal["full", "read-only", "failing"]
+
+
+def why_it_cannot_keep(fault: BaseException) -> Why | None:
     """What stops the disk, or None when the disk is not to blame."""
     cause: BaseException | None = fault
+    found: Why | None = None
     while cause is not None:
-        if isinstance(cause, OSError) and cause.errno in FULL:
-            return "full"
-        if isinstance(cause, OSError) and cause.errno in READ_ONLY:
-            return "read-only"
-        if isinstance(cause, sqlite3.Error | DatabaseError):
-            text = str(cause).lower()
-            if any(words in text for words in FULL_WORDS):
-                return "full"
-            if any(words in text for words in READ_ONLY_WORDS):
-                return "read-only"
+        why = _system_says(cause) if isinstance(cause, OSError) else _database_says(cause)
+        if why in ("full", "read-only"):
+            return why
+        found = found or why
         cause = cause.__cause__ or cause.__context__
-    return None
+    return found
+
+
+def _system_says(fault: OSError) -> Why | None:
+    if fault.errno in FULL:
+        return "full"
+    if fault.errno in READ_ONLY:
+        return "read-only"
+    return "failing" if fault.errno == errno.EIO else None
+
+
+def _database_says(fault: BaseException) -> Why | None:
+    if not isinstance(fault, sqlite3.Error | DatabaseError):
+        return None
+    text = str(fault).lower()
+    if getattr(fault, "sqlite_errorname", "") in FULL_CODES or any(words in text for words in FULL_WORDS):
+        return "full"
+    if any(words in text for words in READ_ONLY_WORDS):
+        return "read-only"
+    return "failing" if "disk i/o error" in text else None
