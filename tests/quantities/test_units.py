@@ -124,7 +124,8 @@ def test_german_and_spanish_notation_is_read_when_it_is_set(text, dimension, si)
 HOSTILE = [
     "", "in", "22", "3,5 in", "1.2.3 in", "5. in", "0,500 in", "12,34 in", "1,2345 in", "1 2345 in", "-3 in",
     "9**9**9 mm", "1e3 mm", "0x10 mm", "nan", "inf", "nan mm", "inf in", "-inf in", "infinity mm", "٣ in", "²2 in",
-    "２２ in", "1 ft 13 in", "1.5 ft 3 in", "1 ft 9", "3'300 mm", "21 3/4 3/4 in", "21.5 3/4 in", "3/0 in", "5/3000 in",
+    "２２ in", "1 ft 13 in", "1 ft 12 in", "21 4/4 in",
+    "1.5 ft 3 in", "1 ft 9", "3'300 mm", "21 3/4 3/4 in", "21.5 3/4 in", "3/0 in", "5/3000 in",
     "21 - 3/4 in", "22 in in", "22 furlongs", "22 rpm", "22 in; rm", "22 in\n23 in", "± 1 in", "22 in ±", "22 ± 1",
     "22 in ± 1 kg", "22 in ± 1/16 in ± 1/16 in", "22 in ± -1 in", "22,000.5,0 mm", "1234567890123456 mm",
    
@@ -161,6 +162,12 @@ def test_oversized_text_is_refused_without_being_read(text):
         parse(text, dimension="length", field="blade")
     assert time.perf_counter() - start < 0.1  # a reader that went through it all would take seconds
     assert len(str(caught.value)) < 300
+
+
+def test_two_hundred_characters_are_read_and_not_one_more():
+    assert parse("9" + " " * 197 + "mm", dimension="length", field="blade").value == 0.009  # by hand
+    with pytest.raises(InputError, match="longer than 200 characters"):
+        parse("9" + " " * 198 + "mm", dimension="length", field="blade")
 
 
 @pytest.mark.parametrize("given", [22, 22.0, None, ["22 in"], b"22 in", True])

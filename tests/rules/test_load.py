@@ -194,6 +194,11 @@ def test_a_figure_must_be_of_the_rows_own_kind(at_most, kind, message):
             with_shop_rules((), text)
 
 
+def test_an_id_stands_once_in_a_file():
+    with pytest.raises(InputErrors, match="stands twice in this file"):
+        with_shop_rules(shipped_rules(), OWN + OWN)
+
+
 def test_rows_must_be_rows():
     with pytest.raises(InputErrors, match=r"must be rows headed \[\[rule\]\]"):
         read_rules('rule = "x"', field="rules")

@@ -87,6 +87,13 @@ def test_two_cylinders_fire_evenly_only_when_it_is_said():
     assert read_sheet(twin + 'firing = "even"\n' + BLADE).engine.firings == (0.0, 0.5)
 
 
+def test_firing_angles_are_shares_of_one_turn_in_a_two_stroke_and_of_two_in_a_four_stroke():
+    angles = 'firing_angles = ["0 deg", "180 deg"]\n'
+    for strokes, second in ((2, 0.5), (4, 0.25)):  # by hand: 180/360 and 180/720
+        head = HEAD.replace("strokes = 4", f"strokes = {strokes}").replace("cylinders = 1", "cylinders = 2")
+        assert read_sheet(head + angles + BLADE).engine.firings == pytest.approx((0.0, second))
+
+
 @pytest.mark.parametrize(
     ("engine", "message"),
     [
@@ -337,6 +344,7 @@ def test_the_largest_new_blade_the_maker_lists_is_a_second_way_to_see_it():
         ("", "give arms"),
         ('arms = ["10 1/2 in"]', "must have at least 2 entries"),
         ('arms = ["10 1/2 in", "10 1/4 in"]', "bent or off-centre. Stop"),
+        ('arms = ["10 1/4 in", "10 1/2 in"]', "bent or off-centre. Stop"),
         ('arms = ["10 1/2 in", "10 1/2 in"]\nlength = "21 in"', "leave this out"),
         ('length = "21 m"\nmeasured = "corner to corner"', "at most 144.000 in"),
         ('length = "22"\nmeasured = "corner to corner"', "the unit is missing"),
