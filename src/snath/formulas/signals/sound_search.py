@@ -93,40 +93,41 @@ def search(
     axis = max(20.0, low / 4)
     floors: list[NDArray[np.float32]] = []
 
-    def look(frames, slope):
-        steep = abs(slope) > 0.5
+    def look(frames, slopes):
+        """Evidence for each slope, frame and speed."""
+        steep = max(map(abs, slopes)) > 0.5
         power, width = frame_power(
             quiet,
             rate,
             centres[frames],
-            slope=slope,
+            slopes=slopes,
             span=SHORT if steep else LONG,
             frame_rate=2.26 * top,
             top=top,
         )
         if not floors:
             floors.append(noise_floor(power, width))
-        floor = noise_floor(power, width) if steep else floors[0][frames]
+        floor = noise_floor(power, width) if steep else np.tile(floors[0][frames], (len(slopes), 1))
         levels = log_levels(power, floor, width, low=axis, high=top, around=max(120.0, spacing * high))
         score = comb_score(levels, axis, pattern, low, count)
         for part in driven:
             score += _driven_score(levels, axis, part, low, count)
-        return score
+        return score.reshape(len(slopes), len(frames), count)
 
     every = np.arange(len(t))
-    score = look(every, 0.0)
+    score = look(every, (0.0,))[0]
     carried = np.zeros(score.shape, dtype=np.int32)
     doubtful = _doubtful(score)
     for slopes in (GENTLE, STEEP):
         if not len(doubtful):
             break
-        best, lead = score[doubtful], carried[doubtful]
-        for slope in slopes:
-            other = look(doubtful, slope)
-            better = other > best
-            best = np.where(better, other, best)
-            lead[better] = round(slope * HOP / STEP)
-        score[doubtful], carried[doubtful] = best, lead
+        others = look(doubtful, slopes)
+        best = others.argmax(axis=0)
+        value = np.take_along_axis(others, best[None], axis=0)[0]
+        better = value > score[doubtful]
+        lead = np.rint(np.array(slopes) * HOP / STEP).astype(np.int32)[best]
+        score[doubtful] = np.where(better, value, score[doubtful])
+        carried[doubtful] = np.where(better, lead, carried[doubtful])
         doubtful = np.intersect1d(doubtful, _doubtful(score))
     place = best_path(score, carried)
     speed = low * np.exp(STEP * (place + between_places(score, place)))

@@ -44,20 +44,20 @@ def decimated(samples, rate):
     return low[TAPS : TAPS + -(-len(x) // factor)], rate / factor
 
 
-@lru_cache(maxsize=128)
-def _warp(slope: float, span: float, rate: float, frame_rate: float):
-    """Sample places of a frame in which a comb of that slope stands still, as index and fraction."""
+@lru_cache(maxsize=32)
+def _warp(slopes: tuple[float, ...], span: float, rate: float, frame_rate: float):
+    """Sample places of frames in which a comb of each slope stands still, as index and fraction."""
     points = int(span * frame_rate)
     s = (np.arange(points) - (points - 1) / 2) / frame_rate
-    t = s if slope == 0 else 2 * s / (1 + np.sqrt(np.maximum(1 + 2 * slope * s, 0.05)))
-    place = t * rate
+    root = np.sqrt(np.maximum(1 + 2 * np.array(slopes)[:, None] * s, 0.05))
+    place = 2 * s / (1 + root) * rate
     whole = np.floor(place).astype(np.int32)
     window = np.hanning(points + 2)[1:-1].astype(np.float32)
     return whole, (place - whole).astype(np.float32), window / np.sqrt((window**2).sum())
 
 
-def frame_power(x, rate, centres, *, slope, span, frame_rate, top):
-    """Power spectrum of frames around `centres` in which a comb of relative slope `slope` stands still.
+def frame_power(x, rate, centres, *, slopes, span, frame_rate, top):
+    """Power spectra of frames around `centres`, for each slope so that a comb of that slope stands still.
 
     Parameters
     ----------
@@ -67,8 +67,8 @@ def frame_power(x, rate, centres, *, slope, span, frame_rate, top):
         Its rate. [1/s]
     centres : ndarray of int, shape (m,)
         Frame centres; frames may reach over the ends. [samples]
-    slope : float
-        Growth of speed as a share of itself. [1/s]
+    slopes : tuple of float
+        Growths of speed as a share of itself. [1/s]
     span : float
         Length of a frame. [s]
     frame_rate : float
@@ -78,20 +78,20 @@ def frame_power(x, rate, centres, *, slope, span, frame_rate, top):
 
     Returns
     -------
-    tuple of (ndarray of shape (m, bins), float)
-        Power, noise of unit variance giving 1, and the bin width. [any], [Hz]
+    tuple of (ndarray of shape (slopes * m, bins), float)
+        Power, noise of unit variance giving 1, slope by slope; and the bin width. [any], [Hz]
     """
-    whole, fraction, window = _warp(slope, span, rate, frame_rate)
-    at = centres[:, None] + whole
-    if at[0, 0] < 0 or at[-1, -1] > len(x) - 2:
+    whole, fraction, window = _warp(slopes, span, rate, frame_rate)
+    at = centres[:, None] + whole[:, None, :]
+    if at[:, 0].min() < 0 or at[:, -1].max() > len(x) - 2:
         np.clip(at, 0, len(x) - 2, out=at)
     frames = x[at]
-    if slope or rate != frame_rate:
-        frames += (x[at + 1] - frames) * fraction
+    at += 1
+    frames += (x[at] - frames) * fraction[:, None, :]
     frames *= window
     size = next_fast_len(int(1.3 * len(window)), real=True)
     width = frame_rate / size
-    spectrum = rfft(frames, size, axis=1)[:, : int(top / width) + 3]
+    spectrum = rfft(frames.reshape(-1, len(window)), size, axis=1)[:, : int(top / width) + 3]
     return spectrum.real**2 + spectrum.imag**2, width
 
 
