@@ -10,6 +10,7 @@ FRAMES = 30  # least frames of a window: fewer are explained by any rate
 STRAY = 0.04  # score lost for a change of 1 Hz from window to window, growing with its square
 STEP = 0.1  # Hz between the rates tried
 HARMONICS = 4
+LEAST = 20  # frames of any window
 FASTEST = 0.7  # share of its rate by which it may change in a second
 MOST_PATHS = 5
 CHIRPS = (0.0, -0.1, 0.1, -0.25, 0.25)  # Hz/s of an even drift
@@ -109,7 +110,7 @@ def windows(t_s, length):
         At least one.
     """
     usual = float(np.median(np.diff(t_s)))
-    length = max(length, 10 * usual)
+    length = max(length, LEAST * usual)
     starts = t_s[0] + np.arange(max(int(2 * (t_s[-1] - t_s[0]) / length) - 1, 1)) * length / 2
     ends = np.append(starts[:-1] + length, t_s[-1])
     first, last = np.searchsorted(t_s, starts), np.searchsorted(t_s, ends, side="right")

@@ -18,6 +18,7 @@ USUAL = (
     (0.5, 0.3),
     (2.0, 0.2),
 )  # pulses a turn of a bare lead or mark; common practice, no source
+CLOSEST, FURTHEST = 1e-6, 1e3  # s between pulses of any shaft
 UNEVEN = 0.15  # share of unexplained intervals from which the marks are taken for uneven
 
 
@@ -102,6 +103,8 @@ def speed_from_pulses(t_s, *, per_turn=None, likely=USUAL, rev_s_low=0.5, rev_s_
     t = t[np.concatenate([[True], np.diff(t) > 0])] if len(t) else t
     if len(t) < 4:
         return PulseResult((), False, notes=("at least four pulses are needed",))
+    if not CLOSEST < (t[-1] - t[0]) / (len(t) - 1) < FURTHEST:
+        return PulseResult((), False, notes=("no shaft gives pulses so close together or so far apart",))
     edges = kept_edges(t - t[0])
     wheel = wheel_from_gaps(edges.slot)
     marks = None

@@ -7,6 +7,7 @@ import numpy as np
 MOST_PLACES = 130
 FULL, EMPTY = 0.7, 0.12  # shares of turns with a pulse, above and below which a place counts as such
 TURNS_NEEDED = 3
+LEAST_UNEVEN = 2e-4  # share of an interval; less is the rounding of the log
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +70,7 @@ def repeat_length(t_s, slot):
     uneven = np.where(step == 1, pace / trend - 1, 0.0)
     uneven = np.clip(uneven, -0.5, 0.5) - np.clip(uneven, -0.5, 0.5).mean()
     power = float(uneven @ uneven)
-    if power == 0:
+    if power < total * LEAST_UNEVEN**2:
         return None
     lags = range(2, min(MOST_PLACES, total // 5))
     likeness = np.array([uneven[lag:] @ uneven[:-lag] / power for lag in lags])

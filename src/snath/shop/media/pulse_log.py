@@ -114,7 +114,7 @@ def _numbers(line: str) -> list[float] | None:
     if ";" in line or "\t" in line:
         line = line.replace(",", ".")
     try:
-        return [float(word) for word in re.split(r"[;\t, ]+", line.strip(" ;,\t")) if word]
+        return [float(word) for word in re.split(r"[;\t, ]+", line) if word] or None
     except ValueError:
         return None
 

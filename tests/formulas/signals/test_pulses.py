@@ -1,0 +1,147 @@
+import numpy as np
+import pytest
+
+from snath.formulas.signals.pulses import speed_from_pulses
+from snath.quantities.errors import InputError
+from snath.shop.simulator.edges import PickUp, edges, wheel
+from snath.shop.simulator.ride import ride
+
+SECONDS = 5.0
+
+
+def log(places, *, seed, profile="steady", every=1, missed=0.05, doubled=0.05):
+    """A simulated log with its exact truth: 5 % of the edges missed and 5 % doubled."""
+    generator = np.random.default_rng(seed)
+    rev_s = generator.uniform(25, 66)
+    going = ride(profile, rev_s=rev_s, seconds=SECONDS, cycle_turns=2, jitter=0.005, generator=generator)
+    pick_up = PickUp(places, missed, doubled, min(0.002, 0.3 / (rev_s * len(places))), 2e-6, every)
+    return going, edges(going, pick_up, seconds=SECONDS, generator=generator)
+
+
+def error(going, t, result):
+    """Share by which the speed is off the turns really made between its first and its last pulse."""
+    return result.steady.value / going.speed_over(*(t[0] + s for s in result.span_s)) - 1
+
+
+@pytest.mark.parametrize("profile", ["steady", "drift", "hunting", "ramp", "step"])
+@pytest.mark.parametrize(
+    ("places", "every", "per_turn"),
+    [
+        ((0.0,), 1, 1.0),
+        ((0.0,), 2, 0.5),
+        (wheel(12), 1, 12.0),
+        (wheel(36, (0, 1)), 1, None),
+        (wheel(60, (0, 1)), 1, None),
+    ],
+)
+def test_missed_and_doubled_edges_leave_the_speed_within_a_thousandth_of_a_percent(
+    profile, places, every, per_turn
+):
+    # Another road: the simulator's own angle; the limit is the one the method is built for.
+    for seed in range(3):
+        going, t = log(places, seed=seed, profile=profile, every=every)
+        result = speed_from_pulses(t, per_turn=per_turn)
+        assert result.decided
+        assert abs(error(going, t, result)) < 1e-5
+
+
+def test_what_was_missed_and_doubled_is_counted():
+    going, t = log((0.0,), seed=4)
+    del going
+    clean = speed_from_pulses(t, per_turn=1)
+    # By hand: about 5 % of 125 to 330 edges; four standard deviations of that count.
+    assert 1 <= clean.missed <= 35
+    assert 1 <= clean.doubled <= 35
+    none_lost = speed_from_pulses(np.arange(100) * 0.02, per_turn=1)
+    assert (none_lost.missed, none_lost.doubled) == (0, 0)
+
+
+@pytest.mark.parametrize(
+    ("teeth", "gone"), [(36, (0,)), (36, (0, 1)), (60, (5, 6)), (36, (0, 1, 20)), (24, (0,))]
+)
+def test_a_wheel_with_missing_teeth_is_recognised_by_its_gaps(teeth, gone):
+    _, t = log(wheel(teeth, gone), seed=7)
+    result = speed_from_pulses(t)
+    assert result.decided
+    assert result.per_turn == teeth
+    assert result.found == f"a wheel of {teeth} places, {len(gone)} of them empty"
+
+
+def test_teeth_stated_wrongly_are_not_believed():
+    _, t = log(wheel(36, (0,)), seed=8)
+    result = speed_from_pulses(t, per_turn=60)
+    assert not result.decided
+    assert {c.order for c in result.candidates} == {"36 a turn", "60 a turn"}
+    assert result.notes == ("60 a turn was stated, but the pulses come round every 36",)
+
+
+def test_teeth_may_be_stated_with_or_without_the_missing_ones():
+    _, t = log(wheel(36, (0,)), seed=8)
+    assert speed_from_pulses(t, per_turn=35).per_turn == speed_from_pulses(t, per_turn=36).per_turn == 36
+
+
+def test_even_pulses_of_unknown_number_leave_every_factor_of_two_open():
+    # By hand: 50 pulses/s are 50 rev/s at one a turn, 100 at one in two turns, 25 at two a turn.
+    result = speed_from_pulses(np.arange(200) * 0.02)
+    assert not result.decided
+    assert sorted(round(c.rev_s, 6) for c in result.candidates) == [25.0, 50.0, 100.0]
+
+
+def test_a_range_may_leave_one_of_them():
+    result = speed_from_pulses(np.arange(200) * 0.02, rev_s_low=40, rev_s_high=90)
+    assert result.decided
+    assert result.steady.value == pytest.approx(50)
+
+
+@pytest.mark.parametrize("places", [(0.0, 0.4), (0.0, 0.3, 0.7)])
+def test_unevenly_placed_marks_are_followed_one_by_one(places):
+    going, t = log(places, seed=11, missed=0.0, doubled=0.0)
+    result = speed_from_pulses(t, per_turn=len(places))
+    assert result.decided
+    assert abs(error(going, t, result)) < 1e-5
+
+
+def test_unevenly_placed_marks_with_faults_are_right_or_undecided():
+    for seed in range(8):
+        going, t = log((0.0, 0.4), seed=seed)
+        result = speed_from_pulses(t, per_turn=2)
+        assert not result.decided or abs(error(going, t, result)) < 1e-5
+
+
+def test_the_stated_interval_covers_the_speed_the_governor_meant():
+    # Property: a 95 % interval (1.96 u) covers 93 to 100 % of truths; of 60 logs at least 52 (binomial 1 %).
+    hits = 0
+    for seed in range(60):
+        generator = np.random.default_rng(seed)
+        going = ride("steady", rev_s=50.0, seconds=SECONDS, cycle_turns=2, jitter=0.005, generator=generator)
+        t = edges(going, PickUp(), seconds=SECONDS, generator=generator)
+        steady = speed_from_pulses(t, per_turn=1).steady
+        hits += abs(steady.value - 50.0) < 1.96 * steady.u
+    assert hits >= 52
+
+
+def test_cycle_speeds_and_their_jitter_come_out():
+    # Property: the jitter put in, 0.5 % of a cycle of two turns; a robust estimate from 125 cycles, to a third.
+    generator = np.random.default_rng(5)
+    going = ride("steady", rev_s=50.0, seconds=SECONDS, cycle_turns=2, jitter=0.005, generator=generator)
+    t = edges(going, PickUp(every=2), seconds=SECONDS, generator=generator)
+    result = speed_from_pulses(t, per_turn=0.5)
+    assert result.jitter == pytest.approx(0.005, rel=0.35)
+    assert len(result.track.t_s) > 100
+
+
+def test_random_pulses_give_no_speed():
+    t = np.sort(np.random.default_rng(2).uniform(0, 5, 400))
+    assert not speed_from_pulses(t).decided
+
+
+@pytest.mark.parametrize("t", [[], [0.1], [0.1, 0.2, 0.3], [1.0] * 50, np.arange(9) * 1e-9])
+def test_too_few_or_impossible_pulses_are_a_result_not_a_crash(t):
+    result = speed_from_pulses(np.asarray(t, dtype=float), per_turn=1)
+    assert not result.decided
+    assert result.notes
+
+
+def test_pulses_that_run_backwards_are_refused():
+    with pytest.raises(InputError, match="one after the other"):
+        speed_from_pulses([0.0, 0.2, 0.1, 0.3])

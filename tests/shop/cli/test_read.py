@@ -1,0 +1,174 @@
+import json
+import os
+from pathlib import Path
+
+import numpy as np
+import pytest
+from click.testing import CliRunner
+
+from snath.shop.cli.main import main
+from snath.shop.media.write import film_file
+from snath.shop.simulator.film import Camera, Part, moments, pictures
+from snath.shop.simulator.ride import ride
+
+RECORDINGS = Path(os.environ.get("SNATH_RECORDINGS", Path(__file__).parents[4] / "shared" / "recordings"))
+SHEET = """
+name = "test machine"
+kind = "walk-behind rotary mower"
+[engine]
+strokes = 4
+cylinders = 1
+ignition = "{ignition}"
+{more}
+[[member]]
+name = "blade"
+shaft = "crankshaft"
+[member.blade]
+arms = ["{arm} in", "{arm} in"]
+"""
+
+
+def sheet_text(ignition="wasted spark", more="", arm=10):
+    return SHEET.format(ignition=ignition, more=more, arm=arm)
+
+
+def run(*args):
+    done = CliRunner().invoke(main, ["read", *map(str, args)])
+    assert done.exception is None or isinstance(done.exception, SystemExit), done.exception
+    return done
+
+
+def answered(*args):
+    done = run(*args, "--json")
+    return done.exit_code, json.loads(done.stdout)
+
+
+@pytest.fixture
+def pulses(tmp_path):
+    """100 pulses at 55 a second, 3,300 rpm at one a turn."""
+    path = tmp_path / "log.csv"
+    path.write_text("t_s\n" + "".join(f"{i / 55:.9f}\n" for i in range(100)))
+    return path
+
+
+def sheet(tmp_path, ignition="wasted spark"):
+    path = tmp_path / "sheet.toml"
+    path.write_text(sheet_text(ignition))
+    return path
+
+
+def test_a_pulse_log_with_its_pulses_a_turn_is_one_speed(pulses):
+    code, said = answered(pulses, "--per-turn", "1")
+    assert code == 0
+    # By hand: 55 pulses a second at one a turn are 3,300 rpm.
+    assert said["rpm"] == pytest.approx(3300, abs=1e-3)
+    assert said["decided"] is True
+    assert 0 < said["u_rpm"] < 1
+    assert said["seconds"] == pytest.approx(1.8)
+    assert said["candidates"][0]["rpm"] == said["rpm"]
+
+
+def test_a_bare_pulse_log_is_undecided_with_exit_code_3(pulses):
+    code, said = answered(pulses)
+    assert code == 3
+    assert said["rpm"] is None
+    assert said["decided"] is False
+    assert sorted(round(c["rpm"]) for c in said["candidates"]) == [1650, 3300, 6600]
+
+
+def test_the_sheets_ignition_settles_a_spark_log(pulses, tmp_path):
+    code, said = answered(pulses, "--sheet", sheet(tmp_path), "--per-turn", "spark")
+    assert (code, round(said["rpm"])) == (0, 3300)
+    code, said = answered(pulses, "--sheet", sheet(tmp_path))
+    assert (code, round(said["rpm"])) == (0, 3300)
+
+
+def test_the_text_answer_says_speed_doubt_and_caution(pulses):
+    done = run(pulses, "--per-turn", "1")
+    assert done.stdout.startswith("3300.0 rpm at the crankshaft, u = ")
+    assert "nobody looks under a running deck" in done.stdout
+
+
+@pytest.mark.parametrize(
+    ("args", "field"),
+    [
+        (("--per-turn", "many"), "per turn"),
+        (("--per-turn", "0"), "per turn"),
+        (("--per-turn", "spark"), "per turn"),
+        (("--clock", "-5"), "clock"),
+        (("--exposure", "fast"), "exposure"),
+    ],
+)
+def test_wrong_input_is_named_with_exit_code_2(pulses, args, field):
+    code, said = answered(pulses, *args)
+    assert code == 2
+    assert said["errors"][0]["field"] == field
+
+
+def test_no_such_file_is_wrong_input():
+    code, said = answered("nowhere.wav")
+    assert code == 2
+    assert said["errors"][0]["field"] == "recording"
+
+
+def test_an_unknown_shaft_is_wrong_input(pulses, tmp_path):
+    code, said = answered(pulses, "--sheet", sheet(tmp_path), "--at", "mandrel")
+    assert code == 2
+    assert said["errors"][0]["field"] == "at"
+
+
+def test_a_track_is_written_turn_by_turn(pulses, tmp_path):
+    answered(pulses, "--per-turn", "1", "--track", tmp_path / "track.csv")
+    table = np.loadtxt(tmp_path / "track.csv", delimiter=",", skiprows=1)
+    assert len(table) == 99
+    assert table[:, 1] == pytest.approx(3300, abs=0.01)
+
+
+def test_what_the_sheet_knows_of_limits_and_targets_never_enters_a_reading(pulses, tmp_path):
+    maker = '[engine.maker_no_load]\nspeed = "2,900 rpm ± 100 rpm"\ncondition = "blades in air"\nsource = "manual"\n'
+    texts = [sheet_text(more=more, arm=arm) for more in ("", maker) for arm in (9, 12)]
+    answers = set()
+    for text in texts:
+        path = tmp_path / "s.toml"
+        path.write_text(text)
+        done = run(pulses, "--sheet", path, "--json")
+        assert done.exit_code == 0, done.stdout
+        answers.add(done.stdout)
+    assert len(answers) == 1
+
+
+def test_a_film_with_uneven_frames_is_one_speed(tmp_path):
+    generator = np.random.default_rng(1)
+    going = ride("steady", rev_s=50.3, seconds=4, cycle_turns=2, jitter=0.005, generator=generator)
+    camera = Camera(30, stamps="uneven", size=(60, 80))
+    began, stamped = moments(camera, 3.5, generator)
+    path = tmp_path / "mark.mp4"
+    path.write_bytes(film_file(pictures(going, Part(), camera, began, generator), stamped, size=camera.size))
+    code, said = answered(path)
+    assert code == 0
+    assert said["method"] == "light"
+    assert said["rpm"] == pytest.approx(60 * going.speed_over(began[0], began[-1]), rel=1e-3)
+    # By hand: the same film said to be taken at 8 times its stamps turns 8 times as fast.
+    code, said = answered(path, "--capture-rate", "240")
+    assert all(c["rpm"] > 0 for c in said["candidates"])
+
+
+@pytest.mark.parametrize(
+    ("name", "truth_rpm", "per_turn", "tolerance"),
+    [
+        # Published: truth.csv beside the recordings; turns counted between same-angle teeth of a running engine.
+        ("pulse_crank_index_1rev", 1419.362, "1", 1e-5),
+        ("pulse_crank_36_2_1_teeth", 1419.362, None, 1e-3),
+        ("pulse_idle36_teeth", 1571.65, None, 5e-3),  # the truth is a median of turns that swing by 6 %
+    ],
+)
+def test_logs_of_real_engines_come_out_at_their_stated_speed(name, truth_rpm, per_turn, tolerance, tmp_path):
+    file = RECORDINGS / f"{name}.npz"
+    if not file.exists():
+        pytest.skip(f"no recordings at {RECORDINGS}; set SNATH_RECORDINGS to the folder that holds them")
+    path = tmp_path / "log.csv"
+    path.write_text("t_s\n" + "".join(f"{t:.9f}\n" for t in np.load(file)["t"]))
+    code, said = answered(path, *(("--per-turn", per_turn) if per_turn else ()))
+    assert code == 0
+    assert said["rpm"] == pytest.approx(truth_rpm, rel=tolerance)
+    assert abs(said["rpm"] - truth_rpm) < 2 * said["u_rpm"] + 1e-3
