@@ -49,6 +49,11 @@ def problem_for(job: Job, frame: Frame, stock: Stock) -> Problem:
         raise InputError(
             frame.name, "pulleys out of one plane", "a drive is chosen in one plane; lay this one by hand"
         )
+    if frame.idler_on_tight_run:
+        allowed = (
+            "must be in the slack run, where the belt leaves the engine's pulley, before any driven shaft"
+        )
+        raise InputError("idler", frame.moving, allowed)
     couplings = _couplings(job.machine, frame)
     speed = design_speed(job.machine, frame)
     limits = limits_of(job.machine, job.rules, market=job.market, only=job.only_rule)

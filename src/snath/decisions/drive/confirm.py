@@ -15,6 +15,7 @@ from snath.formulas.belts.take_up import Seat
 from snath.quantities.measured import exact
 from snath.quantities.units import show
 
+NOT_ORIGINAL = "Not original: maker's approval"
 RECHECK = (
     "blade stop test",
     "belt keepers and guides, by the new sheaves",
@@ -120,8 +121,6 @@ def _stretched_share(problem: Problem, candidate: Candidate) -> float:
 
 def _notes(problem: Problem, candidate: Candidate, window: Window) -> list[str]:
     notes = []
-    if not is_original(candidate):
-        notes.append("Not original: maker's approval. Check again: " + "; ".join(RECHECK) + ".")
     if window.pass_below is not None and window.pass_below < problem.speed:
         notes.append(
             f"A reading can only prove it below {show(window.pass_below, 'rpm', digits=0, round='down')}: "

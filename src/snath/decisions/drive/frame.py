@@ -204,6 +204,14 @@ class Frame:
         """Pulleys on driven shafts, in belt order."""
         return tuple(p for p in self.places[1:] if p.shaft)
 
+    @property
+    def idler_on_tight_run(self) -> bool:
+        """Whether the movable pulley is an idler that the belt meets after a driven shaft: it then sees the load."""
+        names = [p.name for p in self.places]
+        if self.moving not in names or self.places[names.index(self.moving)].shaft:
+            return False
+        return any(p.shaft for p in self.places[1 : names.index(self.moving)])
+
 
 def pulleys(frame: Frame, belt: Belt | None = None) -> tuple[Pulley, ...]:
     """The frame's pulleys as a belt sees them; None takes the belt that is on."""

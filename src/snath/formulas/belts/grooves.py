@@ -90,11 +90,20 @@ def datum_width(section: str) -> Fact:
 
 def belt_height(section: str) -> Fact:
     """Height of a belt from top to narrow side. [m]"""
+    return _belt(section, "height")
+
+
+def belt_width(section: str) -> Fact:
+    """Width of a belt across its top. [m]"""
+    return _belt(section, "width")
+
+
+def _belt(section: str, what: str) -> Fact:
     row = next((r for r in tables()["belt"] if r["section"] in (section, groove_of(section))), None)
     if row is None:
-        raise InputError("section", section, "no page gives the height of the belt: measure it")
-    value = _inches(row["height"]) * SI[row["unit"]]
-    return Fact(value, f"{row['height']} {row['unit']}", row["source"], row["edition"], row["standing"])
+        raise InputError("section", section, f"no page gives the {what} of the belt: measure it")
+    value = _inches(row[what]) * SI[row["unit"]]
+    return Fact(value, f"{row[what]} {row['unit']}", row["source"], row["edition"], row["standing"])
 
 
 def least_outside(section: str) -> Fact | None:

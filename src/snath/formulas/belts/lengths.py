@@ -2,6 +2,7 @@
 
 import re
 from dataclasses import dataclass
+from functools import cache
 from typing import Any, Literal
 
 from snath.formulas.belts.sections import SI, Fact, fact, groove_of, tables
@@ -91,6 +92,7 @@ def measured_line(section: str) -> Line:
     return "datum" if "datum" in lines else "outside"
 
 
+@cache
 def line_depth(section: str) -> float:
     """How far the reckoned line of a section lies below the belt's top. [m]
 

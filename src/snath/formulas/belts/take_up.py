@@ -225,9 +225,15 @@ def travel_for(
 
 
 def released_slack(
-    pulleys: tuple[Pulley, ...], *, name: str, way: Slot | Arm, length: float, clockwise: bool = False
+    pulleys: tuple[Pulley, ...],
+    *,
+    name: str,
+    way: Slot | Arm,
+    length: float,
+    clockwise: bool = False,
+    share: float = 0.0,
 ) -> float:
-    """Belt left over with the movable pulley at its slack end, as a clutch idler is when it is let go.
+    """Belt left over with the movable pulley let go, as a clutch idler is.
 
     An idler that then stands clear of the belt is left out; a shaft's own pulley never is.
 
@@ -243,6 +249,8 @@ def released_slack(
         Of the belt. [m]
     clockwise : bool
         As for `route.lay`.
+    share : float
+        Of the way it is let go to; under 0 beyond its slack end. [1]
 
     Returns
     -------
@@ -250,7 +258,7 @@ def released_slack(
         Negative where the belt is still tight. [m]
     """
     try:
-        return length - lay(moved(pulleys, name, way, 0.0), clockwise=clockwise).length
+        return length - lay(moved(pulleys, name, way, share), clockwise=clockwise).length
     except InputError:
         rest = tuple(p for p in pulleys if p.name != name)
         return length - lay(rest, clockwise=clockwise).length

@@ -10,6 +10,14 @@ COMMANDS = {  # word: (module:function, what --help says of it)
     "window": ("snath.shop.cli.window:window", "Allowed engine speed of a machine sheet, and what binds."),
     "read": ("snath.shop.cli.read:read", "Shaft speed from a recording or a pulse log."),
     "judge": ("snath.shop.cli.judge:judge", "Verdict on one typed reading."),
+    "drive": (
+        "snath.shop.cli.drive:drive",
+        "Sheaves and belt from stock that keep every tip under its limit.",
+    ),
+    "route": (
+        "snath.shop.cli.route:route",
+        "Length, spans, wraps and idler of a belt's route, and its picture.",
+    ),
     "job": ("snath.shop.cli.job:job", "A whole job file: results, and its sheet as PDF."),
     "rework": ("snath.shop.cli.rework:again", "A kept job worked again: what moved, and why."),
     "chart": ("snath.shop.cli.chart:chart", "Wall chart of engine speed by blade size."),
