@@ -23,6 +23,8 @@ class Check:
     id, group, text, caution : str
     before_setting : bool
         Must be settled before any setting advice.
+    source, standing : str
+        How it is known.
     machines, governors : tuple of str
         Where it applies; empty does not narrow.
     """
@@ -32,6 +34,8 @@ class Check:
     text: str
     caution: str
     before_setting: bool
+    source: str
+    standing: str
     machines: tuple[str, ...] = ()
     governors: tuple[str, ...] = ()
 
