@@ -83,6 +83,11 @@ def speed_ratio_factor(ratio: float) -> float:
     -------
     float
         1 to 1.1106. [1]
+
+    Raises
+    ------
+    InputError
+        If an element is not a number inside the range above.
     """
     ratio = within("ratio", ratio, 1, 100)
     return next(float(k) for upto, k in ratings()["speed_ratio"]["steps"] if ratio < float(upto) + 0.005)
@@ -100,6 +105,11 @@ def arc_factor(wrap: Any) -> Any:
     -------
     ndarray or float
         1 at half a turn. [1]
+
+    Raises
+    ------
+    InputError
+        If an element is not a number inside the range above.
 
     Notes
     -----
@@ -164,6 +174,11 @@ def belts_needed(
     -------
     (float, int)
         [1]
+
+    Raises
+    ------
+    InputError
+        If an element is not a number inside the range above.
     """
     need = within("power", power, 0, 1e7, "W", open_low=True) * within("service factor", service, 1, 5)
     each = within("rated power", rated, 0, 1e6, "W", open_low=True) * arc * length

@@ -32,6 +32,11 @@ def wedge_friction(*, friction: Any, groove_angle: Any) -> Any:
     -------
     ndarray or float
         [1]
+
+    Raises
+    ------
+    InputError
+        If an element is not a number inside the range above.
     """
     beta = within("groove angle", groove_angle, 0, math.pi, "rad", open_low=True, open_high=True)
     return within("friction", friction, 0, 2) / np.sin(beta / 2)
@@ -51,6 +56,11 @@ def tension_ratio(*, friction: Any, wrap: Any) -> Any:
     -------
     ndarray or float
         At least 1. [1]
+
+    Raises
+    ------
+    InputError
+        If an element is not a number inside the range above.
     """
     return np.exp(within("friction", friction, 0, 5) * within("wrap", wrap, 0, 2 * math.pi, "rad"))
 
@@ -69,6 +79,11 @@ def friction_for(*, ratio: float, wrap: float) -> float:
     -------
     float
         [1]
+
+    Raises
+    ------
+    InputError
+        If an element is not a number inside the range above.
     """
     within("ratio", ratio, 1, 1e6)
     return math.log(ratio) / float(within("wrap", wrap, 0, 2 * math.pi, "rad", open_low=True))
@@ -148,6 +163,11 @@ def cube_law(*, power: Any, rotation: Any, reference: Any) -> Any:
     -------
     ndarray or float
         [W]
+
+    Raises
+    ------
+    InputError
+        If an element is not a number inside the range above.
     """
     base = within("reference", reference, 0, 500, "rev/s", open_low=True)
     return np.asarray(power) * (within("rotation", rotation, 0, 500, "rev/s") / base) ** 3

@@ -172,6 +172,11 @@ def series_centres(*, driver: float, driven: float, length: float) -> float:
     -------
     float
         C = (B + sqrt(B^2 - 8 (D - d)^2)) / 4 with B = L - pi (D + d) / 2. [m]
+
+    Raises
+    ------
+    InputError
+        If the belt is too short for sheaves of these sizes.
     """
     rest = length - np.pi / 2 * (driver + driven)
     root = rest**2 - 2 * (driver - driven) ** 2
@@ -199,6 +204,11 @@ def driven_rotation(*, rotation: Any, driver: Any, driven: Any, thickness: Any =
     -------
     ndarray or float
         Broadcast shape. [rev/s]
+
+    Raises
+    ------
+    InputError
+        If an element is not a number inside the range above.
     """
     n = within("rotation", rotation, 0, 500, "rev/s")
     d1 = within("driver", driver, 0, LARGEST, "m", open_low=True)
@@ -222,6 +232,11 @@ def rim_speed(*, rotation: Any, diameter: Any) -> Any:
     -------
     ndarray or float
         Broadcast shape. [m/s]
+
+    Raises
+    ------
+    InputError
+        If an element is not a number inside the range above.
     """
     n = within("rotation", rotation, 0, 500, "rev/s")
     return np.pi * n * within("diameter", diameter, 0, LARGEST, "m", open_low=True)

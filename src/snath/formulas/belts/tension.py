@@ -27,6 +27,11 @@ def centrifugal_tension(*, mass: Any, speed: Any) -> Any:
     -------
     ndarray or float
         [N]
+
+    Raises
+    ------
+    InputError
+        If an element is not a number inside the range above.
     """
     return within("mass", mass, 0, 20, "kg/m") * within("speed", speed, 0, 100, "m/s") ** 2
 
@@ -76,6 +81,11 @@ def tensions_at_slip(*, pull: float, ratio: float, centrifugal: float = 0.0) -> 
     -------
     Tensions
         At the point of slipping. [N]
+
+    Raises
+    ------
+    InputError
+        If an element is not a number inside the range above.
     """
     within("ratio", ratio, 1, 1e6, open_low=True)
     tight = centrifugal + pull * ratio / (ratio - 1)
@@ -96,6 +106,11 @@ def friction_used(*, tensions: Tensions, wrap: float) -> float:
     -------
     float
         [1]
+
+    Raises
+    ------
+    InputError
+        If the slack pull is not over the centrifugal pull.
     """
     above, below = tensions.tight - tensions.centrifugal, tensions.slack - tensions.centrifugal
     if below <= 0:
@@ -137,6 +152,11 @@ def idler_tension(*, push: Any, wrap: Any) -> Any:
     -------
     ndarray or float
         Same on both its runs. [N]
+
+    Raises
+    ------
+    InputError
+        If an element is not a number inside the range above.
     """
     theta = within("wrap", wrap, 0, 2 * math.pi, "rad", open_low=True, open_high=True)
     return within("push", push, 0, 1e5, "N") / (2 * np.sin(theta / 2))
@@ -160,6 +180,11 @@ def spring_pull(*, rate: Any, initial: Any, free: Any, length: Any) -> Any:
     -------
     ndarray or float
         [N]
+
+    Raises
+    ------
+    InputError
+        If the spring is hooked in shorter than it is free.
     """
     if np.any(np.asarray(length) < np.asarray(free)):
         raise InputError(
