@@ -13,6 +13,7 @@ from snath.shop.bench import show
 from snath.shop.bench.liking import DecimalMark, Liking
 from snath.shop.bench.words import said
 
+NOTHING = "nothing"  # what the core writes where a box was left empty
 LINE_NOTE = re.compile(r" \(line [0-9]+\)$")
 
 
@@ -110,7 +111,7 @@ def echo(quantity: Quantity, dimension: Dimension, liking: Liking) -> str:
 
 def fault_words(fault: InputError) -> str:
     """What was given and what would do; the field itself is where the words are shown."""
-    if not fault.given or len(fault.given) > LONGEST:
+    if fault.given in ("", NOTHING) or len(fault.given) > LONGEST:
         return said(fault.allowed)
     return gettext("“%(given)s”: %(allowed)s") % {"given": fault.given, "allowed": said(fault.allowed)}
 

@@ -49,7 +49,8 @@ def reading(request: HttpRequest, number: int) -> HttpResponse:
                 then="bench:job-verdict",
                 draft=draft,
             )
-    return render(request, "bench/jobs/reading.html", _context(request, job, form, draft.at))
+    status = 422 if form.errors else 200
+    return render(request, "bench/jobs/reading.html", _context(request, job, form, draft.at), status=status)
 
 
 def _unshelved(form: ReadingForm) -> Instrument | None:

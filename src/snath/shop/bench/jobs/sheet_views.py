@@ -22,7 +22,7 @@ from snath.shop.bench.pictured import voice_of
 from snath.shop.paper.facts import Photo, SheetFacts
 from snath.shop.paper.job_sheet import job_sheet
 from snath.shop.records.attachments import keep_photo
-from snath.shop.records.models import JobRecord, Person
+from snath.shop.records.models import JobRecord, Person, ShopSettings
 from snath.shop.records.store import shop_settings
 
 OUTCOMES = (
@@ -139,13 +139,13 @@ def sheet_pdf(request: HttpRequest, number: int, version: int | None = None) -> 
     """The sheet of the newest version, or of one asked for, as PDF."""
     record = get_object_or_404(JobRecord.objects.select_related("customer"), number=number)
     job = at_version(record, version or record.version)
-    paper = request.GET.get("paper", "")
+    paper, shop = request.GET.get("paper", ""), shop_settings()
     liking = liking_of(request)
     pdf = job_sheet(
         job.job,
         job.result,
-        facts=facts_of(request, job),
-        paper=paper if paper in PAPERS.values() else PAPERS[shop_settings().paper],
+        facts=facts_of(request, job, shop),
+        paper=paper if paper in PAPERS.values() else PAPERS[shop.paper],
         voice=voice_of(liking),
     )
     response = HttpResponse(pdf, content_type="application/pdf")
@@ -153,9 +153,8 @@ def sheet_pdf(request: HttpRequest, number: int, version: int | None = None) -> 
     return response
 
 
-def facts_of(request: HttpRequest, job: OpenJob) -> SheetFacts:
+def facts_of(request: HttpRequest, job: OpenJob, shop: ShopSettings) -> SheetFacts:
     """Everything on the sheet that the job and its result do not hold."""
-    shop = shop_settings()
     photos = job.record.attachments.filter(at__lte=job.version.at).order_by("at")
     written = {name: value for name, value in job.job.facts if name in WRITTEN}
     return SheetFacts(

@@ -8,6 +8,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_POST
 
+from snath.quantities.errors import InputError
 from snath.shop.bench.jobs.kept import newest
 from snath.shop.bench.liking import liking_of
 from snath.shop.bench.measure.sessions import LARGEST_PIECE, session_of
@@ -32,7 +33,10 @@ def piece(request: HttpRequest) -> HttpResponse:
         return HttpResponse(status=400)
     number, start, rate = map(int, wanted)
     machine = newest(int(given["job"])).job.machine if WHOLE.fullmatch(given["job"]) else None
-    session = session_of(f"{request.user.pk}:{key}", rate, machine)
+    try:
+        session = session_of(f"{request.user.pk}:{key}", rate, machine)
+    except InputError:
+        return HttpResponse(status=400)
     with session.lock:
         reading = session.push(np.frombuffer(body, dtype="<i2"), start, number)
     context = {"answer": shown(reading, liking_of(request)), "restarts": session.restarts}

@@ -23,9 +23,12 @@
     let waiting = [];
     let sending = false;
 
+    let lasting = ""; // a trouble of the device itself, which no answer from the bench mends
+
     const say = (what) => {
-      trouble.textContent = what ? panel.dataset[what] : "";
-      trouble.hidden = !what;
+      const words = what || lasting;
+      trouble.textContent = words ? panel.dataset[words] : "";
+      trouble.hidden = !words;
     };
 
     const send = async () => {
@@ -60,6 +63,7 @@
     };
 
     const listen = async () => {
+      lasting = "";
       say("");
       if (!navigator.mediaDevices || !window.AudioWorkletNode) { say("noMicrophone"); return; }
       try {
@@ -68,7 +72,8 @@
       const [track] = stream.getAudioTracks();
       const treated = track.getSettings();
       panel.dataset.treatment = JSON.stringify([treated.echoCancellation, treated.noiseSuppression, treated.autoGainControl]);
-      if (treated.echoCancellation || treated.noiseSuppression || treated.autoGainControl) say("treated");
+      if (treated.echoCancellation || treated.noiseSuppression || treated.autoGainControl) lasting = "treated";
+      say("");
       context = new AudioContext();
       await context.audioWorklet.addModule(panel.dataset.worklet);
       const pieces = new AudioWorkletNode(context, "half-seconds", { numberOfOutputs: 0 });
