@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-STEP = 0.004  # spacing of the log-speed grid
+STEP = 0.005  # spacing of the log-speed grid
 ORDERS_TOP = 14.0  # orders above this are smeared by cycle jitter in the first search
 STRONGEST = 4.5  # most one line may say, so that a single loud tone cannot outvote a comb
 

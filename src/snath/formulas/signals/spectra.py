@@ -89,7 +89,7 @@ def frame_power(x, rate, centres, *, slopes, span, frame_rate, top):
     at += 1
     frames += (x[at] - frames) * fraction[:, None, :]
     frames *= window
-    size = next_fast_len(int(1.3 * len(window)), real=True)
+    size = next_fast_len(int(1.06 * len(window)), real=True)
     width = frame_rate / size
     spectrum = rfft(frames.reshape(-1, len(window)), size, axis=1)[:, : int(top / width) + 3]
     return spectrum.real**2 + spectrum.imag**2, width
