@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from typing import Literal
 
+from snath.decisions.behaviour.behaviour import BehaviourInput, BehaviourResult
 from snath.decisions.machine.parts import Coupling, Machine
 from snath.decisions.reading.instruments import Instrument
 from snath.decisions.reading.reading import Reading
@@ -13,6 +14,7 @@ from snath.rules.book import Rule
 
 SCHEMA = "snath-job-1"
 
+NOTHING_ASKED, NOTHING_ANSWERED = BehaviourInput(), BehaviourResult()
 DecisionRule = Literal["one-sided 95 %", "guard of U", "simple acceptance"]
 
 
@@ -62,6 +64,7 @@ class Job:
     only_rule: str = ""
     setting_step: float = 10 / 60
     facts: tuple[tuple[str, str], ...] = ()
+    behaviour: BehaviourInput = NOTHING_ASKED
     outcome: str = ""  # "", "not adjustable here", "customer declined", "accident machine: read only"
 
 
@@ -84,3 +87,4 @@ class Result:
     as_found: StageResult
     as_left: StageResult
     notes: tuple[str, ...] = ()
+    behaviour: BehaviourResult = NOTHING_ANSWERED

@@ -63,8 +63,15 @@ def _compare(path: str, then: Any, now: Any, found: list[tuple[str, Any, Any]]) 
     elif isinstance(then, list) and isinstance(now, list) and len(then) == len(now):
         for place, (before, after) in enumerate(zip(then, now, strict=True)):
             _compare(f"{path}[{place}]", before, after, found)
-    elif then != now:
+    elif then != now and not (then is None and _says_nothing(now)):
         found.append((path, then, now))
+
+
+def _says_nothing(value: Any) -> bool:
+    """A field that a later version added and that holds nothing on this job."""
+    if isinstance(value, dict):
+        return all(_says_nothing(item) for item in value.values())
+    return value in (None, "", [], ())
 
 
 @cache

@@ -4,6 +4,8 @@ import math
 from collections.abc import Iterator
 from dataclasses import replace
 
+from snath.decisions.behaviour.behaviour import governors, judge_behaviour
+from snath.decisions.behaviour.governor import GovernorResult
 from snath.decisions.job.job import SCHEMA, Job, Result, Stage, StageResult
 from snath.decisions.job.program import PROGRAM
 from snath.decisions.machine.parts import Machine
@@ -37,7 +39,9 @@ def work(job: Job) -> Result:
         If a reading names a shaft or instrument the job does not have.
     """
     before = _as_found_machine(job)
-    found, left = _stage(job, before, job.as_found), _stage(job, job.machine, job.as_left)
+    governed = governors(job.behaviour, job.rules)
+    found = _stage(job, before, _swinging(job.as_found, governed[0]))
+    left = _stage(job, job.machine, _swinging(job.as_left, governed[1]))
     ways = remedies(
         job.machine,
         left.window,
@@ -52,7 +56,26 @@ def work(job: Job) -> Result:
         as_found=found,
         as_left=replace(left, window=window),
         notes=tuple(_notes(job)),
+        behaviour=judge_behaviour(
+            job.behaviour,
+            job.machine,
+            job.rules,
+            market=job.market,
+            window=window,
+            found=found.stands,
+            left=left.stands,
+            governed=governed,
+        ),
     )
+
+
+def _swinging(stage: Stage, governor: GovernorResult | None) -> Stage:
+    """The stage's readings as those of a hunting engine, where its track shows it hunts."""
+    if governor is None or not governor.hunts:
+        return stage
+    swing = governor.half_swing
+    readings = tuple(replace(r, hunting=max(r.hunting or 0.0, swing)) for r in stage.readings)
+    return replace(stage, readings=readings)
 
 
 def _plain(job: Job) -> Result:

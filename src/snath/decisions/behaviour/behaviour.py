@@ -1,0 +1,125 @@
+"""What the machine does at its speed: governor, stop, throw, balance and checks of one job, side by side."""
+
+from dataclasses import dataclass, replace
+
+from snath.decisions.behaviour.balance import BalanceInput, BalanceResult, judge_balance
+from snath.decisions.behaviour.checklist import ChecklistInput, ChecklistResult, checklist
+from snath.decisions.behaviour.governor import GovernorInput, GovernorResult, judge_governor
+from snath.decisions.behaviour.setting import NextSetting, SettingInput, next_setting
+from snath.decisions.behaviour.stop import StopInput, StopResult, judge_stop
+from snath.decisions.behaviour.throw import ThrowResult, judge_throw
+from snath.decisions.behaviour.thrown import ThrowInput, TipSpeed
+from snath.decisions.machine.parts import Machine
+from snath.decisions.verdict.verdict import Verdict
+from snath.decisions.window.window import Window
+from snath.rules.book import Rule
+
+AT_THE_LIMIT = "at the limit"
+
+
+@dataclass(frozen=True, slots=True)
+class BehaviourInput:
+    """What was asked and measured besides the speed; None where nothing was.
+
+    `setting` takes target, band and ceiling from the window where it has them. `throw` without stages of its
+    own takes the tip speeds found, left and allowed.
+    """
+
+    governor_found: GovernorInput | None = None
+    governor_left: GovernorInput | None = None
+    setting: SettingInput | None = None
+    stop: StopInput | None = None
+    throw: ThrowInput | None = None
+    balance: BalanceInput | None = None
+    checklist: ChecklistInput | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class BehaviourResult:
+    """An answer for each question that was asked. Hazards are shown and decide nothing."""
+
+    governor_found: GovernorResult | None = None
+    governor_left: GovernorResult | None = None
+    setting: NextSetting | None = None
+    stop: StopResult | None = None
+    throw: ThrowResult | None = None
+    balance: BalanceResult | None = None
+    checklist: ChecklistResult | None = None
+
+
+def governors(
+    given: BehaviourInput, rules: tuple[Rule, ...]
+) -> tuple[GovernorResult | None, GovernorResult | None]:
+    """The governor as found and as left, worked before any reading is judged: a hunting engine gives no pass."""
+    found, left = given.governor_found, given.governor_left
+    return (
+        judge_governor(found, rules) if found else None,
+        judge_governor(left, rules) if left else None,
+    )
+
+
+def judge_behaviour(
+    given: BehaviourInput,
+    machine: Machine,
+    rules: tuple[Rule, ...],
+    *,
+    market: str,
+    window: Window,
+    found: Verdict | None,
+    left: Verdict | None,
+    governed: tuple[GovernorResult | None, GovernorResult | None],
+) -> BehaviourResult:
+    """Everything but the readings' own verdicts.
+
+    Raises
+    ------
+    InputError
+        Naming the first input that cannot be.
+    """
+    checked = checklist(machine, given.checklist or ChecklistInput())
+    governor = governed[1] or governed[0]
+    return BehaviourResult(
+        governor_found=governed[0],
+        governor_left=governed[1],
+        setting=_setting(given.setting, window, governor, checked),
+        stop=judge_stop(given.stop, machine, rules, market=market) if given.stop else None,
+        throw=_throw(given.throw, window, found, left),
+        balance=judge_balance(given.balance) if given.balance else None,
+        checklist=checked if given.checklist else None,
+    )
+
+
+def _setting(
+    given: SettingInput | None, window: Window, governor: GovernorResult | None, checked: ChecklistResult
+) -> NextSetting | None:
+    if given is None:
+        return None
+    if window.pass_below is not None:
+        given = replace(given, ceiling=window.pass_below)
+    if window.target is not None and window.set_low is not None and window.set_high is not None:
+        given = replace(given, target=window.target, set_low=window.set_low, set_high=window.set_high)
+    return next_setting(given, hunts=governor.hunts if governor else None, checked=checked)
+
+
+def _throw(
+    given: ThrowInput | None, window: Window, found: Verdict | None, left: Verdict | None
+) -> ThrowResult | None:
+    if given is None:
+        return None
+    if given.stages:
+        return judge_throw(given)
+    stages = [
+        TipSpeed(name, speed)
+        for name, verdict in (("as found", found), ("as left", left))
+        if verdict is not None and (speed := _tip_speed(verdict)) is not None
+    ]
+    allowed = [b.limit for b in window.bounds if b.worst and b.kind == "surface speed"]
+    if allowed:
+        stages.append(TipSpeed(AT_THE_LIMIT, min(allowed)))
+    return judge_throw(replace(given, stages=tuple(stages)))
+
+
+def _tip_speed(verdict: Verdict) -> float | None:
+    """The fastest blade's tip at that reading. [m/s]"""
+    reached = [m.reached for m in verdict.members if m.kind == "surface speed" and m.reached is not None]
+    return max(reached, default=None)
