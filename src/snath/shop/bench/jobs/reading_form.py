@@ -39,7 +39,7 @@ class StateForm(ShopForm):
         self, *args: Any, liking: Liking, shafts: Sequence[tuple[str, str]], clutch: bool, **kwargs: Any
     ) -> None:
         super().__init__(*args, liking=liking, **kwargs)
-        _choices(self, "shaft", shafts)
+        choices_of(self, "shaft", shafts)
         if not clutch:
             self.fields["condition"].initial = "blades in air"
 
@@ -86,7 +86,7 @@ class ReadingForm(StateForm):
     def __init__(self, *args: Any, instruments: Sequence[Instrument], **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         named = [(instrument.id, instrument.name) for instrument in instruments]
-        _choices(self, "instrument", [*named, (READ_OTHERWISE, gettext_lazy("another, not on the shelf"))])
+        choices_of(self, "instrument", [*named, (READ_OTHERWISE, gettext_lazy("another, not on the shelf"))])
         for name in REPEATS:
             self.fields[name].widget.attrs["inputmode"] = "decimal"
 
@@ -97,7 +97,8 @@ class ReadingForm(StateForm):
         return tuple(quantity.measured.value for quantity in given if quantity is not None)
 
 
-def _choices(form: forms.Form, name: str, choices: Sequence[tuple[str, Any]]) -> None:
+def choices_of(form: forms.Form, name: str, choices: Sequence[tuple[str, Any]]) -> None:
+    """Give a choice its choices, which are known only once the shop is looked at."""
     field = form.fields[name]
     assert isinstance(field, forms.ChoiceField)
     field.choices = list(choices)

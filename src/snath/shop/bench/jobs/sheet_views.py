@@ -7,23 +7,17 @@ from uuid import UUID
 from django import forms
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
-from django.urls import reverse
-from django.utils import timezone
 from django.utils.translation import gettext, gettext_lazy
 
 from snath.decisions.job.job import Job
 from snath.quantities.errors import InputError
 from snath.shop.bench.drafts import draft_of, fill
 from snath.shop.bench.fields import fault_words
-from snath.shop.bench.jobs.kept import OpenJob, at_version, newest
+from snath.shop.bench.jobs.kept import newest
 from snath.shop.bench.jobs.page import page, save_change
-from snath.shop.bench.liking import liking_of
-from snath.shop.bench.pictured import voice_of
-from snath.shop.paper.facts import Photo, SheetFacts
-from snath.shop.paper.job_sheet import job_sheet
+from snath.shop.bench.jobs.paper_views import WRITTEN
 from snath.shop.records.attachments import keep_photo
-from snath.shop.records.models import JobRecord, Person, ShopSettings
-from snath.shop.records.store import shop_settings
+from snath.shop.records.models import JobRecord, Person
 
 OUTCOMES = (
     ("", gettext_lazy("set and read")),
@@ -31,19 +25,11 @@ OUTCOMES = (
     ("customer declined", gettext_lazy("left as found: customer declined, do not use")),
     ("accident machine: read only", gettext_lazy("accident machine: read only")),
 )
-WRITTEN = (
-    "hours",
-    "blade_part",
-    "blade_condition",
-    "manual",
-    "seals_found",
-    "seals_renewed",
-    "read_by",
-    "set_by",
-    "countersigned_by",
-    "note",
+PAPERS_OF_A_JOB = (
+    ("bench:job-letter", gettext_lazy("Letter to the customer")),
+    ("bench:job-tag", gettext_lazy("Tag for the machine")),
+    ("bench:job-sealed", gettext_lazy("Sealed file for an insurer or inspector")),
 )
-PAPERS = {"letter": "us-letter", "a4": "a4"}
 
 
 class SheetForm(forms.Form):
@@ -111,7 +97,7 @@ def sheet(request: HttpRequest, number: int) -> HttpResponse:
         photos=photos,
         draft_key=draft.key,
         draft_at=draft.at,
-        paper=PAPERS[shop_settings().paper],
+        papers=PAPERS_OF_A_JOB,
     )
     return render(request, "bench/jobs/sheet.html", context, status=422 if form.errors else 200)
 
@@ -133,42 +119,6 @@ def _photo_kept(request: HttpRequest, form: SheetForm, record: JobRecord) -> boo
         form.add_error("photo", fault_words(fault))
         return False
     return True
-
-
-def sheet_pdf(request: HttpRequest, number: int, version: int | None = None) -> HttpResponse:
-    """The sheet of the newest version, or of one asked for, as PDF."""
-    record = get_object_or_404(JobRecord.objects.select_related("customer"), number=number)
-    job = at_version(record, version or record.version)
-    paper, shop = request.GET.get("paper", ""), shop_settings()
-    liking = liking_of(request)
-    pdf = job_sheet(
-        job.job,
-        job.result,
-        facts=facts_of(request, job, shop),
-        paper=paper if paper in PAPERS.values() else PAPERS[shop.paper],
-        voice=voice_of(liking),
-    )
-    response = HttpResponse(pdf, content_type="application/pdf")
-    response["Content-Disposition"] = f'inline; filename="job-{number}-version-{job.version.version}.pdf"'
-    return response
-
-
-def facts_of(request: HttpRequest, job: OpenJob, shop: ShopSettings) -> SheetFacts:
-    """Everything on the sheet that the job and its result do not hold."""
-    photos = job.record.attachments.filter(at__lte=job.version.at).order_by("at")
-    written = {name: value for name, value in job.job.facts if name in WRITTEN}
-    return SheetFacts(
-        shop=shop.name,
-        shop_lines=tuple(line for line in shop.address.splitlines() if line.strip()),
-        number=str(job.record.number),
-        version=str(job.version.version),
-        record_hash=job.version.hash,
-        printed_on=timezone.localdate().isoformat(),
-        customer=job.record.customer.name if job.record.customer else "",
-        photos=tuple(Photo(photo.name, photo.sha256, photo.note) for photo in photos),
-        opens=request.build_absolute_uri(reverse("bench:tag", args=[job.record.pk])),
-        **written,
-    )
 
 
 def versions(request: HttpRequest, number: int) -> HttpResponse:

@@ -5,11 +5,13 @@ from django.urls import path
 from snath.shop.bench.jobs import (
     list_views,
     machine_views,
+    paper_views,
     reading_views,
     sheet_views,
     verdict_views,
     window_views,
 )
+from snath.shop.bench.measure import strobe_views
 from snath.shop.bench.measure import views as measure_views
 
 urlpatterns = [
@@ -22,10 +24,15 @@ urlpatterns = [
     path("<int:number>/window/", window_views.window, name="job-window"),
     path("<int:number>/what-if/", window_views.what_if, name="job-what-if"),
     path("<int:number>/reading/", reading_views.reading, name="job-reading"),
+    path("<int:number>/strobe/", strobe_views.job_strobe, name="job-strobe"),
     path("<int:number>/listen/", measure_views.listen, name="job-listen"),
     path("<int:number>/verdict/", verdict_views.verdict, name="job-verdict"),
     path("<int:number>/sheet/", sheet_views.sheet, name="job-sheet"),
-    path("<int:number>/sheet.pdf", sheet_views.sheet_pdf, name="job-pdf"),
+    path("<int:number>/sheet.pdf", paper_views.sheet_pdf, name="job-pdf"),
+    path("<int:number>/letter.pdf", paper_views.letter_pdf, name="job-letter"),
+    path("<int:number>/tag.pdf", paper_views.tag_pdf, name="job-tag"),
+    path("<int:number>/class.pdf", paper_views.class_pdf, name="job-class"),
+    path("<int:number>/sealed.zip", paper_views.sealed, name="job-sealed"),
     path("<int:number>/versions/", sheet_views.versions, name="job-versions"),
-    path("<int:number>/versions/<int:version>/sheet.pdf", sheet_views.sheet_pdf, name="version-pdf"),
+    path("<int:number>/versions/<int:version>/sheet.pdf", paper_views.sheet_pdf, name="version-pdf"),
 ]

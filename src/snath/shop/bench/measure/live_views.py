@@ -39,5 +39,5 @@ def piece(request: HttpRequest) -> HttpResponse:
         return HttpResponse(status=400)
     with session.lock:
         reading = session.push(np.frombuffer(body, dtype="<i2"), start, number)
-    context = {"answer": shown(reading, liking_of(request)), "restarts": session.restarts}
+    context = {"answer": shown(reading, liking_of(request)), "restarts": session.reader.restarts}
     return render(request, "bench/measure/figure.html", context)

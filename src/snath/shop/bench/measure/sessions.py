@@ -12,18 +12,19 @@ from collections import OrderedDict
 from dataclasses import dataclass, field
 
 import numpy as np
+import numpy.typing as npt
 from django.utils.translation import gettext
 
 from snath.decisions.machine.parts import Machine
-from snath.decisions.reading.merge import orders_from_machine, reading_from_sound
+from snath.decisions.reading.live import LiveReader
 from snath.decisions.reading.reading import Reading
-from snath.formulas.signals.sound import speed_from_sound
 from snath.quantities.errors import InputError
+
+Samples = npt.NDArray[np.int16]
 
 MOST_SESSIONS = 32
 FORGOTTEN_AFTER = 600.0  # s
-LISTENED = 4.0  # s of sound a live figure rests on
-FIRST = 0.75  # s before which no figure is tried
+FULL_SCALE = 32768  # of 16 bit
 KEPT = 60.0  # s of sound that can be kept for a job
 RATES = (4_000, 192_000)
 LARGEST_PIECE = 2 * 192_000  # bytes: a second of 16 bit at the highest rate
@@ -31,35 +32,25 @@ LARGEST_PIECE = 2 * 192_000  # bytes: a second of 16 bit at the highest rate
 
 @dataclass(slots=True)
 class Session:
-    """What one page has heard so far."""
+    """What one page has heard so far: the reader, and the sound itself since its last gap."""
 
     rate: int
-    machine: Machine | None
+    reader: LiveReader
     next_start: int = 0
     number: int = -1
-    restarts: int = 0
-    pieces: list[np.ndarray] = field(default_factory=list)
+    pieces: list[Samples] = field(default_factory=list)
     used: float = field(default_factory=time.monotonic)
     lock: threading.Lock = field(default_factory=threading.Lock)
 
-    def push(self, samples: np.ndarray, start: int, number: int) -> Reading:
-        """Take one piece; what does not follow on starts anew."""
+    def push(self, samples: Samples, start: int, number: int) -> Reading:
+        """Take one piece; the reader itself starts anew where it does not follow on the last one."""
         if start != self.next_start or number != self.number + 1:
-            self.restarts += bool(self.pieces)
             self.pieces.clear()
         self.pieces.append(samples)
         self.next_start, self.number, self.used = start + len(samples), number, time.monotonic()
-        most = int(KEPT * self.rate)
-        while sum(map(len, self.pieces[1:])) > most:
+        while sum(map(len, self.pieces[1:])) > KEPT * self.rate:
             self.pieces.pop(0)
-        return self._reading()
-
-    def _reading(self) -> Reading:
-        heard = np.concatenate(self.pieces)[-int(LISTENED * self.rate) :].astype(np.float32) / 32768
-        if len(heard) < FIRST * self.rate:
-            return Reading(method="sound", why="listening")
-        result = speed_from_sound(heard, float(self.rate), orders_from_machine(self.machine))
-        return reading_from_sound(result, self.machine)
+        return self.reader.push(np.divide(samples, FULL_SCALE, dtype=np.float32), start)
 
 
 _sessions: OrderedDict[str, Session] = OrderedDict()
@@ -76,7 +67,7 @@ def session_of(key: str, rate: int, machine: Machine | None) -> Session:
             del _sessions[old]
         session = _sessions.get(key)
         if session is None or session.rate != rate:
-            session = _sessions[key] = Session(rate, machine)
+            session = _sessions[key] = Session(rate, LiveReader(float(rate), machine))
         _sessions.move_to_end(key)
         while len(_sessions) > MOST_SESSIONS:
             _sessions.popitem(last=False)

@@ -2,10 +2,10 @@
 
 from django.urls import path
 
-from snath.shop.bench.measure import live_views, views
+from snath.shop.bench.measure import live_views, strobe_views, views
 
 urlpatterns = [
     path("", views.measure, name="measure"),
     path("pieces/", live_views.piece, name="piece"),
-    path("strobe/", views.strobe, name="strobe"),
+    path("strobe/", strobe_views.strobe, name="strobe"),
 ]

@@ -127,10 +127,3 @@ def shown(reading: Reading, liking: Liking) -> dict[str, Any]:
             for candidate in reading.candidates[:6]
         ],
     }
-
-
-def strobe(request: HttpRequest) -> HttpResponse:
-    """How to read a speed with flashing light, and where to type what was found."""
-    number = request.GET.get("job", "")
-    job = newest(int(number)) if number.isdecimal() and len(number) < 10 else None
-    return render(request, "bench/measure/strobe.html", {"job": job})

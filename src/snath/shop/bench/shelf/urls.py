@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from snath.shop.bench.shelf import instrument_views, rule_views, views
+from snath.shop.bench.shelf import instrument_views, paper_views, rule_views, views
 
 urlpatterns = [
     path("", views.shelf, name="shelf"),
@@ -11,6 +11,9 @@ urlpatterns = [
     path("customers/", views.customers, name="customers"),
     path("customers/<uuid:key>/", views.customer, name="customer"),
     path("instruments/", instrument_views.instruments, name="instruments"),
+    path("instruments/labels.pdf", paper_views.labels, name="instrument-labels"),
+    path("instruments/checks.pdf", paper_views.checks, name="instrument-checks"),
+    path("chart/", paper_views.chart, name="chart"),
     path("instruments/<slug:code>/", instrument_views.instrument, name="instrument"),
     path("instruments/<slug:code>/check/", instrument_views.check, name="instrument-check"),
     path("stock/", views.stock, name="stock"),

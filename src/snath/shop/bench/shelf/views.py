@@ -21,6 +21,7 @@ PLACES = (
     ("bench:instruments", gettext_lazy("Instruments"), gettext_lazy("accuracy, checks, what is due")),
     ("bench:stock", gettext_lazy("Stock"), gettext_lazy("pulleys, belts, blades")),
     ("bench:rules", gettext_lazy("Rules in force"), gettext_lazy("where each is from, and how it is known")),
+    ("bench:chart", gettext_lazy("Wall chart"), gettext_lazy("highest speed by blade size, on paper")),
     ("bench:shop", gettext_lazy("This shop"), gettext_lazy("market, paper, how verdicts are decided")),
 )
 
