@@ -57,6 +57,11 @@ def test_every_statement_is_found_on_its_line():
     }
 
 
+def test_a_file_of_a_plain_windows_editor_is_read_alike():
+    windows = read_toml("\ufeff" + TEXT.replace("\n", "\r\n"), field="sheet")
+    assert windows.lines == read_toml(TEXT, field="sheet").lines
+
+
 def test_a_missing_key_is_told_at_the_table_it_is_missing_from():
     toml = read_toml(TEXT, field="sheet")
     assert toml.line_of(("member", 1, "blade", "width")) == 20

@@ -63,6 +63,7 @@ def read_toml(text: object, *, field: str) -> TomlText:
         raise InputErrors((InputError(field, text, "must be TOML text"),))
     if len(text) > LARGEST:
         raise InputErrors((InputError(field, text[:200], f"must be at most {LARGEST:,} characters long"),))
+    text = text.removeprefix("\ufeff")  # a mark some editors put in front of every file
     try:
         data = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:

@@ -545,6 +545,11 @@ def test_a_sheet_that_limits_nothing_is_refused():
     assert read_sheet(sheet(engine='rated_max = "3,600 rpm"')).members == ()
 
 
+def test_an_electric_mower_driven_by_an_engine_is_refused():
+    text = sheet(BLADE).replace("ride-on rotary mower", "electric rotary mower")
+    assert "has a mains motor or a battery motor" in only_fault(text)
+
+
 def test_text_from_outside_is_echoed_short_and_on_one_line():
     fault = only_fault(sheet(BLADE, engine='rated_max = "' + "9" * 5_000 + '"'))
     assert len(fault) < 300

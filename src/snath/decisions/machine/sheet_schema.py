@@ -27,8 +27,11 @@ class SheetTable(Table):
     member: Annotated[list[MemberTable], Field(max_length=64)] = Field(default_factory=list)
 
     @model_validator(mode="after")
-    def has_a_limit(self) -> Self:
+    def agrees(self) -> Self:
         if not self.member and self.engine.rated_max is None and self.engine.maker_no_load is None:
             say = "nothing on this sheet has a limit: add a member, engine.rated_max or engine.maker_no_load"
             raise refusal(say, key="member", given="nothing")
+        if self.kind == "electric rotary mower" and self.engine.prime_mover == "engine":
+            say = "an electric rotary mower has a mains motor or a battery motor: set engine.prime_mover"
+            raise refusal(say, key="kind", given=self.kind)
         return self
