@@ -4,6 +4,7 @@ import pytest
 
 from snath.formulas.throwing.body import sectional_density, sphere_mass
 from snath.formulas.throwing.energy import (
+    drop_height,
     energy_density,
     kinetic_energy,
     mass_carrying,
@@ -27,6 +28,11 @@ def test_16_88_grams_carry_58_foot_pounds_at_the_limit_speed():
     joules = 58 * 1.3558179483
     assert joules == pytest.approx(78.64, abs=0.01)
     assert mass_carrying(energy=joules, speed=96.52) == pytest.approx(16.88e-3, abs=2e-5)
+
+
+def test_one_kilogram_carries_93_joules_from_nine_and_a_half_metres():
+    # By hand: 93.16 / 9.80665 = 9.4997 m.
+    assert drop_height(energy=93.16, mass=1.0, gravity=9.80665) == pytest.approx(9.4997, abs=5e-4)
 
 
 def test_skin_gives_way_at_184_6_m_per_s_for_one_gram_per_square_centimetre():

@@ -132,7 +132,7 @@ def judge_stop(given: StopInput, machine: Machine, rules: tuple[Rule, ...], *, m
         word=_word(limits),
         evidence=evidence,
         limits=limits,
-        reasons=tuple(_reasons(evidence, limits)),
+        reasons=(*_reasons(evidence, limits), *_remembered(given, machine)),
         settle=tuple(_settle(evidence, limits)),
     )
 
@@ -218,6 +218,15 @@ def _reasons(evidence: StopEvidence, limits: tuple[StopLimit, ...]) -> Iterator[
         yield "No limit is known for this machine, so nothing is judged."
     if evidence.run_down is not None and not evidence.run_down.understood:
         yield "The curve is not one that friction makes: a clutch, a belt or another sound is in it."
+
+
+def _remembered(given: StopInput, machine: Machine) -> Iterator[str]:
+    """What the trade remembers, where the manual is missing: it settles nothing."""
+    if given.maker_limit is not None:
+        return
+    for row in _data()["remembered"]:
+        if machine.kind in row["machines"] and machine.use in row["uses"]:
+            yield f"Service people remember {row['printed']} for such a machine ({row['source']}); it settles nothing."
 
 
 def _settle(evidence: StopEvidence, limits: tuple[StopLimit, ...]) -> Iterator[str]:

@@ -11,10 +11,12 @@ from snath.decisions.behaviour.criteria import Compared, compared
 from snath.decisions.behaviour.throw_reach import Reach, reaches
 from snath.decisions.behaviour.thrown import ThrowInput
 from snath.formulas.throwing.body import sphere_diameter
-from snath.formulas.throwing.energy import kinetic_energy
+from snath.formulas.throwing.energy import drop_height, kinetic_energy
 from snath.formulas.throwing.launch import launch_speed, opening_elevations
+from snath.quantities.constants import STANDARD_GRAVITY
 from snath.quantities.errors import InputError, within
 
+HAMMER = 1.0  # kg
 KEEP_AWAY = (
     "Keep people and animals away as the machine's manual says; no distance makes a thrown stone harmless."
 )
@@ -38,6 +40,8 @@ class Carried:
         [J]
     beside_first : float
         Energy over that at the first stage. [1]
+    hammer : float
+        Height from which a hammer of one kilogram carries `energy_low`. [m]
     low, high : tuple of Compared
         Beside the published figures, at both speeds.
     """
@@ -49,6 +53,7 @@ class Carried:
     energy_low: float
     energy_high: float
     beside_first: float
+    hammer: float
     low: tuple[Compared, ...]
     high: tuple[Compared, ...]
 
@@ -113,14 +118,16 @@ def _carried(given: ThrowInput) -> Iterator[Carried]:
                 float(launch_speed(tip_speed=stage.tip_speed, restitution=bounce))
                 for bounce in (given.bounce_low, given.bounce_high)
             )
+            energy = float(kinetic_energy(mass=thing.mass, speed=low))
             yield Carried(
                 thing=thing.name,
                 stage=stage.stage,
                 leaves_low=low,
                 leaves_high=high,
-                energy_low=float(kinetic_energy(mass=thing.mass, speed=low)),
+                energy_low=energy,
                 energy_high=float(kinetic_energy(mass=thing.mass, speed=high)),
                 beside_first=(stage.tip_speed / first) ** 2,
+                hammer=float(drop_height(energy=energy, mass=HAMMER, gravity=float(STANDARD_GRAVITY))),
                 low=compared(mass=thing.mass, diameter=diameter, speed=low),
                 high=compared(mass=thing.mass, diameter=diameter, speed=high),
             )

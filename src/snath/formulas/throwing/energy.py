@@ -91,6 +91,37 @@ def mass_carrying(*, energy, speed):
     return 2 * e / within("speed", speed, 0, 2000, "m/s", open_low=True) ** 2
 
 
+def drop_height(*, energy, mass, gravity):
+    """Height from which a mass falls, air left out, to have an energy: h = E / (m g).
+
+    Parameters
+    ----------
+    energy : array_like
+        E, 0 to 1,000,000. [J]
+    mass : array_like
+        m, over 0 and up to 1,000. [kg]
+    gravity : array_like
+        g, over 0 and up to 30. [m/s^2]
+
+    Returns
+    -------
+    ndarray or float
+        Same shape as the broadcast inputs. [m]
+
+    Raises
+    ------
+    InputError
+        If an element is not a number inside the ranges above.
+
+    References
+    ----------
+    .. [1] Mechanics.
+    """
+    m = within("mass", mass, 0, 1000, "kg", open_low=True)
+    g = within("gravity", gravity, 0, 30, "m/s^2", open_low=True)
+    return within("energy", energy, 0, 1e6, "J") / (m * g)
+
+
 def skin_penetration_speed(*, sectional_density):
     """Speed at which half of the balls went through skin, V50 = 184.6 SD^-0.385.
 

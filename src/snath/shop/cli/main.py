@@ -18,6 +18,13 @@ COMMANDS = {  # word: (module:function, what --help says of it)
         "snath.shop.cli.route:route",
         "Length, spans, wraps and idler of a belt's route, and its picture.",
     ),
+    "governor": ("snath.shop.cli.governor:governor", "Droop, hunting, response, and where to set it next."),
+    "stop": ("snath.shop.cli.stop:stop", "Does the blade stop in time, by a track of its run-down?"),
+    "throw": ("snath.shop.cli.throw:throw", "What a blade's tip can throw, as found, as left, at the limit."),
+    "balance": (
+        "snath.shop.cli.balance:balance",
+        "What a missing bit of blade pulls with, what to grind off.",
+    ),
     "job": ("snath.shop.cli.job:job", "A whole job file: results, and its sheet as PDF."),
     "rework": ("snath.shop.cli.rework:again", "A kept job worked again: what moved, and why."),
     "chart": ("snath.shop.cli.chart:chart", "Wall chart of engine speed by blade size."),

@@ -1,0 +1,147 @@
+"""`snath governor`: droop, hunting, response and class figures, what a wished-for speed takes, the next setting."""
+
+from typing import Any, get_args
+
+import click
+
+from snath.decisions.behaviour.checklist import ChecklistInput, Mark, checklist, checks
+from snath.decisions.behaviour.complaint import Complaint, from_loaded
+from snath.decisions.behaviour.governor import Alternator, GovernorInput, GovernorResult, judge_governor
+from snath.decisions.behaviour.setting import NextSetting, SettingInput, SettingKind, next_setting
+from snath.decisions.behaviour.setting_curve import SettingPoint
+from snath.decisions.machine.parts import Engine, Machine
+from snath.quantities.errors import InputError
+from snath.quantities.measured import Line, Measured
+from snath.quantities.numbers import DecimalMark, parse_number
+from snath.quantities.units import parse
+from snath.shop.cli.answer import DONE, FAILED, UNDECIDED, answer, json_option, speaks_plainly
+from snath.shop.cli.common import decimal_option, rule_book, rules_option
+from snath.shop.cli.governor_words import governor_data, governor_text
+from snath.shop.cli.track_file import read_track
+
+
+@click.command()
+@click.option("--no-load", help='Speed with no load, as "3750 rpm" or "3750 ± 5 rpm".')
+@click.option("--loaded", help="Speed under load.")
+@click.option("--track", "track_file", help="Speed over time: CSV of t_s, rpm and, if known, u_rpm.")
+@click.option("--at", "shaft", default="crankshaft", show_default=True, help="Shaft of speeds and track.")
+@click.option("--track-load", type=click.Choice(["no load", "loaded"]), default="no load", show_default=True)
+@click.option("--load-on", help='When the load came on, as "15 s".')
+@click.option("--load-off", help="When it went off.")
+@click.option("--load", help='Load that was put on, as "5 kW".')
+@click.option("--rated", help="Rated output of the set.")
+@click.option("--poles", type=int, help="Poles of an alternator.")
+@click.option("--frequency", default="60 Hz", show_default=True, help="Its rated frequency.")
+@click.option("--inverter", is_flag=True, help="Its frequency is made electronically.")
+@click.option("--wanted", help="Loaded speed the customer asks for.")
+@click.option("--ceiling", help="Highest no-load speed any limit allows on that shaft.")
+@click.option(
+    "--tried", multiple=True, help='A setting and its no-load speed, as "1.5 = 3,150 rpm"; once for each.'
+)
+@click.option("--by", "kind", type=click.Choice(get_args(SettingKind)), default="turns", show_default=True)
+@click.option("--target", help="No-load speed to set to.")
+@click.option("--set-between", nargs=2, help="The band to set in, low and high.")
+@click.option("--checks-done", is_flag=True, help="All checks that come before setting are done.")
+@rules_option
+@decimal_option
+@json_option
+@speaks_plainly
+def governor(rules: str | None, decimal_mark: DecimalMark, as_json: bool, **typed: Any) -> None:
+    """Does the speed hold: droop on both bases, steady band, hunting, response; and where to set it next."""
+    bench = _Bench(typed, decimal_mark)
+    found = judge_governor(bench.given(), rule_book(rules, decimal_mark))
+    told = found, bench.wish(found), bench.ahead(found)
+    answer(governor_data(*told), "\n".join(governor_text(*told)), as_json=as_json, code=_code(found))
+
+
+def _code(found: GovernorResult) -> int:
+    if found.hunts:
+        return FAILED
+    return UNDECIDED if found.hunts is None and found.droop_on_loaded is None else DONE
+
+
+class _Bench:
+    """What was typed, read in the shop's units as it is asked for."""
+
+    def __init__(self, typed: dict[str, Any], decimal_mark: DecimalMark) -> None:
+        self.typed, self.decimal_mark = typed, decimal_mark
+
+    def value(self, name: str, dimension: Any) -> float | None:
+        text = self.typed[name]
+        return None if text is None else self.read(text, name.replace("_", " "), dimension).value
+
+    def speed(self, name: str) -> Measured | None:
+        text = self.typed[name]
+        return None if text is None else self.read(text, name.replace("_", "-"), "rotation")
+
+    def read(self, text: str, field: str, dimension: Any) -> Measured:
+        """Its doubt named after the field, so that two readings are not one shared cause."""
+        read = parse(text, dimension=dimension, field=field, decimal_mark=self.decimal_mark)
+        lines = tuple(Line(field, line.u, line.dof, line.distribution) for line in read.lines)
+        return Measured(read.value, lines)
+
+    def given(self) -> GovernorInput:
+        marks = tuple((name.replace("_", " "), self.value(name, "time")) for name in ("load_on", "load_off"))
+        file = self.typed["track_file"]
+        return GovernorInput(
+            no_load=self.speed("no_load"),
+            loaded=self.speed("loaded"),
+            track=read_track(file, shaft=self.typed["shaft"], marks=marks) if file else None,
+            track_load=self.typed["track_load"],
+            load_w=self.value("load", "power"),
+            rated_w=self.value("rated", "power"),
+            alternator=self.alternator(),
+        )
+
+    def alternator(self) -> Alternator | None:
+        poles, inverter = self.typed["poles"], self.typed["inverter"]
+        if poles is None and not inverter:
+            return None
+        return Alternator(poles or 2, self.value("frequency", "frequency") or 0.0, inverter)
+
+    def wish(self, found: GovernorResult) -> Complaint | None:
+        wanted = self.speed("wanted")
+        if wanted is None:
+            return None
+        if found.droop_on_loaded is None:
+            raise InputError("wanted", self.typed["wanted"], "needs the droop: give no-load and loaded speed")
+        return from_loaded(
+            loaded=wanted, droop=found.droop_on_loaded, ceiling=self.value("ceiling", "rotation")
+        )
+
+    def ahead(self, found: GovernorResult) -> NextSetting | None:
+        if not self.typed["tried"]:
+            return None
+        target, ceiling, band = (
+            self.value("target", "rotation"),
+            self.value("ceiling", "rotation"),
+            self.typed["set_between"],
+        )
+        if target is None or ceiling is None or not band:
+            raise InputError(
+                "tried", len(self.typed["tried"]), "needs --target, --set-between and --ceiling as well"
+            )
+        low, high = (self.read(text, "set between", "rotation").value for text in band)
+        asked = SettingInput(
+            kind=self.typed["kind"],
+            points=tuple(self.point(text) for text in self.typed["tried"]),
+            target=target,
+            set_low=low,
+            set_high=high,
+            ceiling=ceiling,
+        )
+        return next_setting(asked, hunts=found.hunts, checked=_checked(done=self.typed["checks_done"]))
+
+    def point(self, text: str) -> SettingPoint:
+        place, sign, speed = text.partition("=")
+        if not sign:
+            raise InputError("tried", text, 'must be a setting and its speed, as "1.5 = 3150 rpm"')
+        position = float(parse_number(place.strip(), field="tried", decimal_mark=self.decimal_mark))
+        return SettingPoint(position, self.read(speed.strip(), f"reading at {place.strip()}", "rotation"))
+
+
+def _checked(*, done: bool) -> Any:
+    """The checks that come first, all of them done or all still open: the terminal knows no more."""
+    state: Any = "done" if done else "open"
+    first = tuple(Mark(check.id, state) for check in checks() if check.before_setting)
+    return checklist(Machine("", "other", Engine()), ChecklistInput(first))

@@ -1,0 +1,137 @@
+"""`snath stop`: does the blade stop in time, by a track of its run-down?"""
+
+from collections.abc import Iterator
+from typing import Any
+
+import click
+
+from snath.decisions.behaviour.stop import StopInput, StopResult, devices, judge_stop
+from snath.decisions.machine.parts import Machine
+from snath.decisions.machine.sheet import read_sheet
+from snath.quantities.errors import InputError
+from snath.quantities.numbers import DecimalMark
+from snath.quantities.units import parse
+from snath.shop.cli.answer import EXIT_OF, answer, json_option, speaks_plainly
+from snath.shop.cli.common import decimal_option, market_option, read_text, rule_book, rules_option
+from snath.shop.cli.track_file import read_track
+
+
+@click.command()
+@click.argument("sheet")
+@click.argument("track")
+@click.option("--device", required=True, help=f"How it is stopped: {', '.join(devices())}.")
+@click.option("--at", "shaft", help="Shaft of the track; the blade's own where left out.")
+@click.option("--blade", help="Which blade of the sheet; the first where left out.")
+@click.option("--release", help='When the control was let go, on the track\'s clock, as "2.0 s".')
+@click.option("--standstill", help="When the blade was seen to stand still.")
+@click.option("--u-release", default="0.1 s", show_default=True, help="Standard uncertainty of that mark.")
+@click.option("--u-standstill", default="0.05 s", show_default=True)
+@click.option("--maker-limit", help="Stopping time in the machine's manual.")
+@click.option("--manual", default="", help="Which manual, edition and page.")
+@market_option
+@rules_option
+@decimal_option
+@json_option
+@speaks_plainly
+def stop(
+    sheet: str,
+    track: str,
+    device: str,
+    shaft: str | None,
+    blade: str | None,
+    release: str | None,
+    standstill: str | None,
+    u_release: str,
+    u_standstill: str,
+    maker_limit: str | None,
+    manual: str,
+    market: str,
+    rules: str | None,
+    decimal_mark: DecimalMark,
+    as_json: bool,
+) -> None:
+    """Stopping time of the blade in SHEET from TRACK (CSV of t_s, rpm, u_rpm): pass, fail or undecided."""
+
+    def seconds(text: str, field: str) -> float:
+        return parse(text, dimension="time", field=field, decimal_mark=decimal_mark).value
+
+    def maybe(text: str | None, field: str) -> float | None:
+        return None if text is None else seconds(text, field)
+
+    machine = read_sheet(read_text(sheet, "sheet"), decimal_mark=decimal_mark)
+    blade_shaft = _blade_shaft(machine, blade)
+    marks = (("release", maybe(release, "release")), ("standstill", maybe(standstill, "standstill")))
+    given = StopInput(
+        track=read_track(track, shaft=shaft or blade_shaft, marks=marks),
+        blade_shaft=blade_shaft,
+        device=device,
+        maker_limit=maybe(maker_limit, "maker limit"),
+        maker_source=manual,
+        u_release=seconds(u_release, "u release"),
+        u_standstill=seconds(u_standstill, "u standstill"),
+    )
+    found = judge_stop(given, machine, rule_book(rules, decimal_mark), market=market)
+    answer(_data(found), "\n".join(_text(found)), as_json=as_json, code=EXIT_OF[found.word])
+
+
+def _blade_shaft(machine: Machine, blade: str | None) -> str:
+    blades = [member for member in machine.members if member.kind in ("blade", "string head")]
+    named = [member for member in blades if blade is None or member.name == blade]
+    if not named:
+        known = ", ".join(member.name for member in blades) or "none"
+        raise InputError("blade", blade or "none", f"must be a blade of the sheet: {known}")
+    return named[0].shaft
+
+
+def _data(found: StopResult) -> dict[str, Any]:
+    data: dict[str, Any] = {
+        "verdict": found.word,
+        "limits": [
+            {
+                "basis": limit.basis,
+                "limit_s": limit.limit,
+                "printed": limit.printed,
+                "verdict": limit.word,
+                "may_pass": limit.may_pass,
+                "standing": limit.standing,
+                "why": limit.why,
+            }
+            for limit in found.limits
+        ],
+        "reasons": list(found.reasons),
+        "settle": list(found.settle),
+        "cautions": list(found.cautions),
+        "stop_s": None,
+    }
+    evidence = found.evidence
+    if evidence is not None:
+        data["stop_s"] = None if evidence.value is None else round(evidence.value, 4)
+        data["interval_s"] = [round(evidence.earliest, 4), round(evidence.latest, 4)]
+        data["how"] = evidence.how
+        data["still_turning_s"] = round(evidence.still_turning, 4)
+        laws = evidence.run_down.laws if evidence.run_down else ()
+        data["friction"] = [
+            {
+                "law": law.law,
+                "fits": law.fits,
+                "dry_rev_s2": law.dry,
+                "viscous_1_s": law.viscous,
+                "windage_1_rev": law.windage,
+            }
+            for law in laws
+        ]
+    return data
+
+
+def _text(found: StopResult) -> Iterator[str]:
+    yield f"Blade stop: {found.word}"
+    evidence = found.evidence
+    if evidence is not None and evidence.value is not None:
+        end = "no end" if evidence.latest == float("inf") else f"{evidence.latest:.2f} s"
+        span = f"between {evidence.earliest:.2f} s and {end} (95 %)"
+        yield f"{evidence.value:.2f} s from release, {span}, {evidence.how}."
+    elif evidence is not None:
+        yield f"Still turning {evidence.still_turning:.2f} s after release; its standstill is not on the track."
+    yield from found.reasons
+    yield from (f"-> {step}" for step in found.settle)
+    yield from found.cautions

@@ -1,0 +1,60 @@
+"""Speed over time from a file, as `snath read --track` writes it: columns t_s, rpm and, if known, u_rpm."""
+
+import csv
+import io
+import math
+
+from snath.formulas.signals.candidates import Event, Track
+from snath.quantities.errors import InputError
+from snath.shop.cli.common import read_text
+
+MOST_ROWS = 200_000
+NORMAL_MEDIAN = 0.6745  # median of the size of a standard normal
+
+
+def read_track(path: str, *, shaft: str, marks: tuple[tuple[str, float | None], ...]) -> Track:
+    """The track of that file with the moments that were marked; without u_rpm its neighbours tell the noise.
+
+    Raises
+    ------
+    InputError
+        Naming the line that cannot be read.
+    """
+    rows = list(_rows(read_text(path, "track")))
+    if not rows:
+        raise InputError("track", path, "must hold rows of t_s, rpm")
+    t, n, u = (list(column) for column in zip(*rows, strict=True))
+    noise = _noise(n)
+    return Track(
+        shaft=shaft,
+        t_s=tuple(t),
+        rev_s=tuple(n),
+        u=tuple(noise if math.isnan(one) else one for one in u),
+        events=tuple(Event(at, kind) for kind, at in marks if at is not None),
+    )
+
+
+def _rows(text: str):  # type: ignore[no-untyped-def]
+    reader = csv.DictReader(io.StringIO(text))
+    if reader.fieldnames is None or not {"t_s", "rpm"} <= set(reader.fieldnames):
+        raise InputError(
+            "track", ", ".join(reader.fieldnames or ["nothing"]), "must have columns t_s and rpm"
+        )
+    for line, row in enumerate(reader, start=2):
+        if line > MOST_ROWS:
+            raise InputError("track", f"line {line}", f"must hold at most {MOST_ROWS} rows")
+        try:
+            values = [float(row["t_s"]), float(row["rpm"]) / 60, float(row.get("u_rpm") or "nan") / 60]
+        except (TypeError, ValueError):
+            raise InputError("track", f"line {line}: {row}", "must be numbers") from None
+        if not all(math.isfinite(value) for value in values[:2]):
+            raise InputError("track", f"line {line}: {row}", "must be finite numbers")
+        yield values
+
+
+def _noise(speeds: list[float]) -> float:
+    """What neighbours differ by, bends left out: the median of second differences."""
+    second = sorted(abs(a - 2 * b + c) for a, b, c in zip(speeds, speeds[1:], speeds[2:], strict=False))
+    if not second:
+        return 0.0
+    return second[len(second) // 2] / NORMAL_MEDIAN / math.sqrt(6)
