@@ -16,6 +16,8 @@ from snath.quantities.measured import Line, Measured
 CLOCK = 75e-6  # share by which a phone's clock may be off, standard uncertainty
 CYCLE_JITTER = 0.005  # share by which one working cycle may differ from the next; common practice, no source
 MOST = 5  # candidates shown
+CLEARLY = 0.6  # from here a mark counts as seen to go round
+ROUND = 60.0  # what not going round with it costs a fit, as twice a log-likelihood
 LEAST_WEIGHT = 1e-3
 DECIDING = 0.99  # least weight of the one that is decided on
 EXPLAINED = 0.7  # least share of the flicker that a speed must explain
@@ -108,7 +110,7 @@ def speed_from_light(t_s, cells, *, marks=1, rev_s_low, rev_s_high, exposure_s=N
         return LightResult((), False, notes=(f"at least {LEAST_FRAMES} frames are needed",))
     rate, length = frame_rate(t), float(t[-1] - t[0])
     low, high = rev_s_low * marks, rev_s_high * marks
-    series, place = flickering(cells)
+    series, place, angle = flickering(cells)
     if not series.shape[1]:
         return _standing(rate, marks, low, high, length)
     total = float(((series - series.mean(axis=0)) ** 2).sum())
@@ -131,7 +133,7 @@ def speed_from_light(t_s, cells, *, marks=1, rev_s_low, rev_s_high, exposure_s=N
     if exposure_s:
         sharp = [f for f in chosen if f.rate / marks * exposure_s <= 1.2 * f.width / marks + 0.02]
         chosen = sharp or chosen
-    return _result(chosen, rate, marks, total, even=even, place=place, length=length)
+    return _result(chosen, rate, marks, total, even=even, place=place, angle=angle)
 
 
 NOTHING = "nothing flickers regularly at a speed in the range"
@@ -182,8 +184,20 @@ def _cost(fit: FlickerFit) -> float:
     return float(frames * np.log(fit.left + 1e-12) + fit.rank * np.log(frames))
 
 
-def _result(fits, rate, marks, total, *, even, place, length) -> LightResult:
-    cost = np.array([_cost(fit) for fit in fits])
+def _round_and_round(fit: FlickerFit, angle) -> float:
+    """How far the mark is seen to go round with a fit, 0 to 1, whichever way it turns.
+
+    Near a simple fraction of the frame rate other rates explain the same pictures in another order; only
+    the places of the mark tell which order goes round.
+    """
+    both = (np.exp(2j * np.pi * (angle + sense * fit.phase)).mean() for sense in (1, -1))
+    return float(max(abs(one) for one in both))
+
+
+def _result(fits, rate, marks, total, *, even, place, angle) -> LightResult:
+    length = float(fits[0].t_s[-1] - fits[0].t_s[0])
+    seen = np.array([_round_and_round(fit, angle) for fit in fits])
+    cost = np.array([_cost(fit) for fit in fits]) + ROUND * (seen.max() - seen) * (seen.max() > CLEARLY)
     weight = np.exp(-(cost - cost.min()) / 2)
     weight /= weight.sum()
     fitting = [i for i in np.argsort(-weight, kind="stable") if weight[i] > LEAST_WEIGHT]

@@ -70,24 +70,29 @@ def follow(t_s, series, *, phase):
         middle = (t_s[first] + t_s[last - 1]) / 2
         phase = phase + np.interp(t_s, middle, np.clip(shift, -0.1, 0.1))
         usual = float(np.median(weight)) or 1.0
-    model, _, rank, width = _pattern(phase, centred)
+    model, _, rank, amount = _pattern(phase, centred)
     left = float(((centred - model) ** 2).sum())
     noise = left / max(centred.size - rank * centred.shape[1], 1)
     rate = float((phase[-1] - phase[0]) / (t_s[-1] - t_s[0]))
-    return FlickerFit(rate, t_s, phase, left, rank, float(np.sqrt(noise / usual)), width)
+    return FlickerFit(rate, t_s, phase, left, rank, float(np.sqrt(noise / usual)), _width(amount))
 
 
 def _pattern(phase, series):
-    """The repeating pattern that fits best, its slope by phase, its rank, and how wide its peak is."""
-    turn = 2 * np.pi * np.outer(phase, np.arange(1, HARMONICS + 1))
-    order = np.tile(2 * np.pi * np.arange(1, HARMONICS + 1), 2)
-    design = np.hstack([np.cos(turn), np.sin(turn)])
+    """The repeating pattern that fits best, its slope by phase, its rank and its harmonics.
+
+    Where the frames show several harmonics alike, the lower one is taken: marks move smoothly.
+    """
+    number = np.arange(1, HARMONICS + 1)
+    turn = 2 * np.pi * np.outer(phase, number)
+    order = np.tile(2 * np.pi * number, 2)
+    smooth = np.tile(number**-0.5, 2)
+    design = np.hstack([np.cos(turn), np.sin(turn)]) * smooth
     size, axes = np.linalg.eigh(design.T @ design)
     told = size > 0.0025 * size[-1]
     rank = int(told.sum())
     amount = axes[:, told] @ ((axes[:, told].T @ (design.T @ series)) / size[told, None])
-    swapped = np.hstack([-np.sin(turn), np.cos(turn)]) * order
-    return design @ amount, swapped @ amount, rank, _width(amount)
+    swapped = np.hstack([-np.sin(turn), np.cos(turn)]) * smooth * order
+    return design @ amount, swapped @ amount, rank, amount * smooth[:, None]
 
 
 def _width(amount):

@@ -21,6 +21,8 @@ def flickering(cells):
         At most `SERIES` courses, strongest first; none where nothing stands out. [any]
     place : tuple of float
         Row and column of the middle of what flickers, as shares of the picture. [1]
+    angle : ndarray, shape (frames,)
+        Where, seen from that middle, each frame's brightness stands out most. [turn]
     """
     frames, rows, columns = cells.shape
     flat = cells.reshape(frames, -1).astype(np.float32)
@@ -30,7 +32,7 @@ def flickering(cells):
     top = np.argsort(variance)[::-1][:STRONGEST]
     top = top[variance[top] > STANDS_OUT * usual]
     if not len(top) or frames < 8:
-        return np.zeros((frames, 0)), (0.5, 0.5)
+        return np.zeros((frames, 0)), (0.5, 0.5), np.zeros(frames)
     chosen = flat[:, top].astype(float)
     rest = np.delete(np.arange(flat.shape[1]), top)
     if len(rest):  # lamps and automatic exposure change the whole picture at once
@@ -43,4 +45,12 @@ def flickering(cells):
     weight = variance[top]
     at_row, at_column = np.unravel_index(top, (rows, columns))
     middle = (float(np.average(at_row, weights=weight)), float(np.average(at_column, weights=weight)))
-    return (left * size)[:, :kept], ((middle[0] + 0.5) / rows, (middle[1] + 0.5) / columns)
+    angle = _direction(chosen, at_row - middle[0], at_column - middle[1])
+    return (left * size)[:, :kept], ((middle[0] + 0.5) / rows, (middle[1] + 0.5) / columns), angle
+
+
+def _direction(chosen, down, right):
+    """Direction of what stands out: bright on dark or dark on bright, whichever is rarer. [turn]"""
+    lean = float((chosen**3).sum())
+    stands_out = np.clip(chosen if lean >= 0 else -chosen, 0, None) ** 2
+    return np.arctan2(stands_out @ down, stands_out @ right) / (2 * np.pi)

@@ -9,13 +9,18 @@ import click
 
 from snath.decisions.machine.parts import CRANKSHAFT, Condition, Machine
 from snath.decisions.machine.sheet import read_sheet
+from snath.decisions.reading.merge import orders_from_machine
 from snath.formulas.signals.candidates import Track
+from snath.formulas.signals.sound_result import SoundResult
 from snath.quantities.errors import InputError, within
 from snath.quantities.numbers import DecimalMark
 from snath.shop.cli.answer import DONE, UNDECIDED, answer, json_option, speaks_plainly
 from snath.shop.cli.common import decimal_option, read_text, write_bytes
 from snath.shop.cli.words import RUNNING_CAUTION
-from snath.shop.media.recording import Asked, Kind, Read, read_recording
+from snath.shop.media.recording import Asked, Kind, Read, read_recording, sound_for_picture
+from snath.shop.pictures.evidence import combs, evidence_picture
+from snath.shop.pictures.track import track_picture
+from snath.shop.pictures.voice import speaking
 
 TELL_EVERY = 2.0  # s between words on standard error while a long file is read
 
@@ -45,6 +50,9 @@ TELL_EVERY = 2.0  # s between words on standard error while a long file is read
     help="Seconds between two pictures by the film, and by a clock seen in it.",
 )
 @click.option("--exposure", help='How long each picture was exposed, in seconds, as "1/1000".')
+@click.option(
+    "--plot", "plot_file", help="Draw what speaks for the answer and its runner-up into this SVG file."
+)
 @click.option("--track", "track_file", help="Write speed over time to this CSV file.")
 @decimal_option
 @json_option
@@ -61,6 +69,7 @@ def read(
     capture_rate: float | None,
     clock_in_view: tuple[float, float] | None,
     exposure: str | None,
+    plot_file: str | None,
     track_file: str | None,
     decimal_mark: DecimalMark,
     as_json: bool,
@@ -82,6 +91,8 @@ def read(
     found = read_recording(file, asked, progress=_teller())
     if track_file:
         write_bytes(track_file, track_csv(found.track).encode(), "track")
+    if plot_file:
+        write_bytes(plot_file, picture_of(file, found, machine).encode(), "plot")
     code = DONE if found.reading.decided else UNDECIDED
     answer(read_data(found), read_text_lines(found), as_json=as_json, code=code)
 
@@ -142,6 +153,17 @@ def read_text_lines(found: Read) -> str:
     lines += [f"-> {step}" for step in reading.next_steps]
     lines.append(RUNNING_CAUTION)
     return "\n".join(line for line in lines if line)
+
+
+def picture_of(file: Path, found: Read, machine: Machine | None) -> str:
+    """The evidence of a sound, the course of anything else."""
+    voice = speaking()
+    if isinstance(found.result, SoundResult):
+        answer_comb, runner_up = combs(found.result, orders_from_machine(machine))
+        return evidence_picture(*sound_for_picture(file), answer_comb, runner_up, voice).svg
+    if found.track is None:
+        raise InputError("plot", "no speed", "needs a recording in which some speed was found")
+    return track_picture(found.track, voice).svg
 
 
 def track_csv(track: Track | None) -> str:

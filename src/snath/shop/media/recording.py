@@ -1,10 +1,13 @@
 """From a file to one reading: which method it needs, and what that method says of it."""
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
+import numpy as np
+
 from snath.decisions.machine.parts import CRANKSHAFT, Condition, Machine
+from snath.decisions.reading.fuse import fuse
 from snath.decisions.reading.light_reading import across_capture_rates, reading_from_light
 from snath.decisions.reading.merge import orders_from_machine, reading_from_sound
 from snath.decisions.reading.pulse_reading import likely_per_turn, reading_from_pulses, sparks_per_turn
@@ -28,7 +31,8 @@ Progress = Callable[[float, float | None], None]  # seconds read so far, and of 
 LOWEST, HIGHEST = 0.5, 500.0  # rev/s looked for where no sheet narrows it
 SLOWEST_PART, FASTEST_PART = 5.0, 250.0  # rev/s of a filmed part that hangs on the crankshaft somehow
 RESTAMPED = 0.05  # share by which a film's rate must differ from its stamps to count as slow motion
-SHORT_S = 120.0  # up to here a recording is kept whole, for its picture
+WORTH_FUSING = 0.7  # share of its flicker a film must explain to have a say beside its sound
+SHORT_S = 120.0  # a recording is kept whole up to here
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,21 +112,36 @@ def read_recording(source: Source, asked: Asked | None = None, *, progress: Prog
         Where the file cannot be read, or what was said of it is wrong.
     """
     asked = asked or Asked()
-    kind = asked.kind or kind_of(source)
     evidence = fingerprint(source)
-    if kind == "pulses":
+    if asked.kind == "pulses" or (asked.kind is None and looks_like_text(source)):
         return _pulses(source, asked, evidence)
-    if kind == "light":
+    held = streams(source) if asked.kind is None else None
+    if asked.kind == "light" or (held and held.film and not held.sound):
         return _light(source, asked, evidence)
-    return _sound(source, asked, evidence, progress)
+    heard = _sound(source, asked, evidence, progress)
+    if held and held.film:
+        return _together(heard, _light(source, asked, evidence))
+    return heard
 
 
-def kind_of(source: Source) -> Kind:
-    """Text is a pulse log; a recording with sound is listened to, a silent film looked at."""
-    if looks_like_text(source):
-        return "pulses"
-    held = streams(source)
-    return "sound" if held.sound or not held.film else "light"
+def _together(heard: Read, seen: Read) -> Read:
+    """Sound and picture of one clip; a picture in which nothing turns visibly is left out."""
+    assert isinstance(seen.result, LightResult)
+    if seen.result.explained < WORTH_FUSING:
+        return heard
+    return replace(heard, reading=fuse((heard.reading, seen.reading)), notes=(*heard.notes, *seen.notes))
+
+
+def sound_for_picture(source: Source) -> tuple[Samples, float]:
+    """The first two minutes of a recording's sound, and its rate, for whoever draws it."""
+    stream = sound_stream(source)
+    blocks, held = [], 0.0
+    for block in stream.blocks:
+        blocks.append(block)
+        held += len(block) / stream.rate
+        if held > SHORT_S:
+            break
+    return np.concatenate(blocks), stream.rate
 
 
 def _pulses(source: Source, asked: Asked, evidence: str) -> Read:

@@ -20,6 +20,7 @@ LOOKS: dict[str, dict[str, str]] = {
     "heavy": {**_NO_FILL, "stroke": "currentColor", "stroke-width": "3"},
     "grid": {**_NO_FILL, "stroke": "currentColor", "stroke-width": "0.8", "stroke-opacity": "0.25"},
     "dashed": {**_NO_FILL, "stroke": "currentColor", "stroke-width": "1.5", "stroke-dasharray": "6 4"},
+    "halo": {**_NO_FILL, "stroke": "#ffffff", "stroke-width": "3", "stroke-opacity": "0.35"},  # under a line
     "dotted": {**_NO_FILL, "stroke": "currentColor", "stroke-width": "1.5", "stroke-dasharray": "1.5 3"},
     # areas
     "page": {"fill": "#ffffff"},  # the ground, for halos and openings
