@@ -10,6 +10,16 @@ from snath.shop.cli.main import main
 
 SHEET = "examples/jobs/sheets/walk_behind_21.toml"
 BALANCE = (
+    "balance",
+    "--blade",
+    "21 in",
+    "--missing",
+    "10 g",
+    "--from-centre",
+    "250 mm",
+    "--speed",
+    "3000 rpm",
+)
 
 
 def run(*arguments: str):
@@ -142,18 +152,6 @@ def test_a_missing_bit_of_blade():
     assert code == 0
     assert found["force"] == pytest.approx(246.74, abs=0.02)
     assert found["unbalance"] == pytest.approx(2.5e-3)
-
-
-    "balance",
-    "--blade",
-    "21 in",
-    "--missing",
-    "10 g",
-    "--from-centre",
-    "250 mm",
-    "--speed",
-    "3000 rpm",
-)
 
 
 @pytest.mark.parametrize(
