@@ -6,6 +6,7 @@ from django.shortcuts import render
 from snath.decisions.job.job import StageResult
 from snath.decisions.verdict.verdict import MemberVerdict, Verdict
 from snath.shop.bench import show
+from snath.shop.bench.jobs.does import does
 from snath.shop.bench.jobs.kept import OpenJob, newest
 from snath.shop.bench.jobs.limits import limit_rows, limit_words, remedy_rows
 from snath.shop.bench.jobs.page import last_reading, page, where_read
@@ -44,6 +45,7 @@ def verdict(request: HttpRequest, number: int) -> HttpResponse:
         limits=[row for row in limit_rows(job, liking) if row.binds],
         remedies=remedy_rows(window, liking),
         readings=readings_of(job, liking),
+        does=does(job),
     )
     return render(request, "bench/jobs/verdict.html", context)
 

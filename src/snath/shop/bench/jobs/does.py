@@ -1,0 +1,44 @@
+"""What the machine does at its speed: governor, stop, throw and balance of a job, as sections of its pages."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from django.utils.translation import gettext
+
+from snath.shop.bench.jobs.kept import OpenJob
+from snath.shop.bench.words import said
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """One thing the machine does: its word where there is one, what was found, what would settle it."""
+
+    title: str
+    word: str
+    lines: list[str]
+    settle: list[str]
+
+
+def does(job: OpenJob) -> list[Section]:
+    """A section for every answer the job holds; hazards are shown and decide nothing."""
+    return list(_sections(job))
+
+
+def _sections(job: OpenJob) -> Iterator[Section]:
+    found = job.result.behaviour
+    for title, governor in (
+        (gettext("Governor, as found"), found.governor_found),
+        (gettext("Governor, as left"), found.governor_left),
+    ):
+        if governor is not None:
+            yield _section(title, "", governor.notes, governor.next_steps)
+    if found.stop is not None:
+        yield _section(gettext("Stopping"), found.stop.word, found.stop.reasons, found.stop.settle)
+    if found.balance is not None:
+        yield _section(gettext("Balance"), "", found.balance.notes, ())
+    if found.throw is not None:
+        yield _section(gettext("What it can throw"), "", found.throw.notes, ())
+
+
+def _section(title: str, word: str, lines: tuple[str, ...], settle: tuple[str, ...]) -> Section:
+    return Section(title, word, [said(line) for line in lines], [said(step) for step in settle])
