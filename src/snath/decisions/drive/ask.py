@@ -177,7 +177,13 @@ def _choices(place: Place, couplings: dict[str, Coupling], stock: Stock) -> tupl
     if not place.shaft:
         return (Choice(place.outside, 0.0),)
     maker = maker_part(place, couplings)
-    now = Choice(place.outside, _offset(place), place.section, part=maker)
+    if place.bottomed:
+        allowed = (
+            "the belt rests on the bottom of this groove and no longer wedges: no ratio can be told from its "
+            "diameter; fit a new sheave or count the ratio"
+        )
+        raise InputError(place.name, "shiny bottom", allowed)
+    now = Choice(place.outside, _offset(place), place.section, part=maker, ride=place.ride)
     ranks = stock_order(stock)
     return (now, *(_choice(s, maker, ranks[s.number]) for s in stock.sheaves if _may_sit(s, place)))
 

@@ -50,7 +50,7 @@ def choose(job: Job, frame: Frame, stock: Stock, *, most: int = MOST) -> Choices
     found = search(problem, most=most)
     wanted = _first(search(_originals(problem)).candidates, is_original)
     shown = (*wanted, *(c for c in found.candidates if not _same(c, wanted)))
-    drives = [confirmed(job, problem, candidate) for candidate in shown]
+    drives = [confirmed(job, problem, candidate, frame.fit) for candidate in shown]
     good = [d for d in drives if d is not None]
     good.sort(key=lambda d: not d.original)
     near = () if good else misses(problem)

@@ -3,8 +3,11 @@
 import math
 from dataclasses import dataclass, replace
 
+from snath.decisions.drive.frame import Fit
 from snath.decisions.drive.layout import seat
+from snath.decisions.drive.load import Load, load, rating_words
 from snath.decisions.drive.problem import Candidate, Choice, Post, Problem
+from snath.decisions.drive.wear import worn
 from snath.decisions.job.job import Job
 from snath.decisions.job.work import work
 from snath.decisions.machine.couplings import belt_coupling
@@ -42,6 +45,8 @@ class Drive:
         Where the movable pulley sits with the belt at its named length.
     share_left : float
         Of the take-up, with that belt stretched.
+    load : Load or None
+        Pulls at the stated power.
     notes : tuple of str
         What the mechanic must know besides.
     """
@@ -52,10 +57,11 @@ class Drive:
     window: Window
     seat: Seat
     share_left: float
+    load: Load | None
     notes: tuple[str, ...]
 
 
-def confirmed(job: Job, problem: Problem, candidate: Candidate) -> Drive | None:
+def confirmed(job: Job, problem: Problem, candidate: Candidate, fit: Fit) -> Drive | None:
     """The drive fitted and run; None where `work` does not allow the speed it was chosen for."""
     machine = fitted(job.machine, problem, candidate)
     window = work(replace(job, machine=machine)).window
@@ -71,7 +77,8 @@ def confirmed(job: Job, problem: Problem, candidate: Candidate) -> Drive | None:
         window=window,
         seat=placed,
         share_left=1 - _stretched_share(problem, candidate),
-        notes=tuple(_notes(problem, candidate, window)),
+        load=load(problem, candidate, placed),
+        notes=tuple(_notes(problem, candidate, window, placed, fit)),
     )
 
 
@@ -95,7 +102,7 @@ def fitted(machine: Machine, problem: Problem, candidate: Candidate) -> Machine:
 
 def _refitted(coupling: Coupling, engine: Choice, driven: Choice) -> Coupling:
     first, second = coupling.parts
-    return belt_coupling(
+    fresh = belt_coupling(
         coupling.driver,
         coupling.driven,
         driver_sheave=_part(first, engine),
@@ -104,6 +111,7 @@ def _refitted(coupling: Coupling, engine: Choice, driven: Choice) -> Coupling:
         slip_max=coupling.slip_max,
         source=coupling.source,
     )
+    return worn(fresh, driver_ride=engine.ride, driven_ride=driven.ride)
 
 
 def _part(now: Part, choice: Choice) -> Part:
@@ -119,7 +127,7 @@ def _stretched_share(problem: Problem, candidate: Candidate) -> float:
     return seat(problem, candidate.choices, longest).share
 
 
-def _notes(problem: Problem, candidate: Candidate, window: Window) -> list[str]:
+def _notes(problem: Problem, candidate: Candidate, window: Window, placed: Seat, fit: Fit) -> list[str]:
     notes = []
     if window.pass_below is not None and window.pass_below < problem.speed:
         notes.append(
@@ -127,10 +135,7 @@ def _notes(problem: Problem, candidate: Candidate, window: Window) -> list[str]:
             "the parts' ± leave no more."
         )
     belt = candidate.belt.belt
-    if belt.aramid or belt.section in ("3L", "4L", "5L"):
-        notes.append(
-            "Capacity not rated: no published rating holds for this belt. Compare with the original drive."
-        )
+    notes.append(rating_words(problem, candidate, placed, fit))
     notes += [
         _small(post, choice, belt.section)
         for post, choice in zip(problem.posts, candidate.choices, strict=True)

@@ -1,7 +1,7 @@
 """What a drive is built on: where the shafts stand, which pulley can move, which belt is on, what must be kept."""
 
 import math
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 
 from snath.formulas.belts.contact import Contact, line_radius
 from snath.formulas.belts.grooves import belt_height
@@ -103,6 +103,12 @@ class Place:
         As a sheave for this shaft must be bored; empty does not ask.
     room : float
         Largest outside diameter that clears covers and frame. [m]
+    ride : float
+        How far the belt's top stands above the rim; negative where a worn groove lets it sink. [m]
+    bottomed : bool
+        Whether the bottom of the groove shines: the belt then rests on it and no longer wedges.
+    wobbles : bool
+        Whether it runs out of true.
     """
 
     name: str
@@ -115,6 +121,9 @@ class Place:
     offset: float | None = None
     bore: str = ""
     room: float = math.inf
+    ride: float = 0.0
+    bottomed: bool = False
+    wobbles: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -159,6 +168,8 @@ class Fit:
         Between rims. [m]
     power : float or None
         The members take together at `speed`. [W]
+    service : float
+        Service factor on that power, for the published rating: the shop's own judgement.
     slack_pull : float or None
         Pull of the spring or take-up in the slack run; None compares with the drive as it is. [N]
     stretch : float
@@ -171,6 +182,7 @@ class Fit:
     spread: float | None = None
     clearance: float = 0.003
     power: float | None = None
+    service: float = 1.3
     slack_pull: float | None = None
     stretch: float = 0.01
 
@@ -216,17 +228,13 @@ class Frame:
 def pulleys(frame: Frame, belt: Belt | None = None) -> tuple[Pulley, ...]:
     """The frame's pulleys as a belt sees them; None takes the belt that is on."""
     on = belt or frame.belt
-    return tuple(belt_pulley(p.name, (p.x, p.y), p.outside, p.contact, on) for p in frame.places)
+    return tuple(belt_pulley(p.name, (p.x, p.y), p.outside, p.contact, on, p.ride) for p in frame.places)
 
 
-def belt_pulley(name: str, at: tuple[float, float], outside: float, contact: Contact, belt: Belt) -> Pulley:
+def belt_pulley(
+    name: str, at: tuple[float, float], outside: float, contact: Contact, belt: Belt, ride: float = 0.0
+) -> Pulley:
     """A pulley of some outside diameter as the line of a belt's length sees it."""
     height = belt_height(belt.section).value if contact == "flat inside" else None
-    radius = line_radius(contact=contact, outside=outside, depth=belt.depth, height=height)
+    radius = line_radius(contact=contact, outside=outside, depth=belt.depth, ride=ride, height=height)
     return Pulley(name, at[0], at[1], radius, contact == "flat back", outside / 2)
-
-
-def with_outsides(frame: Frame, outsides: dict[str, float], belt: Belt) -> Frame:
-    """The frame with other sheaves and another belt on it."""
-    places = tuple(replace(p, outside=outsides.get(p.name, p.outside)) for p in frame.places)
-    return replace(frame, places=places, belt=belt)

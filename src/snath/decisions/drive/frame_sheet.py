@@ -1,26 +1,11 @@
 """From the text of a route file to the frame it describes, or to every fault in it at once."""
 
-from typing import Annotated, Any, Literal, Self
-
-from pydantic import Field, PlainValidator, ValidationError, ValidationInfo, model_validator
+from pydantic import ValidationError
 
 from snath.decisions.drive.frame import SPECIAL_TOLERANCE, Belt, Fit, Frame, Place, Spring, belt_by_name
-from snath.decisions.drive.stock import bore_of
+from snath.decisions.drive.frame_tables import BeltTable, FitTable, PulleyTable, RouteTable, SpringTable
 from snath.decisions.machine.parts import CRANKSHAFT
 from snath.decisions.machine.sheet_faults import faults_of_shape
-from snath.decisions.machine.sheet_fields import (
-    GrooveOffset,
-    Name,
-    ShaftSpeed,
-    SheaveDiameter,
-    Table,
-    Text,
-    mark_of,
-    one_of,
-    quantity,
-    refusal,
-    share,
-)
 from snath.formulas.belts.contact import Contact, line_radius
 from snath.formulas.belts.grooves import belt_height
 from snath.formulas.belts.guides import Wheel
@@ -29,147 +14,7 @@ from snath.formulas.belts.take_up import Arm, Slot
 from snath.quantities.errors import InputError
 from snath.quantities.numbers import DecimalMark
 from snath.quantities.toml_text import Fault, Path, TomlText, read_toml
-from snath.quantities.units import Quantity, parse
-
-FARTHEST = 5.0  # m from the drawing's origin
-
-
-def _signed(text: Any, info: ValidationInfo) -> float:
-    """A coordinate: a length that may be negative."""
-    plain = text.strip() if isinstance(text, str) else text
-    minus = isinstance(plain, str) and plain.startswith(("-", "−"))
-    try:
-        value = parse(
-            plain[1:].strip() if minus else plain, dimension="length", field="", decimal_mark=mark_of(info)
-        ).value
-    except InputError as fault:
-        raise refusal(fault.allowed) from None
-    if value > FARTHEST:
-        raise refusal(f"must be at most {FARTHEST:g} m from the drawing's origin")
-    return -value if minus else value
-
-
-def _bore(text: Any, info: ValidationInfo) -> str:
-    """A bore in the form stock has it."""
-    try:
-        return bore_of(text if isinstance(text, str) else str(text), decimal_mark=mark_of(info))
-    except InputError as fault:
-        raise refusal(fault.allowed) from None
-
-
-Coordinate = Annotated[float, PlainValidator(_signed)]
-PointText = Annotated[list[Coordinate], Field(min_length=2, max_length=2)]
-PlaceText = Annotated[list[Coordinate], Field(min_length=2, max_length=3)]
-ShortLength = Annotated[Quantity, quantity("length", 0, 2, "mm")]
-BeltLength = Annotated[Quantity, quantity("length", 0.2, 20, "mm")]
-Angle = Annotated[Quantity, quantity("angle", -7, 7, "deg")]
-Force = Annotated[Quantity, quantity("force", 0, 50_000, "N")]
-Power = Annotated[Quantity, quantity("power", 1, 500_000, "kW")]
-
-
-class SlotTable(Table):
-    """A straight way, from its slack to its tight end."""
-
-    slack: PointText
-    tight: PointText
-
-
-class ArmTable(Table):
-    """A swinging arm with the pulley at its end; angles from the drawing's x axis."""
-
-    pivot: PointText
-    length: ShortLength
-    slack: Angle
-    tight: Angle
-    released: Angle | None = None
-
-
-class SpringTable(Table):
-    """The spring that pulls the arm tight."""
-
-    anchor: PointText
-    lever: ShortLength
-    angle: Angle
-    pull: Force  # at the stretched length
-    at: ShortLength
-    free: ShortLength
-    initial: Force
-
-
-class PulleyTable(Table):
-    """One pulley."""
-
-    name: Name
-    shaft: Text = ""
-    at: PlaceText | None = None
-    axis: Annotated[list[float], Field(min_length=3, max_length=3)] | None = None
-    contact: Literal["groove", "flat inside", "flat back"] = "groove"
-    outside: SheaveDiameter | None = None
-    datum: SheaveDiameter | None = None
-    datum_offset: GrooveOffset | None = None
-    bore: Annotated[str, PlainValidator(_bore)] = ""
-    room: SheaveDiameter | None = None
-    slot: SlotTable | None = None
-    arm: ArmTable | None = None
-    spring: SpringTable | None = None
-
-    @model_validator(mode="after")
-    def agrees(self) -> Self:
-        one_of(self, ("outside", "datum"))
-        one_of(self, ("at", "slot", "arm"))
-        if self.contact != "groove" and self.datum is not None:
-            raise refusal(
-                "a flat pulley has no datum diameter: give outside", key="datum", given=self.datum.text
-            )
-        if self.contact != "groove" and self.shaft:
-            raise refusal("a V-belt drives a shaft through a groove only", key="contact", given=self.contact)
-        if self.spring is not None and self.arm is None:
-            raise refusal("belongs to an arm", key="spring", given="a spring")
-        return self
-
-
-class BeltTable(Table):
-    """The belt that is on: its designation, or its section and a measured length."""
-
-    name: Name
-    section: Text = ""
-    outside_length: BeltLength | None = None
-    tolerance: ShortLength | None = None
-    part: Text = ""
-    aramid: bool = False
-
-    @model_validator(mode="after")
-    def agrees(self) -> Self:
-        if (self.outside_length is None) != (self.section == ""):
-            raise refusal(
-                "give section and outside_length together", key="section", given=self.section or "nothing"
-            )
-        return self
-
-
-class FitTable(Table):
-    """What a new drive must keep to."""
-
-    speed: ShaftSpeed | None = None
-    least_share: Annotated[float, share(1.0)] = 0.85
-    least_wrap: Angle | None = None
-    spread: Annotated[float, share(0.5)] | None = None
-    clearance: ShortLength | None = None
-    power: Power | None = None
-    slack_pull: Force | None = None
-    stretch: Annotated[float, share(0.1)] = 0.01
-
-
-class RouteTable(Table):
-    """The whole file."""
-
-    route: Literal[1] = 1
-    decimal_mark: Literal[".", ","] = "."
-    name: Name
-    turns: Literal["clockwise", "counter-clockwise"]
-    belt: BeltTable
-    pulley: Annotated[list[PulleyTable], Field(min_length=2, max_length=12)]
-    fit: FitTable = Field(default_factory=FitTable)
+from snath.quantities.units import Quantity
 
 
 def read_frame(text: str, *, decimal_mark: DecimalMark = ".") -> Frame:
@@ -289,6 +134,9 @@ def _place(table: PulleyTable, belt: Belt, way: Slot | Arm | None) -> Place:
         offset=offset,
         bore=table.bore,
         room=float("inf") if table.room is None else _si(table.room),
+        ride=table.ride,
+        bottomed=table.shiny_bottom,
+        wobbles=table.wobble,
     )
 
 
@@ -328,6 +176,7 @@ def _fit(table: FitTable) -> Fit:
         spread=table.spread,
         clearance=plain.clearance if table.clearance is None else _si(table.clearance),
         power=_or_none(table.power),
+        service=table.service,
         slack_pull=_or_none(table.slack_pull),
         stretch=table.stretch,
     )

@@ -86,7 +86,7 @@ def laid(frame: Frame) -> Laid:
         share_left=share_left,
         slack_released=_released(frame),
         pull=slack_pull(frame) if frame.spring else None,
-        notes=(*notes, *_idler_notes(frame), *_released_notes(frame)),
+        notes=(*notes, *_groove_notes(frame), *_idler_notes(frame), *_released_notes(frame)),
     )
 
 
@@ -108,6 +108,19 @@ def _released(frame: Frame) -> float | None:
         clockwise=frame.clockwise,
         share=frame.released,
     )
+
+
+def _groove_notes(frame: Frame) -> list[str]:
+    notes = [
+        f"{p.name}: the bottom of its groove shines, so the belt rests on it and no longer wedges. Fit a new sheave."
+        for p in frame.places
+        if p.bottomed
+    ]
+    return notes + [
+        f"{p.name} wobbles: mend bearing or sheave before anything is chosen."
+        for p in frame.places
+        if p.wobbles
+    ]
 
 
 def _idler_notes(frame: Frame) -> list[str]:

@@ -41,6 +41,6 @@ def seat(problem: Problem, choices: tuple[Choice, ...], belt: Belt) -> Seat:
 
 def _pulleys(problem: Problem, choices: tuple[Choice, ...], belt: Belt, end: float) -> tuple[Pulley, ...]:
     return tuple(
-        belt_pulley(post.name, problem.place(post, end), choice.outside, post.contact, belt)
+        belt_pulley(post.name, problem.place(post, end), choice.outside, post.contact, belt, choice.ride)
         for post, choice in zip(problem.posts, choices, strict=True)
     )

@@ -116,7 +116,7 @@ def _belt_to_buy(problem: Problem) -> Iterator[Miss]:
         lengths = np.arange(0.4, 4.0, BELT_STEP)
         bought = tuple(
             BeltChoice(
-                Belt("to buy", section, float(x), 0.004 + 0.001 * float(x), line), i, "to buy", changed=True
+                Belt(BUY, section, float(x), 0.004 + 0.001 * float(x), line), i, BUY, changed=True
             )
             for i, x in enumerate(lengths)
         )
@@ -138,7 +138,7 @@ def _sheave_to_buy(problem: Problem, post: Post) -> Iterator[Miss]:
             continue
         sizes = np.arange(SMALLEST, min(post.room, LARGEST) + STEP / 2, STEP)
         bought = tuple(
-            Choice(float(x), groove_offset(section), section, i, "to buy", changed=True)
+            Choice(float(x), groove_offset(section), section, i, f"{BUY} {i}", changed=True)
             for i, x in enumerate(sizes)
         )
         posts = tuple(replace(p, choices=bought) if p is post else p for p in problem.posts)

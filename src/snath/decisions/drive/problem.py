@@ -36,6 +36,8 @@ class Choice:
         Pieces of that number in stock: one drive cannot use more.
     cast : bool
         Cast iron: held to the rim speed guide.
+    ride : float
+        How far the belt's top stands above the rim of a worn groove, negative where it has sunk in. [m]
     """
 
     outside: float
@@ -49,6 +51,7 @@ class Choice:
     changed: bool = False
     count: int = 1
     cast: bool = False
+    ride: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)

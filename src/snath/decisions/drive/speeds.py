@@ -96,12 +96,18 @@ def speeds_for(problem: Problem, choices: tuple[tuple[Choice, ...], ...]) -> Spe
     """All tables of speeds for the choices of one kind of belt."""
     outside = [np.array([c.outside for c in row]) for row in choices]
     datum = [np.array([c.outside - c.offset for c in row]) for row in choices]
+    ride = [np.array([c.ride for c in row]) for row in choices]
     cast = [np.array([c.cast for c in row]) for row in choices]
     room = [o <= post.room + 1e-9 for o, post in zip(outside, problem.posts, strict=True)]
     fastest, slowest, plain, passes = [], [], [], []
     for i, post in enumerate(problem.posts):
-        one, other = outside[0][:, None] / outside[i], datum[0][:, None] / datum[i]
-        high, low = np.maximum(one, other), np.minimum(one, other)
+        one = outside[0][:, None] / outside[i]
+        ways = [
+            (line[0][:, None] + 2 * k * ride[0][:, None]) / (line[i] + 2 * k * ride[i])
+            for line in (outside, datum)
+            for k in (0, 1)  # a worn groove is seen both as new and as worn, and the worse counts
+        ]
+        high, low = np.maximum.reduce(ways), np.minimum.reduce(ways)
         good = np.broadcast_to(room[i], high.shape).copy()
         if post.loaded and i > 0:
             good &= high * problem.speed <= post.limit

@@ -135,7 +135,10 @@ def _neighbours(order: tuple[int, ...]) -> list[tuple[int, int]]:
 def _radii(post: Post, choices: tuple[Choice, ...], depth: float, section: str) -> Floats:
     height = belt_height(section).value if post.contact == "flat inside" else None
     return np.array(
-        [line_radius(contact=post.contact, outside=c.outside, depth=depth, height=height) for c in choices]
+        [
+            line_radius(contact=post.contact, outside=c.outside, depth=depth, ride=c.ride, height=height)
+            for c in choices
+        ]
     )
 
 

@@ -8,7 +8,8 @@ import click
 from snath.decisions.drive.choose import Choices, choose
 from snath.decisions.drive.frame_sheet import read_frame
 from snath.decisions.drive.search import MOST
-from snath.decisions.drive.stock import Stock, read_stock
+from snath.decisions.drive.stock import Stock
+from snath.decisions.drive.stock_csv import read_stock
 from snath.decisions.job.assemble import job_for
 from snath.decisions.machine.sheet import read_sheet
 from snath.quantities.errors import InputError

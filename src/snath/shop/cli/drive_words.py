@@ -6,6 +6,7 @@ from typing import Any
 
 from snath.decisions.drive.choose import Choices
 from snath.decisions.drive.confirm import NOT_ORIGINAL, RECHECK, Drive, compared
+from snath.decisions.drive.load import Load
 from snath.decisions.drive.misses import Miss
 from snath.decisions.drive.problem import Choice, Post, Problem
 from snath.decisions.drive.stock import Stock
@@ -64,11 +65,22 @@ def drive_data(problem: Problem, drive: Drive) -> dict[str, Any]:
             for p, w in zip(drive.seat.route.pulleys, drive.seat.route.wraps, strict=True)
         },
         "grip_margin": round(candidate.grip, 4) if math.isfinite(candidate.grip) else None,
+        "pulls_n": None if drive.load is None else _pulls(drive.load),
         "rim_speed_m_s": round(beside.rim_speed, 2),
         "back_bends": beside.back_bends,
         "price": round(candidate.price, 2),
         "ties": candidate.ties,
         "notes": [*([] if drive.original else [f"{NOT_ORIGINAL}."]), *drive.notes],
+    }
+
+
+def _pulls(load: Load) -> dict[str, float]:
+    return {
+        "tight": round(load.tensions.tight, 1),
+        "slack": round(load.tensions.slack, 1),
+        "static": round(load.tensions.static, 1),
+        "centrifugal": round(load.tensions.centrifugal, 1),
+        "engine_shaft": round(load.engine_shaft, 1),
     }
 
 

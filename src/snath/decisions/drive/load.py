@@ -1,0 +1,87 @@
+"""What a drive is asked to carry: pulls in the running belt, and what a published rating says, where one holds."""
+
+import math
+from dataclasses import dataclass
+
+from snath.decisions.drive.frame import Belt, Fit
+from snath.decisions.drive.problem import Candidate, Problem
+from snath.formulas.belts.capacity import arc_factor, belts_needed, has_rating, length_factor, rated_power
+from snath.formulas.belts.lengths import read_name
+from snath.formulas.belts.take_up import Seat
+from snath.formulas.belts.tension import Tensions, shaft_load
+from snath.quantities.errors import InputError
+from snath.quantities.units import show
+
+UNRATED = "Capacity not rated: no published rating holds for this belt. Compare with the original drive."
+
+
+@dataclass(frozen=True, slots=True)
+class Load:
+    """Pulls in a drive at the stated power; None of it is known where no power or no slack pull is. [N]"""
+
+    tensions: Tensions
+    engine_shaft: float
+
+
+def load(problem: Problem, candidate: Candidate, seat: Seat) -> Load | None:
+    """Pulls at the stated power, blades by the cube law; None where the pull is only a comparison."""
+    if problem.mass == 0:
+        return None
+    engine = candidate.choices[0]
+    speed = math.pi * (engine.outside - engine.offset) * problem.speed
+    power = sum(
+        post.power * (engine.outside / choice.outside / post.ratio_now) ** 3
+        for post, choice in zip(problem.posts, candidate.choices, strict=True)
+        if post.power
+    )
+    flying = problem.mass * speed**2
+    tight = problem.slack_pull + power / speed
+    wrap = seat.route.wrap(problem.posts[0].name)
+    on_shaft = float(shaft_load(one=tight - flying, other=problem.slack_pull - flying, wrap=wrap))
+    return Load(Tensions(tight, problem.slack_pull, flying), on_shaft)
+
+
+def rating_words(problem: Problem, candidate: Candidate, seat: Seat, fit: Fit) -> str:
+    """The published rating beside the power asked for: shown, never a filter."""
+    belt = candidate.belt.belt
+    if belt.aramid or not has_rating(belt.section):
+        return UNRATED
+    if len([post for post in problem.posts if post.shaft]) != 2:
+        return "Capacity not given: the published rating is for two sheaves. Compare with the original drive."
+    if fit.power is None:
+        return "Capacity not compared: the route file states no power."
+    try:
+        return _compared(problem, candidate, seat, fit)
+    except InputError as why:
+        return f"Capacity not given: {why}."
+
+
+def _compared(problem: Problem, candidate: Candidate, seat: Seat, fit: Fit) -> str:
+    engine, driven = (c for c, p in zip(candidate.choices, problem.posts, strict=True) if p.shaft)
+    belt = candidate.belt.belt
+    ratio = engine.outside / driven.outside
+    small = min((engine, driven), key=lambda c: c.outside)
+    rated = rated_power(
+        section=belt.section,
+        diameter=small.outside - small.offset,
+        rotation=problem.speed * max(ratio, 1.0),
+        ratio=max(ratio, 1 / ratio),
+    )
+    arc = float(arc_factor(min(seat.route.wraps)))
+    factor, said = _length_factor(belt)
+    assert fit.power is not None
+    needed, _ = belts_needed(power=fit.power, service=fit.service, rated=rated.value, arc=arc, length=factor)
+    each = show(rated.value * arc * factor, "hp")
+    return (
+        f"By the rating of {rated.edition} ({rated.standing}) one belt carries {each} here{said}; "
+        f"{show(fit.power, 'hp')} with service factor {fit.service:g} asks for {needed:.1f} belts. "
+        "Not used to choose: the table itself was not read."
+    )
+
+
+def _length_factor(belt: Belt) -> tuple[float, str]:
+    try:
+        name = read_name(belt.name)
+        return length_factor(section=name.section, number=name.number).value, ""
+    except InputError:
+        return 1.0, ", its length not allowed for"
