@@ -36,11 +36,13 @@ def commands() -> str:
     return "".join(parts)
 
 
-def pages() -> dict[str, str]:
-    """Name and text of every printed page."""
-    return {"rules.md": page(shipped_rules()), "commands.md": commands()}
+def rules() -> str:
+    """The rule book."""
+    return page(shipped_rules())
 
+
+PAGES = {"rules.md": rules, "commands.md": commands}
 
 if __name__ == "__main__":
-    for name, text in pages().items():
-        (DOCS / name).write_text(text, "utf-8")
+    for name, printed in PAGES.items():
+        (DOCS / name).write_text(printed(), "utf-8")
