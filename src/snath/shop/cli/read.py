@@ -17,10 +17,12 @@ from snath.quantities.numbers import DecimalMark
 from snath.shop.cli.answer import DONE, UNDECIDED, answer, json_option, speaks_plainly
 from snath.shop.cli.common import decimal_option, read_text, write_bytes
 from snath.shop.cli.words import RUNNING_CAUTION
+from snath.shop.media.comparisons import kept_comparisons
 from snath.shop.media.recording import Asked, Kind, Read, read_recording, sound_for_picture
 from snath.shop.pictures.evidence import combs, evidence_picture
 from snath.shop.pictures.track import track_picture
 from snath.shop.pictures.voice import speaking
+from snath.shop.site.data_folder import data_folder
 
 TELL_EVERY = 2.0  # s between words on standard error while a long file is read
 
@@ -50,6 +52,7 @@ TELL_EVERY = 2.0  # s between words on standard error while a long file is read
     help="Seconds between two pictures by the film, and by a clock seen in it.",
 )
 @click.option("--exposure", help='How long each picture was exposed, in seconds, as "1/1000".')
+@click.option("--data", type=click.Path(path_type=Path), help="Data folder with this shop's comparisons.")
 @click.option(
     "--plot", "plot_file", help="Draw what speaks for the answer and its runner-up into this SVG file."
 )
@@ -69,6 +72,7 @@ def read(
     capture_rate: float | None,
     clock_in_view: tuple[float, float] | None,
     exposure: str | None,
+    data: Path | None,
     plot_file: str | None,
     track_file: str | None,
     decimal_mark: DecimalMark,
@@ -81,12 +85,13 @@ def read(
         machine=machine,
         shaft=_known_shaft(machine, shaft),
         condition=condition,
-        per_turn=_per_turn(per_turn),
+        per_turn=per_turn_of(per_turn),
         clock=clock,
         marks=marks,
         capture_rate=capture_rate,
         clock_in_view=clock_in_view or None,
         exposure_s=_seconds(exposure),
+        comparisons=kept_comparisons(data_folder(data).path),
     )
     found = read_recording(file, asked, progress=_teller())
     if track_file:
@@ -176,7 +181,8 @@ def _rpm(speed: float | None) -> float | None:
     return None if speed is None else round(speed * 60, 3)
 
 
-def _per_turn(text: str | None) -> Any:
+def per_turn_of(text: str | None) -> Any:
+    """Pulses a turn as typed: a number, or "spark" for what the sheet says."""
     if text is None or text == "spark":
         return text
     try:

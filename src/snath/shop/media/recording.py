@@ -7,7 +7,9 @@ from typing import Literal
 import numpy as np
 
 from snath.decisions.machine.parts import CRANKSHAFT, Condition, Machine
+from snath.decisions.reading.compared import Comparison, with_comparisons
 from snath.decisions.reading.fuse import fuse
+from snath.decisions.reading.heard_at import heard_at
 from snath.decisions.reading.light_reading import across_capture_rates, reading_from_light
 from snath.decisions.reading.merge import orders_from_machine, reading_from_sound
 from snath.decisions.reading.pulse_reading import likely_per_turn, reading_from_pulses, sparks_per_turn
@@ -61,6 +63,8 @@ class Asked:
         Time between two frames by the film, and by a clock seen in it. [s]
     exposure_s : float or None
         How long each picture was exposed. [s]
+    comparisons : tuple of Comparison
+        This shop's own, beside a tachometer.
     """
 
     kind: Kind | None = None
@@ -73,6 +77,7 @@ class Asked:
     capture_rate: float | None = None
     clock_in_view: tuple[float, float] | None = None
     exposure_s: float | None = None
+    comparisons: tuple[Comparison, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,6 +117,11 @@ def read_recording(source: Source, asked: Asked | None = None, *, progress: Prog
         Where the file cannot be read, or what was said of it is wrong.
     """
     asked = asked or Asked()
+    found = _read(source, asked, progress)
+    return replace(found, reading=with_comparisons(found.reading, asked.comparisons))
+
+
+def _read(source: Source, asked: Asked, progress: Progress | None) -> Read:
     evidence = fingerprint(source)
     if asked.kind == "pulses" or (asked.kind is None and looks_like_text(source)):
         return _pulses(source, asked, evidence)
@@ -212,9 +222,8 @@ def _sound(source: Source, asked: Asked, evidence: str, progress: Progress | Non
     short = stream.seconds is not None and stream.seconds <= SHORT_S
     samples = whole(counted) if short else counted.blocks
     result = speed_from_sound(samples, stream.rate, orders_from_machine(asked.machine))
-    reading = reading_from_sound(
-        result, asked.machine, shaft=asked.shaft, condition=asked.condition, evidence=evidence
-    )
+    reading = reading_from_sound(result, asked.machine, condition=asked.condition, evidence=evidence)
+    reading = heard_at(reading, result, asked.machine, asked.shaft)
     return Read(reading, "sound", result.duration, result, result.track, (*result.notes, *stream.notes))
 
 
