@@ -61,7 +61,7 @@ def make(name: str, address: str, now: datetime) -> tuple[bytes, bytes, bytes]:
         .add_extension(
             x509.NameConstraints(
                 permitted_subtrees=[x509.DNSName(name), x509.IPAddress(network)],
-                excluded_subtrees=[x509.RFC822Name(""), x509.UniformResourceIdentifier("")],
+                excluded_subtrees=None,
             ),
             critical=True,
         )

@@ -3,7 +3,11 @@
 from collections.abc import Callable
 
 from django.conf import settings
+from django.core.exceptions import ValidationError
 from django.http import HttpRequest, HttpResponse, HttpResponseBase
+from django.shortcuts import render
+
+from snath.quantities.errors import InputError, InputErrors
 
 Answer = Callable[[HttpRequest], HttpResponseBase]
 
@@ -56,3 +60,28 @@ class PagePolicy:
         if not request.path.startswith(settings.STATIC_URL):
             response.headers.setdefault("Cache-Control", "no-store")
         return response
+
+
+class RefusedEntries:
+    """Answer 400 and say what would do, where a view met an entry it has no box for.
+
+    A form shows such a fault at its field; this is for addresses, hidden fields and forged forms.
+    """
+
+    def __init__(self, get_response: Answer) -> None:
+        self.get_response = get_response
+
+    def __call__(self, request: HttpRequest) -> HttpResponseBase:
+        return self.get_response(request)
+
+    def process_exception(self, request: HttpRequest, fault: Exception) -> HttpResponse | None:
+        """Take what says that an entry is wrong; anything else is our own fault and stays one."""
+        if isinstance(fault, InputErrors):
+            said = [str(one) for one in fault.faults]
+        elif isinstance(fault, InputError):
+            said = [str(fault)]
+        elif isinstance(fault, ValidationError):
+            said = list(fault.messages)
+        else:
+            return None
+        return render(request, "people/refused_entry.html", {"said": said}, status=400)
