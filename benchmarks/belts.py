@@ -67,6 +67,20 @@ def main() -> None:
         times = median(partial(search, one), 3), median(partial(search, three), 3)
         print(f"  {sheaves:>8} {belts:>6} {times[0]:>10.4f} {times[1]:>15.3f}")
 
+    print(
+        "\nThree spindles, 200 sheaves, 300 belts: the wider the blades' speeds may be, the more there is to look at"
+    )
+    for floor in (50.0, 45.0, 40.0, 35.0):
+        wide = replace(
+            problem,
+            posts=tuple(replace(p, floor=floor if p.limit < math.inf else 0.0) for p in problem.posts),
+        )
+        found = search(wide)
+        took = median(partial(search, wide), 1)
+        print(
+            f"  from {floor / 58:.0%} of the limit   {took:8.3f} s   {found.looked_at:>10,} drives looked at"
+        )
+
 
 def median(run: Callable[[], Any], repeats: int = REPEATS) -> float:
     """Median wall time of a call. [s]"""
@@ -81,7 +95,9 @@ def median(run: Callable[[], Any], repeats: int = REPEATS) -> float:
 # --- the stock: sizes in steps of 0.05 in, prices that grow with size and scatter ------------------
 
 
-def shelf(rng: np.random.Generator, count: int, low: float, high: float) -> tuple[Choice, ...]:
+def shelf(
+    rng: np.random.Generator, count: int, low: float, high: float, first: int = 0
+) -> tuple[Choice, ...]:
     """Sheaves of random size."""
     sizes = np.round(rng.uniform(low, high, count) / 0.05) * 0.05
     return tuple(
@@ -89,10 +105,11 @@ def shelf(rng: np.random.Generator, count: int, low: float, high: float) -> tupl
             float(s) * IN,
             OFFSET,
             "A",
-            i,
-            str(i),
+            first + i,
+            str(first + i),
             price=round(float(4 + s + rng.uniform(0, 6)), 2),
             changed=True,
+            count=4,  # the solver's model does not count pieces
         )
         for i, s in enumerate(sizes)
     )
@@ -109,7 +126,7 @@ def hangers(rng: np.random.Generator, count: int, low: float, high: float) -> tu
 
 def pair(rng: np.random.Generator, *, sheaves: int, belts: int) -> Problem:
     """An engine and a blade shaft in a slot."""
-    driver, driven = shelf(rng, sheaves, 2.5, 6.0), shelf(rng, sheaves, 3.0, 8.0)
+    driver, driven = shelf(rng, sheaves, 2.5, 6.0), shelf(rng, sheaves, 3.0, 8.0, first=sheaves)
     blade = Post(
         "blade", 0.4, 0, "groove", driven, "blade", limit=56.0, floor=48.0, power=4000, ratio_now=0.8
     )
