@@ -11,13 +11,20 @@ from numpy.typing import NDArray
 from scipy.fft import next_fast_len
 from scipy.linalg import solveh_banded
 
+from snath.formulas.signals.candidates import Driven
 from snath.formulas.signals.sound_angle import Clock, clock_of, lines_by_block, noise_by_line, unrolled
+from snath.formulas.signals.sound_blade import TONES, loudest_ratio, sharpened, without_tones
+from snath.formulas.signals.sound_evidence import order_spectrum
 from snath.formulas.signals.sound_phase import settled, steps_between
 
 BLOCK = 0.05  # about [s]
 STAGES = ((20, 0.02), (44, 0.012))  # lines used, largest change of pace
 TOP_LINES = 80
 TOP_FREQUENCY = 3000.0
+HEARD = 3.0  # evidence from which a driven part is taken out [nat]
+NEAR = 0.3  # lines nearer a tone than this are not trusted
+STRAIGHT_ROUNDS = 4
+EVEN = 1.35  # mean square about a straight line, over the noise, up to which nothing but noise is seen
 USUAL_JITTER = 0.005  # of a cycle's length, as a share; from memory of petrol engines off load
 
 
@@ -37,6 +44,8 @@ class Followed:
         The sound unrolled with it. [any]
     pace : float
         Typical cycles per second. [1/s]
+    even : bool
+        Whether one speed without jitter explains the angles to within their noise.
     """
 
     t: NDArray[np.float64]
@@ -45,23 +54,26 @@ class Followed:
     clock: Clock
     cycles: NDArray[np.float32]
     pace: float
+    even: bool
 
 
-def follow(x, rate, t, pace, start, end, spoiled: frozenset[int] = frozenset()) -> Followed:
+def follow(x, rate, t, pace, start, end, turns: int = 1, driven: tuple[Driven, ...] = ()) -> Followed:
     """Refine a rough track of cycles per second to an angle over time.
 
     Parameters
     ----------
     x : ndarray, shape (n,)
-        Sound at the working rate. [any]
+        Sound at twice the rate it needs. [any]
     rate : float
         Its rate. [1/s]
     t, pace : ndarray, shape (frames,)
         Rough track. [s], [1/s]
     start, end : float
         Stretch to follow. [s]
-    spoiled : frozenset of int
-        Lines not to be trusted.
+    turns : int
+        Turns of the engine in a cycle. [1]
+    driven : tuple of Driven
+        Parts whose tones are to be kept out.
 
     Returns
     -------
@@ -71,10 +83,14 @@ def follow(x, rate, t, pace, start, end, spoiled: frozenset[int] = frozenset()) 
     typical = float(np.median(pace))
     per_block = max(1, round(BLOCK * typical))
     clock = clock_of(t, pace, start, end)
-    for wanted, change in STAGES:
+    tones: tuple[float, ...] = ()
+    for stage, (wanted, change) in enumerate(STAGES):
         top = _top(wanted, typical, rate)
         cycles = unrolled(x, rate, clock, _points(top))
-        lines, _, trust = _lines(cycles, per_block, top, spoiled)
+        if stage == 0 and driven:
+            tones = _tones(cycles, top, turns, driven)
+        spoiled = _beside(tones)
+        lines, _, trust = _lines(without_tones(cycles, tones) if tones else cycles, per_block, top, spoiled)
         step = steps_between(lines, trust, min(0.06, change * per_block))
         middle = _middles(clock, len(lines), per_block)
         extra = step / np.diff(middle)
@@ -83,17 +99,53 @@ def follow(x, rate, t, pace, start, end, spoiled: frozenset[int] = frozenset()) 
     top = _top(TOP_LINES, typical, rate)
     points = _points(top)
     cycles = unrolled(x, rate, clock, points)
-    lines, noise, trust = _lines(cycles, per_block, top, spoiled)
+    lines, noise, trust = _lines(without_tones(cycles, tones) if tones else cycles, per_block, top, spoiled)
     step = steps_between(lines, trust, min(0.06, 0.006 * per_block))
     middle = _middles(clock, len(lines), per_block)
     drift = USUAL_JITTER**2 * per_block
+    noise = noise / (per_block * points)
     observed, variance, _ = settled(
         lines,
-        noise / (per_block * points),
+        noise,
         np.concatenate([[0.0], np.cumsum(step)]),
         lambda seen, doubt: walk_smoothed(seen, doubt, drift),
     )
-    return Followed(middle, observed + clock.at(middle), variance, clock, cycles, typical)
+    gone = clock.at(middle)
+    straight, doubt, _ = settled(
+        lines,
+        noise,
+        _line(middle, observed + gone) - gone,
+        lambda seen, _: _line(middle, seen + gone) - gone,
+        rounds=STRAIGHT_ROUNDS,
+    )
+    rest = straight + gone - _line(middle, straight + gone)
+    even = len(rest) > 9 and float(rest @ rest) / min(variance, doubt) < EVEN * (len(rest) - 2)
+    if even:
+        observed, variance = straight, doubt
+    return Followed(middle, observed + gone, variance, clock, cycles, typical, even)
+
+
+def _tones(cycles, top, turns, driven) -> tuple[float, ...]:
+    """Where a driven part is heard, in lines of the cycle; or else all lines it may fall on."""
+    spectrum = order_spectrum(cycles, top)
+    ratio, gain = loudest_ratio(spectrum, turns, driven)
+    if ratio is None or gain < HEARD:
+        return ()
+    tips = driven[0].tips
+    sharp = sharpened(spectrum, turns, ratio, tips)
+    ratio = ratio if sharp is None else sharp[0]
+    return tuple(float(ratio * turns * tone) for tone in (1, *(tips * TONES)))
+
+
+def _beside(tones) -> set[int]:
+    """Lines too near a tone to be told from it."""
+    return {round(place) for place in tones if abs(place - round(place)) < NEAR}
+
+
+def _line(t, values):
+    """The straight line through values."""
+    since = t - t.mean()
+    return values.mean() + since * ((since @ values) / (since @ since))
 
 
 def _lines(cycles, per_block, top, spoiled):
@@ -107,7 +159,7 @@ def _lines(cycles, per_block, top, spoiled):
 
 
 def _top(wanted, pace, rate):
-    return max(3, min(wanted, int(min(TOP_FREQUENCY, 0.45 * rate) / pace)))
+    return max(3, min(wanted, int(min(TOP_FREQUENCY, 0.22 * rate) / pace)))
 
 
 def _points(top):

@@ -5,48 +5,45 @@ whole comb there, and its lines are broader. Only the first is taken out (docs/s
 """
 
 import numpy as np
-from scipy.fft import irfft, next_fast_len, rfft
 
 MAINS = (50.0, 60.0)
 HUMMED = (1, 2, 3, 5)  # multiples hum is known for; from memory: rectifiers and cores
 NOT_HUMMED = (7, 8, 9, 11, 12, 13)  # a comb reaching up here is an engine's
 CLEAR = 30.0  # power of a line over that around it
+WIDEST = 0.7  # bins in which hum can be told from an engine's line [Hz]
 REACH = 3  # bins that a line spills into
 
 
-def without_hum(x, rate):
-    """The signal without hum, and the mains frequency found.
+def without_hum(spectrum, width):
+    """A spectrum without hum, and the mains frequency found.
 
     Parameters
     ----------
-    x : ndarray, shape (n,)
-        Sound. [any]
-    rate : float
-        Samples per second. [1/s]
+    spectrum : ndarray of complex, shape (bins,)
+        Of the whole recording. [any]
+    width : float
+        Bin width. [Hz]
 
     Returns
     -------
     tuple of (ndarray, float or None)
-        Signal, and 50 or 60 or None. [any], [Hz]
+        Spectrum, and 50 or 60 or None. [any], [Hz]
     """
-    size = next_fast_len(len(x), real=True)
-    if size / rate < 1.5:
-        return x, None
-    spectrum = rfft(x, size)
-    width = rate / size
+    if width > WIDEST:
+        return spectrum, None
     for mains in MAINS:
-        lines = [int(at) for at in np.rint(mains * np.array(HUMMED) / width) if at + 40 < len(spectrum)]
-        found = [at for at in lines if _clear(spectrum, at)]
+        lines = [round(mains * n / width) for n in HUMMED]
         others = [round(mains * n / width) for n in NOT_HUMMED]
+        found = [at for at in lines if at + 40 < len(spectrum) and _clear(spectrum, at)]
         engine = sum(_clear(spectrum, at) for at in others if at + 40 < len(spectrum))
         if len(found) < 2 or engine > 1:
             continue
+        clean = spectrum.copy()
         for at in found:
             inside = slice(at - REACH, at + REACH + 1)
-            power = np.abs(spectrum[inside])
-            spectrum[inside] *= np.minimum(1, _around(spectrum, at) / (power + 1e-30))
-        return irfft(spectrum, size)[: len(x)].astype(np.float32, copy=False), mains
-    return x, None
+            clean[inside] *= np.minimum(1, _around(spectrum, at) / (np.abs(spectrum[inside]) + 1e-30))
+        return clean, mains
+    return spectrum, None
 
 
 def _around(spectrum, at):

@@ -5,16 +5,19 @@ from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.fft import next_fast_len, rfft
 
 from snath.formulas.signals.aliases import SINGLE
 from snath.formulas.signals.candidates import Driven, Orders
 from snath.formulas.signals.comb import STEP, firing_pattern
+from snath.formulas.signals.sound_blade import sharpened
 from snath.formulas.signals.sound_follow import follow
 from snath.formulas.signals.sound_hum import without_hum
-from snath.formulas.signals.sound_judge import MULTIPLES, judged, sharpened
+from snath.formulas.signals.sound_judge import MULTIPLES, judged
 from snath.formulas.signals.sound_mean import Held, held
 from snath.formulas.signals.sound_running import running
 from snath.formulas.signals.sound_search import HOP, Search, search
+from snath.formulas.signals.spectra import below, doubled
 
 PART = 6.0  # longest stretch followed in one go [s]
 ROUGH, ROUGH_MEAN = 0.004, 0.002  # standard uncertainty of a frame and of a mean that could not be followed
@@ -120,20 +123,25 @@ def listen(x, rate, plan: Plan) -> Heard:
         What it says.
     """
     pattern = firing_pattern(cycle_turns=plan.turns, firings=plan.firings)
-    x, mains = without_hum(x, rate)
+    spacing = float(np.min(np.diff((0.0, *pattern.orders))))
+    top = float(np.clip(7 * spacing * plan.high, 1150, min(3000, 0.42 * rate)))
+    size = next_fast_len(len(x), real=True)
+    spectrum, mains = without_hum(rfft(x, size), rate / size)
     found = search(
-        x,
+        below(spectrum, size, rate, top)[: len(x)],
         rate,
+        top=top,
         low=plan.low,
         high=plan.high,
         pattern=pattern,
-        spacing=float(np.min(np.diff((0.0, *pattern.orders)))),
+        spacing=spacing,
         driven=plan.driven,
     )
-    heard = _examined(x, rate, plan, found, mains)
+    fine, rate = doubled(spectrum, size)[: 2 * len(x)], 2 * rate
+    heard = _examined(fine, rate, plan, found, mains)
     best = max(heard.evidence, key=lambda factor: heard.evidence[factor], default=1.0)
     if best != 1.0:
-        heard = _examined(x, rate, plan, found.times(best), mains)
+        heard = _examined(fine, rate, plan, found.times(best), mains)
     return heard
 
 
@@ -143,7 +151,7 @@ def _examined(x, rate, plan: Plan, found: Search, mains: float | None) -> Heard:
     stretch = found.cut(first, last)
     start = max(0.0, stretch.t[0] - HOP / 2)
     end = min(len(x) / rate, stretch.t[-1] + HOP / 2) if last < len(found.t) else len(x) / rate
-    extra, spoiled = _beside(stretch), _spoiled(plan.driven, plan.turns)
+    extra = _beside(stretch)
     speed, u = found.speed.copy(), np.maximum(ROUGH * found.speed, 1e-6)
     evidence: dict[float, float] = {}
     ratio: dict[float, tuple[float, float]] = {}
@@ -154,9 +162,13 @@ def _examined(x, rate, plan: Plan, found: Search, mains: float | None) -> Heard:
         if len(at) < 2:
             continue
         wide = slice(max(int(at[0]) - 1, 0), int(at[-1]) + 2)
-        fine = follow(x, rate, found.t[wide], found.speed[wide] / plan.turns, begin, stop, spoiled)
+        fine = follow(
+            x, rate, found.t[wide], found.speed[wide] / plan.turns, begin, stop, plan.turns, plan.driven
+        )
         _judge(fine, rate, plan, extra, evidence, ratio)
-        mean = held(fine.t, fine.angle, fine.variance, (begin, stop), found.t[inside], fine.pace)
+        mean = held(
+            fine.t, fine.angle, fine.variance, (begin, stop), found.t[inside], fine.pace, even=fine.even
+        )
         if abs(mean.rate * plan.turns / found.speed[inside].mean() - 1) < SLIPPED:
             speed[inside] = mean.pace * plan.turns
             u[inside] = np.maximum(mean.u_pace, 1e-4) * plan.turns
@@ -182,7 +194,7 @@ def _judge(fine, rate, plan, extra, evidence, ratio) -> None:
         high=plan.high,
         driven=plan.driven,
         direct=plan.direct,
-        top_frequency=min(2200.0, 0.42 * rate),
+        top_frequency=min(2200.0, 0.21 * rate),
         extra=extra,
     )
     for one in multiples:
@@ -201,16 +213,6 @@ def _overall(means: list[tuple[float, Held]], turns, length, rough) -> tuple[flo
     mean = turns * sum(part * one.rate for part, one in means) / total
     noise = turns * float(np.sqrt(sum((part * one.u_noise) ** 2 for part, one in means))) / total
     return mean, noise, sum(part * one.jitter for part, one in means) / total
-
-
-def _spoiled(driven: tuple[Driven, ...], turns: int) -> frozenset[int]:
-    """Lines of the cycle that a driven part's tone may fall on or next to."""
-    lines: set[int] = set()
-    for part in driven:
-        for tone in (1, *(part.tips * n for n in (1, 2, 3))):
-            low, high = (ratio * turns * tone for ratio in (part.ratio_low, part.ratio_high))
-            lines |= set(range(int(np.floor(low - 0.3)), int(np.ceil(high + 0.3)) + 1))
-    return frozenset(lines)
 
 
 def _parts(start, end):

@@ -99,7 +99,7 @@ def likeliest(t, phase, variance, rate) -> tuple[float, float]:
     return float(jitters[best]), float(wanders[best])
 
 
-def held(t, phase, variance, ends, wanted, rate) -> Held:
+def held(t, phase, variance, ends, wanted, rate, *, even=False) -> Held:
     """Best estimate of the mean and of the governed speed over time.
 
     Parameters
@@ -114,6 +114,8 @@ def held(t, phase, variance, ends, wanted, rate) -> Held:
         Times at which the speed is wanted. [s]
     rate : float
         About the mean. [1/s]
+    even : bool
+        Whether one speed without jitter is known to explain the phases.
 
     Returns
     -------
@@ -124,8 +126,8 @@ def held(t, phase, variance, ends, wanted, rate) -> Held:
     group = -(-len(t) // POOLED)
     kept = len(t) // group * group
     pooled, angle = (part[:kept].reshape(-1, group).mean(axis=1) for part in (since, phase))
-    jitter, wander = likeliest(pooled, angle, variance / group, rate)
-    if wander < 0.05:  # slow changes lose nothing by pooling
+    jitter, wander = (0.0, 0.0) if even else likeliest(pooled, angle, variance / group, rate)
+    if wander < 0.05 and not even:  # slow changes lose nothing by pooling
         since, phase, variance = pooled, angle, variance / group
     fit = _solved(since, phase, variance, jitter, wander, rate)
     span = ends[1] - ends[0]

@@ -8,7 +8,6 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.fft import irfft, next_fast_len, rfft
 from scipy.ndimage import maximum_filter1d
 
 from snath.formulas.signals.candidates import Driven
@@ -61,16 +60,26 @@ class Search:
 
 
 def search(
-    x, rate, *, low: float, high: float, pattern: Pattern, spacing: float, driven: tuple[Driven, ...] = ()
+    quiet,
+    rate,
+    *,
+    top: float,
+    low: float,
+    high: float,
+    pattern: Pattern,
+    spacing: float,
+    driven: tuple[Driven, ...] = (),
 ) -> Search:
     """Best path of speed through a recording.
 
     Parameters
     ----------
-    x : ndarray, shape (n,)
-        Sound at the working rate. [any]
+    quiet : ndarray, shape (n,)
+        Sound without anything over `top`. [any]
     rate : float
         Its rate. [1/s]
+    top : float
+        Highest frequency searched. [Hz]
     low, high : float
         Range of engine speed. [rev/s]
     pattern : Pattern
@@ -85,9 +94,7 @@ def search(
     Search
         One frame every `HOP`.
     """
-    top = float(np.clip(7 * spacing * high, 1150, min(3000, 0.42 * rate)))
-    quiet = _below(x, rate, top)
-    t = np.arange(HOP / 2, len(x) / rate, HOP)
+    t = np.arange(HOP / 2, len(quiet) / rate, HOP)
     centres = (t * rate).astype(int)
     count = int(np.log(high / low) / STEP) + 1
     axis = max(20.0, low / 4)
@@ -147,14 +154,3 @@ def _driven_score(levels, axis, part, low, count):
     wide = int(np.ceil(np.log(part.ratio_high / part.ratio_low) / STEP))
     score = comb_score(levels, axis, blade_pattern(part.tips), low * part.ratio_low, count + wide)
     return maximum_filter1d(score, wide + 1, axis=1, origin=-((wide + 1) // 2))[:, :count]
-
-
-def _below(x, rate, top):
-    """The part of a signal below `top`."""
-    size = next_fast_len(len(x), real=True)
-    spectrum = rfft(x, size)
-    frequency = np.arange(len(spectrum)) * (rate / size)
-    last = int(1.16 * top / rate * size)
-    spectrum[last:] = 0
-    spectrum[:last] *= np.clip((1.15 * top - frequency[:last]) / (0.1 * top), 0, 1).astype(np.float32)
-    return irfft(spectrum, size)[: len(x)].astype(np.float32, copy=False)

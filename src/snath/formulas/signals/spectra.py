@@ -7,7 +7,7 @@ all harmonics of one shaft share one such slope (docs/sound.md, equations 1 to 3
 from functools import lru_cache
 
 import numpy as np
-from scipy.fft import next_fast_len, rfft
+from scipy.fft import irfft, next_fast_len, rfft
 from scipy.signal import firwin, upfirdn
 
 WORKING_RATE = 8000.0  # lines of interest end below 4 kHz; higher rates cost time and bring nothing
@@ -123,3 +123,34 @@ def noise_floor(power, width):
     left = place.astype(int)
     share = (place - left).astype(np.float32)
     return low[:, left] * (1 - share) + low[:, left + 1] * share
+
+
+def below(spectrum, size, rate, top):
+    """The part of a signal below `top`, from its spectrum.
+
+    Parameters
+    ----------
+    spectrum : ndarray of complex
+        Of `size` samples. [any]
+    size : int
+        Samples. [1]
+    rate : float
+        Samples per second. [1/s]
+    top : float
+        Frequency above which nothing is left. [Hz]
+
+    Returns
+    -------
+    ndarray, shape (size,)
+        The signal. [any]
+    """
+    last = min(int(1.15 * top / rate * size), len(spectrum))
+    kept = np.zeros_like(spectrum)
+    edge = np.clip((1.15 * top - np.arange(last) * (rate / size)) / (0.1 * top), 0, 1)
+    kept[:last] = spectrum[:last] * edge.astype(np.float32)
+    return irfft(kept, size).astype(np.float32, copy=False)
+
+
+def doubled(spectrum, size):
+    """The signal at twice its rate, from its spectrum of `size` samples, so that it is smooth between samples."""
+    return 2 * irfft(spectrum, 2 * size).astype(np.float32, copy=False)
