@@ -72,4 +72,4 @@ def liking(request: HttpRequest) -> HttpResponse:
             secure=request.is_secure(),
         )
         return response
-    return render(request, "bench/liking.html", {"form": form, "back": back})
+    return render(request, "bench/liking.html", {"form": form, "back": back, "lan": settings.LAN})

@@ -63,7 +63,7 @@ class SheetForm(forms.Form):
     photo = forms.FileField(
         label=gettext_lazy("Photo"),
         required=False,
-        widget=forms.ClearableFileInput(attrs={"accept": "image/jpeg,image/png,image/webp"}),
+        widget=forms.FileInput(attrs={"accept": "image/jpeg,image/png,image/webp"}),
         help_text=gettext_lazy("Kept without the place and the time the camera wrote into it."),
     )
 

@@ -7,7 +7,7 @@ from django.utils.translation import gettext
 
 from snath.decisions.job.assemble import job_for
 from snath.decisions.job.job import DecisionRule, Job
-from snath.decisions.machine.parts import Machine
+from snath.decisions.machine.parts import Coupling, Machine
 from snath.shop.bench.jobs.kept import keep
 from snath.shop.bench.liking import DecimalMark
 from snath.shop.bench.rulebook import shop_book
@@ -24,9 +24,21 @@ def fresh_job(machine: Machine, decimal_mark: DecimalMark) -> Job:
 
 
 def on_new_machine(job: Job, machine: Machine) -> Job:
-    """The same job with the machine as its sheet says now, and the rules that hold for it."""
+    """The same job with the machine as its sheet says now, and the rules that hold for it.
+
+    A drive that was exchanged after a reading as found stays beside it, so that what was found is judged
+    with the drive it was found with.
+    """
     fresh = job_for(machine, shop_book(), market=job.market, only=job.only_rule or None)
-    return replace(job, machine=machine, rules=fresh.rules)
+    before = exchanged(job, machine) if job.as_found.readings else ()
+    return replace(job, machine=machine, rules=fresh.rules, drive_before=before)
+
+
+def exchanged(job: Job, machine: Machine) -> tuple[Coupling, ...]:
+    """Couplings the machine was found with that its new sheet has otherwise."""
+    found = {coupling.driven: coupling for coupling in (*job.machine.couplings, *job.drive_before)}
+    now = {coupling.driven: coupling for coupling in machine.couplings}
+    return tuple(old for driven, old in found.items() if driven in now and now[driven] != old)
 
 
 @transaction.atomic

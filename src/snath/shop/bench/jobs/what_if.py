@@ -65,7 +65,7 @@ def handles_of(
     unit = "in" if liking.units == "inch" else "mm"
     handles = [_handle(name, label, size, unit, liking, moved) for name, label, size in _sizes(job.machine)]
     speed = window.target or window.ceiling or USUAL_TOP
-    return [*handles, _handle(ENGINE, gettext("Engine speed"), speed, "rpm", liking, moved)]
+    return [_handle(ENGINE, gettext("Engine speed"), speed, "rpm", liking, moved), *handles]
 
 
 def _sizes(machine: Machine) -> Iterator[tuple[str, str, float]]:

@@ -131,6 +131,17 @@ class CheckForm(ShopForm):
         ]
 
 
+class PhotoForm(forms.Form):
+    """A photo of a machine."""
+
+    use_required_attribute = False
+    photo = forms.FileField(
+        label=gettext_lazy("Photo"),
+        widget=forms.FileInput(attrs={"accept": "image/jpeg,image/png,image/webp"}),
+        help_text=gettext_lazy("Kept without the place and the time the camera wrote into it."),
+    )
+
+
 class StockForm(forms.ModelForm):  # type: ignore[type-arg]
     """A part on the shelf."""
 

@@ -8,10 +8,13 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils.translation import gettext_lazy
 
+from snath.quantities.errors import InputError
+from snath.shop.bench.fields import fault_words
 from snath.shop.bench.jobs.list_views import job_row
 from snath.shop.bench.liking import liking_of
-from snath.shop.bench.shelf.forms import CustomerForm, StockForm
-from snath.shop.records.models import Customer, JobRecord, MachineRecord, StockPart
+from snath.shop.bench.shelf.forms import CustomerForm, PhotoForm, StockForm
+from snath.shop.records.attachments import keep_photo
+from snath.shop.records.models import Customer, JobRecord, MachineRecord, Person, StockPart
 from snath.shop.records.search import search
 
 SHOWN = 60
@@ -23,6 +26,7 @@ PLACES = (
     ("bench:rules", gettext_lazy("Rules in force"), gettext_lazy("where each is from, and how it is known")),
     ("bench:chart", gettext_lazy("Wall chart"), gettext_lazy("highest speed by blade size, on paper")),
     ("bench:shop", gettext_lazy("This shop"), gettext_lazy("market, paper, how verdicts are decided")),
+    ("people", gettext_lazy("People and phones"), gettext_lazy("who may do what, what to take along")),
 )
 
 
@@ -46,15 +50,25 @@ def machine(request: HttpRequest, key: UUID) -> HttpResponse:
     """One machine and every job it had, with the speeds it was found and left at."""
     record = get_object_or_404(MachineRecord.objects.select_related("customer"), pk=key)
     liking = liking_of(request)
+    form = PhotoForm(request.POST or None, request.FILES or None)
+    if request.method == "POST" and form.is_valid():
+        who, photo = request.user, form.cleaned_data["photo"]
+        assert isinstance(who, Person)
+        try:
+            keep_photo(photo.read(), photo.name, who, machine=record)
+            return redirect("bench:machine", key)
+        except InputError as fault:
+            form.add_error("photo", fault_words(fault))
     jobs = (
         JobRecord.objects.filter(machine=record).select_related("machine", "customer").order_by("-opened_at")
     )
     context = {
         "machine": record,
+        "form": form,
         "rows": [job_row(job, liking) for job in jobs[:SHOWN]],
         "photos": record.attachments.filter(kind="photo").order_by("at")[:SHOWN],
     }
-    return render(request, "bench/shelf/machine.html", context)
+    return render(request, "bench/shelf/machine.html", context, status=422 if form.errors else 200)
 
 
 def customers(request: HttpRequest) -> HttpResponse:

@@ -24,10 +24,11 @@ def shop_tasks(context: template.Context) -> tuple[Task, ...]:
 
 
 @register.inclusion_tag("bench/care.html")
-def care(*moments: str, heading: str = "") -> dict[str, Any]:
-    """The usual cautions of one or several moments of the work."""
+def care(*moments: str, heading: str = "", first: int = 99) -> dict[str, Any]:
+    """The usual cautions of one or several moments of the work; with `first` the others are tucked away."""
     said = cautions()
-    return {"heading": heading, "lines": [line for moment in moments for line in said[moment]]}
+    lines = [line for moment in moments for line in said[moment]]
+    return {"heading": heading, "lines": lines[:first], "more": lines[first:]}
 
 
 @register.filter
