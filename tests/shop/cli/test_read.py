@@ -86,7 +86,7 @@ def test_the_sheets_ignition_settles_a_spark_log(pulses, tmp_path):
 def test_the_text_answer_says_speed_doubt_and_caution(pulses):
     done = run(pulses, "--per-turn", "1")
     assert done.stdout.startswith("3300.0 rpm at the crankshaft, u = ")
-    assert "nobody looks under a running deck" in done.stdout
+    assert "Nobody films or looks under a running deck" in done.stdout
 
 
 @pytest.mark.parametrize(

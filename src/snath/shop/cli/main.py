@@ -9,6 +9,8 @@ COMMANDS = {  # word: (module:function, what --help says of it)
     "limit": ("snath.shop.cli.limit:limit", "Ceiling for one blade on the crankshaft, at once."),
     "window": ("snath.shop.cli.window:window", "Allowed engine speed of a machine sheet, and what binds."),
     "read": ("snath.shop.cli.read:read", "Shaft speed from a recording or a pulse log."),
+    "compare": ("snath.shop.cli.compare:compare", "A recording kept beside a tachometer reading."),
+    "batch": ("snath.shop.cli.batch:batch", "Every recording of a folder as one table, resumable."),
     "judge": ("snath.shop.cli.judge:judge", "Verdict on one typed reading."),
     "drive": (
         "snath.shop.cli.drive:drive",

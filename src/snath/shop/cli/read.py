@@ -16,7 +16,6 @@ from snath.quantities.errors import InputError, within
 from snath.quantities.numbers import DecimalMark
 from snath.shop.cli.answer import DONE, UNDECIDED, answer, json_option, speaks_plainly
 from snath.shop.cli.common import decimal_option, read_text, write_bytes
-from snath.shop.cli.words import RUNNING_CAUTION
 from snath.shop.media.comparisons import kept_comparisons
 from snath.shop.media.recording import Asked, Kind, Read, read_recording, sound_for_picture
 from snath.shop.pictures.evidence import combs, evidence_picture
@@ -24,6 +23,11 @@ from snath.shop.pictures.track import track_picture
 from snath.shop.pictures.voice import speaking
 from snath.shop.site.data_folder import data_folder
 
+CAUTION = (
+    "Record outdoors, from a stand or by a second person, 1 to 2 m off to the side and upwind, never at the chute, in "
+    "front or from the handle, guards on. Nobody films or looks under a running deck; a part that looks stopped is "
+    "turning; flashing light can trigger seizures."
+)
 TELL_EVERY = 2.0  # s between words on standard error while a long file is read
 
 
@@ -156,7 +160,7 @@ def read_text_lines(found: Read) -> str:
         lines.append("An indication: not yet checked beside a tachometer in this shop.")
     lines += [note for note in found.notes if note != reading.why]
     lines += [f"-> {step}" for step in reading.next_steps]
-    lines.append(RUNNING_CAUTION)
+    lines.append(CAUTION)
     return "\n".join(line for line in lines if line)
 
 

@@ -62,6 +62,6 @@ def _comparison(line: str, path: Path, number: int) -> Comparison:
             within(name, getattr(found, name), 0, TOP, "rev/s")
     except (ValueError, TypeError, AttributeError):
         raise InputError(
-            "comparisons", f"{path}, line {number}", "is no comparison; mend or remove it"
+            "comparisons", f"{path.name}, line {number}", "is no comparison; mend or remove it"
         ) from None
     return found

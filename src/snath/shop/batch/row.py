@@ -1,0 +1,145 @@
+"""One recording as one row of a table, whatever happens to it."""
+
+import json
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from snath.quantities.errors import InputError, InputErrors
+from snath.shop.media.door import fingerprint
+from snath.shop.media.recording import Asked, Read, read_recording
+
+SUFFIXES = frozenset(
+    (
+        "wav",
+        "flac",
+        "mp3",
+        "ogg",
+        "oga",
+        "opus",
+        "m4a",
+        "aac",
+        "mp4",
+        "mov",
+        "webm",
+        "mkv",
+        "3gp",
+        "csv",
+        "txt",
+    )
+)
+Row = dict[str, Any]
+
+
+@dataclass(frozen=True, slots=True)
+class Task:
+    """One file to read: where it lies, its name in the table, and what is known of its machine."""
+
+    path: Path
+    name: str
+    asked: Asked
+
+
+def tasks(folder: Path, asked: Asked) -> Iterator[Task]:
+    """Every recording and pulse log under a folder, by name.
+
+    Raises
+    ------
+    InputError
+        Where there is no such folder or nothing in it to read.
+    """
+    if not folder.is_dir():
+        raise InputError("folder", folder, "must be a folder with recordings")
+    found = sorted(p for p in folder.rglob("*") if p.suffix.lower().lstrip(".") in SUFFIXES and p.is_file())
+    if not found:
+        raise InputError("folder", folder, f"holds no recording ({', '.join(sorted(SUFFIXES))})")
+    for path in found:
+        yield Task(path, path.relative_to(folder).as_posix(), asked)
+
+
+def row_of(task: Task) -> Row:
+    """The row of a file; one that cannot be read has its reason in place of a speed."""
+    try:
+        mark = fingerprint(task.path)
+    except InputError as fault:
+        return _faulty(task.name, "", str(fault.allowed))
+    try:
+        return _read(task.name, mark, read_recording(task.path, task.asked))
+    except InputError as fault:
+        return _faulty(task.name, mark, f"{fault.field}: {fault.allowed}")
+    except InputErrors as faults:
+        return _faulty(task.name, mark, str(faults))
+    except Exception as crash:  # one bad file must never stop the rest
+        return _faulty(task.name, mark, f"not read, a fault of the program: {type(crash).__name__}: {crash}")
+
+
+def lost(task: Task) -> Row:
+    """The row of a file that took its worker down with it."""
+    return _faulty(task.name, "", "not read: its worker was ended by the system")
+
+
+def _read(name: str, mark: str, found: Read) -> Row:
+    reading, result = found.reading, found.result
+    value = reading.value
+    shown = [
+        {
+            "rpm": round(c.rev_s * 60, 4),
+            "u_rpm": round(c.u * 60, 4),
+            "weight": round(c.weight, 4),
+            "order": c.order,
+        }
+        for c in reading.candidates
+    ]
+    return {
+        "file": name,
+        "sha256": mark,
+        "method": reading.method,
+        "decided": reading.decided,
+        "rpm": None if value is None else value.value * 60,
+        "u_rpm": None if value is None else value.u * 60,
+        "low_rpm": _rpm(result.low),
+        "high_rpm": _rpm(result.high),
+        "drift_rpm_per_s": _rpm(result.drift),
+        "hunting_rpm": _rpm(reading.hunting),
+        "seconds": found.seconds,
+        "candidates": json.dumps(shown, ensure_ascii=False),
+        "why": reading.why,
+        "notes": "; ".join(found.notes),
+        "error": None,
+    }
+
+
+def _faulty(name: str, mark: str, why: str) -> Row:
+    return dict.fromkeys(COLUMNS) | {
+        "file": name,
+        "sha256": mark,
+        "decided": False,
+        "candidates": "[]",
+        "why": "",
+        "notes": "",
+        "error": why,
+    }
+
+
+def _rpm(speed: float | None) -> float | None:
+    return None if speed is None else speed * 60
+
+
+COLUMNS = {  # name: type in the table
+    "file": "string",
+    "sha256": "string",
+    "method": "string",
+    "decided": "bool",
+    "rpm": "double",
+    "u_rpm": "double",
+    "low_rpm": "double",
+    "high_rpm": "double",
+    "drift_rpm_per_s": "double",
+    "hunting_rpm": "double",
+    "seconds": "double",
+    "candidates": "string",
+    "why": "string",
+    "notes": "string",
+    "error": "string",
+}

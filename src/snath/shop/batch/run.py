@@ -1,0 +1,79 @@
+"""A folder of recordings to one table: what is done stays done, and one bad file stops nothing."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import partial
+from importlib.metadata import version
+from pathlib import Path
+from typing import Literal
+
+from snath.shop.batch.engines import Engine, dask, local
+from snath.shop.batch.journal import Journal, key_of, still_to_do
+from snath.shop.batch.row import Row, tasks
+from snath.shop.batch.table import write_table
+from snath.shop.media.recording import Asked
+
+EngineName = Literal["local", "dask"]
+
+
+@dataclass(frozen=True, slots=True)
+class Done:
+    """How a batch went: files in all, taken over from before, decided, undecided and not read."""
+
+    files: int
+    taken_over: int
+    decided: int
+    undecided: int
+    not_read: int
+
+
+def run_batch(
+    folder: Path,
+    out: Path,
+    asked: Asked,
+    *,
+    engine: EngineName = "local",
+    workers: int = 2,
+    scheduler: str | None = None,
+    tell: Callable[[int, int], None] | None = None,
+) -> Done:
+    """Read every recording under a folder into a Parquet table.
+
+    Parameters
+    ----------
+    folder, out : Path
+        Where they lie, and the table. Rows gather beside it in a file of its name with ".rows", from
+        which a stopped batch goes on.
+    asked : Asked
+        What is known of all of them.
+    engine : str
+        "local" or "dask".
+    workers : int
+        Processes at once.
+    scheduler : str or None
+        Address of a dask scheduler; None starts a small cluster here.
+    tell : callable or None
+        Told how many of how many are done.
+
+    Raises
+    ------
+    InputError
+        Where there is nothing to read or the table cannot be written.
+    """
+    journal = Journal(out, key_of((version("snath"), asked)))
+    left, rows = still_to_do(tasks(folder, asked), journal.done())
+    taken_over, total = len(rows), len(left) + len(rows)
+    work: Engine = local if engine == "local" else partial(dask, scheduler=scheduler)
+    for row in work(left, workers) if left else ():
+        journal.add(row)
+        rows.append(row)
+        if tell is not None:
+            tell(len(rows), total)
+    write_table(rows, out)
+    return _counted(rows, taken_over)
+
+
+def _counted(rows: list[Row], taken_over: int) -> Done:
+    failed = sum(row["error"] is not None for row in rows)
+    decided = sum(bool(row["decided"]) for row in rows)
+    return Done(len(rows), taken_over, decided, len(rows) - decided - failed, failed)

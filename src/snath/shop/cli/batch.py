@@ -1,0 +1,69 @@
+"""`snath batch`: every recording of a folder as one table."""
+
+import os
+from dataclasses import asdict
+from pathlib import Path
+from typing import get_args
+
+import click
+
+from snath.decisions.machine.sheet import read_sheet
+from snath.quantities.errors import InputError
+from snath.quantities.numbers import DecimalMark
+from snath.shop.batch.run import EngineName, run_batch
+from snath.shop.cli.answer import DONE, answer, json_option, speaks_plainly
+from snath.shop.cli.common import decimal_option, read_text
+from snath.shop.cli.read import per_turn_of
+from snath.shop.media.recording import Asked
+
+
+@click.command()
+@click.argument("folder", type=click.Path(path_type=Path))
+@click.option("--out", type=click.Path(path_type=Path), required=True, help="Parquet file to write.")
+@click.option(
+    "--engine",
+    type=click.Choice(get_args(EngineName)),
+    default="local",
+    show_default=True,
+    help="Who does the work.",
+)
+@click.option(
+    "--workers", type=int, help="Processes at once; as many as there are processors where left out."
+)
+@click.option("--scheduler", help="Address of a running dask scheduler, with --engine dask.")
+@click.option("--sheet", help="Machine sheet that all of them are of.")
+@click.option("--per-turn", help="Pulses in a turn, for pulse logs.")
+@decimal_option
+@json_option
+@speaks_plainly
+def batch(
+    folder: Path,
+    out: Path,
+    engine: EngineName,
+    workers: int | None,
+    scheduler: str | None,
+    sheet: str | None,
+    per_turn: str | None,
+    decimal_mark: DecimalMark,
+    as_json: bool,
+) -> None:
+    """Read every recording under FOLDER into one table. Stopped, it goes on where it was."""
+    if workers is not None and workers < 1:
+        raise InputError("workers", workers, "must be at least 1")
+    if not out.parent.is_dir():
+        raise InputError("out", out, "must lie in a folder that exists")
+    machine = read_sheet(read_text(sheet, "sheet"), decimal_mark=decimal_mark) if sheet else None
+    done = run_batch(
+        folder,
+        out,
+        Asked(machine=machine, per_turn=per_turn_of(per_turn)),
+        engine=engine,
+        workers=workers or os.cpu_count() or 1,
+        scheduler=scheduler,
+        tell=lambda made, total: click.echo(f"{made} of {total}", err=True) if made % 20 == 0 else None,
+    )
+    text = (
+        f"{done.files} files: {done.decided} decided, {done.undecided} undecided, {done.not_read} not read"
+        f" ({done.taken_over} were done before). Table: {out}"
+    )
+    answer({**asdict(done), "out": str(out)}, text, as_json=as_json, code=DONE)

@@ -1,0 +1,42 @@
+import pytest
+
+from snath.decisions.machine.parts import Engine, Machine, Member
+from snath.decisions.reading.heard_at import heard_at
+from snath.decisions.reading.reading import Reading
+from snath.formulas.signals.candidates import Candidate, Track
+from snath.formulas.signals.sound_result import SoundResult
+from snath.quantities.errors import InputError
+from snath.quantities.measured import Line, Measured
+
+MACHINE = Machine("m", "ride-on rotary mower", Engine(), members=(Member("blade", "spindle", "blade"),))
+READING = Reading(
+    method="sound",
+    value=Measured(50.0, (Line("a", 0.1),)),
+    decided=True,
+    candidates=(Candidate(50.0, 0.1, 1.0),),
+)
+
+
+def heard(ratio):
+    return SoundResult(
+        Track("crankshaft", (), (), ()), READING.value, READING.candidates, True, driven_ratio=ratio
+    )
+
+
+def test_a_heard_ratio_carries_the_speed_to_the_blade():
+    # By hand: 50 rev/s times 0.9; u: 0.1 * 0.9 = 0.09 and 0.002 * 50 = 0.1, together 0.1345.
+    moved = heard_at(READING, heard(Measured(0.9, (Line("b", 0.002),))), MACHINE, "spindle")
+    assert moved.shaft == "spindle"
+    assert moved.value.value == pytest.approx(45.0)
+    assert moved.value.u == pytest.approx(0.13454, abs=1e-5)
+    assert moved.candidates[0].rev_s == pytest.approx(45.0)
+
+
+def test_the_crankshaft_stays_as_it_is():
+    assert heard_at(READING, heard(None), MACHINE, "crankshaft") is READING
+
+
+@pytest.mark.parametrize(("machine", "shaft"), [(MACHINE, "spindle"), (None, "spindle"), (MACHINE, "pump")])
+def test_a_shaft_that_was_not_heard_is_refused(machine, shaft):
+    with pytest.raises(InputError, match="must be the crankshaft"):
+        heard_at(READING, heard(None), machine, shaft)

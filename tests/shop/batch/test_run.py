@@ -1,0 +1,157 @@
+import json
+
+import numpy as np
+import pyarrow.parquet
+import pytest
+from click.testing import CliRunner
+
+from snath.quantities.errors import InputError
+from snath.shop.batch import engines
+from snath.shop.batch.row import COLUMNS, lost, row_of, tasks
+from snath.shop.batch.run import run_batch
+from snath.shop.cli.main import main
+from snath.shop.media.recording import Asked
+from snath.shop.media.write import sound_file
+
+ASKED = Asked(per_turn=1.0)
+
+
+@pytest.fixture
+def folder(tmp_path):
+    """Four pulse logs at 40, 50, 60 and 70 pulses a second, and three files nobody can read."""
+    place = tmp_path / "clips"
+    (place / "deeper").mkdir(parents=True)
+    for i, rate in enumerate((40, 50, 60, 70)):
+        name = place / ("deeper" if i == 3 else ".") / f"log{rate}.csv"
+        name.write_text("t_s\n" + "".join(f"{k / rate:.9f}\n" for k in range(60)))
+    (place / "empty.wav").write_bytes(b"")
+    (place / "junk.m4a").write_bytes(np.random.default_rng(1).bytes(3000))
+    (place / "silence.wav").write_bytes(sound_file(np.zeros(8000, np.float32), 8000, "wav"))
+    (place / "notes.md").write_text("not a recording")
+    return place
+
+
+def table(path):
+    return pyarrow.parquet.read_table(path).to_pylist()
+
+
+@pytest.mark.slow
+def test_both_engines_give_the_same_rows_and_bad_files_their_reason(folder, tmp_path):
+    for engine in ("local", "dask"):
+        done = run_batch(folder, tmp_path / f"{engine}.parquet", ASKED, engine=engine, workers=2)
+        assert (done.files, done.decided, done.undecided, done.not_read) == (7, 4, 1, 2)
+    rows = table(tmp_path / "local.parquet")
+    assert rows == table(tmp_path / "dask.parquet")
+    assert [row["file"] for row in rows] == sorted(row["file"] for row in rows)
+    # By hand: pulses a second at one a turn, times 60.
+    assert {r["file"]: round(r["rpm"], 3) for r in rows if r["decided"]} == {
+        "log40.csv": 2400, "log50.csv": 3000, "log60.csv": 3600, "deeper/log70.csv": 4200,
+    }  # fmt: skip
+    reasons = {r["file"]: r["error"] for r in rows if r["error"]}
+    assert reasons["empty.wav"] == "recording: is empty"
+    assert "that can be opened" in reasons["junk.m4a"]
+
+
+def run_here(tasks, workers):
+    """An engine without processes, so that a test may look inside."""
+    return map(row_of, tasks)
+
+
+def test_a_stopped_batch_goes_on_where_it_was(folder, tmp_path, monkeypatch):
+    out = tmp_path / "t.parquet"
+
+    def stops_after_three(tasks, workers):
+        for i, task in enumerate(tasks):
+            if i == 3:
+                raise KeyboardInterrupt
+            yield row_of(task)
+
+    monkeypatch.setattr("snath.shop.batch.run.local", stops_after_three)
+    with pytest.raises(KeyboardInterrupt):
+        run_batch(folder, out, ASKED)
+    assert not out.exists()
+    seen = []
+
+    def counts(tasks, workers):
+        seen.extend(tasks)
+        return run_here(tasks, workers)
+
+    monkeypatch.setattr("snath.shop.batch.run.local", counts)
+    done = run_batch(folder, out, ASKED)
+    # By hand: seven files, three rows written down; the empty one among them is cheap and tried again.
+    assert done.taken_over + len(seen) == 7
+    assert done.taken_over >= 2
+    assert len(table(out)) == 7
+
+
+def test_a_changed_file_or_another_sheet_is_read_again(folder, tmp_path, monkeypatch):
+    out = tmp_path / "t.parquet"
+    monkeypatch.setattr("snath.shop.batch.run.local", run_here)
+    run_batch(folder, out, ASKED)
+    (folder / "log40.csv").write_text("t_s\n" + "".join(f"{k / 45:.9f}\n" for k in range(60)))
+    again = run_batch(folder, out, ASKED)
+    assert again.files - again.taken_over == 1
+    assert {r["file"]: round(r["rpm"]) for r in table(out) if r["decided"]}["log40.csv"] == 2700
+    other = run_batch(folder, out, Asked(per_turn=2.0))
+    assert other.taken_over == 0
+
+
+def test_a_fault_of_the_program_becomes_a_row(folder, monkeypatch):
+    def broken(*_):
+        raise ZeroDivisionError("boom")
+
+    monkeypatch.setattr("snath.shop.batch.row.read_recording", broken)
+    row = row_of(next(tasks(folder, ASKED)))
+    assert row["error"] == "not read, a fault of the program: ZeroDivisionError: boom"
+    assert set(row) == set(COLUMNS)
+
+
+def test_a_file_that_ends_its_worker_is_named_and_the_rest_is_read(folder, monkeypatch):
+    from concurrent.futures.process import BrokenProcessPool
+
+    class Dies:
+        """A pool whose worker dies of one file."""
+
+        def __init__(self, workers, **_):
+            self.workers = workers
+
+        def __enter__(self):
+            return self
+
+        def __exit__(self, *_):
+            return False
+
+        def submit(self, work, task):
+            from concurrent.futures import Future
+
+            future = Future()
+            if task.name == "junk.m4a" or (self.workers > 1 and task.name > "junk.m4a"):
+                future.set_exception(BrokenProcessPool())
+            else:
+                future.set_result(work(task))
+            return future
+
+    monkeypatch.setattr(engines, "ProcessPoolExecutor", Dies)
+    found = {row["file"]: row for row in engines.local(list(tasks(folder, ASKED)), 2)}
+    assert len(found) == 7
+    assert found["junk.m4a"] == lost(next(t for t in tasks(folder, ASKED) if t.name == "junk.m4a"))
+    assert found["silence.wav"]["error"] is None
+
+
+@pytest.mark.parametrize("name", ["missing", "none"])
+def test_a_folder_without_recordings_is_refused(name, tmp_path):
+    (tmp_path / "none").mkdir()
+    with pytest.raises(InputError, match=r"a folder with recordings|holds no recording"):
+        run_batch(tmp_path / name, tmp_path / "t.parquet", ASKED)
+
+
+def test_the_command_counts_and_names_its_table(folder, tmp_path, monkeypatch):
+    monkeypatch.setattr("snath.shop.batch.run.local", run_here)
+    out = tmp_path / "t.parquet"
+    done = CliRunner().invoke(main, ["batch", str(folder), "--out", str(out), "--per-turn", "1", "--json"])
+    assert done.exit_code == 0, done.output
+    assert json.loads(done.stdout) == {
+        "files": 7, "taken_over": 0, "decided": 4, "undecided": 1, "not_read": 2, "out": str(out),
+    }  # fmt: skip
+    wrong = CliRunner().invoke(main, ["batch", str(folder), "--out", str(tmp_path / "no" / "t"), "--json"])
+    assert wrong.exit_code == 2
