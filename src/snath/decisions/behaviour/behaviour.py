@@ -4,6 +4,7 @@ from dataclasses import dataclass, replace
 
 from snath.decisions.behaviour.balance import BalanceInput, BalanceResult, judge_balance
 from snath.decisions.behaviour.checklist import ChecklistInput, ChecklistResult, checklist
+from snath.decisions.behaviour.complaint import Complaint, from_loaded
 from snath.decisions.behaviour.governor import GovernorInput, GovernorResult, judge_governor
 from snath.decisions.behaviour.setting import NextSetting, SettingInput, next_setting
 from snath.decisions.behaviour.stop import StopInput, StopResult, judge_stop
@@ -12,6 +13,7 @@ from snath.decisions.behaviour.thrown import ThrowInput, TipSpeed
 from snath.decisions.machine.parts import Machine
 from snath.decisions.verdict.verdict import Verdict
 from snath.decisions.window.window import Window
+from snath.quantities.measured import Measured
 from snath.rules.book import Rule
 
 AT_THE_LIMIT = "at the limit"
@@ -32,6 +34,7 @@ class BehaviourInput:
     throw: ThrowInput | None = None
     balance: BalanceInput | None = None
     checklist: ChecklistInput | None = None
+    wanted_loaded: Measured | None = None  # crankshaft speed under load the customer asks for [rev/s]
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,6 +48,7 @@ class BehaviourResult:
     throw: ThrowResult | None = None
     balance: BalanceResult | None = None
     checklist: ChecklistResult | None = None
+    wanted: Complaint | None = None
 
 
 def governors(
@@ -86,7 +90,15 @@ def judge_behaviour(
         throw=_throw(given.throw, window, found, left),
         balance=judge_balance(given.balance) if given.balance else None,
         checklist=checked if given.checklist else None,
+        wanted=_wanted(given.wanted_loaded, governor, window),
     )
+
+
+def _wanted(loaded: Measured | None, governor: GovernorResult | None, window: Window) -> Complaint | None:
+    """The no-load speed a wish under load takes, with this engine's own droop, held against the ceiling."""
+    if loaded is None or governor is None or governor.droop_on_loaded is None:
+        return None
+    return from_loaded(loaded=loaded, droop=governor.droop_on_loaded, ceiling=window.ceiling)
 
 
 def _setting(

@@ -87,7 +87,7 @@ class GovernorResult:
     hunts : bool or None
         None where nothing long enough was recorded: not known.
     half_swing : float
-        Of the deepest hunting; 0 where none was found. [rev/s]
+        Of the deepest hunting at no load, else at load; 0 where none was found. [rev/s]
     upper_edge : float or None
         No-load speed with the swing on top, the edge a ceiling is judged at. [rev/s]
     frequency : tuple of (float, float) or None
@@ -126,7 +126,7 @@ def judge_governor(given: GovernorInput, rules: tuple[Rule, ...] = ()) -> Govern
     base = _rated(given) or (loaded.value if loaded else None)
     steady = () if track is None else tuple(steadiness_of(track, cuts))
     changes = () if track is None else tuple(changes_of(track, cuts, rated=base))
-    swings = [s.hunting.half_swing for s in steady if s.hunting.found]
+    swing = _swing(steady)
     on_loaded, on_no_load = _droops(no_load, loaded)
     return GovernorResult(
         no_load=no_load,
@@ -135,12 +135,12 @@ def judge_governor(given: GovernorInput, rules: tuple[Rule, ...] = ()) -> Govern
         droop_on_no_load=on_no_load,
         steady=steady,
         changes=changes,
-        hunts=bool(swings) if steady else None,
-        half_swing=max(swings, default=0.0),
-        upper_edge=None if no_load is None else no_load.value + max(swings, default=0.0),
+        hunts=swing > 0 if steady else None,
+        half_swing=swing,
+        upper_edge=None if no_load is None else no_load.value + swing,
         frequency=_frequency(given, no_load, loaded),
         figures=_figures(given, rules, on_loaded, steady, changes, cuts),
-        notes=tuple(_notes(given, bool(swings), changes)),
+        notes=tuple(_notes(given, swing > 0, changes)),
         next_steps=tuple(_next_steps(no_load, loaded, steady)),
     )
 
@@ -193,6 +193,12 @@ def _rated(given: GovernorInput) -> float | None:
     if alternator is None or alternator.inverter:
         return None
     return float(alternator_speed(frequency=alternator.rated_frequency, poles=alternator.poles))
+
+
+def _swing(steady: tuple[Steadiness, ...]) -> float:
+    found = [one for one in steady if one.hunting.found]
+    unloaded = [one for one in found if one.load == "no load"]
+    return max((one.hunting.half_swing for one in unloaded or found), default=0.0)
 
 
 def _frequency(

@@ -34,11 +34,11 @@ class Grade:
 
 
 @cache
-def grades() -> dict[str, Grade]:
-    """The table, by id."""
+def grades() -> tuple[Grade, ...]:
+    """The table, coarsest first."""
     text = files("snath.formulas.balance").joinpath("grades.toml").read_text("utf-8")
     rows = tomllib.loads(text)["grade"]
-    return {row["id"]: Grade(velocity=float(row["printed"].split()[0]) / 1000, **row) for row in rows}
+    return tuple(Grade(velocity=float(row["printed"].split()[0]) / 1000, **row) for row in rows)
 
 
 def grade_named(name: str) -> Grade:
@@ -59,7 +59,7 @@ def grade_named(name: str) -> Grade:
         If the table has no such grade; it names those it has.
     """
     wanted = "G" + "".join(name.upper().split()).lstrip("G").replace(",", ".")
-    known = grades()
+    known = {grade.id: grade for grade in grades()}
     if wanted not in known:
         raise InputError("grade", name, f"must be one of {', '.join(known)}")
     return known[wanted]

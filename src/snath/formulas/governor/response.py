@@ -3,6 +3,7 @@
 All figures are of speed; over rated speed they are those of an alternator's frequency as well.
 """
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -13,6 +14,7 @@ from snath.formulas.governor.hunting import steady_track
 from snath.quantities.errors import InputError, within
 
 STEADY_LAST = 2.0  # s at the end of a stretch that must be settled
+STAYS = 1.0  # s inside a band that count as staying
 BEFORE = 1.0  # s of running that must be seen before a change of load
 
 
@@ -57,7 +59,8 @@ class Response:
     overshoot : float
         How far it went past `after`, never negative. [rev/s]
     recovery : float
-        From leaving the band around `before` until it stays in the band around `after`. [s]
+        From leaving the band around `before` until it stays in the band around `after`; infinite where
+        the track ends before it has stayed there for a second. [s]
     band : float
         Full width of that band. [rev/s]
     """
@@ -175,5 +178,7 @@ def _recovery(times, speeds, before, after, half):
     outside = np.flatnonzero(np.abs(speeds - after) > half)
     if not left.size or not outside.size:
         return 0.0
-    back = times[min(outside[-1] + 1, times.size - 1)]
+    if times[-1] - times[outside[-1]] < STAYS:
+        return math.inf
+    back = times[outside[-1] + 1]
     return float(max(0.0, back - times[left[0]]))

@@ -1,5 +1,6 @@
 """What the governor does, in lines for the terminal and as JSON."""
 
+import math
 from collections.abc import Iterator
 from typing import Any
 
@@ -107,7 +108,7 @@ def governor_text(found: GovernorResult, wish: Complaint | None, ahead: NextSett
     for change in found.changes:
         yield (
             f"{change.kind.capitalize()}: {change.deviation:+.1%} of {rpm(change.base)} from where it was, "
-            f"{change.overshoot:.1%} past where it settled, back within {change.response.recovery:.1f} s."
+            f"{change.overshoot:.1%} past where it settled, {_back(change.response.recovery)}."
         )
     yield from (f"  {met.why} ({met.limits}; known: {met.standing})" for met in found.figures)
     yield from _wish_text(wish)
@@ -115,6 +116,10 @@ def governor_text(found: GovernorResult, wish: Complaint | None, ahead: NextSett
     yield from found.notes
     yield from (f"-> {step}" for step in found.next_steps)
     yield RUNNING_CAUTION
+
+
+def _back(seconds: float) -> str:
+    return "never back in a steady band" if math.isinf(seconds) else f"back within {seconds:.1f} s"
 
 
 def _wish_text(wish: Complaint | None) -> Iterator[str]:
