@@ -19,6 +19,7 @@ from snath.decisions.behaviour.setting_curve import SettingPoint
 from snath.decisions.behaviour.stop import StopInput
 from snath.decisions.behaviour.thrown import Opening, Thing, ThrowInput
 from snath.decisions.job.job import Stage
+from snath.decisions.job.schema import job_from_json, job_to_json, result_to_json
 from snath.decisions.job.work import work
 from snath.decisions.reading.reading import Reading
 from snath.quantities.measured import exact
@@ -135,3 +136,10 @@ def test_the_stone_is_compared_at_all_three_stages(worked):
 
 def test_the_same_job_gives_the_same_result(whole, worked):
     assert work(whole) == worked
+
+
+def test_it_is_kept_and_read_back_and_worked_to_the_same_bytes(whole, worked):
+    # Property: a kept job needs no media; unbounded times become null, never infinity.
+    again = job_from_json(job_to_json(whole))
+    assert result_to_json(work(again)) == result_to_json(worked)
+    assert "Infinity" not in result_to_json(worked)
