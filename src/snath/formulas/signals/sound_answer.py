@@ -17,6 +17,7 @@ LEAST_JITTER = 0.005  # of a cycle's length: what petrol engines show off load, 
 NOISE_SCALE = 3.0  # evidence is not as independent as the likelihood takes it; found on simulated clips
 NOTHING = 10.0  # evidence that chance alone brings [nat]
 DECIDED = 0.95
+SWEPT = 1.8  # highest over lowest speed of the same
 STEADY = 0.13  # spread about a straight course of what may be called one speed, as a share
 MENTIONED = 0.002
 
@@ -80,7 +81,7 @@ def answered(heard: list[tuple[float, Heard]], orders: Orders, duration, notes) 
     ]
     t, run = np.array(track.t_s)[runs], course[runs]
     line = np.polyfit(t - t.mean(), run, 1) if len(t) > 2 else (0.0, mean)
-    unsteady = len(run) > 4 and float(np.std(run - np.polyval(line, t - t.mean()))) > STEADY * mean
+    unsteady = len(run) > 4 and _unsteady(t, run, line)
     return SoundResult(
         track=track,
         steady=Measured(
@@ -88,13 +89,21 @@ def answered(heard: list[tuple[float, Heard]], orders: Orders, duration, notes) 
         ),
         candidates=ranked,
         decided=best.weight >= DECIDED and not unsteady,
-        driven_ratio=Measured(ratio[0], (Line("sound: blade tone", ratio[1]),)) if ratio else None,
+        driven_ratio=Measured(ratio[0], (Line("sound: blade tone", float(ratio[1])),)) if ratio else None,
         low=float(run.min()) if len(run) else None,
         high=float(run.max()) if len(run) else None,
         drift=float(line[0]),
         hunting=hunting(t, run),
         duration=duration,
         notes=(*notes, *(("the speed changes too much to name one",) if unsteady else ())),
+    )
+
+
+def _unsteady(t, run, line) -> bool:
+    """Whether a course is too far from one speed, or from a straight change of it, to have a mean worth naming."""
+    spread = float(np.std(run - np.polyval(line, t - t.mean())))
+    return spread > STEADY * float(run.mean()) or float(np.quantile(run, 0.95)) > SWEPT * float(
+        np.quantile(run, 0.05)
     )
 
 
@@ -133,8 +142,8 @@ def _budget(heard, tops, near, spans, mean, turns) -> tuple[Line, ...]:
     cycles = max(mean / turns * total, 1.0)
     return (
         Line("phone clock", mean * PHONE_CLOCK),
-        Line("cycle jitter and wander", mean * jitter / math.sqrt(cycles)),
-        Line("sound: noise", noise),
+        Line("cycle jitter and wander", float(mean * jitter / math.sqrt(cycles))),
+        Line("sound: noise", float(noise)),
     )
 
 
@@ -151,7 +160,14 @@ def _track(heard, tops, scale, duration) -> Track:
         (float(t[a] - half), float(min(t[b - 1] + half, duration)))
         for a, b in zip(edges[::2], edges[1::2], strict=True)
     )
-    return Track("crankshaft", tuple(t[audible]), tuple(speed[audible]), tuple(u[audible]), gaps, events)
+    return Track(
+        "crankshaft",
+        tuple(t[audible].tolist()),
+        tuple(speed[audible].tolist()),
+        tuple(u[audible].tolist()),
+        gaps,
+        events,
+    )
 
 
 def hunting(t, speed) -> float | None:

@@ -1,6 +1,6 @@
 """What does one stretch of sound say: where it runs, how fast, and which multiples fit?"""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 import numpy as np
@@ -23,6 +23,7 @@ PART = 6.0  # longest stretch followed in one go [s]
 ROUGH, ROUGH_MEAN = 0.004, 0.002  # standard uncertainty of a frame and of a mean that could not be followed
 AUDIBLE = 6.0  # least evidence of a frame that is shown [nat]
 FRAME_SHARE = 0.05  # neighbouring frames and lines repeat each other
+USUAL_OFF = 0.006  # four in five frames agree with the fine track so well where it is right
 SLIPPED = 0.008  # difference between rough and fine mean that betrays a lost turn
 
 
@@ -172,7 +173,9 @@ def _examined(x, rate, plan: Plan, found: Search, mains: float | None) -> Heard:
         if abs(mean.rate * plan.turns / found.speed[inside].mean() - 1) < SLIPPED:
             speed[inside] = mean.pace * plan.turns
             u[inside] = np.maximum(mean.u_pace, 1e-4) * plan.turns
-            means.append((stop - begin, mean))
+            off = float(np.quantile(np.abs(found.speed[inside] / speed[inside] - 1), 0.8))
+            blur = max(off - USUAL_OFF, 0.0) * mean.rate / np.sqrt(4 * len(at))
+            means.append((stop - begin, replace(mean, u_noise=float(np.hypot(mean.u_noise, blur)))))
     for factor in evidence:
         evidence[factor] += _frames_say(stretch, factor)
     audible = found.heard > AUDIBLE

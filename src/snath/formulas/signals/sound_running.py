@@ -10,9 +10,10 @@ from snath.formulas.signals.sound_search import Search
 
 LEAST = 5  # frames of running or of silence that count
 FADED = 0.72  # share of its evidence that a running engine keeps
+GONE = 0.45  # share under which it no longer fires, whatever the track seems to do
 ON_COURSE = 0.04  # how far a speed may be from where it was heading and still be taken for going on
 EVEN = 0.012  # change between frames under which a speed is held or set, neither falling free nor lost
-CLEAR = 9.0  # evidence of a frame that chance hardly brings [nat]
+CLEAR = 7.0  # evidence of a frame that chance hardly brings [nat]
 HELD = 0.03  # how far the last frames before a release may already have fallen
 
 
@@ -34,17 +35,18 @@ def running(found: Search) -> tuple[int, int, float | None]:
         return 0, n, None
     first, last = 0, n
     cut = _change(found.heard)
-    if _mean(found.heard[cut:]) < FADED * _mean(found.heard[:cut]):
-        if not _goes_on(found.speed, found.heard, cut):
+    before, after = _mean(found.heard[:cut]), _mean(found.heard[cut:])
+    if after < FADED * before:
+        if after < GONE * before or not _goes_on(found.speed, found.heard, cut):
             last = cut
-    elif _mean(found.heard[:cut]) < FADED * _mean(found.heard[cut:]) and not _goes_on(
-        found.speed[::-1], found.heard[::-1], n - cut
+    elif before < FADED * after and (
+        before < GONE * after or not _goes_on(found.speed[::-1], found.heard[::-1], n - cut)
     ):
         first = cut
     if last == n:
         return first, last, None
-    before = np.median(found.speed[first:last])
-    while last - first > LEAST and abs(found.speed[last - 1] / before - 1) > HELD:
+    usual = np.median(found.speed[first:last])
+    while last - first > LEAST and abs(found.speed[last - 1] / usual - 1) > HELD:
         last -= 1
     released = float(found.t[last - 1])
     return first, max(last - 1, first + LEAST), released
