@@ -7,6 +7,7 @@ import click
 from snath.decisions.job.job import Result, StageResult
 from snath.decisions.job.work import work
 from snath.shop.cli.answer import DONE, EXIT_OF, FAILED, answer, json_option, speaks_plainly
+from snath.shop.cli.behaviour_words import behaviour_data, behaviour_text
 from snath.shop.cli.common import write_bytes
 from snath.shop.cli.job_file import JobFile, read_job_file
 from snath.shop.cli.judge import verdict_data
@@ -47,6 +48,7 @@ def _data(read: JobFile, result: Result, pdf: str | None) -> dict[str, Any]:
         "window": window_data(result),
         "as_found": _stage(result.as_found),
         "as_left": _stage(result.as_left),
+        "behaviour": behaviour_data(result.behaviour),
         "pdf": pdf,
         "program": result.program,
     }
@@ -64,12 +66,14 @@ def _text(result: Result) -> str:
     for name, stage in (("As found", result.as_found), ("As left", result.as_left)):
         if stage.stands:
             parts.append(f"{name}\n{verdict_text(stage.stands)}")
-    return "\n\n".join(parts)
+    return "\n\n".join([*parts, *behaviour_text(result.behaviour)])
 
 
 def _code(result: Result) -> int:
-    """The verdict as left where there is one, else as found, else whether the window is open."""
-    stands = result.as_left.stands or result.as_found.stands
-    if stands is not None:
-        return EXIT_OF[stands.word]
-    return DONE if result.window.feasible else FAILED
+    """The worse of verdict (as left, else as found) and stop test; without both, whether the window is open."""
+    stands, stop = result.as_left.stands or result.as_found.stands, result.behaviour.stop
+    words = [one.word for one in (stands, stop) if one is not None]
+    for word in ("fail", "undecided"):
+        if word in words:
+            return EXIT_OF[word]
+    return DONE if words or result.window.feasible else FAILED

@@ -19,6 +19,7 @@ from snath.decisions.reading.typed import typed_reading
 from snath.formulas.signals.candidates import Track
 from snath.quantities.toml_text import Fault, read_toml
 from snath.quantities.units import Quantity
+from snath.shop.cli.behaviour_file import behaviour_of
 from snath.shop.cli.common import read_text, rule_book
 from snath.shop.cli.job_schema import FactsTable, InstrumentTable, JobTable, ReadingTable
 from snath.shop.media.recording import Asked, read_recording
@@ -81,6 +82,10 @@ def read_job_file(path: str) -> JobFile:
     )
     if table.setting_step is not None:
         job = replace(job, setting_step=table.setting_step.measured.value)
+    behaved = behaviour_of(table, job, folder)
+    if behaved.faults:
+        raise toml.errors(behaved.faults)
+    job = replace(job, behaviour=behaved.given, evidence=(*job.evidence, *behaved.evidence))
     return JobFile(job, table.facts)
 
 

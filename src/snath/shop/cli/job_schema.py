@@ -9,6 +9,7 @@ from snath.decisions.machine.parts import CRANKSHAFT, Condition
 from snath.decisions.machine.sheet_fields import Name, ShaftSpeed, SpeedTolerance, Table, Text, choice, share
 from snath.decisions.reading.instruments import InstrumentKind
 from snath.rules.scope import MARKETS
+from snath.shop.cli.behaviour_schema import BehaviourTables, Clock, PerTurn
 
 Share = Annotated[float, share(0.1)]
 Day = Annotated[str, Field(pattern=r"^\d{4}-\d{2}-\d{2}$")]
@@ -37,8 +38,8 @@ class ReadingTable(Table):
     flash_runs: Annotated[list[FlashRun], Field(min_length=1, max_length=20)] | None = None
     alike: Annotated[int, Field(ge=1, le=100)] = 1
     recording: Text = ""
-    per_turn: Annotated[str, Field(pattern=r"^(spark|\d{1,3}(\.\d+)?)?$")] = ""
-    clock: Annotated[float, Field(gt=0, le=1e12)] | None = None
+    per_turn: PerTurn = ""
+    clock: Clock | None = None
     u: SpeedTolerance | None = None
     condition: Annotated[Condition, choice(get_args(Condition))] = "blades in air"
     shaft: Name = CRANKSHAFT
@@ -65,7 +66,7 @@ class FactsTable(Table):
     note: Text = ""
 
 
-class JobTable(Table):
+class JobTable(BehaviourTables):
     """The whole file."""
 
     job: Literal[1] = 1

@@ -30,7 +30,8 @@ def machine_tag(
     found, left = found_and_left(job, result)
     is_set = proven(job, left) and window.target is not None
     last = left or found
-    stopped = bool(job.outcome) or (last is not None and last.verdict.word == "fail")
+    runs_on = result.behaviour.stop is not None and result.behaviour.stop.word == "fail"
+    stopped = bool(job.outcome) or runs_on or (last is not None and last.verdict.word == "fail")
     not_set = "tag.not-proven" if left is not None else "tag.not-set"
     number = facts.number or job.id
     data = {

@@ -1,0 +1,189 @@
+"""Which tables of a job file say what the machine does: governor, setting, stop, throw, balance, check list."""
+
+from typing import Annotated, get_args
+
+from pydantic import Field, model_validator
+
+from snath.decisions.behaviour.checklist import State, checks, not_adjustable
+from snath.decisions.behaviour.setting import SettingKind
+from snath.decisions.behaviour.stop import devices
+from snath.decisions.behaviour.stretches import Load
+from snath.decisions.machine.parts import CRANKSHAFT
+from snath.decisions.machine.sheet_fields import (
+    Name,
+    ShaftSpeed,
+    Table,
+    Text,
+    choice,
+    quantity,
+    ratio,
+    refusal,
+)
+from snath.formulas.balance.grade import grades
+from snath.quantities.units import Quantity
+
+PerTurn = Annotated[str, Field(pattern=r"^(spark|\d{1,3}(\.\d+)?)?$")]
+Clock = Annotated[float, Field(gt=0, le=1e12)]
+Moment = Annotated[Quantity, quantity("time", 0, 86_400, "s")]
+Doubt = Annotated[Quantity, quantity("time", 0, 5, "s")]
+StopTime = Annotated[Quantity, quantity("time", 0.05, 60, "s")]
+Power = Annotated[Quantity, quantity("power", 0, 1e7, "kW")]
+NetFrequency = Annotated[Quantity, quantity("frequency", 10, 1_000, "Hz")]
+ThingMass = Annotated[Quantity, quantity("mass", 1e-5, 5, "g")]
+BladeMass = Annotated[Quantity, quantity("mass", 0.01, 20, "kg")]
+SmallMass = Annotated[Quantity, quantity("mass", 0, 5, "g")]
+MachineMass = Annotated[Quantity, quantity("mass", 1, 5_000, "kg")]
+Reach = Annotated[Quantity, quantity("length", 0, 5, "mm")]
+Wind = Annotated[Quantity, quantity("speed", -40, 40, "m/s")]
+Slope = Annotated[Quantity, quantity("angle", -0.8, 0.8, "deg")]
+Joules = Annotated[Quantity, quantity("energy", 1e-3, 1e4, "J")]
+Density = Annotated[float, ratio(200, 20_000)]
+Bounce = Annotated[float, ratio(0, 1)]
+Place = Annotated[float, ratio(-1_000, 1_000)]
+Poles = Annotated[int, Field(ge=2, le=100, multiple_of=2)]
+
+NOT_ADJUSTABLE = ("", *not_adjustable())
+
+
+def grade_names() -> tuple[str, ...]:
+    """Balance quality grades by name."""
+    return tuple(grade.id for grade in grades())
+
+
+class TrackTable(Table):
+    """Where speed over time comes from: a recording, or a track file, beside the job file."""
+
+    recording: Text = ""
+    track: Text = ""
+    per_turn: PerTurn = ""
+    clock: Clock | None = None
+
+
+class GovernorTable(TrackTable):
+    """Two typed speeds, or a speed track with the moments at which load came on and off."""
+
+    no_load: ShaftSpeed | None = None
+    loaded: ShaftSpeed | None = None
+    shaft: Name = CRANKSHAFT
+    track_load: Annotated[Load, choice(get_args(Load))] = "no load"
+    load_on: Annotated[list[Moment], Field(max_length=20)] = Field(default_factory=list)
+    load_off: Annotated[list[Moment], Field(max_length=20)] = Field(default_factory=list)
+    load: Power | None = None
+    rated: Power | None = None
+    poles: Poles | None = None
+    frequency: NetFrequency | None = None
+    inverter: bool = False
+
+
+class PointTable(Table):
+    """One setting that was tried."""
+
+    position: Place
+    speed: ShaftSpeed
+    idle: ShaftSpeed | None = None
+
+
+class SettingTable(Table):
+    """Settings tried so far; target and band only where the window gives none."""
+
+    kind: Annotated[SettingKind, choice(get_args(SettingKind))]
+    point: Annotated[list[PointTable], Field(max_length=30)] = Field(default_factory=list)
+    target: ShaftSpeed | None = None
+    set_between: Annotated[list[ShaftSpeed], Field(min_length=2, max_length=2)] | None = None
+    ceiling: ShaftSpeed | None = None
+    idle_between: Annotated[list[ShaftSpeed], Field(min_length=2, max_length=2)] | None = None
+
+
+class StopTable(TrackTable):
+    """One stop test by a track of its run-down."""
+
+    shaft: Text = ""
+    blade_shaft: Text = ""
+    device: Annotated[str, choice(tuple(devices()))]
+    release: Moment | None = None
+    standstill: Moment | None = None
+    u_release: Doubt | None = None
+    u_standstill: Doubt | None = None
+    maker_limit: StopTime | None = None
+    manual: Text = ""
+
+
+class ThingTable(Table):
+    """What may lie in the grass."""
+
+    name: Name
+    mass: ThingMass
+    density: Density = 2600.0
+
+
+class OpeningTable(Table):
+    """Where things get out, heights above ground."""
+
+    struck_height: Reach
+    edge_distance: Reach
+    edge_low: Reach
+    edge_high: Reach
+
+
+class ThrowTable(Table):
+    """What may be thrown; its tip speeds are those found, left and allowed."""
+
+    thing: Annotated[list[ThingTable], Field(min_length=1, max_length=10)]
+    bounce_low: Bounce = 0.0
+    bounce_high: Bounce = 1.0
+    opening: OpeningTable | None = None
+    wind: Wind | None = None
+    slope: Slope | None = None
+    carrying: Joules | None = None
+
+    @model_validator(mode="after")
+    def _right_way_up(self) -> "ThrowTable":
+        if self.bounce_high < self.bounce_low:
+            raise refusal(
+                f"must be at least bounce_low, {self.bounce_low:g}", key="bounce_high", given=self.bounce_high
+            )
+        return self
+
+
+class BalanceTable(Table):
+    """A blade and what is wrong with it."""
+
+    mass: BladeMass
+    blade: Reach
+    missing: SmallMass
+    missing_radius: Reach
+    grind_radius: Reach | None = None
+    speed: ShaftSpeed
+    grade: Annotated[str, choice(grade_names())] = "G16"
+    mover: SmallMass | None = None
+    mover_radius: Reach | None = None
+    hole_play: Reach | None = None
+    machine_mass: MachineMass | None = None
+
+
+class MarkTable(Table):
+    """What the bench put down for one check."""
+
+    check: Annotated[str, choice(tuple(check.id for check in checks()))]
+    state: Annotated[State, choice(get_args(State))]
+    note: Text = ""
+
+
+class ChecklistTable(Table):
+    """The marks of a job, and why it can't be set here, if so."""
+
+    mark: Annotated[list[MarkTable], Field(max_length=60)] = Field(default_factory=list)
+    not_adjustable: Annotated[str, choice(NOT_ADJUSTABLE)] = ""
+    seals: Text = ""
+
+
+class BehaviourTables(Table):
+    """All of them, each left out where nothing was asked."""
+
+    governor_found: GovernorTable | None = None
+    governor_left: GovernorTable | None = None
+    setting: SettingTable | None = None
+    stop: StopTable | None = None
+    throw: ThrowTable | None = None
+    balance: BalanceTable | None = None
+    checklist: ChecklistTable | None = None

@@ -1,0 +1,58 @@
+"""Speed over time for a governor or a stop test, from the recording or track file its table names."""
+
+import hashlib
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import Any
+
+from snath.decisions.job.job import Evidence
+from snath.decisions.machine.parts import Machine
+from snath.formulas.signals.candidates import Event, Track
+from snath.quantities.errors import InputError
+from snath.quantities.units import Quantity
+from snath.shop.cli.behaviour_schema import TrackTable
+from snath.shop.cli.common import read_text
+from snath.shop.cli.track_file import read_track
+from snath.shop.media.recording import Asked, read_recording
+
+
+@dataclass(frozen=True, slots=True)
+class Taken:
+    """A track, and the hash of what it was read from."""
+
+    track: Track
+    evidence: Evidence
+
+
+def taken(
+    row: TrackTable, *, shaft: str, machine: Machine, folder: Path, marks: list[tuple[str, Quantity]]
+) -> Taken | None:
+    """The track a table names with its marked moments; None where it names none.
+
+    Raises
+    ------
+    InputError
+        Where it names two, or the file gives no speed over time.
+    """
+    if row.recording and row.track:
+        raise InputError("track", row.track, "needs one of recording, track, not both")
+    if not (row.recording or row.track):
+        return None
+    if row.track:
+        place = str(folder / row.track)
+        track = read_track(place, shaft=shaft, marks=())
+        digest = hashlib.sha256(read_text(place, "track").encode()).hexdigest()
+        found = Taken(track, Evidence(digest, "track", note=row.track))
+    else:
+        found = _recorded(row, shaft, machine, folder)
+    events = tuple(Event(moment.measured.value, kind) for kind, moment in marks)
+    return replace(found, track=replace(found.track, events=(*found.track.events, *events)))
+
+
+def _recorded(row: TrackTable, shaft: str, machine: Machine, folder: Path) -> Taken:
+    per_turn: Any = "spark" if row.per_turn == "spark" else float(row.per_turn) if row.per_turn else None
+    asked = Asked(machine=machine, shaft=shaft, per_turn=per_turn, clock=row.clock)
+    read = read_recording(folder / row.recording, asked)
+    if read.track is None or read.track.shaft != shaft:
+        raise InputError("recording", row.recording, f"must show the speed of the {shaft} over time")
+    return Taken(read.track, Evidence(read.reading.evidence, read.reading.method, note=row.recording))
