@@ -36,6 +36,7 @@ def _in_scope(machine: Machine, book: tuple[Rule, ...], market: str) -> tuple[Ru
     found = {
         rule.id: rule
         for kind in sorted(kinds)
+        for marked_class in ("", *_classes_shown(book, kind))
         for rule in applicable(
             book,
             machine_kind=machine.kind,
@@ -43,6 +44,14 @@ def _in_scope(machine: Machine, book: tuple[Rule, ...], market: str) -> tuple[Ru
             use=machine.use,
             market=market,
             made=machine.made,
+            marked_class=marked_class,
         )
     }
     return tuple(found.values())
+
+
+def _classes_shown(book: tuple[Rule, ...], kind: str) -> tuple[str, ...]:
+    """Classes whose figures a governor is held against, one by one; they bind no window."""
+    if kind != "alternator":
+        return ()
+    return tuple(dict.fromkeys(c for rule in book if kind in rule.scope.members for c in rule.scope.classes))
