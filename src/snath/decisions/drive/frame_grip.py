@@ -36,6 +36,10 @@ def belt_pull(spring: Spring, arm: Arm, name: str, seat: Seat) -> float:
         arm.pivot[1] + spring.lever * math.sin(angle + spring.angle),
     )
     length = math.dist(hook, spring.anchor)
+    if length == 0:
+        raise InputError(
+            "spring", "no length", "its two ends fall on one place: check anchor, lever and angle"
+        )
     force = float(spring_pull(rate=spring.rate, initial=spring.initial, free=spring.free, length=length))
     along = ((spring.anchor[0] - hook[0]) / length, (spring.anchor[1] - hook[1]) / length)
     turning = force * _cross(hook[0] - arm.pivot[0], hook[1] - arm.pivot[1], *along)

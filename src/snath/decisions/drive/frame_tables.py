@@ -75,6 +75,14 @@ class ArmTable(Table):
     tight: Angle
     released: Angle | None = None
 
+    @model_validator(mode="after")
+    def agrees(self) -> Self:
+        if self.slack.measured.value == self.tight.measured.value:
+            raise refusal(
+                "must differ from slack, or nothing can be tightened", key="tight", given=self.tight.text
+            )
+        return self
+
 
 class SpringTable(Table):
     """The spring that pulls the arm tight."""

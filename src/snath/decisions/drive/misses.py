@@ -115,9 +115,7 @@ def _belt_to_buy(problem: Problem) -> Iterator[Miss]:
         line: Line = "datum" if has_offset(section) else "outside"
         lengths = np.arange(0.4, 4.0, BELT_STEP)
         bought = tuple(
-            BeltChoice(
-                Belt(BUY, section, float(x), 0.004 + 0.001 * float(x), line), i, BUY, changed=True
-            )
+            BeltChoice(Belt(BUY, section, float(x), 0.004 + 0.001 * float(x), line), i, BUY, changed=True)
             for i, x in enumerate(lengths)
         )
         candidates = search(replace(problem, belts=bought), most=TRIED).candidates

@@ -128,14 +128,8 @@ def _rows(table: str, text: str, columns: tuple[str, ...]) -> Iterator[tuple[int
     if not text.strip():
         return
     reader = csv.reader(io.StringIO(text.lstrip("\ufeff")))
-    heads = [head.strip().lower().replace(" ", "_") for head in next(reader)]
-    if unknown := [head for head in heads if head not in columns]:
-        raise InputError(f"{table}, line 1", ", ".join(unknown), f"columns here are {', '.join(columns)}")
-    if "number" not in heads:
-        raise InputError(
-            f"{table}, line 1", ", ".join(heads), "a column number is needed: the shop's stock number"
-        )
     try:
+        heads = _heads(table, next(reader), columns)
         for cells in reader:
             if reader.line_num > MOST_ROWS:
                 raise InputError(table, f"{reader.line_num} lines", f"must be at most {MOST_ROWS} lines")
@@ -151,6 +145,18 @@ def _rows(table: str, text: str, columns: tuple[str, ...]) -> Iterator[tuple[int
             yield reader.line_num, row
     except csv.Error as why:
         raise InputError(table, f"line {reader.line_num}", f"is not a CSV table: {why}") from None
+
+
+def _heads(table: str, cells: list[str], columns: tuple[str, ...]) -> list[str]:
+    heads = [cell.strip().lower().replace(" ", "_") for cell in cells]
+    where = f"{table}, line 1"
+    if unknown := [head for head in heads if head not in columns]:
+        raise InputError(where, ", ".join(unknown), f"columns here are {', '.join(columns)}")
+    if twice := [head for head in heads if heads.count(head) > 1]:
+        raise InputError(where, twice[0], "stands twice")
+    if "number" not in heads:
+        raise InputError(where, ", ".join(heads), "a column number is needed: the shop's stock number")
+    return heads
 
 
 def _sheave(row: Row, mark: DecimalMark) -> StockSheave:

@@ -207,7 +207,7 @@ def _refuse_fleet(wheel: Wheel, other: Wheel, angle: float, limit: float, verb: 
 def _axis(wheel: Wheel) -> Array:
     axis = _array(wheel.axis)
     length = float(np.linalg.norm(axis))
-    if not length > 0:
+    if not 0 < length < 1e9:
         raise InputError(f"axis of {wheel.name}", wheel.axis, "must point along its shaft")
     return axis / length
 
