@@ -28,11 +28,11 @@ def free_port() -> int:
 class Serving:
     """A server in a process of its own; ends with the test."""
 
-    def __init__(self, *words: object, said: str = "") -> None:
+    def __init__(self, *words: object, said: str = "", database: str = "") -> None:
         self.said = tempfile.TemporaryFile("w+")  # noqa: SIM115 - a pipe nobody reads could stop the server
         self.process = subprocess.Popen(
             [*SNATH, "serve", *map(str, words)],
-            env=environment(),
+            env=environment(database),
             stdin=subprocess.PIPE,
             stdout=self.said,
             stderr=subprocess.STDOUT,
@@ -106,6 +106,31 @@ def test_on_its_own_machine_it_listens_there_only_and_refuses_foreign_hosts_and_
 def _some_file(folder: Path) -> Path:
     (folder / "file").write_bytes(b"x")
     return folder / "file"
+
+
+@pytest.mark.xdist_group("postgresql")
+@pytest.mark.parametrize("kind", ["sqlite", "postgresql"])
+def test_a_page_kept_ready_shows_at_once_what_another_process_saved(tmp_path: Path, kind, request):
+    port, folder = free_port(), tmp_path / "shop"
+    database = request.getfixturevalue("postgresql") if kind == "postgresql" else ""
+    with Serving("--port", port, "--data", folder, database=database) as served:
+        served.wait_until_it_listens(port)
+        before = {body(port, "/today/") for _ in range(12)}  # each of the server's threads keeps it
+        assert len(before) == 1
+        fill(folder, 1, database)
+        after = {body(port, "/today/") for _ in range(12)}
+        assert len(after) == 1
+        assert after != before
+        assert "21 inch walk-behind" in after.pop()
+
+
+def body(port: int, path: str) -> str:
+    """A page without its form token, which differs each time."""
+    asking = HTTPConnection("127.0.0.1", port, timeout=10)
+    asking.request("GET", path, headers={"Host": f"localhost:{port}"})
+    said = asking.getresponse().read().decode()
+    asking.close()
+    return re.sub(r"\b\w{64}\b", "", said)
 
 
 def test_with_lan_it_serves_https_by_an_authority_of_its_own_and_asks_for_a_login(tmp_path: Path):

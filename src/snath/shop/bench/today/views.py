@@ -11,11 +11,13 @@ from snath.shop.bench.jobs.list_views import job_row
 from snath.shop.bench.liking import liking_of
 from snath.shop.bench.shelf.instrument_views import instrument_row
 from snath.shop.records.models import InstrumentRecord, JobRecord
+from snath.shop.site.ready_pages import kept_ready
 
 SHOWN = 60
 SOON = timedelta(days=30)
 
 
+@kept_ready
 def today(request: HttpRequest) -> HttpResponse:
     """One page, three lists."""
     liking = liking_of(request)
