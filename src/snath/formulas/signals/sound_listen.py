@@ -9,12 +9,13 @@ from scipy.fft import next_fast_len, rfft
 
 from snath.formulas.signals.aliases import SINGLE
 from snath.formulas.signals.candidates import Driven, Orders
-from snath.formulas.signals.comb import STEP, firing_pattern
+from snath.formulas.signals.comb import STEP, Pattern, firing_pattern
 from snath.formulas.signals.sound_blade import sharpened
 from snath.formulas.signals.sound_follow import follow
 from snath.formulas.signals.sound_hum import without_hum
 from snath.formulas.signals.sound_judge import MULTIPLES, judged
 from snath.formulas.signals.sound_mean import Held, held
+from snath.formulas.signals.sound_rundown import fallen
 from snath.formulas.signals.sound_running import running
 from snath.formulas.signals.sound_search import HOP, Search, search
 from snath.formulas.signals.spectra import below, doubled
@@ -128,8 +129,9 @@ def listen(x, rate, plan: Plan) -> Heard:
     top = float(np.clip(7 * spacing * plan.high, 1150, min(3000, 0.42 * rate)))
     size = next_fast_len(len(x), real=True)
     spectrum, mains = without_hum(rfft(x, size), rate / size)
+    quiet = below(spectrum, size, rate, top)[: len(x)]
     found = search(
-        below(spectrum, size, rate, top)[: len(x)],
+        quiet,
         rate,
         top=top,
         low=plan.low,
@@ -138,12 +140,42 @@ def listen(x, rate, plan: Plan) -> Heard:
         spacing=spacing,
         driven=plan.driven,
     )
-    fine, rate = doubled(spectrum, size)[: 2 * len(x)], 2 * rate
-    heard = _examined(fine, rate, plan, found, mains)
+    fine = doubled(spectrum, size)[: 2 * len(x)]
+    heard = _examined(fine, 2 * rate, plan, found, mains)
     best = max(heard.evidence, key=lambda factor: heard.evidence[factor], default=1.0)
     if best != 1.0:
-        heard = _examined(fine, rate, plan, found.times(best), mains)
-    return heard
+        heard = _examined(fine, 2 * rate, plan, found.times(best), mains)
+    if heard.released is None:
+        return heard
+    return _with_fall(heard, quiet, rate, top, plan, pattern)
+
+
+def _with_fall(heard: Heard, quiet, rate, top, plan: Plan, pattern: Pattern) -> Heard:
+    """The same with the run-down, where it can be told."""
+    after = heard.t > heard.end
+    if heard.released is None or after.sum() < 4:
+        return heard
+    ratio = heard.ratio.get(1.0)
+    blades = tuple(
+        replace(part, ratio_low=ratio[0], ratio_high=ratio[0]) if ratio and part in plan.driven else part
+        for part in (*plan.driven, *plan.direct)
+    )
+    recent = heard.speed[~after & heard.audible][-5:]
+    fall = fallen(
+        quiet,
+        rate,
+        heard.t[after],
+        top=top,
+        begin=heard.released,
+        speed=float(np.median(recent)) if len(recent) else heard.mean,
+        pattern=pattern,
+        blades=blades,
+    )
+    speed, u, audible = heard.speed.copy(), heard.u.copy(), heard.audible.copy()
+    if fall is None:
+        return heard
+    speed[after], u[after], audible[after] = fall.speed, fall.u, fall.told
+    return replace(heard, speed=speed, u=u, audible=audible)
 
 
 def _examined(x, rate, plan: Plan, found: Search, mains: float | None) -> Heard:
