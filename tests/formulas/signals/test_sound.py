@@ -166,3 +166,22 @@ def test_forty_times_the_length_costs_no_more_memory_than_its_longest_piece():
 def test_any_usual_rate_will_do(rate):
     result = speed_from_sound(steady(rev_s=50.0, seconds=3, rate=rate), rate, SINGLE)
     assert result.steady.value == pytest.approx(50.0, rel=1e-4)
+
+
+def test_a_blade_alone_is_followed_down_after_the_release():
+    # By hand: n = n0 ((1 + b/d) exp(-d t) - b/d) with b = 0.3, d = 0.4 from 50 rev/s at 2 s.
+    t = np.arange(int(4.5 * RATE)) / RATE
+    since = np.maximum(t - 2, 0)
+    speed = 50 * ((1 + 0.75) * np.exp(-0.4 * since) - 0.75)
+    turns = np.concatenate([[0.0], np.cumsum((speed[1:] + speed[:-1]) / 2) / RATE])
+    running = combs(turns=turns, rate=RATE, blade=1.18, blade_level=0.7)
+    blade = sum(0.3 * np.std(running) / n * np.cos(2 * np.pi * 2 * n * 1.18 * turns) for n in (1, 2, 3))
+    noise = 0.05 * np.std(running) * np.random.default_rng(3).standard_normal(len(t))
+    sound = np.where(t < 2, running, blade + noise).astype(np.float32)
+    orders = Orders(875 / 60, 5400 / 60, 2, (0.0,), (Driven(1.14, 1.21, 2),))
+    result = speed_from_sound(sound, RATE, orders)
+    at = np.arange(2.2, 4.0, 0.1)
+    assert np.interp(at, result.track.t_s, result.track.rev_s) == pytest.approx(
+        np.interp(at, t, speed), rel=0.04
+    )
+    assert result.steady.value == pytest.approx(50.0, rel=1e-3)

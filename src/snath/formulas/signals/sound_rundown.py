@@ -21,8 +21,8 @@ BRAKES = np.arange(
 )  # part of the fall that is friction, as a share of the speed at release [1/s]
 DRAGS = np.arange(0.05, 1.06, 0.05)  # part that is drag [1/s]
 BEGINS = np.arange(-0.2, 0.25, 0.05)  # release beside where it was noticed [s]
-CLEAR = 4.0  # how far the best curve must stand over all of them, in their standard deviations
-LEAST = 12.0  # evidence of the best curve [nat]
+CLEAR = 3.0  # how far the best curve must stand over all of them, in their standard deviations
+LEAST = 25.0  # evidence of the best curve [nat]
 WIDEST = 0.2  # u over speed up to which a fall is shown
 FINE = np.linspace(-1, 1, 13)
 EDGES = -0.5 * (np.array(SLOPES[1:]) + np.array(SLOPES[:-1]))
@@ -121,4 +121,5 @@ def _evidence(quiet, rate, t, top, speed, pattern, blades):
     for part in blades:
         middle = 0.5 * (part.ratio_low + part.ratio_high)
         score += comb_score(levels, axis, blade_pattern(part.tips), low * middle, count)
+    score -= np.median(score, axis=0)  # what a speed scores without being there, as hum and edges bring it
     return score.reshape(len(SLOPES), len(t), count), low
