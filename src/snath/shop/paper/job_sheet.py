@@ -8,6 +8,7 @@ from snath.decisions.reading.reading import Reading
 from snath.shop.paper.blocks import arithmetic, cautions, head, remedies, rules_used
 from snath.shop.paper.facts import SheetFacts
 from snath.shop.paper.press import printed
+from snath.shop.paper.running import running
 from snath.shop.paper.stages import (
     STAGES,
     Standing,
@@ -58,8 +59,10 @@ def job_sheet(
         verdict=(left or found).verdict if left or found else None,  # type: ignore[union-attr]
         width=PICTURE_WIDTH,
     )
+    does, tracks = running(job, result, voice)
     data = {
         **head(job, result, facts, voice),
+        "running": does,
         "title": f"{voice.say('job.title')} · {facts.number or job.id}",
         "date": voice.say("job.date", date=day(voice, job.judged_on)) if job.judged_on else "",
         "outcome": outcome(job, voice),
@@ -95,7 +98,7 @@ def job_sheet(
         voice=voice,
         paper=paper,
         made=facts.printed_on or job.judged_on,
-        pictures={"window": picture.svg},
+        pictures={"window": picture.svg, **tracks},
     )
 
 

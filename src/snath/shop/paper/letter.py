@@ -7,8 +7,10 @@ from snath.decisions.machine.parts import CRANKSHAFT, Member
 from snath.decisions.verdict.verdict import MemberVerdict
 from snath.shop.paper.blocks import cautions, head
 from snath.shop.paper.facts import SheetFacts
+from snath.shop.paper.letter_running import running_words, thrown_words
 from snath.shop.paper.press import printed
 from snath.shop.paper.stages import Standing, found_and_left, plus_minus, proven
+from snath.shop.paper.thrown_block import thrown_picture
 from snath.shop.paper.voices import day, paper_voice
 from snath.shop.pictures.figures import length, limit, rpm
 from snath.shop.pictures.voice import Voice
@@ -33,6 +35,8 @@ def customer_letter(
     voice = voice or paper_voice(language)
     found, left = found_and_left(job, result)
     number = facts.number or job.id
+    throw = result.behaviour.throw
+    drawn = thrown_picture(throw, voice) if throw else None
     data = {
         **head(job, result, facts, voice),
         "title": f"{voice.say('letter.title')} · {number}",
@@ -45,6 +49,9 @@ def customer_letter(
         "found": list(_found(found, result, voice)),
         "set": list(_set(job, result, left, voice)),
         "means": list(_means(job, result, found, left, voice)),
+        "running": list(running_words(result, voice)),
+        "thrown": list(thrown_words(throw, voice)) if throw else [],
+        "thrown_text": drawn.text if drawn else "",
         "questions": [
             [voice.say("letter.slower"), list(_slower(found, left, voice))],
             [voice.say("letter.faster"), list(_faster(result, voice, proven=proven(job, left)))],
@@ -54,7 +61,15 @@ def customer_letter(
         "cautions": cautions(voice),
         "signed_by": facts.set_by or facts.read_by,
     }
-    return printed("letter.typ", data, voice=voice, paper=paper, made=facts.printed_on or job.judged_on)
+    pictures = {"thrown": drawn.svg} if drawn else {}
+    return printed(
+        "letter.typ",
+        data,
+        voice=voice,
+        paper=paper,
+        made=facts.printed_on or job.judged_on,
+        pictures=pictures,
+    )
 
 
 def _found(found: Standing | None, result: Result, voice: Voice) -> Iterator[str]:

@@ -1,0 +1,85 @@
+"""Next setting, balance and check list as rows of text, for a sheet and for a page."""
+
+from typing import Any
+
+from snath.decisions.behaviour.balance import BalanceResult
+from snath.decisions.behaviour.checklist import ChecklistInput, ChecklistResult
+from snath.decisions.behaviour.setting import NextSetting
+from snath.shop.paper.governor_block import speed
+from snath.shop.paper.voices import or_none
+from snath.shop.pictures.figures import digits, rpm, short
+from snath.shop.pictures.voice import Voice
+
+STATES = ("open", "done", "fault", "does not apply")
+
+
+def setting_rows(found: NextSetting, kind: str, voice: Voice) -> dict[str, Any]:
+    """The advice with where to, what to expect, and how to do it."""
+    facts = []
+    if found.position is not None:
+        place = f"{voice.term('setting-kind', kind)} {short(voice, found.position, 2)}"
+        facts.append([voice.say("setting.position"), place])
+    if found.predicted is not None:
+        facts.append([voice.say("setting.expected"), speed(voice, found.predicted)])
+    if found.upper is not None:
+        facts.append([voice.say("setting.upper"), rpm(voice, found.upper, "up")])
+    return {
+        "advice": voice.term("advice", found.advice),
+        "key": found.advice,
+        "why": voice.said(found.why),
+        "facts": facts,
+        "steps": [voice.said(step) for step in found.steps],
+    }
+
+
+def balance_rows(found: BalanceResult, voice: Voice) -> dict[str, Any]:
+    """Unbalance and what it pulls with, what a grade would permit, and how much to grind off."""
+
+    def gram_mm(value: float) -> str:
+        return voice.say("balance.gram-mm", value=digits(voice, value * 1e6))
+
+    def grams(value: float) -> str:
+        return voice.say("balance.gram", value=digits(voice, value * 1e3, 1))
+
+    rows = [
+        ("unbalance", gram_mm(found.unbalance)),
+        ("force", voice.say("balance.newton", value=digits(voice, found.force))),
+        ("beside-blade", voice.say("balance.times", value=digits(voice, found.beside_blade))),
+        ("grind", grams(found.grind)),
+        ("permitted", voice.say("balance.by-grade", grade=found.grade, value=gram_mm(found.permitted))),
+        ("at-tip", grams(found.permitted_at_tip)),
+    ]
+    if found.beside_machine is not None:
+        rows.insert(
+            3,
+            ("beside-machine", voice.say("balance.percent", value=digits(voice, 100 * found.beside_machine))),
+        )
+    if found.balancer_floor is not None:
+        rows.append(("balancer", gram_mm(found.balancer_floor)))
+    if found.play_unbalance:
+        rows.append(("play", gram_mm(found.play_unbalance)))
+    return {
+        "facts": [[voice.say(f"balance.{key}"), value] for key, value in rows],
+        "notes": [voice.said(note) for note in (found.grade_standing, *found.notes)],
+    }
+
+
+def check_rows(given: ChecklistInput, found: ChecklistResult, voice: Voice) -> dict[str, Any]:
+    """Every check with its mark, its note and its caution, and whether anything may be set."""
+    groups: dict[str, list[list[str]]] = {}
+    for item in found.items:
+        groups.setdefault(voice.term("check-group", item.check.group), []).append(
+            [
+                voice.term("check-state", item.state),
+                voice.said(item.check.text),
+                item.note,
+                voice.said(item.check.caution),
+            ]
+        )
+    key = "may-not-adjust" if found.outcome else "may-set" if found.may_set else "may-not"
+    return {
+        "groups": [[name, rows] for name, rows in groups.items()],
+        "outcome": " ".join(part for part in (voice.say(f"checks.{key}"), voice.said(found.outcome)) if part),
+        "seals": [[voice.say("checks.seals"), or_none(voice, given.seals)]],
+        "notes": [voice.said(note) for note in found.notes],
+    }
