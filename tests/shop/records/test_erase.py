@@ -47,3 +47,12 @@ def test_erasing_twice_and_customers_without_any_data_do_no_harm(mechanic):
     erase_customer(owner, mechanic)
     erase_customer(owner, mechanic)
     assert Draft.objects.count() == 1
+
+
+def test_the_owner_is_told_what_goes_and_what_stays_before_anything_goes(client):
+    owner = customer()
+    page = client.get(f"/customers/{owner.pk}/erase/", HTTP_HOST="localhost")
+    assert b"go for good" in page.content
+    assert Customer.objects.get(pk=owner.pk).name == "Orchard by the Weir"
+    client.post(f"/customers/{owner.pk}/erase/", HTTP_HOST="localhost")
+    assert Customer.objects.get(pk=owner.pk).name == ""

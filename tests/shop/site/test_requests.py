@@ -9,6 +9,7 @@ from urllib.parse import urlsplit
 
 import pytest
 from django.conf import settings
+from django.db import connection
 from django.test import Client
 
 from tests.shop.site.conftest import HOST, Browser
@@ -182,3 +183,19 @@ def test_a_full_or_locked_disk_is_said_plainly_with_what_to_do(local, monkeypatc
     assert answer.status_code == 507
     assert said in answer.content
     assert b"What you just typed was not saved" in answer.content
+
+
+def test_a_disk_that_cannot_be_written_is_said_plainly_on_every_kind_of_page(local):
+    entered = {"name": "New", "role": "mechanic", "password": "long grass, dull", "again": "long grass, dull"}
+    local.get("/people/")  # the one who stands here is known by now
+    with connection.cursor() as cursor:
+        cursor.execute("PRAGMA query_only = ON")
+    try:
+        answers = [local.post("/people/add/", entered), local.get("/kept/jobs.csv")]
+        reading = local.get("/people/")
+    finally:
+        with connection.cursor() as cursor:
+            cursor.execute("PRAGMA query_only = OFF")
+    assert [answer.status_code for answer in answers] == [507, 507]
+    assert b"may not be written to" in answers[0].content
+    assert reading.status_code == 200  # what is there can still be read

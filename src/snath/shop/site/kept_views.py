@@ -3,9 +3,11 @@
 import tempfile
 from uuid import UUID
 
+from django.contrib import messages
 from django.http import FileResponse, Http404, HttpRequest, HttpResponse, StreamingHttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
-from django.views.decorators.http import require_POST, require_safe
+from django.utils.translation import gettext
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from snath.shop.records.archive import write_archive
 from snath.shop.records.attachments import RECORDINGS, place_of
@@ -69,8 +71,12 @@ def touched(request: HttpRequest, kind: TouchKind, key: str) -> HttpResponse:
 
 
 @owner_only
-@require_POST
+@require_http_methods(["GET", "HEAD", "POST"])
 def erase(request: HttpRequest, key: UUID) -> HttpResponse:
-    """Forget who a customer is."""
-    erase_customer(get_object_or_404(Customer, pk=key), known_person(request))
-    return redirect("/")
+    """Say what forgetting a customer takes away and what it leaves; then do it."""
+    customer = get_object_or_404(Customer, pk=key)
+    if request.method == "POST":
+        erase_customer(customer, known_person(request))
+        messages.success(request, gettext("Forgotten."))
+        return redirect("bench:customers")
+    return render(request, "people/erase.html", {"customer": customer})
