@@ -22,6 +22,8 @@ from babel.messages.extract import extract
 from babel.messages.mofile import write_mo
 from babel.messages.pofile import read_po, write_po
 
+from snath.rules.load import shipped_rules
+
 ROOT = Path(__file__).resolve().parents[1]
 SOURCE = ROOT / "src" / "snath"
 LOCALE = SOURCE / "shop" / "bench" / "locale"
@@ -43,6 +45,30 @@ CORE = (
 )
 NOT_SHOWN = ("decisions/drive",)
 SENTENCE = re.compile(r"[A-Za-z]{3,}")
+NAMED_HOLE = re.compile(r"\{[a-z_]+\}")
+ALIASES = "quantities/unit_table.py"  # beside its examples it holds how units are spelt
+# Single words the core hands to pages: where, what, how and under which condition.
+TERMS = (
+    *("at most {}", "at least {}", "engine governed to {}", "ratio to {}: {}", "{} of {}: {} outside"),
+    *("{} of {}: {} teeth", "driver sheave", "driven sheave", "driver gear", "driven gear"),
+    *("driver sprocket", "driven sprocket", "as it is", "÷ {} ({}) = {}"),
+    *("crankshaft", "engine", "blade", "wheel", "disc", "alternator", "pump", "other", "spindle"),
+    *("cutting", "peak", "typed", "sound", "pulses", "light", "stroboscope", "inductive", "fused"),
+    *("direct", "belt", "gear", "chain", "counted", "variable", "nothing", "none", "consumer", "commercial"),
+    *(
+        "generator",
+        "tiller",
+        "chipper",
+        "listening",
+        "accuracy",
+        "resolution",
+        "cylinders",
+        "strokes",
+        "electrical",
+        "shaft",
+        "firing",
+    ),
+)
 
 
 def catalogue() -> Catalog:
@@ -84,15 +110,28 @@ def said_by_core() -> dict[str, str]:
             short = str(path.relative_to(SOURCE))
             if not short.startswith(NOT_SHOWN):
                 for sentence in _sentences(ast.parse(path.read_text("utf-8"))):
-                    found.setdefault(sentence, short)
-    return found
+                    if short != ALIASES or " unit, " in sentence:
+                        found.setdefault(sentence, short)
+    for rule in shipped_rules():
+        scope = rule.scope
+        words = (*scope.machines, *scope.members, *scope.uses)
+        for sentence in (rule.limits, rule.note, rule.edition, *words):
+            if SENTENCE.search(sentence):
+                found.setdefault(sentence, "rules/rules.toml")
+    return found | {term: "terms" for term in TERMS if term not in found}
 
 
 def _sentences(tree: ast.Module) -> Iterator[str]:
     silent = {id(inner) for node in ast.walk(tree) for inner in _not_said(node)}
     for node in ast.walk(tree):
         text = _with_holes(node) if id(node) not in silent else None
-        if text and " " in text.strip() and SENTENCE.search(text.replace("{}", "")):
+        if (
+            text
+            and " " in text.strip()
+            and SENTENCE.search(text.replace("{}", ""))
+            and "\\" not in text
+            and "Queue[" not in text
+        ):
             yield text
 
 
@@ -103,27 +142,37 @@ def _not_said(node: ast.AST) -> Iterator[ast.AST]:
         assert isinstance(first, ast.Expr)
         yield first.value
     if isinstance(node, ast.JoinedStr):
-        yield from (inner for inner in ast.walk(node) if inner is not node and isinstance(inner, ast.Constant))
+        yield from (
+            inner for inner in ast.walk(node) if inner is not node and isinstance(inner, ast.Constant)
+        )
 
 
 def _with_holes(node: ast.AST) -> str | None:
     if isinstance(node, ast.Constant) and isinstance(node.value, str):
-        return node.value
+        return NAMED_HOLE.sub("{}", node.value)
     if isinstance(node, ast.JoinedStr):
         return "".join(str(v.value) if isinstance(v, ast.Constant) else "{}" for v in node.values)
     return None
 
 
-def gather() -> Catalog:
+def listed() -> list[str]:
+    """The sentences of the core that the program knows of."""
+    known: list[str] = json.loads(SENTENCES.read_text("utf-8"))
+    return known
+
+
+def gathered() -> Catalog:
     """The catalogue with everything that is said now, translations kept, what is no longer said dropped."""
-    old, new = catalogue(), Catalog(locale="de", domain="django", charset="utf-8", fuzzy=False, project="Snath")
+    old, new = (
+        catalogue(),
+        Catalog(locale="de", domain="django", charset="utf-8", fuzzy=False, project="Snath"),
+    )
     core = said_by_core()
     rows = [*said_by_pages(), *((sentence, place, CONTEXT) for sentence, place in core.items())]
     for message, place, context in sorted(rows, key=lambda row: (row[1], str(row[0]))):
         key = message[:2] if isinstance(message, tuple) and len(message) > 1 and message[1] else message
         before = old.get(key, context)
         new.add(key, before.string if before else None, locations=[(place, None)], context=context)
-    SENTENCES.write_text(json.dumps(sorted(core), ensure_ascii=False, indent=0) + "\n", "utf-8")
     return new
 
 
@@ -143,7 +192,9 @@ def _strings(translation: object) -> tuple[object, ...]:
 def main() -> None:
     """Gather, compile or check."""
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "snath.shop.site.settings")
-    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    parser = argparse.ArgumentParser(
+        description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter
+    )
     parser.add_argument("--compile", action="store_true")
     parser.add_argument("--check", action="store_true")
     asked = parser.parse_args()
@@ -151,11 +202,12 @@ def main() -> None:
         with GERMAN.with_suffix(".mo").open("wb") as file:
             write_mo(file, catalogue())
         return
-    german = gather()
+    german = gathered()
     if asked.check:
         missing = untranslated(german)
         print("\n".join(missing))
         sys.exit(1 if missing else 0)
+    SENTENCES.write_text(json.dumps(sorted(said_by_core()), ensure_ascii=False, indent=0) + "\n", "utf-8")
     with GERMAN.open("wb") as file:
         write_po(file, german, width=0, sort_output=False, omit_header=False, include_lineno=False)
 

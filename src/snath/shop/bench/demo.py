@@ -285,7 +285,7 @@ def _job(
     if record is None:
         record = machines[machine.serial] = shelve(machine, story.sheet, customer=customer)
     opened = open_job(who, machine=record, title=record.name)
-    job = fresh_job(machine, ".")
+    job = fresh_job(machine)
     base = keep(opened, job, base=0, who=who, note="opened").version
     for stage, speeds in (("as found", story.found), ("as left", story.left)):
         if speeds:

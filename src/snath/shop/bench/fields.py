@@ -11,7 +11,7 @@ from snath.quantities.numbers import LONGEST, parse_number
 from snath.quantities.units import Dimension, Quantity, parse_quantity
 from snath.shop.bench import show
 from snath.shop.bench.liking import DecimalMark, Liking
-from snath.shop.bench.words import said
+from snath.shop.bench.words import fault_said
 
 NOTHING = "nothing"  # what the core writes where a box was left empty
 LINE_NOTE = re.compile(r" \(line [0-9]+\)$")
@@ -46,7 +46,7 @@ class QuantityField(forms.CharField):
                 default_unit=self.default_unit,
             )
         except InputError as fault:
-            raise forms.ValidationError(fault_words(fault)) from fault
+            raise forms.ValidationError(fault_words(fault, self.decimal_mark)) from fault
 
 
 class NumberField(forms.CharField):
@@ -69,7 +69,7 @@ class NumberField(forms.CharField):
         try:
             return float(parse_number(text, field=self.name_for_messages, decimal_mark=self.decimal_mark))
         except InputError as fault:
-            raise forms.ValidationError(fault_words(fault)) from fault
+            raise forms.ValidationError(fault_words(fault, self.decimal_mark)) from fault
 
 
 class ShopForm(forms.Form):
@@ -109,13 +109,14 @@ def echo(quantity: Quantity, dimension: Dimension, liking: Liking) -> str:
     return show.in_words(value, quantity.unit, liking)
 
 
-def fault_words(fault: InputError) -> str:
+def fault_words(fault: InputError, mark: DecimalMark) -> str:
     """What was given and what would do; the field itself is where the words are shown."""
     if fault.given in ("", NOTHING) or len(fault.given) > LONGEST:
-        return said(fault.allowed)
-    return gettext("“%(given)s”: %(allowed)s") % {"given": fault.given, "allowed": said(fault.allowed)}
+        return fault_said(fault.allowed, mark)
+    allowed = fault_said(fault.allowed, mark)
+    return gettext("“%(given)s”: %(allowed)s") % {"given": fault.given, "allowed": allowed}
 
 
-def plainly(fault: InputError) -> str:
+def plainly(fault: InputError, mark: DecimalMark) -> str:
     """A fault of a sheet without the line of a text nobody sees here."""
-    return fault_words(InputError(fault.field, fault.given, LINE_NOTE.sub("", fault.allowed)))
+    return fault_words(InputError(fault.field, fault.given, LINE_NOTE.sub("", fault.allowed)), mark)

@@ -1,6 +1,7 @@
 """Pictures and paper speak as the person who looks at them."""
 
 from dataclasses import replace
+from functools import partial
 
 from snath.shop.bench.liking import Liking
 from snath.shop.bench.words import said
@@ -11,5 +12,6 @@ from snath.shop.pictures.voice import LANGUAGES, Voice
 def voice_of(liking: Liking) -> Voice:
     """The voice of pictures and sheets for this person: language, units, decimal mark."""
     language = liking.language if liking.language in LANGUAGES else "en"
-    voice = paper_voice(language, length="in" if liking.units == "inch" else "mm", said=said)
+    say = partial(said, mark=liking.decimal_mark)
+    voice = paper_voice(language, length="in" if liking.units == "inch" else "mm", said=say)
     return replace(voice, decimal_mark=liking.decimal_mark)

@@ -20,7 +20,7 @@ def budget_picture(value: Measured, voice: Voice, *, width: float = 720) -> Pict
     parts: list[Element] = []
     y = 0.0
     for line in lines[:SHOWN]:
-        parts += _row(line.source, abs(line.u), value.u, voice, y=y, width=width, look="bar")
+        parts += _row(voice.said(line.source), abs(line.u), value.u, voice, y=y, width=width, look="bar")
         y += ROW
     rest = lines[SHOWN:]
     if rest:
@@ -69,7 +69,7 @@ def _text(value: Measured, lines: list[Line], voice: Voice) -> str:
     for line in lines[:SHOWN]:
         each = voice.say("unit.rpm", value=spread_rpm(voice, line.u))
         percent = digits(voice, 100 * share(line, value))
-        said.append(voice.say("budget.text-line", source=line.source, u=each, percent=percent))
+        said.append(voice.say("budget.text-line", source=voice.said(line.source), u=each, percent=percent))
     rest = lines[SHOWN:]
     if rest:
         percent = digits(voice, 100 * sum(share(line, value) for line in rest))

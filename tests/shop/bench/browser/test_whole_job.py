@@ -124,6 +124,7 @@ def test_a_whole_job_with_two_spindles_at_a_desk(quiet: Page):
 def test_the_what_if_slider_moves_the_ceiling_through_the_same_core(quiet: Page):
     page = quiet
     page.goto("/jobs/3/window/")
+    page.get_by_text("What if? Another blade, pulley or engine speed").click()
     handle = page.get_by_role("slider", name="blade")
     handle.fill("22")
     # By hand: 19,000 / (pi 22/12) = 3298.8 rpm.

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from django.utils.translation import gettext
 
 from snath.shop.bench.jobs.kept import OpenJob
+from snath.shop.bench.liking import DecimalMark, Liking
 from snath.shop.bench.words import said
 
 
@@ -19,26 +20,28 @@ class Section:
     settle: list[str]
 
 
-def does(job: OpenJob) -> list[Section]:
+def does(job: OpenJob, liking: Liking) -> list[Section]:
     """A section for every answer the job holds; hazards are shown and decide nothing."""
-    return list(_sections(job))
+    return list(_sections(job, liking.decimal_mark))
 
 
-def _sections(job: OpenJob) -> Iterator[Section]:
+def _sections(job: OpenJob, mark: DecimalMark) -> Iterator[Section]:
     found = job.result.behaviour
     for title, governor in (
         (gettext("Governor, as found"), found.governor_found),
         (gettext("Governor, as left"), found.governor_left),
     ):
         if governor is not None:
-            yield _section(title, "", governor.notes, governor.next_steps)
+            yield _section(title, "", governor.notes, governor.next_steps, mark)
     if found.stop is not None:
-        yield _section(gettext("Stopping"), found.stop.word, found.stop.reasons, found.stop.settle)
+        yield _section(gettext("Stopping"), found.stop.word, found.stop.reasons, found.stop.settle, mark)
     if found.balance is not None:
-        yield _section(gettext("Balance"), "", found.balance.notes, ())
+        yield _section(gettext("Balance"), "", found.balance.notes, (), mark)
     if found.throw is not None:
-        yield _section(gettext("What it can throw"), "", found.throw.notes, ())
+        yield _section(gettext("What it can throw"), "", found.throw.notes, (), mark)
 
 
-def _section(title: str, word: str, lines: tuple[str, ...], settle: tuple[str, ...]) -> Section:
-    return Section(title, word, [said(line) for line in lines], [said(step) for step in settle])
+def _section(
+    title: str, word: str, lines: tuple[str, ...], settle: tuple[str, ...], mark: DecimalMark
+) -> Section:
+    return Section(title, word, [said(line, mark) for line in lines], [said(step, mark) for step in settle])

@@ -52,7 +52,7 @@ def _row(bound: Bound, binds: bool, sources: dict[str, str], liking: Liking) -> 
         else "",
         source=sources.get(bound.rule, said(bound.rule)),
         standing=standing_words(bound.standing) if bound.rule in sources else "",
-        working=[said(line) for line in bound.working],
+        working=[said(line, liking.decimal_mark) for line in bound.working],
     )
 
 
@@ -82,7 +82,7 @@ def remedy_rows(window: Window, liking: Liking) -> list[RemedyRow]:
 
 def _remedy(remedy: Remedy, liking: Liking) -> RemedyRow:
     return RemedyRow(
-        change=said(remedy.change),
+        change=said(remedy.change, liking.decimal_mark),
         ceiling=show.speed(remedy.ceiling, liking, round="down"),
         floor=show.speed(remedy.floor, liking, round="up"),
         approval=remedy.approval,

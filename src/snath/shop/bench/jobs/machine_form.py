@@ -85,7 +85,7 @@ class MachineForm(forms.Form):
             return read_sheet(sheet.text), sheet.text
         except InputErrors as found:
             for fault in found.faults:
-                self.add_error(self._box_of(sheet, fault.field), plainly(fault))
+                self.add_error(self._box_of(sheet, fault.field), plainly(fault, self.liking.decimal_mark))
         return None
 
     def _box_of(self, sheet: Composed, path: str) -> str | None:

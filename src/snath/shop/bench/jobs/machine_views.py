@@ -42,9 +42,8 @@ def new_machine(request: HttpRequest) -> HttpResponse:
         machine, sheet = answer
         who = request.user
         assert isinstance(who, Person)
-        liking = liking_of(request)
         record = shelve(machine, sheet, customer=owner_of(request))
-        opened = start(who, record, machine, liking.decimal_mark)
+        opened = start(who, record, machine)
         return redirect(saved(reverse("bench:job-window", args=[opened.number]), draft))
     entries = _asked(request) if "blade" in request.GET else _drafted(draft) or blank()
     return _form_page(request, MachineForm(entries, liking=liking_of(request), sent=False), key, draft.at)
@@ -154,12 +153,12 @@ def paste(request: HttpRequest) -> HttpResponse:
             machine = read_sheet(form.cleaned_data["sheet"], decimal_mark=liking.decimal_mark)
         except InputErrors as found:
             for fault in found.faults:
-                form.add_error("sheet", f"{fault.field}: {fault_words(fault)}")
+                form.add_error("sheet", f"{fault.field}: {fault_words(fault, liking.decimal_mark)}")
         else:
             who = request.user
             assert isinstance(who, Person)
             record: MachineRecord = shelve(machine, form.cleaned_data["sheet"], customer=owner_of(request))
-            opened = start(who, record, machine, liking.decimal_mark)
+            opened = start(who, record, machine)
             return redirect(saved(reverse("bench:job-window", args=[opened.number]), draft))
     context = {"form": form, "draft_key": key, "draft_at": draft.at, "customers": customers()}
     status = 422 if form.is_bound else 200

@@ -72,7 +72,7 @@ def _reading(form: ReadingForm, instrument: Instrument | None, engine: Engine) -
             return inductive_reading(form.repeats, engine=engine, instrument=instrument, **said_beside)
         return typed_reading(form.repeats, shaft=given["shaft"], instrument=instrument, **said_beside)
     except InputError as fault:
-        form.add_error("speed_1", fault_words(fault))
+        form.add_error("speed_1", fault_words(fault, form.liking.decimal_mark))
         return None
 
 

@@ -16,6 +16,7 @@ from snath.shop.bench.fields import fault_words
 from snath.shop.bench.jobs.kept import newest
 from snath.shop.bench.jobs.page import page, save_change
 from snath.shop.bench.jobs.paper_views import WRITTEN
+from snath.shop.bench.liking import liking_of
 from snath.shop.records.attachments import keep_photo
 from snath.shop.records.models import JobRecord, Person
 
@@ -116,7 +117,7 @@ def _photo_kept(request: HttpRequest, form: SheetForm, record: JobRecord) -> boo
     try:
         keep_photo(photo.read(), photo.name, who, job=record)
     except InputError as fault:
-        form.add_error("photo", fault_words(fault))
+        form.add_error("photo", fault_words(fault, liking_of(request).decimal_mark))
         return False
     return True
 

@@ -9,18 +9,20 @@ from snath.decisions.job.assemble import job_for
 from snath.decisions.job.job import DecisionRule, Job
 from snath.decisions.machine.parts import Coupling, Machine
 from snath.shop.bench.jobs.kept import keep
-from snath.shop.bench.liking import DecimalMark
 from snath.shop.bench.rulebook import shop_book
 from snath.shop.records.models import Customer, JobRecord, MachineRecord, Person
 from snath.shop.records.store import open_job, shop_settings
 
 
-def fresh_job(machine: Machine, decimal_mark: DecimalMark) -> Job:
-    """A job without readings, under the rules and habits of this shop as they are now."""
+def fresh_job(machine: Machine) -> Job:
+    """A job without readings, under the rules and habits of this shop as they are now.
+
+    Its own words keep the decimal point, whoever opens it: each reader's mark is put in where they read.
+    """
     settings = shop_settings()
     decision: DecisionRule = settings.decision  # type: ignore[assignment]
     job = job_for(machine, shop_book(), market=settings.market)
-    return replace(job, decision=decision, decimal_mark=decimal_mark)
+    return replace(job, decision=decision)
 
 
 def on_new_machine(job: Job, machine: Machine) -> Job:
@@ -56,8 +58,8 @@ def shelve(
 
 
 @transaction.atomic
-def start(who: Person, record: MachineRecord, machine: Machine, decimal_mark: DecimalMark) -> JobRecord:
+def start(who: Person, record: MachineRecord, machine: Machine) -> JobRecord:
     """Open a job on a machine."""
     opened = open_job(who, machine=record, title=record.name)
-    keep(opened, fresh_job(machine, decimal_mark), base=0, who=who, note=gettext("opened"))
+    keep(opened, fresh_job(machine), base=0, who=who, note=gettext("opened"))
     return opened

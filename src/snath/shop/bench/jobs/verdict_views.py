@@ -38,14 +38,14 @@ def verdict(request: HttpRequest, number: int) -> HttpResponse:
         budget=budget_picture(reading.value, voice, width=PICTURE_WIDTH)
         if reading and reading.value
         else None,
-        reasons=[said(reason) for reason in stands.reasons],
-        settle=[said(step) for step in stands.settle],
+        reasons=[said(reason, liking.decimal_mark) for reason in stands.reasons],
+        settle=[said(step, liking.decimal_mark) for step in stands.settle],
         p_over=_chances(stands, liking),
         members=[_member(member, liking) for member in stands.members],
         limits=[row for row in limit_rows(job, liking) if row.binds],
         remedies=remedy_rows(window, liking),
         readings=readings_of(job, liking),
-        does=does(job),
+        does=does(job, liking),
     )
     return render(request, "bench/jobs/verdict.html", context)
 
@@ -87,7 +87,7 @@ def readings_of(job: OpenJob, liking: Liking) -> list[dict[str, object]]:
             "method": said(reading.method),
             "at": reading.at[:16].replace("T", " "),
             "word": verdict.word,
-            "why": said(reading.why),
+            "why": said(reading.why, liking.decimal_mark),
         }
         for stage, result in stages
         for reading, verdict in zip(taken[stage], result.verdicts, strict=True)

@@ -35,8 +35,8 @@ def window(request: HttpRequest, number: int) -> HttpResponse:
         picture=window_picture(found, voice, width=PICTURE_WIDTH),
         limits=limit_rows(opened, liking),
         remedies=remedy_rows(found, liking),
-        window_notes=[said(note) for note in found.notes],
-        notes=[said(note) for note in opened.result.notes],
+        window_notes=[said(note, liking.decimal_mark) for note in found.notes],
+        notes=[said(note, liking.decimal_mark) for note in opened.result.notes],
         handles=handles_of(opened.job, found, liking),
     )
     return render(request, "bench/jobs/window.html", context)

@@ -129,7 +129,7 @@ def _reading(
         runs = runs_of(given["rates"], mark)
         return flashed_reading(runs, instrument=chosen, alike=int(given["alike"]), **said_beside)
     except InputError as fault:
-        form.add_error("rates", fault_words(fault))
+        form.add_error("rates", fault_words(fault, mark))
         return None
 
 

@@ -42,7 +42,7 @@ def measure(request: HttpRequest) -> HttpResponse:
                 raise InputError("clip", clip.name, too_long)
             answer = shown(read_recording(clip.read()).reading, liking_of(request))
         except InputError as fault:
-            form.add_error("clip", fault_words(fault))
+            form.add_error("clip", fault_words(fault, liking_of(request).decimal_mark))
     context = {"form": form, "answer": answer}
     return render(request, "bench/measure/measure.html", context, status=422 if form.errors else 200)
 
@@ -64,7 +64,7 @@ def listen(request: HttpRequest, number: int) -> HttpResponse:
             kept = _kept(request, form, job)
             found = read_recording(place_of(kept.sha256), _asked(form, machine))
         except InputError as fault:
-            form.add_error("clip", fault_words(fault))
+            form.add_error("clip", fault_words(fault, liking_of(request).decimal_mark))
         else:
             return _judged(request, job, form, kept, found)
     context = page(request, job, "reading", form=form)
@@ -115,14 +115,14 @@ def shown(reading: Reading, liking: Liking) -> dict[str, Any]:
         "speed": show.speed(value.value, liking, digits=1) if value else None,
         "rpm": in_unit(value.value, "rpm") if value else None,
         "doubt": show.speed(2 * value.u, liking, round="up", digits=1) if value else None,
-        "why": said(reading.why),
-        "next_steps": [said(step) for step in reading.next_steps],
+        "why": said(reading.why, liking.decimal_mark),
+        "next_steps": [said(step, liking.decimal_mark) for step in reading.next_steps],
         "hunting": show.speed(reading.hunting, liking, round="up"),
         "candidates": [
             {
                 "speed": show.speed(candidate.rev_s, liking),
                 "weight": percent(candidate.weight, liking),
-                "order": said(candidate.order),
+                "order": said(candidate.order, liking.decimal_mark),
             }
             for candidate in reading.candidates[:6]
         ],

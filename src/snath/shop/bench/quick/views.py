@@ -12,7 +12,7 @@ from snath.rules.book import Rule
 from snath.rules.scope import MARKETS
 from snath.shop.bench import show
 from snath.shop.bench.fields import fault_words, plainly
-from snath.shop.bench.liking import Liking, liking_of
+from snath.shop.bench.liking import DecimalMark, Liking, liking_of
 from snath.shop.bench.quick.forms import AskForm
 from snath.shop.bench.quick.question import Answer, answered, box_of
 from snath.shop.bench.rulebook import shop_book, standing_words
@@ -40,7 +40,11 @@ def ask(request: HttpRequest) -> HttpResponse:
     """One page: the question, and under it the answer; htmx asks for the answer alone."""
     liking = liking_of(request)
     book = shop_book()
-    form = AskForm(request.GET if "blade" in request.GET else None, liking=liking, rules=rule_choices(book))
+    form = AskForm(
+        request.GET if "blade" in request.GET else None,
+        liking=liking,
+        rules=rule_choices(book, liking.decimal_mark),
+    )
     answer = None
     if form.is_bound and form.is_valid():
         market = shop_settings().market
@@ -48,20 +52,20 @@ def ask(request: HttpRequest) -> HttpResponse:
             answer = shown(answered(form, book, market=market), form, liking, market, request.GET.urlencode())
         except InputErrors as faults:
             for fault in faults.faults:
-                form.add_error(box_of(fault.field), plainly(fault))
+                form.add_error(box_of(fault.field), plainly(fault, liking.decimal_mark))
         except InputError as fault:
-            form.add_error(box_of(fault.field), fault_words(fault))
+            form.add_error(box_of(fault.field), fault_words(fault, liking.decimal_mark))
     whole = request.headers.get("HX-Request") != "true"
     template = "bench/ask.html" if whole else "bench/ask_answer.html"
     return render(request, template, {"form": form, "answer": answer, "whole": whole})
 
 
-def rule_choices(book: tuple[Rule, ...]) -> list[tuple[str, str]]:
+def rule_choices(book: tuple[Rule, ...], mark: DecimalMark) -> list[tuple[str, str]]:
     """Every row that limits a blade's tip speed; nothing chosen leaves it to machine and market."""
     rows = [rule for rule in book if rule.kind == "surface speed" and "blade" in rule.scope.members]
     return [
         ("", gettext("the strictest in force here")),
-        *((rule.id, f"{said(rule.printed)}: {rule.source}") for rule in rows),
+        *((rule.id, f"{said(rule.printed, mark)}: {rule.source}") for rule in rows),
     ]
 
 
@@ -79,7 +83,7 @@ def shown(answer: Answer, form: AskForm, liking: Liking, market: str, query: str
         rule_source=rule.source if rule else said(window.binding_rule),
         standing=standing_words(rule.standing) if rule else "",
         choose=_how_to_choose(market, form.cleaned_data.get("rule", "")),
-        working=[said(line) for line in binding.working],
+        working=[said(line, liking.decimal_mark) for line in binding.working],
         job_url=f"{reverse('bench:new-machine')}?{query}",
     )
 

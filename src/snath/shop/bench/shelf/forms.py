@@ -69,7 +69,7 @@ class InstrumentForm(ShopForm):
     accuracy = NumberField(
         percent=True,
         label=gettext_lazy("Accuracy, ± % of reading"),
-        help_text=gettext_lazy("From its manual: 0.05 % is 0.05 %."),
+        help_text=gettext_lazy("From its manual, such as 0.05 %."),
     )
     digits = QuantityField(
         "rotation", default_unit="rpm", label=gettext_lazy("plus ± digits, rpm"), required=False

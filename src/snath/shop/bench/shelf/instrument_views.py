@@ -65,7 +65,7 @@ def check(request: HttpRequest, code: str) -> HttpResponse:
             given = form.cleaned_data
             record_check(record, given["on"], given["reference"], form.points(), who)
         except InputError as fault:
-            form.add_error("read_1", fault_words(fault))
+            form.add_error("read_1", fault_words(fault, liking.decimal_mark))
         else:
             return redirect("bench:instrument", code)
     context = {"row": instrument_row(record), "check": form, "form": form}

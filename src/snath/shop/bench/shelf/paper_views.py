@@ -46,7 +46,7 @@ def chart(request: HttpRequest) -> HttpResponse:
         try:
             return _chart(request, form.cleaned_data)
         except InputError as fault:
-            form.add_error("largest", fault_words(fault))
+            form.add_error("largest", fault_words(fault, liking.decimal_mark))
     return render(request, "bench/shelf/chart.html", {"form": form}, status=422 if form.errors else 200)
 
 

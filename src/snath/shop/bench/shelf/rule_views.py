@@ -9,7 +9,7 @@ from snath.quantities.errors import InputError, InputErrors
 from snath.rules.book import Rule
 from snath.rules.load import shipped_rules, with_shop_rules
 from snath.shop.bench.fields import plainly
-from snath.shop.bench.liking import liking_of
+from snath.shop.bench.liking import DecimalMark, liking_of
 from snath.shop.bench.rulebook import shop_book, standing_word, standing_words
 from snath.shop.bench.shelf.forms import RuleForm, ShopSettingsForm
 from snath.shop.bench.words import said
@@ -29,23 +29,24 @@ source   = "written by the owner"
 
 def rules(request: HttpRequest) -> HttpResponse:
     """The whole book, what binds first."""
-    book = shop_book()
+    book, mark = shop_book(), liking_of(request).decimal_mark
     context = {
-        "binding": [_row(rule) for rule in book if rule.binds],
-        "explaining": [_row(rule) for rule in book if not rule.binds],
+        "binding": [_row(rule, mark) for rule in book if rule.binds],
+        "explaining": [_row(rule, mark) for rule in book if not rule.binds],
         "market": shop_settings().market,
     }
     return render(request, "bench/shelf/rules.html", context)
 
 
-def _row(rule: Rule) -> dict[str, object]:
+def _row(rule: Rule, mark: DecimalMark) -> dict[str, object]:
     scope = rule.scope
     words = (*scope.machines, *scope.members, *scope.uses, *scope.markets, *scope.classes)
     return {
         "rule": rule,
-        "limits": said(rule.limits),
-        "printed": said(rule.printed),
-        "note": said(rule.note),
+        "limits": said(rule.limits, mark),
+        "printed": said(rule.printed, mark),
+        "note": said(rule.note, mark),
+        "edition": said(rule.edition),
         "standing": standing_word(rule.standing),
         "standing_words": standing_words(rule.standing),
         "scope": ", ".join(said(word) for word in words),
@@ -63,7 +64,7 @@ def own_rule(request: HttpRequest) -> HttpResponse:
             row = _only_own(text, request)
         except InputErrors as found:
             for fault in found.faults:
-                form.add_error("text", f"{fault.field}: {plainly(fault)}")
+                form.add_error("text", f"{fault.field}: {plainly(fault, liking_of(request).decimal_mark)}")
         else:
             ShopRule.objects.update_or_create(
                 rule_id=row.id,

@@ -58,7 +58,7 @@ def machine(request: HttpRequest, key: UUID) -> HttpResponse:
             keep_photo(photo.read(), photo.name, who, machine=record)
             return redirect("bench:machine", key)
         except InputError as fault:
-            form.add_error("photo", fault_words(fault))
+            form.add_error("photo", fault_words(fault, liking.decimal_mark))
     jobs = (
         JobRecord.objects.filter(machine=record).select_related("machine", "customer").order_by("-opened_at")
     )

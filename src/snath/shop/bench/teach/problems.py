@@ -50,7 +50,7 @@ def _problem(number: int, dice: Random, book: tuple[Rule, ...], market: str, lik
         given=_given(machine, liking),
         asked=gettext("How fast may the engine turn at most, nothing being cut? Which part limits it?"),
         answer=gettext("%(speed)s; %(part)s limits it.") % {"speed": ceiling, "part": said(window.binding)},
-        working=_working(window),
+        working=_working(window, liking),
     )
 
 
@@ -100,11 +100,11 @@ def _machine(dice: Random, shaft: str, blade: str, couplings: list[Any]) -> dict
     }
 
 
-def _working(window: Window) -> list[str]:
+def _working(window: Window, liking: Liking) -> list[str]:
     lines = []
     for bound in window.bounds:
         if bound.side == "ceiling" and bound.worst:
-            lines += [said(line) for line in bound.working]
+            lines += [said(line, liking.decimal_mark) for line in bound.working]
     return lines
 
 

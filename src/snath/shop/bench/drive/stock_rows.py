@@ -1,0 +1,114 @@
+"""How pulleys and belts of the shop's records become the stock a search may take from, and back."""
+
+import json
+from collections.abc import Iterable
+from dataclasses import asdict, dataclass
+from functools import cache
+
+from django.db import transaction
+from pydantic import TypeAdapter, ValidationError
+
+from snath.decisions.drive.stock import Stock, StockBelt, StockSheave
+from snath.shop.records.models import StockPart
+
+PULLEY, BELT = "pulley", "belt"
+MOST_PULLEYS = 2_000  # looked at for one page; every two of them are measured against each other
+NAME_MOST, PART_MOST, PLACE_MOST = 120, 60, 60
+
+
+@dataclass(frozen=True, slots=True)
+class Shelf:
+    """What is in stock, how many parts have no sizes yet, and whether all of it is here."""
+
+    stock: Stock
+    unmeasured: int
+    whole: bool = True
+
+
+def shelf() -> Shelf:
+    """Everything in stock that can be part of a drive, in the order of the parts' names."""
+    rows = StockPart.objects.filter(kind__in=(PULLEY, BELT)).order_by("name", "pk")
+    sheaves: list[StockSheave] = []
+    belts: list[StockBelt] = []
+    unmeasured = 0
+    for row in rows:
+        item = _item(row)
+        if item is None:
+            unmeasured += 1
+        elif row.count and isinstance(item, StockSheave):
+            sheaves.append(item)
+        elif row.count and isinstance(item, StockBelt):
+            belts.append(item)
+    whole = len(sheaves) <= MOST_PULLEYS
+    return Shelf(Stock(tuple(sheaves[:MOST_PULLEYS]), tuple(belts)), unmeasured, whole)
+
+
+def numbered(stock: Stock, numbers: Iterable[str]) -> Stock:
+    """The stock with nothing in it but these numbers."""
+    wanted = set(numbers)
+    return Stock(
+        tuple(s for s in stock.sheaves if s.number in wanted),
+        tuple(b for b in stock.belts if b.number in wanted),
+    )
+
+
+@transaction.atomic
+def put_on_shelf(stock: Stock) -> int:
+    """Keep these pulleys and belts; one whose number is there already gets its new sizes. Returns how many."""
+    there = {number: row for row in _numbered_rows() if (number := number_of(row))}
+    items = (*stock.sheaves, *stock.belts)
+    for item in items:
+        row = there.get(item.number) or StockPart()
+        _fill(row, item)
+        row.save()
+    return len(items)
+
+
+def number_of(row: StockPart) -> str:
+    """The stock number of a part; empty where it has none."""
+    item = _item(row)
+    return item.number if item else ""
+
+
+def _numbered_rows() -> list[StockPart]:
+    return list(StockPart.objects.filter(kind__in=(PULLEY, BELT)).exclude(data="{}"))
+
+
+def _fill(row: StockPart, item: StockSheave | StockBelt) -> None:
+    data = asdict(item)
+    row.kind = PULLEY if isinstance(item, StockSheave) else BELT
+    row.name = _name(item)[:NAME_MOST]
+    row.maker_part = (item.part if isinstance(item, StockSheave) else item.belt.part)[:PART_MOST]
+    row.count = item.count if isinstance(item, StockSheave) else row.count
+    row.place = item.place[:PLACE_MOST]
+    row.data = json.dumps(data, ensure_ascii=False)
+
+
+def _name(item: StockSheave | StockBelt) -> str:
+    if isinstance(item, StockBelt):
+        return f"{item.number} · {item.belt.name}"
+    bore = f", {item.bore}" if item.bore else ""
+    return f"{item.number} · {item.section} {item.outside * 1000:.1f} mm{bore}"
+
+
+def _item(row: StockPart) -> StockSheave | StockBelt | None:
+    """The part with what its own columns say now: count, place and maker's number may have been changed."""
+    try:
+        if row.kind == PULLEY:
+            kept = {**json.loads(row.data), "count": row.count, "part": row.maker_part, "place": row.place}
+            return _sheaves().validate_python(kept)
+        kept = json.loads(row.data)
+        kept |= {"belt": {**kept["belt"], "part": row.maker_part}, "place": row.place}
+        return _belts().validate_python(kept)
+    except (ValidationError, ValueError, KeyError, TypeError):
+        return None
+
+
+@cache
+def _sheaves() -> TypeAdapter[StockSheave]:
+    return TypeAdapter(StockSheave)
+
+
+@cache
+def _belts() -> TypeAdapter[StockBelt]:
+    return TypeAdapter(StockBelt)

@@ -1,0 +1,169 @@
+"""German in full: nothing untranslated, nothing guessed, no figure lost on the way, comma and point swapped."""
+
+import importlib.util
+import re
+from pathlib import Path
+
+import pytest
+from babel.messages.mofile import read_mo
+from django.test import Client
+from django.utils import translation
+
+from snath.shop.bench.demo import fill_once
+from snath.shop.bench.words import fault_said, said
+
+ROOT = Path(__file__).parents[3]
+SCRIPT = ROOT / "scripts" / "words.py"
+HOLES = re.compile(r"%\([a-z_]+\)[sd]|\{[0-9]*\}")
+
+
+@pytest.fixture(scope="module")
+def words():
+    spec = importlib.util.spec_from_file_location("words", SCRIPT)
+    assert spec is not None
+    assert spec.loader is not None
+    module = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(module)
+    return module
+
+
+@pytest.fixture(scope="module")
+def catalogue(words):
+    return words.catalogue()
+
+
+def test_every_text_of_the_pages_and_every_sentence_of_the_core_has_its_german(words):
+    missing = words.untranslated(words.gathered())
+    assert missing == [], "run `python scripts/words.py`, translate what is empty, then `--compile`"
+
+
+def test_the_listed_sentences_are_those_the_core_says_now(words):
+    assert words.listed() == sorted(words.said_by_core()), "run `python scripts/words.py`, then `--compile`"
+
+
+def test_the_compiled_catalogue_is_that_of_the_text(catalogue, words):
+    with words.GERMAN.with_suffix(".mo").open("rb") as file:
+        compiled = read_mo(file)
+    texts = {(m.context, _key(m.id)): _plain(m.string) for m in catalogue if m.id}
+    assert {(_text(m.context), _key(m.id)): _plain(m.string) for m in compiled if m.id} == texts
+
+
+def test_no_figure_or_name_is_lost_in_translation(catalogue):
+    lost = [m.id for m in catalogue if m.id and m.context != "core" and _holes(m.id) != _holes(m.string)]
+    lost += [
+        m.id for m in catalogue if m.context == "core" and m.id.count("{}") != len(HOLES.findall(m.string))
+    ]
+    assert lost == []
+
+
+def _text(context: object) -> object:
+    return context.decode() if isinstance(context, bytes) else context
+
+
+def _plain(translation: object) -> object:
+    return tuple(translation) if isinstance(translation, list) else translation
+
+
+def _key(id: object) -> object:
+    return id[0] if isinstance(id, list | tuple) else id
+
+
+def _holes(text: object) -> set[str]:
+    return set(HOLES.findall(" ".join(text) if isinstance(text, list | tuple) else str(text)))
+
+
+# German swaps point and comma (DIN 1333 writes the comma, from memory); the unit's words are ours.
+SAID = {
+    "Lower it by 30 rpm and it passes, read the same way.": (
+        "Um 30 1/min senken, dann ist es in Ordnung, gleich gemessen."
+    ),
+    "engine governed to at most 3,336 rpm": "Motor geregelt auf höchstens 3.336 1/min",
+    "19,000 ft/min ÷ (π × 21.000 in) = 3,455.9 rpm, crankshaft": (
+        "19.000 ft/min ÷ (π × 21,000 in) = 3.455,9 1/min, Kurbelwelle"
+    ),
+    "driven sheave of left spindle: at least 3.780 in (96 mm) outside": (
+        "getriebene Riemenscheibe von left spindle: mindestens 3,780 in (96 mm) außen"
+    ),
+    "Meadow 2.5, the red one": "Meadow 2.5, the red one",
+}
+
+
+@pytest.mark.parametrize("sentence", SAID)
+def test_a_sentence_of_the_core_is_said_in_german_with_its_figures(sentence):
+    with translation.override("de"):
+        assert said(sentence) == SAID[sentence]
+
+
+def test_an_english_page_with_a_comma_set_gets_its_figures_with_a_comma():
+    with translation.override("en"):
+        assert said("Lower it by 1,030.5 rpm and it passes, read the same way.", ",") == (
+            "Lower it by 1.030,5 rpm and it passes, read the same way."
+        )
+
+
+def test_what_would_do_is_said_in_the_readers_mark_whichever_it_is():
+    given = "must be a length with its unit, such as 21 3/4 in, 1 ft 9 in or 552,5 mm; the unit is missing"
+    with translation.override("de"):
+        assert fault_said(given, ",") == (
+            "nötig ist eine Länge mit ihrer Einheit, etwa 21 3/4 in, 1 ft 9 in oder 552,5 mm; die Einheit fehlt"
+        )
+    with translation.override("en"):
+        assert "552.5 mm" in fault_said(given.replace("552,5", "552.5"), ".")
+
+
+ENGLISH = re.compile(r"\b(the|and|with|must|are|by|for|from|this|that|which|nothing|known|never)\b")
+TAGS = re.compile(r"<(script|style)[^>]*>.*?</\1>|<[^>]+>", re.DOTALL)
+# What stays as it was typed or printed: names of the demo, citations, ids of rows, unit symbols.
+STAYS = re.compile(
+    r"(left|right|middle) (blade|spindle)|Orchard by the Weir|clause on|figure replaced on .*|[a-z]+(-[a-z0-9]+){2,}"
+)
+SHOWN = (
+    "/",
+    "/?blade=21&measured=corner+to+corner",
+    "/?blade=53+cm",
+    "/today/",
+    "/jobs/",
+    "/jobs/new/machine/",
+    "/jobs/4/window/",
+    "/jobs/6/window/",
+    "/jobs/7/window/",
+    "/jobs/4/reading/",
+    "/jobs/3/verdict/",
+    "/jobs/4/verdict/",
+    "/jobs/6/verdict/",
+    "/jobs/4/what-if/",
+    "/jobs/4/sheet/",
+    "/measure/",
+    "/measure/strobe/",
+    "/shelf/",
+    "/shelf/instruments/tach-1/",
+    "/shelf/shop/",
+    "/teach/3/working/",
+    "/teach/class-sheet/?number=7&count=4&answers=shown",
+)
+
+
+@pytest.mark.django_db
+def test_a_german_page_says_nothing_in_english():
+    with translation.override("de"):
+        fill_once()
+    client = Client(headers={"host": "localhost", "accept-language": "de"})
+    left = {}
+    for path in SHOWN:
+        text = TAGS.sub("\n", client.get(path).content.decode())
+        lines = [STAYS.sub("", line).strip() for line in text.splitlines()]
+        english = [line for line in lines if ENGLISH.search(line)]
+        if english:
+            left[path] = english[:3]
+    assert left == {}
+
+
+@pytest.mark.django_db
+def test_a_german_shop_types_a_comma_and_reads_back_what_was_understood():
+    client = Client(headers={"host": "localhost", "accept-language": "de"})
+    page = client.get("/", {"blade": "533,4 mm"}).content.decode()
+    # By hand: 19,000 ft/min over pi times 21 in is 3455.9 rpm.
+    assert "3.455 <small>1/min</small>" in page
+    assert "533,4 mm (21 in)" in page
+    refused = client.get("/", {"blade": "533.4 mm"}).content.decode()
+    assert "das Dezimalzeichen ist auf „,“ gesetzt" in refused
