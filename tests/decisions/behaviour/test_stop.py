@@ -207,3 +207,13 @@ def test_an_unknown_device_or_shaft_is_refused_with_those_there_are():
 def test_the_cautions_are_always_there():
     track = marked(run_down(np.random.default_rng(74)), release=2.0, standstill=4.5)
     assert any("What looks stopped may be turning" in caution for caution in judged(track).cautions)
+
+
+def test_one_wild_point_after_rest_is_not_turning():
+    # Truth: standstill 2.0 s after release; a single reading of 400 rpm long after it is no blade.
+    track = marked(run_down(np.random.default_rng(76), standstill=2.0), release=2.0)
+    speeds = list(track.rev_s)
+    speeds[-4] = 400 / 60
+    got = judged(replace(track, rev_s=tuple(speeds)))
+    assert got.evidence.still_turning < 2.0
+    assert got.word == "pass"

@@ -15,7 +15,7 @@ LEVEL = float(chi2.ppf(0.95, 1))
 REACH = 50.0  # times the curve seen, beyond which a standstill is called never
 AWAKE = 0.03  # a root at nothing would stay there: its square has no slope
 CALLS = 500
-SHARES = ((0.6, 0.05), (0.05, 0.6))  # of oil and air to start from: one may hide the other
+SHARES = ((0.5, 0.1), (0.1, 0.5))  # of oil and air to start from: one may hide the other
 FIRST, ROUNDS, CLOSE = 0.01, 12, 0.02  # first step as a share of the curve, steps, root of loss left
 MISFIT = 5.0  # standard deviations of chi-square beyond which the full law does not describe the curve
 
@@ -85,7 +85,8 @@ class Curve:
         free = np.array([True, *takes_part])
         line = np.polyfit(self.t, self.n, 1)
         stop = max(-line[1] / line[0], self.t[-1] + 1e-3)
-        starts = [np.sqrt([stop, 1 / stop, *share])[free] for share in np.divide(SHARES, stop)]
+        shares = SHARES if all(takes_part) else SHARES[:1]
+        starts = [np.sqrt([stop, 1 / stop, *share])[free] for share in np.divide(shares, stop)]
 
         def rest(roots):
             return self.rest(*_squared(roots, free))
