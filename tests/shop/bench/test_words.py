@@ -1,47 +1,35 @@
 """German in full: nothing untranslated, nothing guessed, no figure lost on the way, comma and point swapped."""
 
-import importlib.util
 import re
-from pathlib import Path
 
 import pytest
+from babel.messages.catalog import Catalog
 from babel.messages.mofile import read_mo
 from django.test import Client
 from django.utils import translation
+from scripts import words
 
 from snath.shop.bench.demo import fill_once
 from snath.shop.bench.words import fault_said, said
 
-ROOT = Path(__file__).parents[3]
-SCRIPT = ROOT / "scripts" / "words.py"
 HOLES = re.compile(r"%\([a-z_]+\)[sd]|\{[0-9]*\}")
 
 
 @pytest.fixture(scope="module")
-def words():
-    spec = importlib.util.spec_from_file_location("words", SCRIPT)
-    assert spec is not None
-    assert spec.loader is not None
-    module = importlib.util.module_from_spec(spec)
-    spec.loader.exec_module(module)
-    return module
-
-
-@pytest.fixture(scope="module")
-def catalogue(words):
+def catalogue() -> Catalog:
     return words.catalogue()
 
 
-def test_every_text_of_the_pages_and_every_sentence_of_the_core_has_its_german(words):
+def test_every_text_of_the_pages_and_every_sentence_of_the_core_has_its_german():
     missing = words.untranslated(words.gathered())
     assert missing == [], "run `python scripts/words.py`, translate what is empty, then `--compile`"
 
 
-def test_the_listed_sentences_are_those_the_core_says_now(words):
+def test_the_listed_sentences_are_those_the_core_says_now():
     assert words.listed() == sorted(words.said_by_core()), "run `python scripts/words.py`, then `--compile`"
 
 
-def test_the_compiled_catalogue_is_that_of_the_text(catalogue, words):
+def test_the_compiled_catalogue_is_that_of_the_text(catalogue):
     with words.GERMAN.with_suffix(".mo").open("rb") as file:
         compiled = read_mo(file)
     texts = {(m.context, _key(m.id)): _plain(m.string) for m in catalogue if m.id}
