@@ -19,6 +19,7 @@ HOP = 0.1
 LONG, SHORT = 0.35, 0.25  # frame lengths: to resolve half orders at idle, and for fast change [s]
 GENTLE = (-0.12, 0.12, -0.25, 0.25, -0.4, 0.4)
 STEEP = (-0.6, 0.6, -0.85, 0.85, -1.15, 1.15, -1.6, -2.2)  # shares of the speed per second
+TILT = 1.5  # evidence a speed must bring more than one an octave below, as it is asked for fewer lines [nat]
 MOVING = 3  # places between frames that call for a second look
 SURE = 9.0  # evidence of a frame that needs no second look [nat]
 
@@ -119,8 +120,10 @@ def search(
         score = comb_score(levels, axis, pattern, low, count)
         for part in driven:
             score += _driven_score(levels, axis, part, low, count)
+        score -= tilt
         return score.reshape(len(slopes), len(frames), count)
 
+    tilt = (TILT * STEP / np.log(2) * np.arange(count)).astype(np.float32)
     every = np.arange(len(t))
     score = look(every, (0.0,))[0]
     carried = np.zeros(score.shape, dtype=np.int32)
