@@ -71,6 +71,16 @@ def test_both_languages_have_the_same_words_with_the_same_places():
         assert sorted(re.findall(r"{\w+}", sentence)) == sorted(re.findall(r"{\w+}", german[key])), key
 
 
+def test_on_a_phone_nothing_said_is_cut_off(judged):
+    # Property: every sentence of warning stands whole, on as many lines as it needs.
+    voice = speaking("de")
+    customer = " ".join(words(throw_picture(judged.carried, voice, width=360)))
+    training = " ".join(words(reach_picture(judged.training, judged.elevations, voice, width=360)))
+    assert "Menschen und Tiere fernhalten, wie es die Anleitung der Maschine sagt." in customer
+    assert "Keine dieser Entfernungen ist eine, in der jemand außer Reichweite wäre." in training
+    assert "…" not in customer
+
+
 def test_a_name_with_markup_is_written_not_run():
     given = ThrowInput(STAGES, (Thing("<script>x</script>", 0.02, 2600),))
     picture = throw_picture(judge_throw(given).carried, speaking("en"))
@@ -79,7 +89,7 @@ def test_a_name_with_markup_is_written_not_run():
 
 
 def test_without_a_limit_or_with_mixed_things_it_is_refused(judged):
-    with pytest.raises(InputError, match="must be of one thing, one at the limit"):
+    with pytest.raises(InputError, match="must be of one thing, one of them at the limit"):
         throw_picture(judged.carried[:2], speaking("en"))
     with pytest.raises(InputError, match="at least one stage"):
         reach_picture((), (0.0, 0.1), speaking("en"))

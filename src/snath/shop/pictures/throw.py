@@ -17,9 +17,9 @@ from snath.shop.pictures.voice import Voice, table
 
 WORDS = Path(__file__).parent / "throw_words"
 LIMIT = "at the limit"
-TOP, BOTTOM, FOOT = 74.0, 300.0, 420.0  # where the columns end, the ground, the sheet
-PERSON = 1.75  # m, as drawn
-LEFT = 120.0  # room for the person
+HAMMER, COLUMN, POLE = 66.0, 226.0, 26.0  # room for a hammer and its figure, the tallest pole, its width
+PERSON, PERSON_ROOM = 1.75, 120.0  # m, as drawn; room for the person
+LINE = 18.0
 
 
 def throw_picture(carried: tuple[Carried, ...], voice: Voice, *, width: float = 720) -> Picture:
@@ -41,37 +41,58 @@ def throw_picture(carried: tuple[Carried, ...], voice: Voice, *, width: float = 
     voice = spoken(voice)
     limit = next((one for one in carried if one.stage == LIMIT), None)
     if limit is None or len({one.thing for one in carried}) != 1:
-        raise InputError(
-            "stages", ", ".join(one.stage for one in carried), "must be of one thing, one at the limit"
-        )
+        given = ", ".join(one.stage for one in carried)
+        raise InputError("stages", given, "must be of one thing, one of them at the limit")
     text = " ".join([*(_sentence(one, limit, voice) for one in carried), *_small_print(voice)])
-    up = Scale(0.0, max(one.hammer for one in carried), BOTTOM, TOP)
-    room = (width - LEFT) / len(carried)
-    parts = [svg.label(0, 20, svg.fitted(_heading(limit, voice), width, 16, bold=True), size=16, bold=True)]
-    parts += _person(up, voice)
+    heading = paragraph(voice.say("throw.heading", thing=limit.thing), 18, width, size=16, bold=True)
+    top = 24.0 * len(heading) + HAMMER
+    bottom = top + COLUMN
+    up = Scale(0.0, max(one.hammer for one in carried), bottom, top)
+    left = min(PERSON_ROOM, 0.16 * width)
+    room = (width - left) / len(carried)
+    parts = [*heading, *_person(up, voice, room=left)]
+    feet = []
     for place, one in enumerate(carried):
-        parts += _column(one, limit, up, voice, middle=LEFT + room * (place + 0.5), room=room)
-    parts.append(svg.line(0, BOTTOM, width, BOTTOM, look="heavy"))
+        parts += _column(one, limit, up, voice, middle=left + room * (place + 0.5))
+        feet.append(
+            _foot(one, limit, voice, middle=left + room * (place + 0.5), room=room - 6, y=bottom + 20)
+        )
     edge = up.at(limit.hammer)
-    parts.append(svg.line(0, edge, width, edge, look="dashed"))
-    parts.append(svg.label(0, edge - 6, voice.say("throw.limit"), look="soft", size=12))
-    notes = (voice.say("throw.square"), voice.say("throw.away"))
-    for row, note in enumerate(notes):
-        bold = row == 1
-        parts.append(svg.label(0, FOOT - 28 + 20 * row, svg.fitted(note, width, bold=bold), bold=bold))
+    parts += [svg.line(0, bottom, width, bottom, look="heavy"), svg.line(0, edge, width, edge, look="dashed")]
+    parts += [element for foot in feet for element in foot]
+    y = bottom + 32 + LINE * max(len(foot) for foot in feet)
+    for words, bold in ((voice.say("throw.square"), False), (voice.say("throw.away"), True)):
+        note = paragraph(words, y, width, bold=bold)
+        parts += note
+        y += LINE * len(note)
     drawing = svg.document(
-        *parts, width=width, height=FOOT, title=voice.say("throw.title"), description=text, kind="throw"
+        *parts, width=width, height=y, title=voice.say("throw.title"), description=text, kind="throw"
     )
     return Picture(drawing, text)
+
+
+def paragraph(
+    words: str, y: float, width: float, *, size: float = 14, bold: bool = False, middle: float | None = None
+) -> list[Element]:
+    """Words on as many lines as they need, the first with its base line at `y`; a warning is never cut."""
+    lines: list[str] = []
+    for word in words.split():
+        longer = f"{lines[-1]} {word}" if lines else word
+        if lines and svg.text_width(longer, size, bold=bold) <= width:
+            lines[-1] = longer
+        else:
+            lines.append(word)
+    x, anchor = (0.0, "start") if middle is None else (middle, "middle")
+    step = LINE if size <= 14 else 24.0
+    return [
+        svg.label(x, y + step * row, line, size=size, bold=bold, anchor=anchor)
+        for row, line in enumerate(lines)
+    ]
 
 
 def spoken(voice: Voice) -> Voice:
     """The voice with the words of this picture."""
     return replace(voice, words={**voice.words, **table(WORDS, voice.language)})
-
-
-def _heading(one: Carried, voice: Voice) -> str:
-    return voice.say("throw.heading", thing=one.thing)
 
 
 def _sentence(one: Carried, limit: Carried, voice: Voice) -> str:
@@ -93,49 +114,46 @@ def _percent(one: Carried, limit: Carried, voice: Voice) -> str:
     return digits(voice, 100 * one.energy_low / limit.energy_low, rounding="up")
 
 
-def _column(
-    one: Carried, limit: Carried, up: Scale, voice: Voice, *, middle: float, room: float
-) -> list[Element]:
+def _column(one: Carried, limit: Carried, up: Scale, voice: Voice, *, middle: float) -> list[Element]:
     """A pole with a hammer on top; what stands over the limit is black."""
-    height, edge = up.at(one.hammer), up.at(min(one.hammer, limit.hammer))
-    half = 13.0
-    parts = [svg.rectangle(middle - half, edge, 2 * half, BOTTOM - edge, look="set")]
+    height, edge, ground = up.at(one.hammer), up.at(min(one.hammer, limit.hammer)), up.start
+    parts = [svg.rectangle(middle - POLE / 2, edge, POLE, ground - edge, look="set")]
     if height < edge:
-        parts.append(svg.rectangle(middle - half, height, 2 * half, edge - height, look="binds"))
-    parts += _hammer(middle, height)
-    metres = voice.say("throw.height", metres=digits(voice, one.hammer, 1))
-    joules = voice.say("throw.joules", joules=digits(voice, one.energy_low))
-    stage = voice.term("stage", one.stage)
-    share = voice.say("throw.share", percent=_percent(one, limit, voice))
-    parts.append(svg.label(middle + 30, height - 6, metres, bold=True, size=16))
-    parts.append(
-        svg.label(middle, BOTTOM + 20, svg.fitted(stage, room, bold=True), anchor="middle", bold=True)
-    )
-    parts.append(svg.label(middle, BOTTOM + 40, joules, anchor="middle"))
-    if one is not limit:
-        parts.append(svg.label(middle, BOTTOM + 58, svg.fitted(share, room), anchor="middle"))
-    return parts
-
-
-def _hammer(middle: float, height: float) -> list[Element]:
-    """Head down, handle up, about to fall."""
-    return [
+        parts.append(svg.rectangle(middle - POLE / 2, height, POLE, edge - height, look="binds"))
+    parts += [  # head down, handle up, about to fall
         svg.line(middle, height - 34, middle, height - 14, look="heavy"),
         svg.rectangle(middle - 22, height - 16, 44, 14, look="mark"),
     ]
+    metres = voice.say("throw.height", metres=digits(voice, one.hammer, 1))
+    parts.append(svg.label(middle, height - 40, metres, bold=True, size=16, anchor="middle"))
+    return parts
 
 
-def _person(up: Scale, voice: Voice) -> list[Element]:
+def _foot(
+    one: Carried, limit: Carried, voice: Voice, *, middle: float, room: float, y: float
+) -> list[Element]:
+    """Under the pole: stage, joules, and the share of the limit."""
+    lines = paragraph(voice.term("stage", one.stage), y, room, bold=True, middle=middle)
+    below = [voice.say("throw.joules", joules=digits(voice, one.energy_low))]
+    if one is not limit:
+        below.append(voice.say("throw.share", percent=_percent(one, limit, voice)))
+    for words in below:
+        lines += paragraph(words, y + LINE * len(lines), room, middle=middle)
+    return lines
+
+
+def _person(up: Scale, voice: Voice, *, room: float) -> list[Element]:
     """For scale, at the foot on the left."""
-    tall = BOTTOM - up.at(PERSON)
-    head, middle = tall / 8, 30.0
-    shoulder, hip = BOTTOM - 0.8 * tall, BOTTOM - 0.48 * tall
+    ground = up.start
+    tall = ground - up.at(PERSON)
+    head, middle = tall / 8, room / 3
+    shoulder, hip = ground - 0.8 * tall, ground - 0.48 * tall
     return [
-        svg.circle(middle, BOTTOM - tall + head, head, look="mark"),
+        svg.circle(middle, ground - tall + head, head, look="mark"),
         svg.line(middle, shoulder, middle, hip, look="heavy"),
-        svg.line(middle, hip, middle - 0.14 * tall, BOTTOM, look="line"),
-        svg.line(middle, hip, middle + 0.14 * tall, BOTTOM, look="line"),
+        svg.line(middle, hip, middle - 0.14 * tall, ground, look="line"),
+        svg.line(middle, hip, middle + 0.14 * tall, ground, look="line"),
         svg.line(middle - 0.2 * tall, shoulder + 0.3 * tall, middle, shoulder, look="line"),
         svg.line(middle, shoulder, middle + 0.2 * tall, shoulder + 0.3 * tall, look="line"),
-        svg.label(0, BOTTOM + 20, voice.say("throw.person"), look="soft", size=12),
+        *paragraph(voice.say("throw.person"), ground + 16, room, size=12),
     ]
