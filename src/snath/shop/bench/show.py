@@ -79,6 +79,11 @@ def surface(metres_per_second: float, liking: Liking) -> str:
     return f"{first} ({second})"
 
 
+def surface_alone(metres_per_second: float, liking: Liking) -> str:
+    """A surface speed in this person's unit only, where room is short."""
+    return in_words(metres_per_second, "ft/min" if liking.units == "inch" else "m/s", liking)
+
+
 def in_words(value: float, unit: str, liking: Liking) -> str:
     """Any quantity in one named unit."""
     return str(_apart(show(value, unit, decimal_mark=liking.decimal_mark)))

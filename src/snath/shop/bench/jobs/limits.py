@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from snath.decisions.window.window import Bound, Remedy, Window
+from snath.quantities.units import Rounding
 from snath.shop.bench import show
 from snath.shop.bench.jobs.kept import OpenJob
 from snath.shop.bench.liking import Liking
@@ -63,6 +64,17 @@ def limit_words(value: float, kind: str, liking: Liking, *, ceiling: bool = True
     if kind == "frequency":
         return show.in_words(value, "Hz", liking)
     return str(show.speed(value, liking, round="down" if ceiling else "up"))
+
+
+def in_a_table(value: float, kind: str, liking: Liking, round: Rounding = "nearest") -> str:
+    """The same in one unit only, for a narrow column."""
+    if kind == "surface speed":
+        return show.surface_alone(value, liking)
+    return (
+        show.in_words(value, "Hz", liking)
+        if kind == "frequency"
+        else str(show.speed(value, liking, round=round))
+    )
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,7 @@ from snath.decisions.verdict.verdict import MemberVerdict, Verdict
 from snath.shop.bench import show
 from snath.shop.bench.jobs.does import does
 from snath.shop.bench.jobs.kept import OpenJob, newest
-from snath.shop.bench.jobs.limits import limit_rows, limit_words, remedy_rows
+from snath.shop.bench.jobs.limits import in_a_table, limit_rows, remedy_rows
 from snath.shop.bench.jobs.page import last_reading, page, where_read
 from snath.shop.bench.jobs.window_views import PICTURE_WIDTH
 from snath.shop.bench.liking import Liking, liking_of
@@ -64,8 +64,8 @@ def _member(member: MemberVerdict, liking: Liking) -> dict[str, object]:
     return {
         "member": said(member.member),
         "word": member.word,
-        "reached": limit_words(member.speed if member.reached is None else member.reached, kind, liking),
-        "limit": limit_words(member.limit, member.kind, liking, ceiling=ceiling),
+        "reached": in_a_table(member.speed if member.reached is None else member.reached, kind, liking),
+        "limit": in_a_table(member.limit, member.kind, liking, "down" if ceiling else "up"),
         "ceiling": ceiling,
         "chance": percent(member.p_most, liking),
     }
