@@ -24,6 +24,8 @@ EXPLAINED = 0.7  # least share of the flicker that a speed must explain
 NEAR_FOLD = 3.0  # times one over the length: closer than this to a fold, a part seems to stand or to jump
 LEAST_FRAMES = 24
 SLOWEST = 0.3  # Hz of apparent motion; slower counts as standing
+LEAST_GAIN = 0.05  # share that must be explained better, beyond what two searches differ by
+ALIKE = 0.003  # share of a frame time by which stamps may differ from even ones and count as even
 EVEN = 12.0  # gain in log-likelihood from which uneven time stamps are believed
 
 
@@ -110,30 +112,30 @@ def speed_from_light(t_s, cells, *, marks=1, rev_s_low, rev_s_high, exposure_s=N
         return LightResult((), False, notes=(f"at least {LEAST_FRAMES} frames are needed",))
     rate, length = frame_rate(t), float(t[-1] - t[0])
     low, high = rev_s_low * marks, rev_s_high * marks
-    series, place, angle = flickering(cells)
+    series, place, angle, noise = flickering(cells)
     if not series.shape[1]:
         return _standing(rate, marks, low, high, length)
-    total = float(((series - series.mean(axis=0)) ** 2).sum())
+    total = max(float(((series - series.mean(axis=0)) ** 2).sum()) - noise, 1e-9)
     even_t = evened(t)
     as_even = _fits(even_t, series, SLOWEST, rate / 2)
     as_stamped = _fits(t, series, low, high)
     # Each search may have missed what the other saw: hand the best of each over to the other.
-    seen = _all_folds(as_even[:2], rate, low, high)
+    seen = _all_folds(as_even[:2], t, rate, low, high)
     as_stamped = _added(as_stamped, t, series, [f.phase for f in seen], low, high)
-    seen = _all_folds(as_stamped[:2], rate, SLOWEST, rate / 2)
+    seen = _all_folds(as_stamped[:2], even_t, rate, SLOWEST, rate / 2)
     as_even = _added(as_even, even_t, series, [f.phase for f in seen], SLOWEST, rate / 2)
     if not as_stamped or not as_even:
         return LightResult((), False, frame_rate=rate, place=place, duration=length, notes=(NOTHING,))
     # Stamps that explain hardly more than an even clock does are rounded readings of one.
     gain = _least(as_even) - _least(as_stamped)
-    even = len(t) * gain < EVEN
-    chosen = _all_folds(as_even, rate, low, high) if even else as_stamped
+    even = len(t) * gain < EVEN or gain < LEAST_GAIN or float(np.abs(t - even_t).max()) < ALIKE / rate
+    chosen = _all_folds(as_even, even_t, rate, low, high) if even else as_stamped
     if not chosen:
         return LightResult((), False, frame_rate=rate, place=place, duration=length, notes=(NOTHING,))
     if exposure_s:
         sharp = [f for f in chosen if f.rate / marks * exposure_s <= 1.2 * f.width / marks + 0.02]
         chosen = sharp or chosen
-    return _result(chosen, rate, marks, total, even=even, place=place, angle=angle)
+    return _result(chosen, rate, marks, total, noise, even=even, place=place, angle=angle)
 
 
 NOTHING = "nothing flickers regularly at a speed in the range"
@@ -164,17 +166,22 @@ def _least(fits: list[FlickerFit]) -> float:
     return float(np.log(min(fit.left for fit in fits) + 1e-12))
 
 
-def _all_folds(fits: list[FlickerFit], rate, low, high) -> list[FlickerFit]:
-    """What evenly spaced frames show alike: the same fit at every fold of the frame rate."""
+def _all_folds(fits: list[FlickerFit], t, rate, low, high) -> list[FlickerFit]:
+    """What evenly spaced frames show alike: the same fit at every fold of the frame rate, at these times.
+
+    The phase is taken as a smooth course and read anew at the times: read off frame by frame it would
+    carry the unevenness of one set of times over to the other.
+    """
     found: list[FlickerFit] = []
     for fit in fits:
+        phase = np.interp(t, fit.t_s, fit.phase)
         for frequency in folds(frequency=fit.rate, rate=rate, low=low, high=high):
             multiple = round((frequency - fit.rate) / rate)
             same = abs(frequency - fit.rate - multiple * rate) < 1e-6
             if not same:
                 multiple = round((frequency + fit.rate) / rate)
-            turned = multiple * rate * (fit.t_s - fit.t_s[0]) + (fit.phase if same else -fit.phase)
-            found.append(replace(fit, rate=frequency, phase=turned))
+            turned = multiple * rate * (t - t[0]) + (phase if same else -phase)
+            found.append(replace(fit, rate=frequency, t_s=t, phase=turned))
     return found
 
 
@@ -194,7 +201,7 @@ def _round_and_round(fit: FlickerFit, angle) -> float:
     return float(max(abs(one) for one in both))
 
 
-def _result(fits, rate, marks, total, *, even, place, angle) -> LightResult:
+def _result(fits, rate, marks, total, noise, *, even, place, angle) -> LightResult:
     length = float(fits[0].t_s[-1] - fits[0].t_s[0])
     seen = np.array([_round_and_round(fit, angle) for fit in fits])
     cost = np.array([_cost(fit) for fit in fits]) + ROUND * (seen.max() - seen) * (seen.max() > CLEARLY)
@@ -210,13 +217,13 @@ def _result(fits, rate, marks, total, *, even, place, angle) -> LightResult:
             steady.u * fits[i].rate / best.rate,
             float(weight[i]),
             _alias(fits[i].rate, rate),
-            f"leaves {fits[i].left / total:.1%} of the flicker unexplained",
+            f"leaves {max(fits[i].left - noise, 0.0) / total:.1%} of the flicker unexplained",
         )
         for i in order
     )
-    explained = 1 - best.left / total
+    explained = min(max(1 - (best.left - noise) / total, 0.0), 1.0)
     apparent = abs((best.rate + rate / 2) % rate - rate / 2)
-    on_fold = min(apparent, rate / 2 - apparent) < NEAR_FOLD / length
+    on_fold = even and min(apparent, rate / 2 - apparent) < NEAR_FOLD / length
     notes = []
     if explained < EXPLAINED:
         notes.append("most of what flickers does not repeat; film from a stand, closer, in even light")

@@ -4,7 +4,7 @@ import numpy as np
 
 STRONGEST = 60  # cells that are looked at
 SERIES = 6  # independent courses of brightness kept of them
-STANDS_OUT = 5.0  # times the usual variance of a cell
+STANDS_OUT = 8.0  # standard deviations of the usual cell's variance by which a cell must stand out
 
 
 def flickering(cells):
@@ -23,6 +23,8 @@ def flickering(cells):
         Row and column of the middle of what flickers, as shares of the picture. [1]
     angle : ndarray, shape (frames,)
         Where, seen from that middle, each frame's brightness stands out most. [turn]
+    noise : float
+        Sum of squares that noise alone brings into the courses. [any]
     """
     frames, rows, columns = cells.shape
     flat = cells.reshape(frames, -1).astype(np.float32)
@@ -30,9 +32,10 @@ def flickering(cells):
     variance = flat.var(axis=0)
     usual = max(float(np.median(variance)), 1e-6)
     top = np.argsort(variance)[::-1][:STRONGEST]
-    top = top[variance[top] > STANDS_OUT * usual]
+    # Variances of noise scatter by sqrt(2/n) themselves; what lies well beyond that is more than noise.
+    top = top[variance[top] > usual * (1 + STANDS_OUT * (2 / frames) ** 0.5)]
     if not len(top) or frames < 8:
-        return np.zeros((frames, 0)), (0.5, 0.5), np.zeros(frames)
+        return np.zeros((frames, 0)), (0.5, 0.5), np.zeros(frames), 0.0
     chosen = flat[:, top].astype(float)
     rest = np.delete(np.arange(flat.shape[1]), top)
     if len(rest):  # lamps and automatic exposure change the whole picture at once
@@ -46,7 +49,8 @@ def flickering(cells):
     at_row, at_column = np.unravel_index(top, (rows, columns))
     middle = (float(np.average(at_row, weights=weight)), float(np.average(at_column, weights=weight)))
     angle = _direction(chosen, at_row - middle[0], at_column - middle[1])
-    return (left * size)[:, :kept], ((middle[0] + 0.5) / rows, (middle[1] + 0.5) / columns), angle
+    place = ((middle[0] + 0.5) / rows, (middle[1] + 0.5) / columns)
+    return (left * size)[:, :kept], place, angle, frames * usual * kept
 
 
 def _direction(chosen, down, right):

@@ -18,6 +18,7 @@ NOISE_SCALE = 3.0  # evidence is not as independent as the likelihood takes it; 
 NOTHING = 10.0  # evidence that chance alone brings [nat]
 DECIDED = 0.95
 SWEPT = 1.8  # highest over lowest speed of the same
+NARROW = 2.05  # highest over lowest of a range that can decide where the firing is unknown
 STEADY = 0.13  # spread about a straight course of what may be called one speed, as a share
 MENTIONED = 0.002
 
@@ -81,6 +82,7 @@ def answered(heard: list[tuple[float, Heard]], orders: Orders, duration, notes) 
     ]
     t, run = np.array(track.t_s)[runs], course[runs]
     line = np.polyfit(t - t.mean(), run, 1) if len(t) > 2 else (0.0, mean)
+    narrow = orders.rev_s_high < NARROW * orders.rev_s_low
     unsteady = len(run) > 4 and _unsteady(t, run, line)
     return SoundResult(
         track=track,
@@ -88,7 +90,7 @@ def answered(heard: list[tuple[float, Heard]], orders: Orders, duration, notes) 
             best.rev_s, tuple(Line(k.source, k.u * scale, k.dof, k.distribution) for k in budget)
         ),
         candidates=ranked,
-        decided=best.weight >= DECIDED and not unsteady,
+        decided=best.weight >= DECIDED and not unsteady and (known or narrow),
         driven_ratio=Measured(ratio[0], (Line("sound: blade tone", float(ratio[1])),)) if ratio else None,
         low=float(run.min()) if len(run) else None,
         high=float(run.max()) if len(run) else None,

@@ -58,7 +58,7 @@ def order_spectrum(cycles, top):
         Up to line `top`.
     """
     count, points = cycles.shape
-    span = min(SPAN, count - count % 2)
+    span = min(SPAN, max(2 * (count // 3), 2))
     hop = max(span // 2, -(-(count - span) // 40), 1)
     flat = cycles.reshape(-1)
     starts = np.arange(0, count - span + 1, hop) * points

@@ -16,6 +16,7 @@ from snath.formulas.signals.sound_evidence import (
 
 MULTIPLES = {1.0: 0.0, 0.5: -1.0, 2.0: -1.0, 2 / 3: -3.0, 1.5: -3.0, 1 / 3: -3.0, 3.0: -3.0}
 MULTIPLES |= {0.75: -4.0, 4 / 3: -4.0, 0.25: -6.0, 4.0: -6.0}  # of the track, and belief before hearing [nat]
+ENOUGH = 24.0  # cycles from which evidence counts in full
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,6 +85,7 @@ def judged(
     top = int(min(24 * turns, top_frequency / pace, cycles.shape[1] // 2 - 3))
     spectrum = order_spectrum(cycles, max(top, 4))
     blade_lines = [round(part.ratio_low * turns * part.tips * tone) for part in direct for tone in TONES]
+    brief = min(1.0, len(cycles) / ENOUGH)  # few cycles leave noise unaveraged and multiples unresolved
     found = []
     for factor, before in (*MULTIPLES.items(), *((value, -4.0) for value in extra)):
         if not low <= pace * turns * factor <= high:
@@ -94,7 +96,7 @@ def judged(
             share = np.maximum(share, IMBALANCE)
         kept = share > 1e-6
         loose = np.isin(n[kept], blade_lines)
-        evidence = comb_evidence(spectrum, n[kept] * factor, share[kept], loose) + before
+        evidence = brief * comb_evidence(spectrum, n[kept] * factor, share[kept], loose) + before
         ratio, gain = loudest_ratio(spectrum, factor * turns, driven)
         found.append(Multiple(factor, evidence + gain, ratio, gain))
     found.sort(key=lambda one: -one.evidence)

@@ -141,10 +141,11 @@ def listen(x, rate, plan: Plan) -> Heard:
         driven=plan.driven,
     )
     fine = doubled(spectrum, size)[: 2 * len(x)]
-    heard = _examined(fine, 2 * rate, plan, found, mains)
+    stretch = running(found)
+    heard = _examined(fine, 2 * rate, plan, found, stretch, mains)
     best = max(heard.evidence, key=lambda factor: heard.evidence[factor], default=1.0)
     if best != 1.0:
-        heard = _examined(fine, 2 * rate, plan, found.times(best), mains)
+        heard = _examined(fine, 2 * rate, plan, found.times(best), stretch, mains)
     if heard.released is None:
         return heard
     return _with_fall(heard, quiet, rate, top, plan, pattern)
@@ -178,9 +179,11 @@ def _with_fall(heard: Heard, quiet, rate, top, plan: Plan, pattern: Pattern) -> 
     return replace(heard, speed=speed, u=u, audible=audible)
 
 
-def _examined(x, rate, plan: Plan, found: Search, mains: float | None) -> Heard:
+def _examined(
+    x, rate, plan: Plan, found: Search, span: tuple[int, int, float | None], mains: float | None
+) -> Heard:
     """What the sound says along one track."""
-    first, last, released = running(found)
+    first, last, released = span
     stretch = found.cut(first, last)
     start = max(0.0, stretch.t[0] - HOP / 2)
     end = min(len(x) / rate, stretch.t[-1] + HOP / 2) if last < len(found.t) else len(x) / rate
