@@ -24,6 +24,7 @@ PAGES = (
     "/jobs/4/what-if/",
     "/jobs/4/reading/",
     "/jobs/4/listen/",
+    "/jobs/4/compare/",
     "/jobs/4/verdict/",
     "/jobs/3/verdict/",
     "/jobs/6/verdict/",

@@ -11,7 +11,7 @@ from snath.shop.bench.jobs import (
     verdict_views,
     window_views,
 )
-from snath.shop.bench.measure import strobe_views
+from snath.shop.bench.measure import compare_views, strobe_views
 from snath.shop.bench.measure import views as measure_views
 
 urlpatterns = [
@@ -24,6 +24,7 @@ urlpatterns = [
     path("<int:number>/window/", window_views.window, name="job-window"),
     path("<int:number>/what-if/", window_views.what_if, name="job-what-if"),
     path("<int:number>/reading/", reading_views.reading, name="job-reading"),
+    path("<int:number>/compare/", compare_views.compare, name="job-compare"),
     path("<int:number>/strobe/", strobe_views.job_strobe, name="job-strobe"),
     path("<int:number>/listen/", measure_views.listen, name="job-listen"),
     path("<int:number>/verdict/", verdict_views.verdict, name="job-verdict"),

@@ -3,6 +3,7 @@
 from dataclasses import replace
 from typing import Any
 
+from django.conf import settings
 from django.core.files.uploadedfile import UploadedFile
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
@@ -21,6 +22,7 @@ from snath.shop.bench.liking import Liking, liking_of
 from snath.shop.bench.measure.forms import ClipForm, ListenForm
 from snath.shop.bench.measure.sessions import heard_as_wav
 from snath.shop.bench.words import percent, said
+from snath.shop.media.comparisons import kept_comparisons
 from snath.shop.media.recording import Asked, Read, read_recording
 from snath.shop.records.attachments import LARGEST_RECORDING, keep_recording, place_of
 from snath.shop.records.models import Attachment, Person
@@ -85,7 +87,12 @@ def _kept(request: HttpRequest, form: ListenForm, job: OpenJob) -> Attachment:
 
 
 def _asked(form: ListenForm, machine: Machine) -> Asked:
-    return Asked(machine=machine, shaft=form.cleaned_data["shaft"], condition=form.condition_read)
+    return Asked(
+        machine=machine,
+        shaft=form.cleaned_data["shaft"],
+        condition=form.condition_read,
+        comparisons=kept_comparisons(settings.FOLDER.path),
+    )
 
 
 def _judged(
