@@ -16,6 +16,7 @@ BEFORE = (-3.0, -1.2, -0.25, 0.0, -0.25, -2.0)  # belief in each before hearing;
 WANDERS = (0.0, 0.003, 0.02, 0.1, 0.25, 0.6)  # of the speed, as a share per root second
 
 
+SWING_PRICE = 6.0  # what three numbers more must bring: half of ln(phases) each, and a search [nat]
 POOLED = 34  # phases from which jitter and wandering are judged, at most
 NARROW = 0.02  # half the time over which a speed at a moment is taken [s]
 
@@ -49,10 +50,11 @@ class Held:
 class _Solved:
     """A course fitted for one strength of jitter and wandering."""
 
+    likelihood: float
     lower: NDArray[np.float64]
     line: NDArray[np.float64]
     normal: NDArray[np.float64]
-    slope: float
+    course: NDArray[np.float64]
     rest: NDArray[np.float64]
 
 
@@ -62,18 +64,44 @@ def _walked_speed(a, b):
     return low * low * (3 * high - low) / 6
 
 
-def _solved(t, phase, variance, jitter, wander, rate) -> _Solved:
-    """Straight line through phases whose errors walk, by generalised least squares."""
-    line = np.stack([np.ones_like(t), t], axis=1)
+def _course(t, swing):
+    """What the phase is made of besides walks: a constant, the mean speed, and a swing of angular rate `swing`."""
+    parts = [np.ones_like(t), t]
+    if swing:
+        parts += [np.cos(swing * t), np.sin(swing * t)]
+    return np.stack(parts, axis=1)
+
+
+def _solved(t, phase, variance, jitter, wander, rate, swing=0.0) -> _Solved:
+    """Course through phases whose errors walk, by generalised least squares."""
+    line = _course(t, swing)
     v = jitter**2 * rate * np.minimum.outer(t, t)
     if wander:
         v += (wander * rate) ** 2 * _walked_speed(t, t)
     v[np.diag_indices_from(v)] += variance
     lower = cholesky(v, lower=True, check_finite=False, overwrite_a=True)
     solved = solve_triangular(lower, np.c_[line, phase], lower=True, check_finite=False)
-    normal = solved[:, :2].T @ solved[:, :2]
-    beta = np.linalg.solve(normal, solved[:, :2].T @ solved[:, 2])
-    return _Solved(lower, line, normal, float(beta[1]), phase - line @ beta)
+    normal = solved[:, :-1].T @ solved[:, :-1]
+    beta = np.linalg.solve(normal, solved[:, :-1].T @ solved[:, -1])
+    left = solved[:, -1] - solved[:, :-1] @ beta
+    likelihood = float(-0.5 * left @ left - np.log(np.diag(lower)).sum())
+    return _Solved(likelihood, lower, line, normal, beta, phase - line @ beta)
+
+
+def _swinging(t, phase, variance, rate, jitter, wander) -> tuple[float, float, float]:
+    """Jitter, wandering and angular rate of a swing, if one explains the phases better than wandering alone."""
+    pace = np.diff(phase) / np.diff(t)
+    middle = (t[1:] + t[:-1]) / 2
+    tried = 2 * np.pi * np.arange(0.6, 4.0, 0.05)
+    line = np.polyval(np.polyfit(middle, pace, 1), middle)
+    power = np.abs(np.exp(-1j * np.outer(tried, middle)) @ (pace - line))
+    rough = tried[power.argmax()]
+    best = (_solved(t, phase, variance, jitter, wander, rate).likelihood + SWING_PRICE, jitter, wander, 0.0)
+    for swing in rough + 2 * np.pi * np.linspace(-0.06, 0.06, 5):
+        for calm in (0.003, 0.02):
+            fit = _solved(t, phase, variance, max(jitter, 0.0035), calm, rate, swing)
+            best = max(best, (fit.likelihood, max(jitter, 0.0035), calm, swing))
+    return best[1:]
 
 
 def likeliest(t, phase, variance, rate) -> tuple[float, float]:
@@ -129,7 +157,10 @@ def held(t, phase, variance, ends, wanted, rate, *, even=False) -> Held:
     jitter, wander = (0.0, 0.0) if even else likeliest(pooled, angle, variance / group, rate)
     if wander < 0.05 and not even:  # slow changes lose nothing by pooling
         since, phase, variance = pooled, angle, variance / group
-    fit = _solved(since, phase, variance, jitter, wander, rate)
+    swing = 0.0
+    if wander > 0.05:
+        jitter, wander, swing = _swinging(since, phase, variance, rate, jitter, wander)
+    fit = _solved(since, phase, variance, jitter, wander, rate, swing)
     span = ends[1] - ends[0]
     early = np.concatenate([[0.0], np.clip(wanted - ends[0] - NARROW, 0, span - NARROW)])
     late = np.concatenate([[span], np.clip(wanted - ends[0] + NARROW, NARROW, span)])
@@ -138,10 +169,11 @@ def held(t, phase, variance, ends, wanted, rate, *, even=False) -> Held:
     own = strength * (late**3 / 3 + early**3 / 3 - early**2 * (3 * late - early) / 3)
     length = late - early
     weight = cho_solve((fit.lower, True), cover.T, check_finite=False)
-    slack = np.stack([np.zeros_like(length), length], axis=1) - weight.T @ fit.line
+    known = _course(late, swing) - _course(early, swing)
+    slack = known - weight.T @ fit.line
     spread = own - (cover * weight.T).sum(axis=1)
     spread += ((slack @ np.linalg.inv(fit.normal)) * slack).sum(axis=1)
-    pace = (length * fit.slope + weight.T @ fit.rest) / length
+    pace = (known @ fit.course + weight.T @ fit.rest) / length
     u = np.sqrt(np.maximum(spread, 0)) / length
     noise = float(np.sqrt(max(u[0] ** 2 - jitter**2 * rate / span, 0.0)))
     return Held(float(pace[0]), float(u[0]), jitter, wander, noise, pace[1:], u[1:])
