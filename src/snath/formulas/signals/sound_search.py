@@ -21,7 +21,8 @@ GENTLE = (-0.12, 0.12, -0.25, 0.25, -0.4, 0.4)
 STEEP = (-0.6, 0.6, -0.85, 0.85, -1.15, 1.15, -1.6, -2.2)  # shares of the speed per second
 TILT = 1.5  # evidence a speed must bring more than one an octave below, as it is asked for fewer lines [nat]
 MOVING = 3  # places between frames that call for a second look
-SURE = 9.0  # evidence of a frame that needs no second look [nat]
+FIRST_DOUBT = (0.7, 9.0)  # share of the recording's best evidence, and evidence, that need no second look
+SECOND_DOUBT = (0.55, 7.0)  # and no third
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,7 +128,7 @@ def search(
     every = np.arange(len(t))
     score = look(every, (0.0,))[0]
     carried = np.zeros(score.shape, dtype=np.int32)
-    doubtful = _doubtful(score)
+    doubtful = _doubtful(score, *FIRST_DOUBT)
     for slopes in (GENTLE, STEEP):
         if not len(doubtful):
             break
@@ -138,17 +139,17 @@ def search(
         lead = np.rint(np.array(slopes) * HOP / STEP).astype(np.int32)[best]
         score[doubtful] = np.where(better, value, score[doubtful])
         carried[doubtful] = np.where(better, lead, carried[doubtful])
-        doubtful = np.intersect1d(doubtful, _doubtful(score))
+        doubtful = np.intersect1d(doubtful, _doubtful(score, *SECOND_DOUBT))
     place = best_path(score, carried)
     speed = low * np.exp(STEP * (place + between_places(score, place)))
     return Search(t, speed, score[every, place].astype(float), score, place)
 
 
-def _doubtful(score):
+def _doubtful(score, share, sure):
     """Frames with little evidence beside the recording's best, or whose speed moves, with neighbours."""
     heard, at = score.max(axis=1), score.argmax(axis=1).astype(float)
     move = np.abs(np.diff(at, prepend=at[0]))
-    doubt = (heard < 0.75 * np.quantile(heard, 0.8)) | (heard < SURE) | (move > MOVING)
+    doubt = (heard < share * np.quantile(heard, 0.8)) | (heard < sure) | (move > MOVING)
     return np.flatnonzero(maximum_filter1d(doubt, 3))
 
 
