@@ -7,6 +7,7 @@ from snath.formulas.signals.frame_times import (
     evened,
     folds,
     frame_rate,
+    only_rounded,
 )
 
 
@@ -28,6 +29,16 @@ def test_rounded_stamps_come_out_even_and_lost_frames_stay_lost():
     even = np.delete(np.arange(60) / 30, 5)
     assert evened(np.round(even, 3)) == pytest.approx(even, abs=2e-4)
     assert frame_rate(np.round(even, 3)) == pytest.approx(30, rel=1e-3)
+
+
+def test_stamps_that_are_only_rounded_are_told_from_uneven_ones():
+    even = np.arange(120) / 30
+    uneven = even + 0.002 * np.random.default_rng(1).standard_normal(120)
+    assert only_rounded(even)
+    assert only_rounded(np.round(even, 3))
+    assert only_rounded(np.round(even * 90_000) / 90_000)
+    assert not only_rounded(uneven)
+    assert not only_rounded(np.round(uneven, 3))
 
 
 def test_a_slow_motion_film_of_8_s_at_30_was_taken_in_1_s_at_240():

@@ -8,7 +8,7 @@ from snath.formulas.signals.candidates import Candidate, Track
 from snath.formulas.signals.flicker_fit import FlickerFit, follow
 from snath.formulas.signals.flicker_region import flickering
 from snath.formulas.signals.flicker_search import likely_paths, straight_paths
-from snath.formulas.signals.frame_times import evened, folds, frame_rate
+from snath.formulas.signals.frame_times import evened, folds, frame_rate, only_rounded
 from snath.formulas.signals.steadiness import wander
 from snath.quantities.errors import InputError, within
 from snath.quantities.measured import Line, Measured
@@ -25,7 +25,6 @@ NEAR_FOLD = 3.0  # times one over the length: closer than this to a fold, a part
 LEAST_FRAMES = 24
 SLOWEST = 0.3  # Hz of apparent motion; slower counts as standing
 LEAST_GAIN = 0.05  # share that must be explained better, beyond what two searches differ by
-ALIKE = 0.003  # share of a frame time by which stamps may differ from even ones and count as even
 EVEN = 12.0  # gain in log-likelihood from which uneven time stamps are believed
 
 
@@ -128,7 +127,7 @@ def speed_from_light(t_s, cells, *, marks=1, rev_s_low, rev_s_high, exposure_s=N
         return LightResult((), False, frame_rate=rate, place=place, duration=length, notes=(NOTHING,))
     # Stamps that explain hardly more than an even clock does are rounded readings of one.
     gain = _least(as_even) - _least(as_stamped)
-    even = len(t) * gain < EVEN or gain < LEAST_GAIN or float(np.abs(t - even_t).max()) < ALIKE / rate
+    even = len(t) * gain < EVEN or gain < LEAST_GAIN or only_rounded(t)
     chosen = _all_folds(as_even, even_t, rate, low, high) if even else as_stamped
     if not chosen:
         return LightResult((), False, frame_rate=rate, place=place, duration=length, notes=(NOTHING,))

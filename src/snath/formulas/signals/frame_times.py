@@ -4,6 +4,9 @@ import numpy as np
 
 from snath.quantities.errors import within
 
+TICKS = (1 / 90_000, 1 / 1000, 1 / 600, 1 / 100)  # s to which containers and phones round their stamps
+ALIKE = 0.003  # share of a frame time by which stamps may differ from even ones and count as even
+
 
 def evened(t_s):
     """The same frames as if their stamps were rounded readings of an even clock.
@@ -22,6 +25,27 @@ def evened(t_s):
     place = np.concatenate([[0], np.cumsum(np.maximum(np.rint(np.diff(t_s) / step), 1))])
     slope, start = np.polyfit(place, t_s, 1)
     return start + slope * place
+
+
+def only_rounded(t_s):
+    """Whether stamps differ from even ones by no more than their own rounding, so that they tell nothing.
+
+    Parameters
+    ----------
+    t_s : ndarray, shape (n,)
+        Rising time stamps. [s]
+
+    Returns
+    -------
+    bool
+        Also True where they are even.
+    """
+    off = float(np.abs(t_s - evened(t_s)).max())
+    since = t_s - t_s[0]
+    for tick in TICKS:
+        if off <= 0.6 * tick and float(np.abs(since / tick - np.rint(since / tick)).max()) < 1e-3:
+            return True
+    return off <= ALIKE * float(np.median(np.diff(t_s)))
 
 
 def frame_rate(t_s):
