@@ -13,8 +13,10 @@ urlpatterns = [
     path("tag/<uuid:record>/", sheet_views.tag, name="tag"),
     path("today/", include("snath.shop.bench.today.urls")),
     path("jobs/", include("snath.shop.bench.jobs.urls")),
+    path("jobs/", include("snath.shop.bench.running.urls")),
     path("measure/", include("snath.shop.bench.measure.urls")),
     path("shelf/", include("snath.shop.bench.shelf.urls")),
     path("teach/", include("snath.shop.bench.teach.urls")),
+    path("", include("snath.shop.bench.drive.urls")),
     path("", include("snath.shop.bench.quick.urls")),
 ]

@@ -1,0 +1,139 @@
+"""How much is the blade out of balance, what does that pull with, and what would put it right?"""
+
+from dataclasses import replace
+from typing import Any, ClassVar
+
+from django import forms
+from django.http import HttpRequest, HttpResponse
+from django.utils.translation import gettext, gettext_lazy
+
+from snath.decisions.behaviour.balance import BalanceInput
+from snath.formulas.balance.grade import grades
+from snath.quantities.errors import InputError
+from snath.shop.bench.fields import QuantityField
+from snath.shop.bench.jobs.kept import OpenJob
+from snath.shop.bench.jobs.page import last_reading
+from snath.shop.bench.liking import Liking
+from snath.shop.bench.pictured import voice_of
+from snath.shop.bench.running.entry import Made, Part, RunningForm, asked, choices_of
+from snath.shop.bench.running.typed import typed
+from snath.shop.paper.bench_blocks import balance_rows
+
+USUAL = "G16"
+
+
+class BalanceForm(RunningForm):
+    """A blade and what is wrong with it."""
+
+    GROUPS: ClassVar = (
+        (gettext_lazy("The blade"), ("mass", "blade", "speed")),
+        (gettext_lazy("What is missing, or too much"), ("missing", "missing_radius")),
+    )
+    MORE: ClassVar = (
+        gettext_lazy("Grinding, balancer, hole, machine"),
+        ("grind_radius", "grade", "mover", "mover_radius", "hole_play", "machine_mass"),
+    )
+    FAULTS: ClassVar = {
+        "tip_radius": "blade",
+        "rotation": "speed",
+        "radius": "missing_radius",
+        "play": "hole_play",
+    }
+
+    mass = QuantityField("mass", label=gettext_lazy("Mass of the whole blade"))
+    blade = QuantityField("length", label=gettext_lazy("Tip to tip"))
+    speed = QuantityField(
+        "rotation", default_unit="rpm", label=gettext_lazy("Highest speed of its shaft, rpm")
+    )
+    missing = QuantityField("mass", default_unit="g", label=gettext_lazy("The bit, g"))
+    missing_radius = QuantityField("length", label=gettext_lazy("How far from the hole's centre"))
+    grind_radius = QuantityField(
+        "length",
+        label=gettext_lazy("Where the heavy end would be ground"),
+        required=False,
+        help_text=gettext_lazy("From the hole's centre; the tip where left empty."),
+    )
+    grade = forms.ChoiceField(label=gettext_lazy("Grade to hold it against"), required=False)
+    mover = QuantityField(
+        "mass",
+        default_unit="g",
+        label=gettext_lazy("Smallest bit that moves your balancer, g"),
+        required=False,
+    )
+    mover_radius = QuantityField("length", label=gettext_lazy("Where that bit was laid"), required=False)
+    hole_play = QuantityField("length", label=gettext_lazy("Hole less spindle, across"), required=False)
+    machine_mass = QuantityField("mass", label=gettext_lazy("Mass of the machine"), required=False)
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        choices_of(self, "grade", [(grade.id, f"{grade.id}, {grade.printed}") for grade in grades()])
+
+    def before(self, job: OpenJob, liking: Liking) -> dict[str, Any]:
+        unit, places = ("in", 3) if liking.units == "inch" else ("mm", 1)
+
+        def length(value: float | None) -> str:
+            return typed(value, unit, liking, digits=places)
+
+        saved = job.job.behaviour.balance
+        if saved is None:
+            sizes = [s.diameter.value for m in job.job.machine.members if m.kind == "blade" for s in m.sizes]
+            reading = last_reading(job.job)
+            known = reading.value.value if reading and reading.value else None
+            return {
+                "grade": USUAL,
+                "blade": length(max(sizes, default=None)),
+                "speed": typed(known, "rpm", liking, digits=0),
+            }
+        return {
+            "mass": typed(saved.mass, "kg", liking, digits=3),
+            "blade": length(2 * saved.tip_radius),
+            "speed": typed(saved.rotation, "rpm", liking, digits=0),
+            "missing": typed(saved.missing, "g", liking, digits=1),
+            "missing_radius": length(saved.missing_radius),
+            "grind_radius": length(saved.grind_radius),
+            "grade": saved.grade,
+            "mover": typed(saved.mover, "g", liking, digits=1),
+            "mover_radius": length(saved.mover_radius),
+            "hole_play": length(saved.hole_play) if saved.hole_play else "",
+            "machine_mass": typed(saved.machine_mass, "kg", liking, digits=1),
+        }
+
+
+def balance(request: HttpRequest, number: int) -> HttpResponse:
+    """The page."""
+    return asked(request, number, PART)
+
+
+def _made(request: HttpRequest, form: BalanceForm, job: OpenJob) -> Made:
+    del request, job
+    tip = _given(form, "blade") / 2
+    grind = form.si("grind_radius")
+    given = BalanceInput(
+        mass=_given(form, "mass"),
+        missing=_given(form, "missing"),
+        missing_radius=_given(form, "missing_radius"),
+        tip_radius=tip,
+        grind_radius=tip if grind is None else grind,
+        rotation=_given(form, "speed"),
+        grade=form.cleaned_data["grade"] or USUAL,
+        mover=form.si("mover"),
+        mover_radius=form.si("mover_radius"),
+        hole_play=form.si("hole_play") or 0.0,
+        machine_mass=form.si("machine_mass"),
+    )
+    return Made(lambda now: replace(now, balance=given), gettext("balance"))
+
+
+def _given(form: BalanceForm, name: str) -> float:
+    value = form.si(name)
+    if value is None:
+        raise InputError(name, "nothing", gettext("must be given"))
+    return value
+
+
+def _shown(job: OpenJob, liking: Liking) -> dict[str, Any]:
+    found = job.result.behaviour.balance
+    return {"balance": balance_rows(found, voice_of(liking)) if found else None}
+
+
+PART = Part("balance", BalanceForm, _made, _shown)

@@ -1,0 +1,147 @@
+"""How every page on what a machine does takes its entry: form, one try through the core, a new version of the job."""
+
+from collections.abc import Callable
+from dataclasses import dataclass, field, replace
+from typing import Any, ClassVar
+
+from django import forms
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.utils.functional import Promise
+
+from snath.decisions.behaviour.behaviour import BehaviourInput
+from snath.decisions.job.job import Evidence, Job
+from snath.decisions.job.work import work
+from snath.quantities.errors import InputError
+from snath.shop.bench.drafts import draft_of, fill
+from snath.shop.bench.fields import ShopForm, fault_words
+from snath.shop.bench.jobs.kept import OpenJob, newest
+from snath.shop.bench.jobs.page import page, save_change
+from snath.shop.bench.liking import Liking, liking_of
+from snath.shop.records.models import Attachment
+
+Group = tuple[str | Promise, tuple[str, ...]]
+
+
+class RunningForm(ShopForm):
+    """A form of one part of a job; `GROUPS` says which boxes stand together, `MORE` which are tucked away."""
+
+    GROUPS: ClassVar[tuple[Group, ...]] = ()
+    MORE: ClassVar[Group | None] = None
+    FAULTS: ClassVar[dict[str, str]] = {}  # which box a fault of the core belongs to, where names differ
+
+    def __init__(self, *args: Any, job: OpenJob, liking: Liking, **kwargs: Any) -> None:
+        self.job = job
+        # the framework copies this on making a form; set on the instance, the class keeps its own
+        self.base_fields = {**self.base_fields, **self.added(job, liking)}  # type: ignore[misc]
+        super().__init__(*args, liking=liking, initial=self.before(job, liking), **kwargs)
+
+    def before(self, job: OpenJob, liking: Liking) -> dict[str, Any]:
+        """What the boxes hold when nobody has typed yet."""
+        del job, liking
+        return {}
+
+    def added(self, job: OpenJob, liking: Liking) -> dict[str, forms.Field]:
+        """Boxes of which there are as many as the job asks for."""
+        del job, liking
+        return {}
+
+    @property
+    def grouped(self) -> list[dict[str, Any]]:
+        """Boxes by group, for the page."""
+        return [{"title": title, "fields": [self[name] for name in names]} for title, names in self.GROUPS]
+
+    @property
+    def more(self) -> dict[str, Any] | None:
+        """What is tucked away; open where something stands in it."""
+        if self.MORE is None:
+            return None
+        boxes = [self[name] for name in self.MORE[1]]
+        return {
+            "title": self.MORE[0],
+            "fields": boxes,
+            "open": any(box.errors or box.value() for box in boxes),
+        }
+
+    def si(self, name: str) -> float | None:
+        """A typed quantity in SI; None where the box was left empty."""
+        quantity = self.cleaned_data[name]
+        return None if quantity is None else float(quantity.measured.value)
+
+    def mark(self, fault: InputError) -> None:
+        """A fault of the core at the box it belongs to, else at the form as a whole."""
+        name = fault.field.replace(" ", "_").replace("-", "_")
+        box = self.FAULTS.get(name, name)
+        self.add_error(box if box in self.fields else None, fault_words(fault, self.liking.decimal_mark))
+
+
+@dataclass(frozen=True, slots=True)
+class Made:
+    """What a form amounts to: a change to what is asked, and the recording it was read from."""
+
+    change: Callable[[BehaviourInput], BehaviourInput]
+    note: str
+    recording: Attachment | None = None
+
+    def on(self, job: Job) -> Job:
+        """The job with the change, and the recording's hash kept once."""
+        job = replace(job, behaviour=self.change(job.behaviour))
+        kept = self.recording
+        if kept is None or any(one.sha256 == kept.sha256 for one in job.evidence):
+            return job
+        return replace(job, evidence=(*job.evidence, Evidence(kept.sha256, kept.media, note=kept.name)))
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """One page: its name, form, what the form amounts to, and what it shows of the answer."""
+
+    key: str
+    form: type[RunningForm]
+    make: Callable[[HttpRequest, Any, OpenJob], Made]
+    shown: Callable[[OpenJob, Liking], dict[str, Any]]
+    more: dict[str, Any] = field(default_factory=dict)
+
+
+def asked(request: HttpRequest, number: int, part: Part) -> HttpResponse:
+    """The page of one part: its form, and the answer as the job holds it."""
+    job, liking = newest(number), liking_of(request)
+    draft = draft_of(request, f"job:{number}:{part.key}")
+    form = part.form(request.POST or None, request.FILES or None, liking=liking, job=job)
+    if request.method != "POST":
+        fill(form, draft)
+    elif form.is_valid():
+        made = tried(request, form, job, part)
+        if made is not None:
+            then = f"bench:job-{part.key}"
+            return save_change(request, job, made.on, note=made.note, then=then, draft=draft)
+    context = page(
+        request,
+        job,
+        "",
+        form=form,
+        draft_key=draft.key,
+        draft_at=draft.at,
+        **part.more,
+        **part.shown(job, liking),
+    )
+    template = f"bench/running/{part.key}.html"
+    return render(request, template, context, status=422 if form.errors else 200)
+
+
+def tried(request: HttpRequest, form: RunningForm, job: OpenJob, part: Part) -> Made | None:
+    """What the form amounts to, worked once before it is saved; None with the fault marked on the form."""
+    try:
+        made = part.make(request, form, job)
+        work(made.on(job.job))
+    except InputError as fault:
+        form.mark(fault)
+        return None
+    return made
+
+
+def choices_of(form: forms.Form, name: str, choices: list[tuple[str, Any]]) -> None:
+    """Give a choice its choices, which are known only once the job is looked at."""
+    box = form.fields[name]
+    assert isinstance(box, forms.ChoiceField)
+    box.choices = choices

@@ -1,0 +1,53 @@
+"""What was looked at of what this machine does, and what is still to be looked at?"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.urls import reverse
+from django.utils.translation import gettext
+
+from snath.shop.bench.jobs.kept import OpenJob, newest
+from snath.shop.bench.jobs.page import page
+from snath.shop.bench.liking import liking_of
+from snath.shop.bench.pictured import voice_of
+from snath.shop.pictures.voice import Voice
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One part: where it is, its name, its state in a few words, and the look of that state."""
+
+    url: str
+    name: str
+    state: str
+    look: str = ""
+
+
+def overview(request: HttpRequest, number: int) -> HttpResponse:
+    """The list, in the order of the work."""
+    job = newest(number)
+    rows = list(_rows(job, voice_of(liking_of(request))))
+    return render(request, "bench/running/overview.html", page(request, job, "", parts=rows))
+
+
+def _rows(job: OpenJob, voice: Voice) -> Iterator[Row]:
+    found, no = job.result.behaviour, gettext("not looked at yet")
+
+    def row(key: str, name: str, state: str, look: str = "") -> Row:
+        return Row(reverse(f"bench:job-{key}", args=[job.record.number]), name, state, look)
+
+    checks = found.checklist
+    walked = no if checks is None else gettext("done before setting") if checks.may_set else gettext("open")
+    yield row("checks", gettext("Check list"), walked, "pass" if checks and checks.may_set else "undecided")
+    governor = found.governor_left or found.governor_found
+    hunts = None if governor is None else governor.hunts
+    state = no if governor is None else gettext("it hunts") if hunts else gettext("looked at")
+    yield row("governor", gettext("Governor"), state, "fail" if hunts else "")
+    advice = no if found.setting is None else voice.term("advice", found.setting.advice)
+    yield row("setting", gettext("Setting help"), advice)
+    stop = no if found.stop is None else voice.term("word", found.stop.word)
+    yield row("stop", gettext("Stop test"), stop, found.stop.word if found.stop else "")
+    yield row("throw", gettext("What it can throw"), no if found.throw is None else gettext("looked at"))
+    yield row("balance", gettext("Balance"), no if found.balance is None else gettext("looked at"))

@@ -1,0 +1,143 @@
+"""Where to set the governor next? From settings that were tried, once every check before setting is walked."""
+
+from dataclasses import replace
+from typing import Any, ClassVar
+
+from django import forms
+from django.http import HttpRequest, HttpResponse
+from django.utils.translation import gettext, gettext_lazy
+
+from snath.decisions.behaviour.setting import SettingInput
+from snath.decisions.behaviour.setting_curve import SettingPoint
+from snath.quantities.errors import InputError
+from snath.quantities.measured import Line, Measured
+from snath.shop.bench import show
+from snath.shop.bench.fields import NumberField, QuantityField
+from snath.shop.bench.jobs.kept import OpenJob
+from snath.shop.bench.liking import Liking
+from snath.shop.bench.pictured import voice_of
+from snath.shop.bench.running.entry import Made, Part, RunningForm, asked
+from snath.shop.bench.running.typed import bare, typed, typed_speed
+from snath.shop.paper.bench_blocks import setting_rows
+
+KINDS = (
+    ("turns", gettext_lazy("turns of a screw")),
+    ("notches", gettext_lazy("notches")),
+    ("spring holes", gettext_lazy("spring holes: each is measured, none is worked out")),
+)
+TRIES = 6
+
+
+class SettingForm(RunningForm):
+    """Settings that were tried and the speed each gave, in the order they were tried."""
+
+    GROUPS: ClassVar = (
+        (gettext_lazy("What is turned"), ("kind",)),
+        *(
+            (gettext_lazy("A setting that was tried"), (f"position_{n}", f"speed_{n}", f"idle_{n}"))
+            for n in range(1, TRIES + 1)
+        ),
+    )
+    MORE: ClassVar = (gettext_lazy("The maker's idle"), ("idle_low", "idle_high"))
+    FAULTS: ClassVar = {"position": "position_1", "speed": "speed_1"}
+
+    kind = forms.ChoiceField(label=gettext_lazy("It is set by"), choices=KINDS, widget=forms.RadioSelect)
+    idle_low = QuantityField(
+        "rotation", default_unit="rpm", label=gettext_lazy("Idle from, rpm"), required=False
+    )
+    idle_high = QuantityField(
+        "rotation", default_unit="rpm", label=gettext_lazy("Idle to, rpm"), required=False
+    )
+
+    def added(self, job: OpenJob, liking: Liking) -> dict[str, forms.Field]:
+        del job, liking
+        boxes: dict[str, forms.Field] = {}
+        for n in range(1, TRIES + 1):
+            boxes[f"position_{n}"] = NumberField(label=gettext_lazy("Setting"), required=False)
+            for name, label in (
+                ("speed", gettext_lazy("Speed there, rpm")),
+                ("idle", gettext_lazy("Idle there, rpm")),
+            ):
+                boxes[f"{name}_{n}"] = QuantityField(
+                    "rotation", default_unit="rpm", label=label, required=False
+                )
+        return boxes
+
+    def before(self, job: OpenJob, liking: Liking) -> dict[str, Any]:
+        saved = job.job.behaviour.setting
+        if saved is None:
+            return {"kind": "turns"}
+        held = {
+            "kind": saved.kind,
+            "idle_low": typed(saved.idle_low, "rpm", liking, digits=0),
+            "idle_high": typed(saved.idle_high, "rpm", liking, digits=0),
+        }
+        for n, point in enumerate(saved.points[-TRIES:], start=1):
+            held[f"position_{n}"] = bare(point.position, liking)
+            held[f"speed_{n}"] = typed_speed(point.speed, liking)
+            held[f"idle_{n}"] = typed(point.idle, "rpm", liking, digits=0)
+        return held
+
+    def clean(self) -> dict[str, Any]:
+        given = super().clean() or self.cleaned_data
+        for n in range(1, TRIES + 1):
+            position, speed = given.get(f"position_{n}"), given.get(f"speed_{n}")
+            for name, value, other in (("position", position, speed), ("speed", speed, position)):
+                box = f"{name}_{n}"
+                if value is None and other is not None and box not in self.errors:
+                    self.add_error(box, gettext_lazy("A setting and its speed belong together."))
+        if (given.get("idle_low") is None) != (given.get("idle_high") is None) and not self.errors:
+            self.add_error("idle_high", gettext_lazy("Give both ends of the idle, or neither."))
+        return given
+
+    @property
+    def points(self) -> tuple[SettingPoint, ...]:
+        """The settings that were typed, in order."""
+        found = []
+        for n in range(1, TRIES + 1):
+            position, speed = self.cleaned_data[f"position_{n}"], self.cleaned_data[f"speed_{n}"]
+            if position is not None and speed is not None:
+                lines = tuple(
+                    Line(f"reading at setting {n}", line.u, line.dof, line.distribution)
+                    for line in speed.measured.lines
+                )
+                point = SettingPoint(position, Measured(speed.measured.value, lines), self.si(f"idle_{n}"))
+                found.append(point)
+        return tuple(found)
+
+
+def setting(request: HttpRequest, number: int) -> HttpResponse:
+    """The page."""
+    return asked(request, number, PART)
+
+
+def _made(request: HttpRequest, form: SettingForm, job: OpenJob) -> Made:
+    del request
+    window = job.result.window
+    ceiling = window.pass_below
+    if window.target is None or window.set_low is None or window.set_high is None or ceiling is None:
+        raise InputError("target", "nothing", gettext("no setting is worked out without a target, see above"))
+    given = SettingInput(
+        kind=form.cleaned_data["kind"],
+        points=form.points,
+        target=window.target,
+        set_low=window.set_low,
+        set_high=window.set_high,
+        ceiling=ceiling,
+        idle_low=form.si("idle_low"),
+        idle_high=form.si("idle_high"),
+    )
+    return Made(lambda now: replace(now, setting=given), gettext("settings tried"))
+
+
+def _shown(job: OpenJob, liking: Liking) -> dict[str, Any]:
+    found, given = job.result.behaviour.setting, job.job.behaviour.setting
+    window = job.result.window
+    return {
+        "advice": setting_rows(found, given.kind, voice_of(liking)) if found and given else None,
+        "target": show.speed(window.target, liking),
+        "ceiling": show.speed(window.ceiling, liking, round="down"),
+    }
+
+
+PART = Part("setting", SettingForm, _made, _shown)

@@ -1,0 +1,123 @@
+"""Does the blade stop in time? A recording of its run-down, against the manual and the rows for such a machine."""
+
+from dataclasses import replace
+from typing import Any, ClassVar
+
+from django import forms
+from django.http import HttpRequest, HttpResponse
+from django.utils.translation import gettext, gettext_lazy
+
+from snath.decisions.behaviour.stop import CAUTIONS, StopInput, devices
+from snath.formulas.signals.candidates import Event
+from snath.quantities.errors import InputError
+from snath.shop.bench.fields import QuantityField
+from snath.shop.bench.jobs.kept import OpenJob
+from snath.shop.bench.jobs.window_views import PICTURE_WIDTH
+from snath.shop.bench.liking import Liking
+from snath.shop.bench.pictured import voice_of
+from snath.shop.bench.running.entry import Made, Part, RunningForm, asked, choices_of
+from snath.shop.bench.running.recordings import chosen, clip_field, on_the_job, track_of
+from snath.shop.bench.running.typed import typed
+from snath.shop.bench.words import said
+from snath.shop.paper.stop_block import stop_block
+
+BLADES = ("blade", "string head")
+
+
+class StopForm(RunningForm):
+    """One stop test."""
+
+    GROUPS: ClassVar = (
+        (gettext_lazy("What stops it"), ("device", "blade_shaft")),
+        (gettext_lazy("The run-down"), ("recording", "clip", "shaft", "release", "standstill")),
+        (gettext_lazy("The maker's figure"), ("maker_limit", "manual")),
+    )
+    MORE: ClassVar = (gettext_lazy("How well the moments are known"), ("u_release", "u_standstill"))
+    FAULTS: ClassVar = {"track": "recording"}
+
+    device = forms.ChoiceField(label=gettext_lazy("Stopped by"), widget=forms.RadioSelect)
+    blade_shaft = forms.ChoiceField(label=gettext_lazy("The blade sits on"))
+    recording = forms.ChoiceField(label=gettext_lazy("Recording on this job"), required=False)
+    clip = clip_field()
+    shaft = forms.ChoiceField(
+        label=gettext_lazy("It shows the speed of"),
+        help_text=gettext_lazy("Only the blade's own shaft, or one it cannot part from, shows its stop."),
+    )
+    release = QuantityField(
+        "time",
+        default_unit="s",
+        label=gettext_lazy("Control let go at, s"),
+        required=False,
+        help_text=gettext_lazy("On the recording's clock: say it aloud, or have the hand in the picture."),
+    )
+    standstill = QuantityField(
+        "time", default_unit="s", label=gettext_lazy("Seen to stand still at, s"), required=False
+    )
+    maker_limit = QuantityField(
+        "time", default_unit="s", label=gettext_lazy("Stopping time in the manual, s"), required=False
+    )
+    manual = forms.CharField(label=gettext_lazy("Manual, edition and page"), max_length=200, required=False)
+    u_release = QuantityField(
+        "time", default_unit="s", label=gettext_lazy("Letting go, standard uncertainty, s"), required=False
+    )
+    u_standstill = QuantityField(
+        "time", default_unit="s", label=gettext_lazy("Standstill, standard uncertainty, s"), required=False
+    )
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        machine, voice = self.job.job.machine, voice_of(self.liking)
+        shafts = [(shaft, said(shaft)) for shaft in machine.shafts]
+        blades = dict.fromkeys(m.shaft for m in machine.members if m.kind in BLADES)
+        choices_of(self, "recording", on_the_job(self.job))
+        choices_of(self, "device", [(key, voice.term("device", key)) for key in devices()])
+        choices_of(self, "blade_shaft", [(shaft, said(shaft)) for shaft in blades] or shafts)
+        choices_of(self, "shaft", shafts)
+
+    def before(self, job: OpenJob, liking: Liking) -> dict[str, Any]:
+        blades = [m.shaft for m in job.job.machine.members if m.kind in BLADES]
+        saved = job.job.behaviour.stop
+        if saved is None:
+            return {"shaft": blades[0] if blades else None}
+        return {
+            "device": saved.device,
+            "blade_shaft": saved.blade_shaft,
+            "shaft": saved.track.shaft,
+            "maker_limit": typed(saved.maker_limit, "s", liking, digits=2),
+            "manual": saved.maker_source,
+        }
+
+
+def stop(request: HttpRequest, number: int) -> HttpResponse:
+    """The page."""
+    return asked(request, number, PART)
+
+
+def _made(request: HttpRequest, form: StopForm, job: OpenJob) -> Made:
+    kept = chosen(request, form, job)
+    if kept is None:
+        raise InputError("recording", "nothing", gettext("choose a recording of the run-down, or give one"))
+    track = track_of(kept, machine=job.job.machine, shaft=form.cleaned_data["shaft"])
+    marks = ((name, form.si(name)) for name in ("release", "standstill"))
+    marked = [Event(at, name) for name, at in marks if at is not None]
+    doubts = {name: value for name in ("u_release", "u_standstill") if (value := form.si(name)) is not None}
+    given = StopInput(
+        track=replace(track, events=(*track.events, *marked)),
+        blade_shaft=form.cleaned_data["blade_shaft"],
+        device=form.cleaned_data["device"],
+        maker_limit=form.si("maker_limit"),
+        maker_source=form.cleaned_data["manual"],
+        **doubts,
+    )
+    return Made(lambda now: replace(now, stop=given), gettext("stop test"), kept)
+
+
+def _shown(job: OpenJob, liking: Liking) -> dict[str, Any]:
+    return {
+        "stop": stop_block(job.job, job.result, voice_of(liking), width=PICTURE_WIDTH),
+        "cautions": [said(caution) for caution in CAUTIONS],
+        "tests": [(voice_of(liking).term("device", key), said(how)) for key, how in devices().items()],
+    }
+
+
+PART = Part("stop", StopForm, _made, _shown)

@@ -1,0 +1,145 @@
+"""What can it throw? Distances for mechanics and teachers; on a page of its own, energies for a customer."""
+
+from dataclasses import replace
+from typing import Any, ClassVar
+
+from django import forms
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.utils.translation import gettext, gettext_lazy
+
+from snath.decisions.behaviour.throw import NOT_CLEAR, ONLY_SQUARE
+from snath.decisions.behaviour.thrown import Opening, Surroundings, Thing, ThrowInput
+from snath.shop.bench.fields import NumberField, QuantityField
+from snath.shop.bench.jobs.kept import OpenJob, newest
+from snath.shop.bench.jobs.page import page
+from snath.shop.bench.jobs.window_views import PICTURE_WIDTH
+from snath.shop.bench.liking import Liking, liking_of
+from snath.shop.bench.pictured import voice_of
+from snath.shop.bench.running.entry import Made, Part, RunningForm, asked
+from snath.shop.bench.running.typed import bare, typed
+from snath.shop.bench.words import said
+from snath.shop.paper.letter_running import thrown_words
+from snath.shop.paper.thrown_block import thrown_picture, thrown_rows
+from snath.shop.pictures.reach import reach_picture
+
+PLACES = ("struck_height", "edge_distance", "edge_low", "edge_high")
+STONE_DENSITY = 2600.0  # kg/m^3; common practice, no source
+
+
+class ThrowForm(RunningForm):
+    """What may lie in the grass, and where things get out."""
+
+    GROUPS: ClassVar = ((gettext_lazy("What may lie in the grass"), ("thing", "mass", "density")),)
+    MORE: ClassVar = (
+        gettext_lazy("Where things get out: only with this, how far, for teaching"),
+        (*PLACES, "bounce_low", "bounce_high", "wind", "slope"),
+    )
+    FAULTS: ClassVar = {"edge": "edge_high", "carrying": "mass"}
+
+    thing = forms.CharField(label=gettext_lazy("Thing"), max_length=60)
+    mass = QuantityField("mass", default_unit="g", label=gettext_lazy("Its mass, g"))
+    density = NumberField(label=gettext_lazy("Its density, kg/m3"))
+    struck_height = QuantityField("length", label=gettext_lazy("Blade above ground"), required=False)
+    edge_distance = QuantityField(
+        "length", label=gettext_lazy("From the blow to the opening"), required=False
+    )
+    edge_low = QuantityField(
+        "length", label=gettext_lazy("Opening's lower edge above ground"), required=False
+    )
+    edge_high = QuantityField(
+        "length", label=gettext_lazy("Opening's upper edge above ground"), required=False
+    )
+    bounce_low = NumberField(label=gettext_lazy("Bounce, least, 0 to 1"), required=False)
+    bounce_high = NumberField(label=gettext_lazy("Bounce, most, 0 to 1"), required=False)
+    wind = QuantityField(
+        "speed", default_unit="m/s", label=gettext_lazy("Wind along the throw, m/s"), required=False
+    )
+    slope = QuantityField(
+        "angle", default_unit="deg", label=gettext_lazy("Ground rises by, degrees"), required=False
+    )
+
+    def before(self, job: OpenJob, liking: Liking) -> dict[str, Any]:
+        saved = job.job.behaviour.throw
+        if saved is None:
+            stone = typed(0.02, "g", liking, digits=0)
+            return {
+                "thing": gettext("stone of %(mass)s") % {"mass": stone},
+                "mass": stone,
+                "density": bare(STONE_DENSITY, liking),
+            }
+        thing, around = saved.things[0], saved.surroundings
+        held = {
+            "thing": thing.name,
+            "mass": typed(thing.mass, "g", liking, digits=1),
+            "density": bare(thing.density, liking),
+            "bounce_low": bare(saved.bounce_low, liking),
+            "bounce_high": bare(saved.bounce_high, liking),
+            "wind": typed(around.wind, "m/s", liking, digits=1) if around.wind else "",
+            "slope": typed(around.slope, "deg", liking, digits=1) if around.slope else "",
+        }
+        if saved.opening is not None:
+            unit, digits = ("in", 2) if liking.units == "inch" else ("mm", 0)
+            held |= {
+                name: typed(getattr(saved.opening, name), unit, liking, digits=digits) for name in PLACES
+            }
+        return held
+
+    def clean(self) -> dict[str, Any]:
+        given = super().clean() or self.cleaned_data
+        missing = [name for name in PLACES if given.get(name) is None]
+        if missing and len(missing) < len(PLACES) and not self.errors:
+            self.add_error(missing[0], gettext_lazy("An opening needs all four measures."))
+        return given
+
+
+def throw(request: HttpRequest, number: int) -> HttpResponse:
+    """The training screen."""
+    return asked(request, number, PART)
+
+
+def for_customer(request: HttpRequest, number: int) -> HttpResponse:
+    """The same without a distance or a figure nobody asked for: to turn the screen round."""
+    job, voice = newest(number), voice_of(liking_of(request))
+    found = job.result.behaviour.throw
+    shown = {
+        "words": list(thrown_words(found, voice)) if found else [],
+        "picture": thrown_picture(found, voice, width=PICTURE_WIDTH) if found else None,
+    }
+    return render(request, "bench/running/customer.html", page(request, job, "", **shown))
+
+
+def _made(request: HttpRequest, form: ThrowForm, job: OpenJob) -> Made:
+    del request, job
+    opening = None
+    measures = [form.si(name) for name in PLACES]
+    if all(measure is not None for measure in measures):
+        opening = Opening(*(measure for measure in measures if measure is not None))
+    least, most = form.cleaned_data["bounce_low"], form.cleaned_data["bounce_high"]
+    given = ThrowInput(
+        stages=(),
+        things=(Thing(form.cleaned_data["thing"], form.si("mass") or 0.0, form.cleaned_data["density"]),),
+        bounce_low=0.0 if least is None else least,
+        bounce_high=1.0 if most is None else most,
+        opening=opening,
+        surroundings=Surroundings(wind=form.si("wind") or 0.0, slope=form.si("slope") or 0.0),
+    )
+    return Made(lambda now: replace(now, throw=given), gettext("thrown objects"))
+
+
+def _shown(job: OpenJob, liking: Liking) -> dict[str, Any]:
+    found, voice = job.result.behaviour.throw, voice_of(liking)
+    if found is None:
+        return {"thrown": None, "waits": job.job.behaviour.throw is not None}
+    reach = None
+    if found.training and found.elevations:
+        reach = reach_picture(found.training, found.elevations, voice, width=PICTURE_WIDTH)
+    return {
+        "thrown": thrown_rows(found, voice),
+        "reach": reach,
+        "picture": thrown_picture(found, voice, width=PICTURE_WIDTH),
+        "teaching": [said(note) for note in (ONLY_SQUARE, NOT_CLEAR)],
+    }
+
+
+PART = Part("throw", ThrowForm, _made, _shown)
