@@ -24,6 +24,7 @@ TOP_FREQUENCY = 3000.0
 HEARD = 3.0  # evidence from which a driven part is taken out [nat]
 NEAR = 0.3  # lines nearer a tone than this are not trusted
 STRAIGHT_ROUNDS = 4
+MAYBE_EVEN = 4.0  # the same about which it is worth trying
 EVEN = 1.35  # mean square about a straight line, over the noise, up to which nothing but noise is seen
 USUAL_JITTER = 0.005  # of a cycle's length, as a share; from memory of petrol engines off load
 
@@ -111,17 +112,20 @@ def follow(x, rate, t, pace, start, end, turns: int = 1, driven: tuple[Driven, .
         lambda seen, doubt: walk_smoothed(seen, doubt, drift),
     )
     gone = clock.at(middle)
-    straight, doubt, _ = settled(
-        lines,
-        noise,
-        _line(middle, observed + gone) - gone,
-        lambda seen, _: _line(middle, seen + gone) - gone,
-        rounds=STRAIGHT_ROUNDS,
-    )
-    rest = straight + gone - _line(middle, straight + gone)
-    even = len(rest) > 9 and float(rest @ rest) / min(variance, doubt) < EVEN * (len(rest) - 2)
+    rest = observed + gone - _line(middle, observed + gone)
+    even = len(rest) > 9 and float(rest @ rest) / variance < MAYBE_EVEN * len(rest)
     if even:
-        observed, variance = straight, doubt
+        straight, doubt, _ = settled(
+            lines,
+            noise,
+            _line(middle, observed + gone) - gone,
+            lambda seen, _: _line(middle, seen + gone) - gone,
+            rounds=STRAIGHT_ROUNDS,
+        )
+        rest = straight + gone - _line(middle, straight + gone)
+        even = float(rest @ rest) / min(variance, doubt) < EVEN * (len(rest) - 2)
+        if even:
+            observed, variance = straight, doubt
     return Followed(middle, observed + gone, variance, clock, cycles, typical, even)
 
 

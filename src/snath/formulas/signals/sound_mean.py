@@ -17,7 +17,7 @@ WANDERS = (0.0, 0.003, 0.02, 0.1, 0.25, 0.6)  # of the speed, as a share per roo
 
 
 SWING_PRICE = 6.0  # what three numbers more must bring: half of ln(phases) each, and a search [nat]
-POOLED = 34  # phases from which jitter and wandering are judged, at most
+POOLED = 28  # phases from which jitter and wandering are judged, at most
 NARROW = 0.02  # half the time over which a speed at a moment is taken [s]
 
 
