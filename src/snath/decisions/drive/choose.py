@@ -8,7 +8,7 @@ from snath.decisions.drive.confirm import Drive, confirmed, is_original
 from snath.decisions.drive.frame import Frame
 from snath.decisions.drive.misses import Miss, misses
 from snath.decisions.drive.problem import Candidate, Post, Problem
-from snath.decisions.drive.search import MOST, search
+from snath.decisions.drive.search import MOST, GoOn, always, search
 from snath.decisions.drive.stock import Stock
 from snath.decisions.job.job import Job
 
@@ -44,19 +44,33 @@ class Choices:
     dropped: int
 
 
-def choose(job: Job, frame: Frame, stock: Stock, *, most: int = MOST) -> Choices:
-    """Drives for one belt of a machine, each run through `work`."""
+def choose(job: Job, frame: Frame, stock: Stock, *, most: int = MOST, go_on: GoOn = always) -> Choices:
+    """Drives for one belt of a machine, each run through `work`.
+
+    `go_on` is asked while it works; once it says no, the answer is what was found so far, not exhaustive.
+    """
     problem = problem_for(job, frame, stock)
-    found = search(problem, most=most)
-    wanted = _first(search(_originals(problem)).candidates, is_original)
+    own = search(_originals(problem), most=most, go_on=go_on)
+    found = search(problem, most=most, go_on=go_on)
+    wanted = _first(own.candidates, is_original)
     shown = (*wanted, *(c for c in found.candidates if not _same(c, wanted)))
-    drives = [confirmed(job, problem, candidate, frame.fit) for candidate in shown]
+    drives: list[Drive | None] = []
+    for candidate in shown:
+        if drives and not go_on():
+            break
+        drives.append(confirmed(job, problem, candidate, frame.fit))
     good = [d for d in drives if d is not None]
     good.sort(key=lambda d: not d.original)
-    near = () if good else misses(problem)
+    near = () if good else misses(problem, go_on=go_on)
+    exhaustive = found.exhaustive and own.exhaustive and go_on()
     dropped = len(drives) - len(good)
     order = tuple(_to_order(problem))
-    return Choices(problem, tuple(good), near, order, found.looked_at, found.exhaustive, dropped)
+    return Choices(problem, tuple(good), near, order, found.looked_at, exhaustive, dropped)
+
+
+def pieces(candidate: Candidate) -> tuple[str, ...]:
+    """Stock numbers of a drive, place by place in the order of the belt, the belt last; empty for what stays."""
+    return (*(c.number for c in candidate.choices), candidate.belt.number)
 
 
 def _originals(problem: Problem) -> Problem:
@@ -85,11 +99,7 @@ def _first(candidates: tuple[Candidate, ...], good: Callable[[Candidate], bool])
 
 def _same(candidate: Candidate, others: tuple[Candidate, ...]) -> bool:
     """Whether these are the very pieces of one of the others."""
-    return any(_pieces(candidate) == _pieces(other) for other in others)
-
-
-def _pieces(candidate: Candidate) -> tuple[str, ...]:
-    return (*(c.number for c in candidate.choices), candidate.belt.number)
+    return any(pieces(candidate) == pieces(other) for other in others)
 
 
 def _to_order(problem: Problem) -> Iterator[str]:

@@ -8,7 +8,7 @@ import numpy as np
 
 from snath.decisions.drive.frame import Belt
 from snath.decisions.drive.problem import BeltChoice, Candidate, Choice, Post, Problem
-from snath.decisions.drive.search import search
+from snath.decisions.drive.search import GoOn, always, search
 from snath.formulas.belts.lengths import Line
 from snath.formulas.belts.route import CONTACT_NEEDED
 from snath.formulas.belts.sections import groove_of, groove_offset, has_offset
@@ -41,15 +41,15 @@ class Miss:
     buy: bool = False
 
 
-def misses(problem: Problem) -> tuple[Miss, ...]:
+def misses(problem: Problem, *, go_on: GoOn = always) -> tuple[Miss, ...]:
     """Nearest misses first by kind, then what to buy, fewest parts changed first."""
-    return (*_nearly(problem), *_to_buy(problem))
+    return (*_nearly(problem, go_on), *_to_buy(problem, go_on))
 
 
-def _nearly(problem: Problem) -> Iterator[Miss]:
+def _nearly(problem: Problem, go_on: GoOn) -> Iterator[Miss]:
     """One constraint let go at a time."""
     free = replace(problem, posts=tuple(replace(p, limit=math.inf) for p in problem.posts))
-    if found := search(free, most=TRIED).candidates:
+    if found := search(free, most=TRIED, go_on=go_on).candidates:
         held = {p.name: p.limit for p in problem.posts}
         best = min(found, key=lambda c: _over(problem, c, held))
         yield Miss(
@@ -57,26 +57,26 @@ def _nearly(problem: Problem) -> Iterator[Miss]:
             best,
         )
     slow = replace(problem, posts=tuple(replace(p, floor=0.0) for p in problem.posts))
-    if found := search(slow, most=TRIED).candidates:
+    if found := search(slow, most=TRIED, go_on=go_on).candidates:
         best = min(found, key=lambda c: c.margin)
         yield Miss(
             f"Too slow: the nearest drive stays {best.margin:.0%} under the limit and would not do its work.",
             best,
         )
-    if found := search(replace(problem, least_wrap=CONTACT_NEEDED), most=TRIED).candidates:
+    if found := search(replace(problem, least_wrap=CONTACT_NEEDED), most=TRIED, go_on=go_on).candidates:
         best = max(found, key=lambda c: c.grip)
         least = math.degrees(problem.least_wrap)
         yield Miss(
             f"Too little wrap: a drive fits, but wraps a loaded sheave less than {least:.0f} deg.", best
         )
     if (
-        found := search(replace(problem, spread=None), most=TRIED).candidates
+        found := search(replace(problem, spread=None), most=TRIED, go_on=go_on).candidates
         if problem.spread is not None
         else ()
     ):
         yield Miss("Blades too unlike: a drive fits, but its spindles turn too far apart in speed.", found[0])
     loose = replace(problem, stretch=0.0, belts=tuple(_without_tolerance(b) for b in problem.belts))
-    if found := search(loose, most=TRIED).candidates:
+    if found := search(loose, most=TRIED, go_on=go_on).candidates:
         yield Miss(
             "No room to tighten: a new belt goes on, but the take-up ends before it has stretched.", found[0]
         )
@@ -99,17 +99,17 @@ def _without_tolerance(choice: BeltChoice) -> BeltChoice:
     return replace(choice, belt=replace(choice.belt, tolerance=0.0))
 
 
-def _to_buy(problem: Problem) -> Iterator[Miss]:
+def _to_buy(problem: Problem, go_on: GoOn) -> Iterator[Miss]:
     found = [
-        *_belt_to_buy(problem),
-        *(m for p in problem.posts if p.loaded for m in _sheave_to_buy(problem, p)),
+        *_belt_to_buy(problem, go_on),
+        *(m for p in problem.posts if p.loaded for m in _sheave_to_buy(problem, p, go_on)),
     ]
     yield from sorted(
         found, key=lambda m: (m.candidate.changed, -m.candidate.margin) if m.candidate else (99, 0.0)
     )
 
 
-def _belt_to_buy(problem: Problem) -> Iterator[Miss]:
+def _belt_to_buy(problem: Problem, go_on: GoOn) -> Iterator[Miss]:
     sections = sorted({c.section for c in problem.posts[0].choices})
     for section in sections:
         line: Line = "datum" if has_offset(section) else "outside"
@@ -118,7 +118,7 @@ def _belt_to_buy(problem: Problem) -> Iterator[Miss]:
             BeltChoice(Belt(BUY, section, float(x), 0.004 + 0.001 * float(x), line), i, BUY, changed=True)
             for i, x in enumerate(lengths)
         )
-        candidates = search(replace(problem, belts=bought), most=TRIED).candidates
+        candidates = search(replace(problem, belts=bought), most=TRIED, go_on=go_on).candidates
         if candidates:
             best = candidates[0]
             length, room = best.belt.belt.length, allowance(length=best.belt.belt.length)[0]
@@ -130,7 +130,7 @@ def _belt_to_buy(problem: Problem) -> Iterator[Miss]:
             yield Miss(words, best, buy=True)
 
 
-def _sheave_to_buy(problem: Problem, post: Post) -> Iterator[Miss]:
+def _sheave_to_buy(problem: Problem, post: Post, go_on: GoOn) -> Iterator[Miss]:
     for section in sorted({groove_of(b.belt.section) for b in problem.belts}):
         if not has_offset(section):
             continue
@@ -140,7 +140,7 @@ def _sheave_to_buy(problem: Problem, post: Post) -> Iterator[Miss]:
             for i, x in enumerate(sizes)
         )
         posts = tuple(replace(p, choices=bought) if p is post else p for p in problem.posts)
-        candidates = search(replace(problem, posts=posts), most=TRIED).candidates
+        candidates = search(replace(problem, posts=posts), most=TRIED, go_on=go_on).candidates
         if candidates:
             best = candidates[0]
             size = best.choices[problem.posts.index(post)].outside

@@ -6,7 +6,7 @@ few drives that would be shown.
 """
 
 import math
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -25,9 +25,15 @@ from snath.formulas.belts.route import CONTACT_NEEDED
 CHUNK = 400_000  # drives worked out at a time at most
 BATCH = 20_000  # and about so many, so that the best so far can throw out the rest early
 MOST = 500_000_000  # drives looked at before the search gives up being exhaustive
+GoOn = Callable[[], bool]
 
 
-def search(problem: Problem, *, most: int = MOST) -> Found:
+def always() -> bool:
+    """Nobody is waiting."""
+    return True
+
+
+def search(problem: Problem, *, most: int = MOST, go_on: GoOn = always) -> Found:
     """Every drive that no other beats in parts changed, margin, grip margin and price.
 
     Parameters
@@ -36,6 +42,8 @@ def search(problem: Problem, *, most: int = MOST) -> Found:
         Posts, choices, belts and constraints.
     most : int
         Drives to look at; a search that would need more says it was not exhaustive.
+    go_on : callable
+        Asked between batches; once it says no, the search stops where it is and says so too.
 
     Returns
     -------
@@ -46,7 +54,7 @@ def search(problem: Problem, *, most: int = MOST) -> Found:
     for kind in kinds(problem):
         tools = _tools(problem, kind)
         for index in _batches(_drives(problem, tools)):
-            if looked_at + len(index[0]) > most:
+            if looked_at + len(index[0]) > most or not go_on():
                 return Found(archive.candidates(), looked_at, exhaustive=False)
             looked_at += len(index[0])
             _look(problem, tools, index, archive)

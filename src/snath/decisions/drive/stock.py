@@ -78,3 +78,8 @@ class Stock:
     belts: tuple[StockBelt, ...] = ()
     faults: tuple[RowFault, ...] = ()
     remarks: tuple[str, ...] = ()
+
+    @property
+    def items(self) -> tuple[StockSheave | StockBelt, ...]:
+        """Sheaves, then belts."""
+        return (*self.sheaves, *self.belts)

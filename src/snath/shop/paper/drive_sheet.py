@@ -1,22 +1,21 @@
 """The parts list for a chosen drive: what to fit, what it does to the blades, how it runs, what to check again."""
 
 import math
+from dataclasses import replace
 
 from snath.decisions.drive.choose import Choices
 from snath.decisions.drive.confirm import NOT_ORIGINAL, RECHECK, Drive
 from snath.decisions.drive.problem import Choice, Post
-from snath.quantities.units import show
+from snath.decisions.machine.parts import Ratio
+from snath.quantities.numbers import in_mark
+from snath.quantities.units import Rounding, show
 from snath.shop.paper.press import WORDS as PAPER_WORDS
 from snath.shop.paper.press import printed
 from snath.shop.pictures.drive import drive_picture
 from snath.shop.pictures.route import WORDS
-from snath.shop.pictures.voice import LengthUnit, Voice, speaking
+from snath.shop.pictures.voice import LengthUnit, Voice, speaking, table
 
-CARE = (
-    "Every plug lead off and grounded, key out, fuel off, battery out, blades blocked before a hand goes near them.",
-    "The maker's manual and local codes come first.",
-    "First start outdoors, guards on, people away, eyes and ears covered; nobody looks under a running deck.",
-)
+CARE = ("care-1", "care-2", "care-3")
 
 
 def drive_sheet(
@@ -29,6 +28,7 @@ def drive_sheet(
     paper: str = "a4",
     language: str = "en",
     unit: LengthUnit = "in",
+    voice: Voice | None = None,
 ) -> bytes:
     """A PDF for one drive.
 
@@ -42,28 +42,31 @@ def drive_sheet(
     made : str
         ISO date put down as the PDF's own.
     paper, language, unit : str
+    voice : Voice or None
+        Who speaks, in place of `language` and `unit`.
     """
-    voice = speaking(language, unit, PAPER_WORDS, WORDS)
+    voice = voice or speaking(language, unit, PAPER_WORDS)
+    voice = replace(voice, words={**voice.words, **table(WORDS, voice.language)})
     picture = drive_picture(found, drive, voice, name=name)
     data = {
         "title": voice.say("drive.title"),
         "machine": machine,
         "shop": "",
         "shop_lines": [],
-        "chosen": voice.say("drive.chosen", speed=show(found.problem.speed, "rpm", digits=0)),
-        "warning": "" if drive.original else NOT_ORIGINAL,
+        "chosen": voice.say("drive.chosen", speed=_speed(found.problem.speed, voice)),
+        "warning": "" if drive.original else voice.said(NOT_ORIGINAL),
         "facts": _facts(found, drive, voice),
         "columns": [voice.say(f"drive.{key}") for key in ("place", "part", "number", "makers")],
         "parts": _parts(found, drive, voice),
         "ratios": [
-            [c.driven, ", ".join(f"{r.value.value:.4f} {r.name}" for r in c.alternatives)]
+            [voice.said(c.driven), ", ".join(_ratio(way, voice) for way in c.alternatives)]
             for c in drive.machine.couplings
             if c.driven in {post.shaft for post in found.problem.posts}
         ],
         "heads": {key: voice.say(f"drive.{key}") for key in ("parts", "ratios", "drawing", "care", "check")},
-        "care": list(CARE),
-        "checks": [] if drive.original else [f"{check[0].upper()}{check[1:]}." for check in RECHECK],
-        "notes": [*drive.notes, *_alike(drive, voice)],
+        "care": [voice.say(f"drive.{line}") for line in CARE],
+        "checks": [] if drive.original else [_sentence(voice.said(check)) for check in RECHECK],
+        "notes": [*(voice.said(note) for note in drive.notes), *_alike(drive, voice)],
         "alt": picture.text,
         "footer": "",
         "hash": "",
@@ -74,23 +77,37 @@ def drive_sheet(
 
 
 def _facts(found: Choices, drive: Drive, voice: Voice) -> list[list[str]]:
-    candidate, belt = drive.candidate, drive.candidate.belt.belt
+    candidate, belt, mark = drive.candidate, drive.candidate.belt.belt, voice.decimal_mark
     ceiling, passes = drive.window.ceiling, drive.window.pass_below
-    grip = f"{candidate.grip:+.0%}" if math.isfinite(candidate.grip) else "–"
+    grip = in_mark(f"{candidate.grip:+.0%}", mark) if math.isfinite(candidate.grip) else "–"
     x, y = drive.seat.place
+    both = [show(belt.length, "mm", decimal_mark=mark), show(belt.length, "in", digits=2, decimal_mark=mark)]
     return [
-        [voice.say("drive.never-above"), show(ceiling or 0.0, "rpm", digits=0, round="down")],
-        [voice.say("drive.passes-below"), show(passes or 0.0, "rpm", digits=0, round="down")],
-        [voice.say("drive.margin"), f"{candidate.margin:.1%}"],
+        [voice.say("drive.never-above"), _speed(ceiling or 0.0, voice, round="down")],
+        [voice.say("drive.passes-below"), _speed(passes or 0.0, voice, round="down")],
+        [voice.say("drive.margin"), in_mark(f"{candidate.margin:.1%}", mark)],
         [voice.say("drive.grip"), grip],
+        [voice.say("drive.belt-length"), f"{both[0]} ({both[1]}), {voice.say(f'drive.line-{belt.line}')}"],
         [
-            voice.say("drive.belt-length"),
-            f"{show(belt.length, 'mm')} ({show(belt.length, 'in', digits=2)}), {belt.line}",
+            voice.say("drive.moving", name=found.problem.moving),
+            in_mark(f"{x * 1000:.1f}; {y * 1000:.1f} mm", mark),
         ],
-        [voice.say("drive.moving", name=found.problem.moving), f"{x * 1000:.1f}, {y * 1000:.1f} mm"],
         [voice.say("drive.take-up"), f"{drive.share_left:.0%}"],
-        [voice.say("drive.price"), f"{candidate.price:.2f}"],
+        [voice.say("drive.price"), in_mark(f"{candidate.price:.2f}", mark)],
     ]
+
+
+def _speed(rev_s: float, voice: Voice, *, round: Rounding = "nearest") -> str:
+    return show(rev_s, "rpm", digits=0, round=round, decimal_mark=voice.decimal_mark)
+
+
+def _ratio(way: Ratio, voice: Voice) -> str:
+    names = ", ".join(voice.said(part) for part in way.name.split(", "))
+    return f"{in_mark(f'{way.value.value:.4f}', voice.decimal_mark)} {names}"
+
+
+def _sentence(words: str) -> str:
+    return f"{words[0].upper()}{words[1:]}."
 
 
 def _parts(found: Choices, drive: Drive, voice: Voice) -> list[list[str]]:
@@ -106,7 +123,7 @@ def _parts(found: Choices, drive: Drive, voice: Voice) -> list[list[str]]:
 
 
 def _row(post: Post, choice: Choice, voice: Voice) -> list[str]:
-    size = show(choice.outside, voice.length)
+    size = show(choice.outside, voice.length, decimal_mark=voice.decimal_mark)
     what = voice.say("drive.sheave", section=choice.section, size=size)
     return [post.name, what, choice.number if choice.changed else voice.say("drive.stays"), choice.part]
 

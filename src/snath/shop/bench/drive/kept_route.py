@@ -22,7 +22,7 @@ from snath.decisions.drive.stock import Stock, StockBelt, StockSheave
 from snath.decisions.job.job import Job
 from snath.formulas.belts.sections import groove_offset, has_offset
 from snath.quantities.errors import InputError
-from snath.quantities.numbers import DecimalMark
+from snath.quantities.numbers import DecimalMark, in_mark
 from snath.shop.bench.jobs.sheet_text import toml_text
 
 ROUTE, PICKED = "belt_route", "drive_picked"
@@ -94,39 +94,45 @@ def marked(text: str, mark: DecimalMark) -> str:
 def refitted(text: str, drive: Drive, names: tuple[str, ...]) -> str:
     """The route with a drive's parts on it, `names` being the places in the order of its choices."""
     data = tomllib.loads(text)
-    data["decimal_mark"] = "."
+    mark: DecimalMark = "," if data.get("decimal_mark") == "," else "."
     fresh = dict(zip(names, drive.candidate.choices, strict=True))
-    belt = drive.candidate.belt
-    comma = tomllib.loads(text).get("decimal_mark") == ","
-    data = _with_point(data) if comma else data
-    data["pulley"] = [_pulley(row, fresh[row["name"]]) for row in data["pulley"]]
-    if belt.changed:
-        data["belt"] = _belt(belt.belt)
-    return toml_text(data)
+    data["pulley"] = [_pulley(row, fresh[row["name"]], mark) for row in data["pulley"]]
+    if drive.candidate.belt.changed:
+        data["belt"] = _belt(drive.candidate.belt.belt, mark)
+    return toml_text(as_texts(data, mark))
 
 
-def _pulley(row: Mapping[str, Any], choice: Choice) -> dict[str, Any]:
+def as_texts(data: Any, mark: DecimalMark) -> Any:
+    """The same tables with every decimal number as text in the file's own mark."""
+    if isinstance(data, Mapping):
+        return {key: as_texts(value, mark) for key, value in data.items()}
+    if isinstance(data, list):
+        return [as_texts(value, mark) for value in data]
+    return in_mark(repr(data), mark) if isinstance(data, float) else data
+
+
+def _pulley(row: Mapping[str, Any], choice: Choice, mark: DecimalMark) -> dict[str, Any]:
     if not choice.changed:
         return dict(row)
     worn = ("datum", "datum_offset", "ride", "shiny_bottom", "wobble")
     new = {key: value for key, value in row.items() if key not in worn}
-    new["outside"] = millimetres(choice.outside)
+    new["outside"] = millimetres(choice.outside, mark)
     if not has_offset(choice.section) or abs(choice.offset - groove_offset(choice.section)) > SAME:
-        new["datum_offset"] = millimetres(choice.offset)
+        new["datum_offset"] = millimetres(choice.offset, mark)
     return new
 
 
-def _belt(belt: Belt) -> dict[str, Any]:
-    row: dict[str, Any] = {"name": belt.name, "part": belt.part}
-    if not _by_name(belt):
-        row |= {
-            "section": belt.section,
-            "outside_length": millimetres(belt.length),
-            "tolerance": millimetres(belt.tolerance),
-        }
+def _belt(belt: Belt, mark: DecimalMark) -> dict[str, Any]:
+    row: dict[str, Any] = {"name": belt.name}
+    if belt.part:
+        row["part"] = belt.part
     if belt.aramid:
         row["aramid"] = True
-    return {key: value for key, value in row.items() if value != ""}
+    if not _by_name(belt):
+        row["section"] = belt.section
+        row["outside_length"] = millimetres(belt.length, mark)
+        row["tolerance"] = millimetres(belt.tolerance, mark)
+    return row
 
 
 def _by_name(belt: Belt) -> bool:
@@ -138,9 +144,9 @@ def _by_name(belt: Belt) -> bool:
     return (known.section, known.line) == (belt.section, belt.line) and abs(known.length - belt.length) < SAME
 
 
-def millimetres(metres: float) -> str:
+def millimetres(metres: float, mark: DecimalMark) -> str:
     """A length as a route file or a sheet states it, to a tenth of a micrometre."""
-    return f"{metres * 1000:.4f}".rstrip("0").rstrip(".") + " mm"
+    return in_mark(f"{metres * 1000:.4f}".rstrip("0").rstrip("."), mark) + " mm"
 
 
 def _with(job: Job, name: str, text: str) -> Job:

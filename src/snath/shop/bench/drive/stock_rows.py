@@ -56,12 +56,11 @@ def numbered(stock: Stock, numbers: Iterable[str]) -> Stock:
 def put_on_shelf(stock: Stock) -> int:
     """Keep these pulleys and belts; one whose number is there already gets its new sizes. Returns how many."""
     there = {number: row for row in _numbered_rows() if (number := number_of(row))}
-    items = (*stock.sheaves, *stock.belts)
-    for item in items:
+    for item in stock.items:
         row = there.get(item.number) or StockPart()
         _fill(row, item)
         row.save()
-    return len(items)
+    return len(stock.items)
 
 
 def number_of(row: StockPart) -> str:

@@ -105,7 +105,8 @@ def sheet(request: HttpRequest, number: int) -> HttpResponse:
 
 def _with_facts(job: Job, given: dict[str, Any]) -> Job:
     facts = tuple((name, given[name]) for name in WRITTEN if given[name])
-    return replace(job, facts=facts, outcome=given["outcome"])
+    others = tuple(fact for fact in job.facts if fact[0] not in WRITTEN)  # such as where the belt runs
+    return replace(job, facts=(*facts, *others), outcome=given["outcome"])
 
 
 def _photo_kept(request: HttpRequest, form: SheetForm, record: JobRecord) -> bool:

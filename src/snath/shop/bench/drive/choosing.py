@@ -1,0 +1,104 @@
+"""Which drives there are for a job, within the time a page may take; and one of them taken for good."""
+
+import time
+from dataclasses import dataclass, replace
+
+from snath.decisions.drive.choose import Choices, choose, pieces
+from snath.decisions.drive.confirm import Drive
+from snath.decisions.drive.frame import Frame
+from snath.decisions.drive.stock import Stock
+from snath.decisions.job.job import Job, Stage
+from snath.decisions.machine.parts import Machine
+from snath.decisions.machine.sheet import read_sheet
+from snath.quantities.errors import InputError, InputErrors
+from snath.shop.bench.drive.kept_route import (
+    Picked,
+    frame_of,
+    refitted,
+    route_of,
+    with_picked,
+    with_route,
+)
+from snath.shop.bench.drive.new_sheet import new_sheet
+from snath.shop.bench.drive.stock_rows import numbered
+from snath.shop.bench.jobs.start import on_new_machine
+
+SECONDS = 3.0  # a page may search; what it has not seen by then it says
+
+
+def drives(job: Job, frame: Frame, stock: Stock) -> Choices:
+    """What can be built from stock, as far as it can be found in the time."""
+    end = time.monotonic() + SECONDS
+    return choose(job, frame, stock, go_on=lambda: time.monotonic() < end)
+
+
+@dataclass(frozen=True, slots=True)
+class Taken:
+    """One drive with what it was chosen from."""
+
+    frame: Frame
+    found: Choices
+    drive: Drive
+
+
+def taken(job: Job, stock: Stock, wanted: tuple[str, ...]) -> Taken:
+    """The drive of just these pieces on the machine and route of this job.
+
+    Raises
+    ------
+    InputError
+        If one of them is not in stock, or they are no drive for this machine any more.
+    """
+    frame = frame_of(job)
+    own = numbered(stock, wanted)
+    there = {item.number for item in own.items}
+    for number in wanted:
+        if number and number not in there:
+            raise InputError("stock number", number, "is not in stock any more: look at the list again")
+    found = drives(job, frame, own)
+    for drive in found.drives:
+        if pieces(drive.candidate) == wanted:
+            return Taken(frame, found, drive)
+    raise InputError(
+        "drive", ", ".join(filter(None, wanted)), "is not a drive for this machine as it is now: look again"
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Fitted:
+    """A job with a drive in it, and the sheet for its machine on the shelf; empty where none can say it."""
+
+    job: Job
+    machine: Machine
+    sheet: str
+
+
+def fit(job: Job, stock: Stock, wanted: tuple[str, ...], *, version: int, sheet: str) -> Fitted:
+    """The job with that drive on its machine and its route, and the drive it was found with kept beside.
+
+    Readings as left were taken with the drive before; they stay in the version before.
+    """
+    one = taken(job, stock, wanted)
+    machine = one.drive.machine
+    text = new_sheet(sheet, job.machine, machine) if _says(sheet, job.machine) else ""
+    if text and not _as_worn(one):
+        machine = read_sheet(text)
+    own = numbered(stock, wanted)
+    names = tuple(post.name for post in one.found.problem.posts)
+    fresh = on_new_machine(job, machine)
+    fresh = with_route(fresh, refitted(route_of(job), one.drive, names))
+    fresh = with_picked(fresh, Picked(version, wanted, own.sheaves, own.belts))
+    return Fitted(replace(fresh, as_left=Stage()), machine, text)
+
+
+def _says(sheet: str, machine: Machine) -> bool:
+    """Whether the shelf's sheet is that of the job's machine; another job may have changed it."""
+    try:
+        return bool(sheet) and read_sheet(sheet) == machine
+    except InputErrors:
+        return False
+
+
+def _as_worn(one: Taken) -> bool:
+    """Whether a groove that stays is worn: the machine then has ratios no sheet can state."""
+    return any(choice.ride for choice in one.drive.candidate.choices)

@@ -1,0 +1,167 @@
+"""One drive as the page shows it: what to fit, what the engine may then turn, how it runs, what must be asked."""
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+from urllib.parse import urlencode
+
+from django.urls import reverse
+from django.utils.translation import gettext, ngettext
+
+from snath.decisions.drive.choose import Choices, pieces
+from snath.decisions.drive.confirm import NOT_ORIGINAL, Drive, compared
+from snath.decisions.drive.problem import BeltChoice, Choice, Post
+from snath.decisions.drive.stock import Stock
+from snath.decisions.machine.parts import Coupling
+from snath.shop.bench import show
+from snath.shop.bench.liking import Liking
+from snath.shop.bench.pictured import voice_of
+from snath.shop.bench.words import said
+from snath.shop.pictures.drive import drive_picture
+from snath.shop.pictures.picture import Picture
+
+PICTURE_WIDTH = 420  # drawn for a phone held upright; a desk only makes it larger
+
+
+@dataclass(frozen=True, slots=True)
+class PartRow:
+    """What sits at one place, whether it is changed, and where its stock row lies."""
+
+    place: str
+    what: str
+    changed: bool
+    number: str
+    lies: str
+    maker_part: str
+
+
+@dataclass(frozen=True, slots=True)
+class DriveRow:
+    """One drive in this person's words; `as_is` marks the drive that is on."""
+
+    head: str
+    original: bool
+    as_is: bool
+    warning: str
+    parts: list[PartRow]
+    ratios: list[tuple[str, list[tuple[str, str]]]]
+    never_above: show.Shown | None
+    passes_below: show.Shown | None
+    facts: list[tuple[str, str]]
+    notes: list[str]
+    picture: Picture
+    pieces: tuple[str, ...]
+    paper: str
+
+
+def drive_row(
+    found: Choices, drive: Drive, stock: Stock, liking: Liking, *, number: int, name: str
+) -> DriveRow:
+    """One drive of the answer, `number` being the job it is for and `name` its belt's frame."""
+    as_is = not drive.candidate.changed
+    wanted = pieces(drive.candidate)
+    return DriveRow(
+        head=_head(drive),
+        original=drive.original,
+        as_is=as_is,
+        warning="" if drive.original else said(NOT_ORIGINAL),
+        parts=list(_parts(found, drive, stock, liking)),
+        ratios=[_ratios(c, liking) for c in drive.machine.couplings if c.driven in _shafts(found)],
+        never_above=show.speed(drive.window.ceiling, liking, round="down"),
+        passes_below=show.speed(drive.window.pass_below, liking, round="down"),
+        facts=list(_facts(found, drive, liking)),
+        notes=[said(note) for note in drive.notes],
+        picture=drive_picture(found, drive, voice_of(liking), name=name, width=PICTURE_WIDTH),
+        pieces=wanted,
+        paper=f"{reverse('bench:drive-paper', args=[number])}?{urlencode([('piece', p) for p in wanted])}",
+    )
+
+
+def _head(drive: Drive) -> str:
+    count = drive.candidate.changed
+    if not count:
+        return gettext("The drive as it is")
+    if drive.original:
+        return gettext("Restore the original")
+    return ngettext("%(n)d part changed", "%(n)d parts changed", count) % {"n": count}
+
+
+def _shafts(found: Choices) -> set[str]:
+    return {post.shaft for post in found.problem.posts if post.shaft}
+
+
+def _parts(found: Choices, drive: Drive, stock: Stock, liking: Liking) -> Iterator[PartRow]:
+    lies = {item.number: item.place for item in stock.items}
+    for post, choice in zip(found.problem.posts, drive.candidate.choices, strict=True):
+        if post.shaft:
+            yield _pulley(post, choice, lies, liking)
+    yield _belt(drive.candidate.belt, lies)
+
+
+def _pulley(post: Post, choice: Choice, lies: dict[str, str], liking: Liking) -> PartRow:
+    size = show.length_both(choice.outside, liking)
+    what = gettext("%(section)s pulley, %(size)s outside") % {"section": choice.section, "size": size}
+    place = lies.get(choice.number, "")
+    return PartRow(said(post.name), what, choice.changed, choice.number, place, choice.part)
+
+
+def _belt(belt: BeltChoice, lies: dict[str, str]) -> PartRow:
+    place = lies.get(belt.number, "")
+    what = gettext("belt %(name)s") % {"name": belt.belt.name}
+    return PartRow(gettext("Belt"), what, belt.changed, belt.number, place, belt.belt.part)
+
+
+def _ratios(coupling: Coupling, liking: Liking) -> tuple[str, list[tuple[str, str]]]:
+    ways = [
+        (in_mark(f"{way.value.value:.4f}", liking), ", ".join(said(part) for part in way.name.split(", ")))
+        for way in coupling.alternatives
+    ]
+    return said(coupling.driven), ways
+
+
+def _facts(found: Choices, drive: Drive, liking: Liking) -> Iterator[tuple[str, str]]:
+    candidate, problem = drive.candidate, found.problem
+    never_below = show.speed(drive.window.floor, liking, round="up")
+    if never_below:
+        yield gettext("Never below"), str(never_below)
+    yield gettext("To the limit, worst case"), _share(candidate.margin, liking)
+    yield gettext("Grip to spare, where it slips first"), _share(candidate.grip, liking, sign="+")
+    wraps = [
+        f"{said(p.name)} {math.degrees(w):.0f}°"
+        for p, w in zip(drive.seat.route.pulleys, drive.seat.route.wraps, strict=True)
+    ]
+    yield gettext("Wrapped by the belt"), ", ".join(wraps)
+    beside = compared(problem, candidate.choices, drive.seat)
+    yield gettext("Belt speed at the rim"), show.surface(beside.rim_speed, liking)
+    yield from _place(found, drive, liking)
+    yield gettext("Take-up left, belt stretched"), _share(drive.share_left, liking, digits=0)
+    yield gettext("Price of the parts"), in_mark(f"{candidate.price:.2f}", liking)
+    if candidate.ties > 1:
+        yield gettext("As good from stock"), str(candidate.ties)
+
+
+def _place(found: Choices, drive: Drive, liking: Liking) -> Iterator[tuple[str, str]]:
+    """Where the movable pulley sits: shaft to shaft for a pair, else by the drawing."""
+    pulleys = drive.seat.route.pulleys
+    if len(pulleys) == 2:
+        one, other = pulleys
+        apart = math.hypot(one.x - other.x, one.y - other.y)
+        yield gettext("Shaft to shaft"), show.length_both(apart, liking)
+        return
+    at = ", ".join(_signed(x, liking) for x in drive.seat.place)
+    yield gettext("%(name)s sits at, in the drawing") % {"name": said(found.problem.moving)}, at
+
+
+def _signed(metres: float, liking: Liking) -> str:
+    return f"{'−' if metres < 0 else ''}{show.length(abs(metres), liking)}"
+
+
+def _share(share: float, liking: Liking, *, sign: str = "", digits: int = 1) -> str:
+    if not math.isfinite(share):
+        return gettext("not known")
+    return in_mark(f"{share * 100:{sign}.{digits}f} %", liking)
+
+
+def in_mark(text: str, liking: Liking) -> str:
+    """A figure with this person's decimal mark."""
+    return text.replace(".", liking.decimal_mark)

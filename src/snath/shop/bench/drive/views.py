@@ -1,0 +1,180 @@
+"""Another drive for the machine of a job: where its belt runs, what stock allows, and one of them picked."""
+
+from dataclasses import dataclass
+from typing import Any
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.utils.translation import gettext
+
+from snath.decisions.drive.choose import Choices
+from snath.decisions.drive.confirm import RECHECK
+from snath.decisions.drive.frame import Frame
+from snath.quantities.errors import InputError, InputErrors
+from snath.shop.bench import show
+from snath.shop.bench.drafts import draft_of, fill
+from snath.shop.bench.drive.choosing import Fitted, drives, fit
+from snath.shop.bench.drive.kept_route import frame_of, picked_of, route_of, with_route
+from snath.shop.bench.drive.route_form import PairForm, RouteForm, belt_couplings
+from snath.shop.bench.drive.shown import DriveRow, drive_row
+from snath.shop.bench.drive.starting_route import starting_route
+from snath.shop.bench.drive.stock_rows import Shelf, shelf
+from snath.shop.bench.fields import fault_words
+from snath.shop.bench.jobs.kept import OpenJob, newest
+from snath.shop.bench.jobs.page import page, save_change
+from snath.shop.bench.jobs.start import shelve
+from snath.shop.bench.liking import Liking, liking_of
+from snath.shop.bench.words import said
+
+SHOWN = 5  # drives on the page at first: each brings its drawing
+PIECES_MOST = 14
+
+
+def another_drive(request: HttpRequest, number: int) -> HttpResponse:
+    """The drives for a job; where its route is not known yet, the boxes for it."""
+    job = newest(number)
+    if request.method == "POST":
+        return _route_sent(request, job)
+    return _page(request, job)
+
+
+def pick(request: HttpRequest, number: int) -> HttpResponse:
+    """Put one drive into the job as its next version."""
+    if request.method != "POST":
+        return redirect("bench:job-drive", number)
+    job = newest(number)
+    stock = shelf().stock
+    wanted = tuple(request.POST.getlist("piece")[:PIECES_MOST])
+    base = request.POST.get("base", "")
+    version = int(base) + 1 if base.isdecimal() and len(base) < 10 else 0
+    sheet = job.record.machine.sheet if job.record.machine else ""
+    try:
+        fitted = fit(job.job, stock, wanted, version=version, sheet=sheet)
+    except (InputError, InputErrors) as fault:
+        return _page(request, job, fault=_words(fault, liking_of(request)), status=422)
+    response = save_change(
+        request, job, lambda _: fitted.job, note=gettext("another drive picked"), then="bench:job-drive"
+    )
+    if response.status_code == 302:
+        _shelve(job, fitted)
+    return response
+
+
+def _shelve(job: OpenJob, fitted: Fitted) -> None:
+    if job.record.machine is not None and fitted.sheet:
+        shelve(fitted.machine, fitted.sheet, customer=None, record=job.record.machine)
+
+
+def _route_sent(request: HttpRequest, job: OpenJob) -> HttpResponse:
+    """Keep the route with the job, from the boxes or as text."""
+    liking, number = liking_of(request), job.record.number
+    forms = _Forms(
+        PairForm(request.POST if "shaft" in request.POST else None, liking=liking, machine=job.job.machine),
+        RouteForm(request.POST if "shaft" not in request.POST else None, liking=liking),
+    )
+    text = forms.pair.route() if "shaft" in request.POST else forms.whole.text()
+    if text is None:
+        return _page(request, job, forms=forms, status=422)
+    draft = draft_of(request, _key(number, "pair" if "shaft" in request.POST else "route"))
+    if text == route_of(job.job):
+        draft.drop()
+        return redirect("bench:job-drive", number)
+    return save_change(
+        request,
+        job,
+        lambda now: with_route(now, text),
+        note=gettext("route of the belt written down"),
+        then="bench:job-drive",
+        draft=draft,
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class _Forms:
+    """Both ways of entering a route."""
+
+    pair: PairForm
+    whole: RouteForm
+
+
+def _page(
+    request: HttpRequest,
+    job: OpenJob,
+    *,
+    forms: _Forms | None = None,
+    fault: str = "",
+    status: int = 200,
+) -> HttpResponse:
+    liking, stock = liking_of(request), shelf()
+    context: dict[str, Any] = {"belts": belt_couplings(job.job.machine), "stock": stock, "refused": fault}
+    if context["belts"] and route_of(job.job):
+        context |= _answer(request, job, stock, liking)
+    if context["belts"]:
+        context |= _entry(request, job, forms, liking)
+    picked = picked_of(job.job)
+    context |= {"picked": picked, "recheck": [said(step) for step in RECHECK]}
+    return render(request, "bench/drive/drive.html", page(request, job, "window", **context), status=status)
+
+
+def _answer(request: HttpRequest, job: OpenJob, stock: Shelf, liking: Liking) -> dict[str, Any]:
+    """What can be built, or why this route does not fit the machine."""
+    try:
+        frame = frame_of(job.job)
+        found = drives(job.job, frame, stock.stock)
+    except (InputError, InputErrors) as fault:
+        return {"unfit": _words(fault, liking)}
+    most = None if request.GET.get("all") == "1" else SHOWN
+    return {
+        "frame": frame,
+        "rows": _rows(job, frame, found, stock, liking, most),
+        "more": len(found.drives) - SHOWN if most else 0,
+        "speed": show.speed(found.problem.speed, liking),
+        "exhaustive": found.exhaustive and stock.whole,
+        "to_order": [said(part) for part in found.to_order],
+        "near": [said(miss.words) for miss in found.misses if not miss.buy],
+        "buy": [said(miss.words) for miss in found.misses if miss.buy],
+        "looked_at": found.looked_at,
+    }
+
+
+def _rows(
+    job: OpenJob, frame: Frame, found: Choices, stock: Shelf, liking: Liking, most: int | None
+) -> list[DriveRow]:
+    number = job.record.number
+    return [
+        drive_row(found, drive, stock.stock, liking, number=number, name=frame.name)
+        for drive in found.drives[:most]
+    ]
+
+
+def _entry(request: HttpRequest, job: OpenJob, forms: _Forms | None, liking: Liking) -> dict[str, Any]:
+    """The forms with what was typed last, and where their drafts are kept."""
+    number, machine = job.record.number, job.job.machine
+    pair_draft, draft = draft_of(request, _key(number, "pair")), draft_of(request, _key(number, "route"))
+    if forms is None:
+        text = route_of(job.job) or starting_route(machine, liking.decimal_mark)
+        forms = _Forms(
+            PairForm(liking=liking, machine=machine),
+            RouteForm(liking=liking, initial={ROUTE_BOX: text}),
+        )
+        fill(forms.pair, pair_draft)
+        fill(forms.whole, draft)
+    return {
+        "pair": forms.pair,
+        "whole": forms.whole,
+        "pair_draft": pair_draft,
+        "draft": draft,
+        "one_shaft": len(belt_couplings(machine)) == 1,
+    }
+
+
+def _key(number: int, what: str) -> str:
+    return f"job:{number}:{what}"
+
+
+def _words(fault: InputError | InputErrors, liking: Liking) -> str:
+    several = fault.faults if isinstance(fault, InputErrors) else (fault,)
+    return "; ".join(f"{said(one.field)}: {fault_words(one, liking.decimal_mark)}" for one in several)
+
+
+ROUTE_BOX = "route"
