@@ -13,6 +13,7 @@ import json
 import os
 import re
 import sys
+import tomllib
 from collections.abc import Iterator
 from io import BytesIO
 from pathlib import Path
@@ -70,6 +71,13 @@ TERMS = (
     ),
 )
 
+BEHAVIOUR = {
+    "decisions/behaviour/checklist.toml": ("text", "caution"),
+    "decisions/behaviour/criteria.toml": ("means", "not"),
+    "decisions/behaviour/stopping.toml": ("test", "why"),
+    "formulas/balance/grades.toml": ("used_for",),
+}
+
 
 def catalogue() -> Catalog:
     """The German catalogue as it stands."""
@@ -118,7 +126,17 @@ def said_by_core() -> dict[str, str]:
         for sentence in (rule.limits, rule.note, rule.edition, *words):
             if SENTENCE.search(sentence):
                 found.setdefault(sentence, "rules/rules.toml")
+    for sentence in _behaviour():
+        found.setdefault(sentence, "decisions/behaviour")
     return found | {term: "terms" for term in TERMS if term not in found}
+
+
+def _behaviour() -> Iterator[str]:
+    """What the tables of checks, stop devices, published figures and grades say to a reader."""
+    for path, keys in BEHAVIOUR.items():
+        for rows in tomllib.loads((SOURCE / path).read_text("utf-8")).values():
+            for row in rows:
+                yield from (row[key] for key in keys if isinstance(row.get(key), str) and row[key])
 
 
 def _sentences(tree: ast.Module) -> Iterator[str]:
