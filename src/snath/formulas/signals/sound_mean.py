@@ -132,8 +132,10 @@ def held(t, phase, variance, ends, wanted, rate, *, even=False) -> Held:
 
     Parameters
     ----------
-    t, phase : ndarray, shape (blocks,)
-        Times [s] and phases [cycle].
+    t : ndarray, shape (blocks,)
+        Times. [s]
+    phase : ndarray, shape (blocks,)
+        Phases. [cycle]
     variance : float
         Noise variance of a phase. [cycle^2]
     ends : tuple of float

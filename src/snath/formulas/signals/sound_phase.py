@@ -70,14 +70,14 @@ def settled(lines, noise, phase, smooth, rounds=6):
     phase : ndarray, shape (blocks,)
         First guess. [cycle]
     smooth : callable
-        (observed phase [cycle], its variance [cycle^2]) -> smoothed phase [cycle].
+        From observed phases and their variance, in cycle^2, to smoothed phases. [cycle]
     rounds : int
         Newton steps. [1]
 
     Returns
     -------
     tuple of (ndarray, float, ndarray)
-        Observed phase of each block [cycle], its variance [cycle^2], mean amplitude of each line [any].
+        Observed phase of each block, its variance, mean amplitude of each line. [cycle], [cycle^2], [any]
     """
     blocks, top = lines.shape
     order = np.arange(1, top + 1)

@@ -59,8 +59,10 @@ def fallen(quiet, rate, t, *, top, begin, speed, pattern: Pattern, blades: tuple
         Frame centres after the release. [s]
     top : float
         Highest frequency used. [Hz]
-    begin, speed : float
-        About when it was released [s], and the speed then [rev/s].
+    begin : float
+        About when it was released. [s]
+    speed : float
+        The speed then. [rev/s]
     pattern : Pattern
         Lines of the engine, whose compression still puffs.
     blades : tuple of Driven
