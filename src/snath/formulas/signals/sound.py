@@ -8,7 +8,8 @@ from numpy.typing import NDArray
 
 from snath.formulas.signals.candidates import Orders
 from snath.formulas.signals.sound_answer import answered, nothing
-from snath.formulas.signals.sound_listen import Heard, listen, plan_of
+from snath.formulas.signals.sound_listen import Heard, listen
+from snath.formulas.signals.sound_plan import plan_of
 from snath.formulas.signals.sound_result import SoundResult
 from snath.formulas.signals.spectra import decimated
 from snath.quantities.errors import within

@@ -7,14 +7,14 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.fft import next_fast_len, rfft
 
-from snath.formulas.signals.aliases import SINGLE
-from snath.formulas.signals.candidates import Driven, Orders
-from snath.formulas.signals.comb import STEP, Pattern, firing_pattern
+from snath.formulas.signals.comb import Pattern, firing_pattern
 from snath.formulas.signals.sound_blade import sharpened
 from snath.formulas.signals.sound_follow import follow
+from snath.formulas.signals.sound_frames import beside, frames_say
 from snath.formulas.signals.sound_hum import without_hum
-from snath.formulas.signals.sound_judge import MULTIPLES, judged
+from snath.formulas.signals.sound_judge import judged
 from snath.formulas.signals.sound_mean import Held, held
+from snath.formulas.signals.sound_plan import Plan
 from snath.formulas.signals.sound_rundown import fallen
 from snath.formulas.signals.sound_running import running
 from snath.formulas.signals.sound_search import HOP, Search, search
@@ -23,7 +23,6 @@ from snath.formulas.signals.spectra import below, doubled
 PART = 6.0  # longest stretch followed in one go [s]
 ROUGH, ROUGH_MEAN = 0.004, 0.002  # standard uncertainty of a frame and of a mean that could not be followed
 AUDIBLE = 6.0  # least evidence of a frame that is shown [nat]
-FRAME_SHARE = 0.05  # neighbouring frames and lines repeat each other
 USUAL_OFF = 0.006  # four in five frames agree with the fine track so well where it is right
 SLIPPED = 0.008  # difference between rough and fine mean that betrays a lost turn
 
@@ -67,44 +66,6 @@ class Heard:
     ratio: dict[float, tuple[float, float]]
     released: float | None
     mains: float | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Plan:
-    """What to listen for, worked out once from the orders.
-
-    Attributes
-    ----------
-    turns, firings : int, tuple of float
-        The working cycle; that of a single where it is unknown, whose comb holds every other.
-    low, high : float
-        Range of engine speed. [rev/s]
-    driven, direct : tuple of Driven
-        Parts whose tones stand beside the engine's orders, and parts whose tones are engine orders.
-    """
-
-    turns: int
-    firings: tuple[float, ...]
-    low: float
-    high: float
-    driven: tuple[Driven, ...]
-    direct: tuple[Driven, ...]
-
-
-def plan_of(orders: Orders) -> Plan:
-    """The plan for some orders."""
-    known = orders.cycle_turns is not None and orders.firings is not None
-    turns = orders.cycle_turns if known and orders.cycle_turns else SINGLE.cycle_turns
-    firings = orders.firings if known and orders.firings else SINGLE.firings
-    high = orders.rev_s_high if known else 2 * orders.rev_s_high
-    direct = tuple(
-        part
-        for part in orders.driven
-        if part.ratio_high == part.ratio_low
-        and abs(part.ratio_low * turns - round(part.ratio_low * turns)) < 0.02
-    )
-    driven = tuple(part for part in orders.driven if part not in direct)
-    return Plan(turns, firings, orders.rev_s_low, high, driven, direct)
 
 
 def listen(x, rate, plan: Plan) -> Heard:
@@ -187,7 +148,7 @@ def _examined(
     stretch = found.cut(first, last)
     start = max(0.0, stretch.t[0] - HOP / 2)
     end = min(len(x) / rate, stretch.t[-1] + HOP / 2) if last < len(found.t) else len(x) / rate
-    extra = _beside(stretch)
+    extra = beside(stretch)
     speed, u = found.speed.copy(), np.maximum(ROUGH * found.speed, 1e-6)
     evidence: dict[float, float] = {}
     ratio: dict[float, tuple[float, float]] = {}
@@ -212,7 +173,7 @@ def _examined(
             blur = max(off - USUAL_OFF, 0.0) * mean.rate / np.sqrt(4 * len(at))
             means.append((stop - begin, replace(mean, u_noise=float(np.hypot(mean.u_noise, blur)))))
     for factor in evidence:
-        evidence[factor] += _frames_say(stretch, factor)
+        evidence[factor] += frames_say(stretch, factor)
     audible = found.heard > AUDIBLE
     audible[first:last] = True
     mean_speed, u_noise, jitter = _overall(means, plan.turns, end - start, float(stretch.speed.mean()))
@@ -258,36 +219,3 @@ def _parts(start, end):
     count = max(1, int(np.ceil((end - start) / PART - 1e-9)))
     edges = np.linspace(start, end, count + 1)
     return list(pairwise(edges.tolist()))
-
-
-def _frames_say(stretch: Search, factor: float) -> float:
-    """What the frames hold for a multiple, less than for the track itself, scaled for being alike. [nat]"""
-    at = stretch.place + round(np.log(factor) / STEP)
-    inside = (at >= 0) & (at < stretch.score.shape[1])
-    rows = np.flatnonzero(inside)
-    if len(rows) < 0.8 * len(at):
-        return 0.0
-    near = [stretch.score[rows, np.clip(at[rows] + k, 0, stretch.score.shape[1] - 1)] for k in (-1, 0, 1)]
-    return FRAME_SHARE * float((np.max(near, axis=0) - stretch.heard[rows]).sum())
-
-
-def _beside(stretch: Search) -> list[float]:
-    """Multiples, not simple ones, at which the frames also hold much evidence: a blade taken for an engine."""
-    frames, places = stretch.score.shape
-    rows = np.arange(frames)
-    shifts = np.arange(-places // 2, places // 2, 2)
-    at = stretch.place + shifts[:, None]
-    inside = (at >= 0) & (at < places)
-    total = np.where(inside, stretch.score[rows, np.clip(at, 0, places - 1)], 0).sum(axis=1)
-    total[inside.mean(axis=1) < 0.8] = 0
-    factor = np.exp(STEP * shifts)
-    for known in MULTIPLES:
-        total[np.abs(factor / known - 1) < 0.025] = 0
-    found = []
-    for _ in range(2):
-        best = int(total.argmax())
-        if total[best] < 0.25 * stretch.heard.sum():
-            break
-        found.append(float(factor[best]))
-        total[np.abs(factor / factor[best] - 1) < 0.03] = 0
-    return found
