@@ -1,6 +1,7 @@
 """The parts list for a chosen drive: what to fit, what it does to the blades, how it runs, what to check again."""
 
 import math
+from collections.abc import Mapping
 from dataclasses import replace
 
 from snath.decisions.drive.choose import Choices
@@ -9,13 +10,17 @@ from snath.decisions.drive.problem import Choice, Post
 from snath.decisions.machine.parts import Ratio
 from snath.quantities.numbers import in_mark
 from snath.quantities.units import Rounding, show
+from snath.shop.paper.facts import SheetFacts
 from snath.shop.paper.press import WORDS as PAPER_WORDS
 from snath.shop.paper.press import printed
+from snath.shop.paper.voices import day
 from snath.shop.pictures.drive import drive_picture
 from snath.shop.pictures.route import WORDS
 from snath.shop.pictures.voice import LengthUnit, Voice, speaking, table
 
 CARE = ("care-1", "care-2", "care-3")
+NOBODY = SheetFacts()
+NOWHERE: Mapping[str, str] = {}
 
 
 def drive_sheet(
@@ -29,6 +34,8 @@ def drive_sheet(
     language: str = "en",
     unit: LengthUnit = "in",
     voice: Voice | None = None,
+    facts: SheetFacts = NOBODY,
+    lies: Mapping[str, str] = NOWHERE,
 ) -> bytes:
     """A PDF for one drive.
 
@@ -44,6 +51,10 @@ def drive_sheet(
     paper, language, unit : str
     voice : Voice or None
         Who speaks, in place of `language` and `unit`.
+    facts : SheetFacts
+        Shop, job and day, as on the other sheets.
+    lies : mapping of str to str
+        Where a stock number lies.
     """
     voice = voice or speaking(language, unit, PAPER_WORDS)
     voice = replace(voice, words={**voice.words, **table(WORDS, voice.language)})
@@ -51,13 +62,14 @@ def drive_sheet(
     data = {
         "title": voice.say("drive.title"),
         "machine": machine,
-        "shop": "",
-        "shop_lines": [],
+        "shop": facts.shop,
+        "shop_lines": list(facts.shop_lines),
+        "job": voice.say("drive.job", number=facts.number, version=facts.version) if facts.number else "",
         "chosen": voice.say("drive.chosen", speed=_speed(found.problem.speed, voice)),
         "warning": "" if drive.original else voice.said(NOT_ORIGINAL),
         "facts": _facts(found, drive, voice),
         "columns": [voice.say(f"drive.{key}") for key in ("place", "part", "number", "makers")],
-        "parts": _parts(found, drive, voice),
+        "parts": _parts(found, drive, voice, lies),
         "ratios": [
             [voice.said(c.driven), ", ".join(_ratio(way, voice) for way in c.alternatives)]
             for c in drive.machine.couplings
@@ -68,8 +80,8 @@ def drive_sheet(
         "checks": [] if drive.original else [_sentence(voice.said(check)) for check in RECHECK],
         "notes": [*(voice.said(note) for note in drive.notes), *_alike(drive, voice)],
         "alt": picture.text,
-        "footer": "",
-        "hash": "",
+        "footer": day(voice, facts.printed_on),
+        "hash": voice.say("sheet.hash", hash=facts.record_hash) if facts.record_hash else "",
     }
     return printed(
         "drive_sheet.typ", data, voice=voice, paper=paper, made=made, pictures={"route": picture.svg}
@@ -89,7 +101,7 @@ def _facts(found: Choices, drive: Drive, voice: Voice) -> list[list[str]]:
         [voice.say("drive.grip"), grip],
         [voice.say("drive.belt-length"), f"{both[0]} ({both[1]}), {voice.say(f'drive.line-{belt.line}')}"],
         [
-            voice.say("drive.moving", name=found.problem.moving),
+            voice.say("drive.moving", name=voice.said(found.problem.moving)),
             in_mark(f"{x * 1000:.1f}; {y * 1000:.1f} mm", mark),
         ],
         [voice.say("drive.take-up"), f"{drive.share_left:.0%}"],
@@ -110,22 +122,27 @@ def _sentence(words: str) -> str:
     return f"{words[0].upper()}{words[1:]}."
 
 
-def _parts(found: Choices, drive: Drive, voice: Voice) -> list[list[str]]:
+def _parts(found: Choices, drive: Drive, voice: Voice, lies: Mapping[str, str]) -> list[list[str]]:
     rows = [
-        _row(post, choice, voice)
+        _row(post, choice, voice, lies)
         for post, choice in zip(found.problem.posts, drive.candidate.choices, strict=True)
         if post.shaft
     ]
     belt = drive.candidate.belt
-    number = belt.number if belt.changed else voice.say("drive.stays")
+    number = _number(belt.number, lies) if belt.changed else voice.say("drive.stays")
     name = voice.say("drive.belt", name=belt.belt.name)
     return [*rows, [voice.say("drive.belt-row"), name, number, belt.belt.part]]
 
 
-def _row(post: Post, choice: Choice, voice: Voice) -> list[str]:
+def _row(post: Post, choice: Choice, voice: Voice, lies: Mapping[str, str]) -> list[str]:
     size = show(choice.outside, voice.length, decimal_mark=voice.decimal_mark)
     what = voice.say("drive.sheave", section=choice.section, size=size)
-    return [post.name, what, choice.number if choice.changed else voice.say("drive.stays"), choice.part]
+    number = _number(choice.number, lies) if choice.changed else voice.say("drive.stays")
+    return [voice.said(post.name), what, number, choice.part]
+
+
+def _number(number: str, lies: Mapping[str, str]) -> str:
+    return ", ".join(filter(None, (number, lies.get(number, ""))))
 
 
 def _alike(drive: Drive, voice: Voice) -> list[str]:

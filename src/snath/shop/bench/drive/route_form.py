@@ -22,6 +22,7 @@ TURNS = (
     ("clockwise", gettext_lazy("clockwise, seen from above")),
     ("counter-clockwise", gettext_lazy("counter-clockwise, seen from above")),
 )
+SELDOM = ("belt_length", "belt_part", "turns", "speed", "power")
 # Which box a place of the composed route was filled from.
 BOX_OF = (
     ("belt.outside_length", "belt_length"),
@@ -47,7 +48,7 @@ def belt_couplings(machine: Machine) -> tuple[Coupling, ...]:
 class PairForm(ShopForm):
     """One engine pulley and one driven pulley, the engine sliding to tighten the belt."""
 
-    shaft = forms.ChoiceField(label=gettext_lazy("Driven shaft"))
+    shaft = forms.ChoiceField(label=gettext_lazy("Driven shaft"), widget=forms.HiddenInput)
     belt = forms.CharField(
         label=gettext_lazy("Belt that is on, as printed on it"),
         max_length=NAME_MOST,
@@ -110,6 +111,22 @@ class PairForm(ShopForm):
         shaft = self.fields["shaft"]
         assert isinstance(shaft, forms.ChoiceField)
         shaft.choices = [(c.driven, said(c.driven)) for c in belt_couplings(machine)]
+        shaft.initial = shaft.choices[0][0] if shaft.choices else ""
+
+    @property
+    def needed(self) -> list[forms.BoundField]:
+        """Boxes that are always shown."""
+        return [box for box in self.visible_fields() if box.name not in SELDOM]
+
+    @property
+    def seldom(self) -> list[forms.BoundField]:
+        """Boxes that are folded away until one of them is filled or wrong."""
+        return [box for box in self.visible_fields() if box.name in SELDOM]
+
+    @property
+    def seldom_open(self) -> bool:
+        """Whether one of them is."""
+        return any(box.errors or (box.name != "turns" and box.value()) for box in self.seldom)
 
     def clean_engine_bore(self) -> str:
         return self._bore("engine_bore")

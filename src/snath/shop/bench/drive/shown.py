@@ -44,9 +44,11 @@ class DriveRow:
     as_is: bool
     warning: str
     parts: list[PartRow]
+    stays: list[PartRow]
     ratios: list[tuple[str, list[tuple[str, str]]]]
     never_above: show.Shown | None
     passes_below: show.Shown | None
+    main: list[tuple[str, str]]
     facts: list[tuple[str, str]]
     notes: list[str]
     picture: Picture
@@ -60,15 +62,18 @@ def drive_row(
     """One drive of the answer, `number` being the job it is for and `name` its belt's frame."""
     as_is = not drive.candidate.changed
     wanted = pieces(drive.candidate)
+    parts = list(_parts(found, drive, stock, liking))
     return DriveRow(
         head=_head(drive),
         original=drive.original,
         as_is=as_is,
         warning="" if drive.original else said(NOT_ORIGINAL),
-        parts=list(_parts(found, drive, stock, liking)),
-        ratios=[_ratios(c, liking) for c in drive.machine.couplings if c.driven in _shafts(found)],
+        parts=[part for part in parts if part.changed],
+        stays=[part for part in parts if not part.changed],
+        ratios=_ratios(found, drive, liking),
         never_above=show.speed(drive.window.ceiling, liking, round="down"),
         passes_below=show.speed(drive.window.pass_below, liking, round="down"),
+        main=list(_main(drive, liking)),
         facts=list(_facts(found, drive, liking)),
         notes=[said(note) for note in drive.notes],
         picture=drive_picture(found, drive, voice_of(liking), name=name, width=PICTURE_WIDTH),
@@ -100,23 +105,40 @@ def _parts(found: Choices, drive: Drive, stock: Stock, liking: Liking) -> Iterat
 
 def _pulley(post: Post, choice: Choice, lies: dict[str, str], liking: Liking) -> PartRow:
     size = show.length_both(choice.outside, liking)
-    what = gettext("%(section)s pulley, %(size)s outside") % {"section": choice.section, "size": size}
+    what = gettext("pulley %(section)s, %(size)s outside") % {"section": choice.section, "size": size}
     place = lies.get(choice.number, "")
     return PartRow(said(post.name), what, choice.changed, choice.number, place, choice.part)
 
 
 def _belt(belt: BeltChoice, lies: dict[str, str]) -> PartRow:
     place = lies.get(belt.number, "")
-    what = gettext("belt %(name)s") % {"name": belt.belt.name}
-    return PartRow(gettext("Belt"), what, belt.changed, belt.number, place, belt.belt.part)
+    return PartRow(gettext("belt"), belt.belt.name, belt.changed, belt.number, place, belt.belt.part)
 
 
-def _ratios(coupling: Coupling, liking: Liking) -> tuple[str, list[tuple[str, str]]]:
-    ways = [
+def _ratios(found: Choices, drive: Drive, liking: Liking) -> list[tuple[str, list[tuple[str, str]]]]:
+    """The ways to see each ratio; shafts that are driven alike stand together."""
+    alike: dict[tuple[tuple[str, str], ...], list[str]] = {}
+    for coupling in drive.machine.couplings:
+        if coupling.driven in _shafts(found):
+            alike.setdefault(_ways(coupling, liking), []).append(said(coupling.driven))
+    return [(", ".join(shafts), list(ways)) for ways, shafts in alike.items()]
+
+
+def _ways(coupling: Coupling, liking: Liking) -> tuple[tuple[str, str], ...]:
+    return tuple(
         (in_mark(f"{way.value.value:.4f}", liking), ", ".join(said(part) for part in way.name.split(", ")))
         for way in coupling.alternatives
-    ]
-    return said(coupling.driven), ways
+    )
+
+
+def _main(drive: Drive, liking: Liking) -> Iterator[tuple[str, str]]:
+    """What one drive is weighed against another by."""
+    candidate = drive.candidate
+    yield gettext("To the limit, worst case"), _share(candidate.margin, liking)
+    yield gettext("Grip to spare"), _share(candidate.grip, liking, sign="+")
+    yield gettext("Price of the parts"), in_mark(f"{candidate.price:.2f}", liking)
+    if candidate.ties > 1:
+        yield gettext("As good from stock"), str(candidate.ties)
 
 
 def _facts(found: Choices, drive: Drive, liking: Liking) -> Iterator[tuple[str, str]]:
@@ -124,8 +146,6 @@ def _facts(found: Choices, drive: Drive, liking: Liking) -> Iterator[tuple[str, 
     never_below = show.speed(drive.window.floor, liking, round="up")
     if never_below:
         yield gettext("Never below"), str(never_below)
-    yield gettext("To the limit, worst case"), _share(candidate.margin, liking)
-    yield gettext("Grip to spare, where it slips first"), _share(candidate.grip, liking, sign="+")
     wraps = [
         f"{said(p.name)} {math.degrees(w):.0f}°"
         for p, w in zip(drive.seat.route.pulleys, drive.seat.route.wraps, strict=True)
@@ -135,9 +155,6 @@ def _facts(found: Choices, drive: Drive, liking: Liking) -> Iterator[tuple[str, 
     yield gettext("Belt speed at the rim"), show.surface(beside.rim_speed, liking)
     yield from _place(found, drive, liking)
     yield gettext("Take-up left, belt stretched"), _share(drive.share_left, liking, digits=0)
-    yield gettext("Price of the parts"), in_mark(f"{candidate.price:.2f}", liking)
-    if candidate.ties > 1:
-        yield gettext("As good from stock"), str(candidate.ties)
 
 
 def _place(found: Choices, drive: Drive, liking: Liking) -> Iterator[tuple[str, str]]:

@@ -127,6 +127,7 @@ def _answer(request: HttpRequest, job: OpenJob, stock: Shelf, liking: Liking) ->
     return {
         "frame": frame,
         "rows": _rows(job, frame, found, stock, liking, most),
+        "recheck_any": any(not drive.original for drive in found.drives),
         "more": len(found.drives) - SHOWN if most else 0,
         "speed": show.speed(found.problem.speed, liking),
         "exhaustive": found.exhaustive and stock.whole,
