@@ -3,7 +3,7 @@
 from typing import Any
 
 from snath.decisions.behaviour.balance import BalanceResult
-from snath.decisions.behaviour.checklist import ChecklistInput, ChecklistResult
+from snath.decisions.behaviour.checklist import ChecklistInput, ChecklistResult, checks
 from snath.decisions.behaviour.setting import NextSetting
 from snath.shop.paper.governor_block import speed
 from snath.shop.paper.voices import or_none
@@ -23,10 +23,12 @@ def setting_rows(found: NextSetting, kind: str, voice: Voice) -> dict[str, Any]:
         facts.append([voice.say("setting.expected"), speed(voice, found.predicted)])
     if found.upper is not None:
         facts.append([voice.say("setting.upper"), rpm(voice, found.upper, "up")])
+    waiting = [voice.said(check.text) for check in checks() if check.text in found.why]
     return {
         "advice": voice.term("advice", found.advice),
         "key": found.advice,
-        "why": voice.said(found.why),
+        "why": voice.say("checks.may-not") if waiting else voice.said(found.why),
+        "waiting": waiting,
         "facts": facts,
         "steps": [voice.said(step) for step in found.steps],
     }

@@ -17,7 +17,7 @@ from snath.shop.media.recording import Asked, read_recording
 from snath.shop.records.attachments import keep_recording, place_of
 from snath.shop.records.models import Attachment, Person
 
-NONE = ("", gettext_lazy("none"))
+NONE = gettext_lazy("none")
 HEAD = b"t_s"  # how a track file begins; a pulse log holds bare times
 
 
@@ -31,10 +31,10 @@ def clip_field() -> forms.FileField:
     )
 
 
-def on_the_job(job: OpenJob) -> list[tuple[str, Any]]:
-    """Recordings kept on the job, newest first, to choose from."""
+def on_the_job(job: OpenJob, *, none: str = "") -> list[tuple[str, Any]]:
+    """Recordings kept on the job, newest first, to choose from; `none` says what choosing none of them means."""
     rows = job.record.attachments.filter(kind="recording").order_by("-at")
-    return [NONE, *((row.sha256, row.name or row.sha256[:12]) for row in rows)]
+    return [("", none or NONE), *((row.sha256, row.name or row.sha256[:12]) for row in rows)]
 
 
 def chosen(request: HttpRequest, form: forms.Form, job: OpenJob) -> Attachment | None:

@@ -28,16 +28,14 @@ KINDS = (
 TRIES = 6
 
 
+def boxes(n: int) -> tuple[str, str, str]:
+    """The boxes of one setting."""
+    return f"position_{n}", f"speed_{n}", f"idle_{n}"
+
+
 class SettingForm(RunningForm):
     """Settings that were tried and the speed each gave, in the order they were tried."""
 
-    GROUPS: ClassVar = (
-        (gettext_lazy("What is turned"), ("kind",)),
-        *(
-            (gettext_lazy("A setting that was tried"), (f"position_{n}", f"speed_{n}", f"idle_{n}"))
-            for n in range(1, TRIES + 1)
-        ),
-    )
     MORE: ClassVar = (gettext_lazy("The maker's idle"), ("idle_low", "idle_high"))
     FAULTS: ClassVar = {"position": "position_1", "speed": "speed_1"}
 
@@ -51,17 +49,33 @@ class SettingForm(RunningForm):
 
     def added(self, job: OpenJob, liking: Liking) -> dict[str, forms.Field]:
         del job, liking
-        boxes: dict[str, forms.Field] = {}
+        added: dict[str, forms.Field] = {}
         for n in range(1, TRIES + 1):
-            boxes[f"position_{n}"] = NumberField(label=gettext_lazy("Setting"), required=False)
+            added[f"position_{n}"] = NumberField(label=gettext_lazy("Setting"), required=False)
             for name, label in (
                 ("speed", gettext_lazy("Speed there, rpm")),
                 ("idle", gettext_lazy("Idle there, rpm")),
             ):
-                boxes[f"{name}_{n}"] = QuantityField(
+                added[f"{name}_{n}"] = QuantityField(
                     "rotation", default_unit="rpm", label=label, required=False
                 )
-        return boxes
+        return added
+
+    @property
+    def grouped(self) -> list[dict[str, Any]]:
+        """Every setting that holds something, and one more to fill in; two at the start."""
+        filled = [
+            n for n in range(1, TRIES + 1) if self[f"speed_{n}"].value() or self[f"position_{n}"].value()
+        ]
+        last = min(TRIES, max([1, *filled]) + 1)
+        tries = [
+            {
+                "title": gettext("Setting %(n)d that was tried") % {"n": n},
+                "fields": [self[box] for box in boxes(n)],
+            }
+            for n in range(1, last + 1)
+        ]
+        return [{"title": gettext("What is turned"), "fields": [self["kind"]]}, *tries]
 
     def before(self, job: OpenJob, liking: Liking) -> dict[str, Any]:
         saved = job.job.behaviour.setting

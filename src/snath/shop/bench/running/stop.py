@@ -69,7 +69,8 @@ class StopForm(RunningForm):
         machine, voice = self.job.job.machine, voice_of(self.liking)
         shafts = [(shaft, said(shaft)) for shaft in machine.shafts]
         blades = dict.fromkeys(m.shaft for m in machine.members if m.kind in BLADES)
-        choices_of(self, "recording", on_the_job(self.job))
+        again = gettext("the one judged last") if self.job.job.behaviour.stop else ""
+        choices_of(self, "recording", on_the_job(self.job, none=again))
         choices_of(self, "device", [(key, voice.term("device", key)) for key in devices()])
         choices_of(self, "blade_shaft", [(shaft, said(shaft)) for shaft in blades] or shafts)
         choices_of(self, "shaft", shafts)
@@ -83,6 +84,7 @@ class StopForm(RunningForm):
             "device": saved.device,
             "blade_shaft": saved.blade_shaft,
             "shaft": saved.track.shaft,
+            **{event.kind: typed(event.t_s, "s", liking, digits=2) for event in saved.track.events},
             "maker_limit": typed(saved.maker_limit, "s", liking, digits=2),
             "manual": saved.maker_source,
         }
@@ -94,10 +96,13 @@ def stop(request: HttpRequest, number: int) -> HttpResponse:
 
 
 def _made(request: HttpRequest, form: StopForm, job: OpenJob) -> Made:
-    kept = chosen(request, form, job)
-    if kept is None:
+    kept, saved = chosen(request, form, job), job.job.behaviour.stop
+    if kept is not None:
+        track = track_of(kept, machine=job.job.machine, shaft=form.cleaned_data["shaft"])
+    elif saved is not None and saved.track.shaft == form.cleaned_data["shaft"]:
+        track = replace(saved.track, events=())
+    else:
         raise InputError("recording", "nothing", gettext("choose a recording of the run-down, or give one"))
-    track = track_of(kept, machine=job.job.machine, shaft=form.cleaned_data["shaft"])
     marks = ((name, form.si(name)) for name in ("release", "standstill"))
     marked = [Event(at, name) for name, at in marks if at is not None]
     doubts = {name: value for name in ("u_release", "u_standstill") if (value := form.si(name)) is not None}
