@@ -39,7 +39,9 @@ def postgres_server() -> Iterator[Path]:
     """Folder of a PostgreSQL server of our own; where PostgreSQL is missing this fails, it never skips."""
     folder = Path(tempfile.mkdtemp(prefix="snath-pg-", dir="/tmp"))  # socket paths must be short
     try:
-        done = subprocess.run(["sh", POSTGRES, "start", folder], capture_output=True, text=True, check=False)
+        done = subprocess.run(
+            ["sh", POSTGRES, "start", folder, "quick"], capture_output=True, text=True, check=False
+        )
         assert done.returncode == 0, f"PostgreSQL must be installed and start: {done.stderr}"
         yield folder
     finally:

@@ -23,4 +23,5 @@ def test_every_test_of_the_records_that_is_not_slow_passes_on_postgresql_too(pos
     )
     assert done.returncode == 0, done.stdout[-4000:] + done.stderr[-2000:]
     assert "passed" in done.stdout
-    assert "skipped" not in done.stdout
+    skipped = [line for line in done.stdout.splitlines() if line.startswith("SKIPPED")]
+    assert all("its pragmas make the disk full" in line for line in skipped), skipped

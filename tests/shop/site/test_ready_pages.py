@@ -17,7 +17,7 @@ from snath.shop.site.ready_pages import forget, kept_ready
 from tests.shop.records.shop_of_our_own import customer, machine
 from tests.shop.site.conftest import HOST, Browser
 
-pytestmark = pytest.mark.django_db
+pytestmark = pytest.mark.django_db(transaction=True)  # as pages are served; inside one, nothing is kept
 WORKED_OUT: list[str] = []
 PAGE = """<body hx-headers='{"X-CSRFToken": "{{ csrf_token }}"}'>
 <form method="post">{% csrf_token %}{{ names }}</form>"""

@@ -125,9 +125,10 @@ def _read(
 
 
 def _rows(table: str, text: str, columns: tuple[str, ...]) -> Iterator[tuple[int, Row | InputError]]:
+    text = text.lstrip("\ufeff")
     if not text.strip():
         return
-    reader = csv.reader(io.StringIO(text.lstrip("\ufeff")))
+    reader = csv.reader(io.StringIO(text))
     try:
         heads = _heads(table, next(reader), columns)
         for cells in reader:

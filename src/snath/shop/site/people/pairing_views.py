@@ -36,7 +36,9 @@ def phone(request: HttpRequest) -> HttpResponse:
             token = invite(entered["name"], Role(entered["role"]), known_person(request))
             # The fragment stays in the browser: no server log and no Referer ever sees the token.
             address = request.build_absolute_uri(reverse("pair")) + f"#{token}"
-            drawn = segno.make(address, error="m").svg_inline(scale=6, border=4, light="#fff", dark="#000")
+            drawn = segno.make(address, error="m").svg_inline(
+                border=4, light="#fff", dark="#000", omitsize=True
+            )
             code = mark_safe(drawn)
         except InputError as fault:
             form.add_error("name", fault.allowed)
