@@ -115,29 +115,39 @@ def speed_from_light(t_s, cells, *, marks=1, rev_s_low, rev_s_high, exposure_s=N
     if not series.shape[1]:
         return _standing(rate, marks, low, high, length)
     total = max(float(((series - series.mean(axis=0)) ** 2).sum()) - noise, 1e-9)
+    fits, even = _chosen(t, series, rate, low, high)
+    if not fits:
+        return LightResult((), False, frame_rate=rate, place=place, duration=length, notes=(NOTHING,))
+    if exposure_s:
+        sharp = [f for f in fits if f.rate / marks * exposure_s <= 1.2 * f.width / marks + 0.02]
+        fits = sharp or fits
+    return _result(fits, rate, marks, total, noise, even=even, place=place, angle=angle)
+
+
+NOTHING = "nothing flickers regularly at a speed in the range"
+
+
+def _chosen(t, series, rate, low, high) -> tuple[list[FlickerFit], bool]:
+    """What fits in the range, and whether the frames came evenly, so that every fold fits alike."""
     even_t = evened(t)
-    as_even = _fits(even_t, series, SLOWEST, rate / 2)
+    # Where the whole range lies below half the frame rate, nothing folds into it.
+    slow, fast = (low, high) if high <= rate / 2 else (SLOWEST, rate / 2)
+    as_even = _fits(even_t, series, slow, fast)
+    if only_rounded(t):
+        return _all_folds(as_even, even_t, rate, low, high), True
     as_stamped = _fits(t, series, low, high)
     # Each search may have missed what the other saw: hand the best of each over to the other.
     seen = _all_folds(as_even[:2], t, rate, low, high)
     as_stamped = _added(as_stamped, t, series, [f.phase for f in seen], low, high)
     seen = _all_folds(as_stamped[:2], even_t, rate, SLOWEST, rate / 2)
     as_even = _added(as_even, even_t, series, [f.phase for f in seen], SLOWEST, rate / 2)
-    if not as_stamped or not as_even:
-        return LightResult((), False, frame_rate=rate, place=place, duration=length, notes=(NOTHING,))
+    if not as_even or not as_stamped:
+        return as_stamped, False
     # Stamps that explain hardly more than an even clock does are rounded readings of one.
     gain = _least(as_even) - _least(as_stamped)
-    even = len(t) * gain < EVEN or gain < LEAST_GAIN or only_rounded(t)
-    chosen = _all_folds(as_even, even_t, rate, low, high) if even else as_stamped
-    if not chosen:
-        return LightResult((), False, frame_rate=rate, place=place, duration=length, notes=(NOTHING,))
-    if exposure_s:
-        sharp = [f for f in chosen if f.rate / marks * exposure_s <= 1.2 * f.width / marks + 0.02]
-        chosen = sharp or chosen
-    return _result(chosen, rate, marks, total, noise, even=even, place=place, angle=angle)
-
-
-NOTHING = "nothing flickers regularly at a speed in the range"
+    if len(t) * gain < EVEN or gain < LEAST_GAIN:
+        return _all_folds(as_even, even_t, rate, low, high), True
+    return as_stamped, False
 
 
 def _fits(t, series, low, high) -> list[FlickerFit]:

@@ -6,7 +6,7 @@ import numpy as np
 
 from snath.formulas.signals.candidates import Candidate, Track
 from snath.formulas.signals.edges import Edges, kept_edges
-from snath.formulas.signals.steadiness import wander
+from snath.formulas.signals.steadiness import EIGHTHS, wander
 from snath.formulas.signals.uneven import uneven_edges
 from snath.formulas.signals.wheel import repeat_length, wheel_from_gaps
 from snath.quantities.errors import InputError, within
@@ -18,6 +18,7 @@ USUAL = (
     (0.5, 0.3),
     (2.0, 0.2),
 )  # pulses a turn of a bare lead or mark; common practice, no source
+LEAST_JITTER = 0.005  # of a cycle's length: what petrol engines show off load, from memory
 CLOSEST, FURTHEST = 1e-6, 1e3  # s between pulses of any shaft
 UNEVEN = 0.15  # share of unexplained intervals from which the marks are taken for uneven
 
@@ -160,7 +161,7 @@ def _worked_out(edges: Edges, per_turn: float, weight: float, found: str, empty:
     jitter, drift = _jitter(at, pace)
     lines = (
         Line("phone clock", speed * CLOCK),
-        Line("cycle jitter and wander", max(wander(at, pace), speed * jitter / max(turns, 1) ** 0.5)),
+        _unsteadiness(at, pace, speed, turns, jitter),
         Line("pulses: moment of a single edge", speed * _edge_scatter(edges) * 2**0.5 / span),
     )
     steady = Measured(speed, tuple(line for line in lines if line.u > 0))
@@ -182,6 +183,14 @@ def _worked_out(edges: Edges, per_turn: float, weight: float, found: str, empty:
         low=float(pace.min()) if len(pace) else None,
         high=float(pace.max()) if len(pace) else None,
     )
+
+
+def _unsteadiness(at, pace, speed, turns, jitter) -> Line:
+    """What cycles that differ leave open about the speed the engine was set to."""
+    cycles = max(turns / 2, 1.0)
+    seen = wander(at, pace)
+    usual = speed * max(jitter, LEAST_JITTER) / cycles**0.5
+    return Line("cycle jitter and wander", max(seen, usual), EIGHTHS - 1 if seen > usual else None)
 
 
 def _together(results: list[PulseResult], conflict: str, found: str) -> PulseResult:

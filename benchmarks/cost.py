@@ -1,0 +1,219 @@
+"""What does reading cost: decoding against working out, length, memory, and workers on this machine or a cluster?"""
+
+import os
+import subprocess
+import sys
+import tempfile
+import threading
+import time
+import wave
+from collections.abc import Callable
+from pathlib import Path
+
+import numpy as np
+
+from benchmarks.kept import share_of, table, verdict
+from snath.formulas.signals.candidates import Orders
+from snath.formulas.signals.flicker import speed_from_light
+from snath.formulas.signals.live import LiveReader
+from snath.formulas.signals.sound import speed_from_sound
+from snath.shop.batch.run import run_batch
+from snath.shop.media.film import film
+from snath.shop.media.recording import Asked
+from snath.shop.media.sound import sound_stream, whole
+from snath.shop.media.write import film_file, sound_file
+from snath.shop.simulator.engine import Scene, record
+from snath.shop.simulator.film import Camera, Part, moments, pictures
+from snath.shop.simulator.ride import ride
+
+SHEET = Orders(875 / 60, 90.0, 2, (0.0,))
+RATE = 44_100
+LONG_S = 2 * 3600
+
+
+def spent(action: Callable[[], object]) -> float:
+    """CPU time of this process for one call. [s]"""
+    begun = time.process_time()
+    action()
+    return time.process_time() - begun
+
+
+def engine(seconds: float, seed: int = 1) -> np.ndarray:
+    """A steady engine's sound."""
+    return record(Scene(rev_s=53.0, seconds=seconds, snr_db=10), np.random.default_rng(seed)).samples
+
+
+def sound_by_length() -> None:
+    """Times real time of working out, decoding apart."""
+    lines, slowest = [], np.inf
+    for seconds in (5.0, 20.0, 60.0, 300.0):
+        samples = engine(seconds)
+        took = min(spent(lambda x=samples: speed_from_sound(x, RATE, SHEET)) for _ in range(3))
+        begun = time.perf_counter()
+        file = sound_file(samples, RATE, "m4a")
+        coded = time.perf_counter() - begun
+        begun = time.perf_counter()
+        whole(sound_stream(file))
+        decoding = time.perf_counter() - begun
+        slowest = min(slowest, seconds / took)
+        lines.append(
+            (
+                f"{seconds:g} s",
+                f"{1000 * took:.0f}",
+                f"{seconds / took:.0f}",
+                f"{1000 * decoding:.0f}",
+                f"{coded:.1f}",
+            )
+        )
+    table(("sound", "ms worked out", "times real time", "ms decoding M4A, child included", "s coding"), lines)
+    verdict("real time over computing time, inverted", 1 / slowest, 1 / 300)
+
+
+def live_chunks() -> None:
+    """Computing per half-second piece, and when the first and the settled figure come."""
+    samples, reader = engine(6.0), LiveReader(float(RATE), SHEET)
+    lines, first, settled = [], None, None
+    for start in range(0, len(samples) - RATE // 2 + 1, RATE // 2):
+        begun = time.perf_counter()
+        result = reader.push(samples[start : start + RATE // 2], start)
+        took = time.perf_counter() - begun
+        end = (start + RATE // 2) / RATE
+        if result.steady is not None and first is None:
+            first = end
+        if result.decided and settled is None:
+            settled = end
+        lines.append((f"{end:.1f} s", f"{1000 * took:.0f} of 500", "yes" if result.decided else "no"))
+    table(("live, piece up to", "ms", "settled"), lines)
+    verdict("first live figure", first or np.inf, 1.0, " s")
+    verdict("settled live figure", settled or np.inf, 2.0, " s")
+
+
+def film_cost() -> None:
+    """720p at 240 frames/s: all of it beside decoding alone."""
+    generator = np.random.default_rng(1)
+    seconds = 2.0
+    going = ride("steady", rev_s=51.0, seconds=seconds + 1, cycle_turns=2, jitter=0.005, generator=generator)
+    small = Camera(240, size=(180, 320), readout_s=0.003)
+    began, stamped = moments(small, seconds, generator)
+    large = (np.kron(p, np.ones((4, 4), np.uint8)) for p in pictures(going, Part(), small, began, generator))
+    file = film_file(large, stamped, size=(720, 1280))
+    alone = min(_decoding_alone(file) for _ in range(2))
+    begun = time.perf_counter()
+    seen = film(file)
+    speed_from_light(seen.t_s, seen.cells, rev_s_low=875 / 60, rev_s_high=90.0)
+    everything = time.perf_counter() - begun
+    frames = len(seen.t_s)
+    lines = [
+        (
+            f"{frames} frames",
+            f"{frames / alone:.0f}",
+            f"{frames / everything:.0f}",
+            f"{everything / alone:.2f}",
+        )
+    ]
+    table(("720p, 240/s", "frames/s, decoding alone", "frames/s, all of it", "ratio"), lines)
+    verdict("all of it beside decoding alone", everything / alone, 4 / 3)
+
+
+DECODE = """
+import io, sys, av
+container = av.open(io.BytesIO(sys.stdin.buffer.read()))
+stream = container.streams.video[0]
+stream.thread_type = "AUTO"
+print(sum(1 for _ in container.decode(stream)))
+"""
+
+
+def _decoding_alone(file: bytes) -> float:
+    begun = time.perf_counter()
+    subprocess.run([sys.executable, "-I", "-c", DECODE], input=file, check=True, stdout=subprocess.DEVNULL)
+    return time.perf_counter() - begun
+
+
+def two_hours() -> None:
+    """Memory of a 2-hour WAV, parent and child together."""
+    seconds = share_of(LONG_S)
+    minute = (engine(60.0) * 32767).astype("<i2")
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / "long.wav"
+        with wave.open(str(path), "wb") as file:
+            file.setparams((1, 2, RATE, 0, "NONE", ""))
+            for _ in range(max(seconds // 60, 1)):
+                file.writeframes(minute.tobytes())
+        begun = time.perf_counter()
+        code = "from snath.shop.cli.main import main; main()"
+        command = [sys.executable, "-c", code, "read", str(path), "--json", "--as", "sound"]
+        with subprocess.Popen(command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL) as child:
+            peak = _peak(child)
+        took = time.perf_counter() - begun
+    lines = [(f"{seconds / 3600:.2f} h", f"{took:.0f}", f"{seconds / took:.0f}", f"{peak / 2**20:.0f}")]
+    table(("WAV of", "s", "times real time", "MB at most, all processes"), lines)
+    verdict("memory of a long WAV", peak / 2**20, 300, " MB")
+
+
+def _peak(child: "subprocess.Popen[bytes]") -> int:
+    """Most memory a process and its children held together, their shared pages counted once each. [byte]"""
+    most, stop = 0, threading.Event()
+
+    def watch() -> None:
+        nonlocal most
+        while not stop.is_set():
+            most = max(most, sum(_own_memory(pid) for pid in [child.pid, *_children(child.pid)]))
+            time.sleep(0.05)
+
+    watcher = threading.Thread(target=watch)
+    watcher.start()
+    child.wait()
+    stop.set()
+    watcher.join()
+    return most
+
+
+def _children(pid: int) -> list[int]:
+    try:
+        return [int(c) for c in Path(f"/proc/{pid}/task/{pid}/children").read_text().split()]
+    except OSError:
+        return []
+
+
+def _own_memory(pid: int) -> int:
+    """Proportional set size. [byte]"""
+    try:
+        for line in Path(f"/proc/{pid}/smaps_rollup").read_text().splitlines():
+            if line.startswith("Pss:"):
+                return int(line.split()[1]) * 1024
+    except OSError:
+        pass
+    return 0
+
+
+def batch_cost() -> None:
+    """Clips a second by engine and workers, starting up included."""
+    lines = []
+    with tempfile.TemporaryDirectory() as folder:
+        clips = Path(folder) / "clips"
+        clips.mkdir()
+        for seed in range(share_of(64)):
+            (clips / f"c{seed:03d}.wav").write_bytes(sound_file(engine(5.0, seed), RATE, "wav"))
+        for name, workers in (("local", 1), ("local", 2), ("dask", 2)):
+            begun = time.perf_counter()
+            done = run_batch(
+                clips, Path(folder) / f"{name}{workers}.parquet", Asked(), engine=name, workers=workers
+            )  # type: ignore[arg-type]
+            took = time.perf_counter() - begun
+            lines.append((f"{name}, {workers}", done.files, f"{took:.1f}", f"{done.files / took:.1f}"))
+    table(("engine, workers", "clips of 5 s", "s", "clips/s"), lines)
+
+
+def main() -> None:
+    """Print all the tables."""
+    os.environ.setdefault("OMP_NUM_THREADS", "1")
+    sound_by_length()
+    live_chunks()
+    film_cost()
+    batch_cost()
+    two_hours()
+
+
+if __name__ == "__main__":
+    main()
