@@ -1,7 +1,7 @@
 """At what ratio does a driven blade sound, and what is left of the sound without it?
 
 On the unrolled clock a blade's tone stands still as the engine's lines do, only between them
-(docs/sound.md, equations 15 and 16).
+(docs/sound.md, step 2).
 """
 
 import numpy as np

@@ -2,7 +2,7 @@
 
 On the unrolled clock all simple multiples share one spectrum, so they can be weighed against each other
 on the same data: lines that should be there and are, lines that should be and are not, lines nobody
-explains (docs/sound.md, equations 12 to 14).
+explains (docs/sound.md, equations 11 to 13).
 """
 
 from dataclasses import dataclass

@@ -2,7 +2,7 @@
 
 The phase is a straight line (the mean speed), plus a wandering of the speed, plus a wandering of the
 phase (each cycle a little longer or shorter), plus noise. How strong each is, the recording says itself
-by its likelihood; the mean then is the best linear unbiased estimate (docs/sound.md, equations 9 to 11).
+by its likelihood; the mean then is the best linear unbiased estimate (docs/sound.md, equations 9 and 10).
 """
 
 from dataclasses import dataclass

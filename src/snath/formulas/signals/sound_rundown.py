@@ -1,7 +1,7 @@
 """How does the speed fall after a release, when hardly anything is left to hear?
 
 Single frames say little then, but all of them must lie on one curve: friction that does not depend on
-speed and drag that grows with it (docs/sound.md, equation 17). The few curves there are can be tried.
+speed and drag that grows with it (docs/sound.md, equation 14). The few curves there are can be tried.
 """
 
 from dataclasses import dataclass
@@ -14,7 +14,7 @@ from snath.formulas.signals.comb import STEP, Pattern, blade_pattern, comb_score
 from snath.formulas.signals.spectra import frame_power, noise_floor
 
 SLOPES = (-0.2, -0.4, -0.6, -0.8, -1.05, -1.35, -1.75, -2.3, -3.0)  # shares of the speed per second
-SPAN = 0.25  # of a frame [s]
+SPAN = 0.36  # of a frame [s]
 SLOWEST = 3.0  # under this nothing is looked for [rev/s]
 BRAKES = np.arange(
     0.0, 0.86, 0.025
