@@ -170,6 +170,17 @@ def test_a_hunting_engine_is_judged_at_the_upper_edge_of_its_swing():
     assert found.pass_below == pytest.approx((3455.9 - 16.4 - 80) * RPM, abs=0.1 * RPM)
 
 
+@pytest.mark.parametrize("speed", [3200, 3600])
+def test_a_clip_in_which_the_speed_moved_proves_nothing_either_way(speed):
+    machine = direct(inches(21), maker_no_load=figure(3200))
+    moved = reading(speed, 1, lowest=(speed - 60) * RPM, highest=(speed + 60) * RPM)
+    found = verdict(machine, moved)
+    assert (found.word, found.maker) == ("undecided", "undecided")
+    assert any("no one sustained speed" in reason for reason in found.reasons)
+    held = verdict(machine, replace(moved, lowest=(speed - 40) * RPM, highest=(speed + 40) * RPM))
+    assert held.word == ("pass" if speed == 3200 else "fail")
+
+
 def test_an_overdue_instrument_does_not_pass():
     old = replace(TACHOMETER, due_on="2026-05-31")
     found = verdict(direct(inches(21)), reading(3300, instrument="T1"), instruments=(old,))

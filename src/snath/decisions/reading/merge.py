@@ -94,6 +94,8 @@ def reading_from_sound(
         confirmed=confirmed and decided,
         hunting=result.hunting,
         evidence=evidence,
+        lowest=result.low if decided else None,
+        highest=result.high if decided else None,
     )
 
 

@@ -7,6 +7,9 @@ from snath.formulas.signals.candidates import Candidate
 from snath.quantities.measured import Measured
 
 
+STEADY_WITHIN = 0.03  # of the speed; beyond it a clip holds a load step or a throttle, not one setting
+
+
 @dataclass(frozen=True, slots=True)
 class Reading:
     """One reading of one shaft.
@@ -40,6 +43,8 @@ class Reading:
         tachometer in this shop.
     hunting : float or None
         Half the swing of a hunting engine, None where none was found or looked for. [rev/s]
+    lowest, highest : float or None
+        Range of the speed within a recording; None where it was not followed. [rev/s]
     evidence : str
         SHA-256 of the recording, where there is one.
     """
@@ -58,3 +63,12 @@ class Reading:
     confirmed: bool = True
     hunting: float | None = None
     evidence: str = ""
+    lowest: float | None = None
+    highest: float | None = None
+
+    @property
+    def unsteady(self) -> bool:
+        """Whether the speed moved so far within the recording that its mean is no sustained speed."""
+        if self.value is None or self.lowest is None or self.highest is None or self.hunting is not None:
+            return False
+        return self.highest - self.lowest > STEADY_WITHIN * self.value.value

@@ -5,6 +5,7 @@ fast or faster, so it can clear that top and cannot condemn it; a reading while 
 slower, so it can condemn and cannot clear.
 """
 
+from collections.abc import Iterator
 from dataclasses import replace
 
 from snath.decisions.machine.parts import CRANKSHAFT, Machine
@@ -17,9 +18,10 @@ from snath.decisions.verdict.members import chances_over, fails_above, judged, m
 from snath.decisions.verdict.settle import settle
 from snath.decisions.verdict.verdict import MemberVerdict, Verdict, Word
 from snath.decisions.window.carry import carried
-from snath.decisions.window.limits import Limit
+from snath.decisions.window.limits import Limit, unlimited
 from snath.decisions.window.solve import RISK
 from snath.decisions.window.window import Bound
+from snath.quantities.units import show
 
 
 def judge(
@@ -44,7 +46,7 @@ def judge(
         b for b in carried(machine, limits, to=reading.shaft, explained=False) if _speaks(b, reading)
     )
     found = [judged(bound, value, risk, swing=reading.hunting or 0.0) for bound in bounds]
-    blocks = tuple(_blocks(reading, instrument, judged_on))
+    blocks = (*_blocks(reading, instrument, judged_on), *_unjudged(machine, limits))
     members = tuple(member_verdicts(machine, found, reading, risk, blocked=bool(blocks)))
     maker, maker_reason = maker_line(machine, reading, risk)
     limits_word = together([member.word for member in members])
@@ -63,7 +65,8 @@ def judge(
         members=members,
         reasons=(*blocks, *_reasons(machine, members, reading), *maker_reason),
     )
-    return replace(verdict, settle=settle(verdict, reading, [(j.bound, risk) for j in ceilings]))
+    steps = settle(verdict, reading, [(j.bound, risk) for j in ceilings], disengages=machine.engine.clutch)
+    return replace(verdict, settle=steps)
 
 
 def _speaks(bound: Bound, reading: Reading) -> bool:
@@ -76,11 +79,24 @@ def _blocks(reading: Reading, instrument: Instrument | None, judged_on: str) -> 
     found = []
     if not reading.confirmed:
         found.append(f"An indication only: {reading.why}" if reading.why else "An indication only.")
+    if reading.unsteady:
+        assert reading.lowest is not None
+        assert reading.highest is not None
+        low, high = (show(v, "rpm", digits=0) for v in (reading.lowest, reading.highest))
+        found.append(f"The speed moved from {low} to {high} within the recording: no one sustained speed.")
     if reading.hunting is not None:
         found.append("The engine hunts: that is a repair first, and no reading of it is a pass.")
     if instrument is not None and judged_on and overdue(instrument, judged_on):
         found.append(f"{instrument.name} is overdue for its check.")
     return found
+
+
+def _unjudged(machine: Machine, limits: tuple[Limit, ...]) -> Iterator[str]:
+    """What no reading can clear, because nothing says how fast it may turn."""
+    for name in unlimited(machine, limits):
+        yield f"No limit is known for {name}: no reading clears it."
+    if not any(limit.side == "ceiling" and limit.applies_to == "sustained" for limit in limits):
+        yield "No ceiling is known for anything on this machine: no reading clears it."
 
 
 def _stricter(limits: Word, maker: str) -> Word:

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from snath.decisions.machine.parts import CRANKSHAFT, Machine
+from snath.decisions.machine.parts import Machine
 from snath.decisions.machine.train import may_slip
 from snath.decisions.reading.reading import Reading
 from snath.decisions.verdict.verdict import MemberVerdict, Word
@@ -78,12 +78,13 @@ def _member_verdict(
 
 def _direction(machine: Machine, bound: Bound, reading: Reading) -> tuple[bool, bool]:
     """Whether a reading under this condition can clear this bound, and whether it can condemn it."""
-    clutch, engine_bound = machine.engine.clutch, bound.shaft == CRANKSHAFT and bound.member == ENGINE
-    condition = reading.condition
-    slips = bool(may_slip(machine, of=bound.shaft, per=reading.shaft))
     if bound.side == "floor":
-        loaded = condition == "cutting" or bound.member == ENGINE
-        return loaded, condition != "peak"
+        return _floor_direction(machine, bound, reading)
+    clutch, engine_bound = machine.engine.clutch, bound.member == ENGINE
+    condition = reading.condition
+    if reading.unsteady:
+        return False, False
+    slips = bool(may_slip(machine, of=bound.shaft, per=reading.shaft))
     if condition == "cutting":
         return False, True
     if condition == "peak":
@@ -91,6 +92,22 @@ def _direction(machine: Machine, bound: Bound, reading: Reading) -> tuple[bool, 
     if condition == "blades off" and clutch:
         return not slips, engine_bound
     return not slips and not (engine_bound and clutch), True
+
+
+def _floor_direction(machine: Machine, bound: Bound, reading: Reading) -> tuple[bool, bool]:
+    """The same for a floor: a belt of unstated slip may make the member slower, or what drives it faster.
+
+    The engine's own floor is a no-load figure: drag and load explain a speed under it.
+    """
+    condition = reading.condition
+    if reading.unsteady:
+        return False, False
+    up = may_slip(machine, of=bound.shaft, per=reading.shaft)
+    down = may_slip(machine, of=reading.shaft, per=bound.shaft)
+    if bound.member == ENGINE:
+        unloaded = condition == "blades off" or (condition == "blades in air" and not machine.engine.clutch)
+        return condition != "peak", unloaded and not up
+    return condition == "cutting" and not down, condition != "peak" and not up
 
 
 def chances_over(members: tuple[MemberVerdict, ...]) -> tuple[float, float] | None:

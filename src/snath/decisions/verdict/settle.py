@@ -11,22 +11,32 @@ from snath.formulas.conformity import coverage_factor
 from snath.quantities.units import show
 
 
-def settle(verdict: Verdict, reading: Reading, ceilings: Sequence[tuple[Bound, float]]) -> tuple[str, ...]:
-    """In the order a mechanic would try them; empty where nothing is open."""
+def settle(
+    verdict: Verdict, reading: Reading, ceilings: Sequence[tuple[Bound, float]], *, disengages: bool
+) -> tuple[str, ...]:
+    """In the order a mechanic would try them; empty where nothing is open.
+
+    `disengages` says whether the blades can stand still while the engine runs.
+    """
     if verdict.word == "pass" or reading.value is None:
         return ()
-    return tuple(_steps(verdict, reading, ceilings))
+    return tuple(_steps(verdict, reading, ceilings, disengages=disengages))
 
 
-def _steps(verdict: Verdict, reading: Reading, ceilings: Sequence[tuple[Bound, float]]) -> Iterable[str]:
+def _steps(
+    verdict: Verdict, reading: Reading, ceilings: Sequence[tuple[Bound, float]], *, disengages: bool
+) -> Iterable[str]:
     assert reading.value is not None
     speed = reading.value.value
-    if verdict.pass_below is not None and speed > verdict.pass_below:
+    may_pass = reading.condition != "cutting" and reading.hunting is None
+    if may_pass and verdict.pass_below is not None and speed > verdict.pass_below:
         lower = show(speed - verdict.pass_below, "rpm", digits=0, round="up")
         yield f"Lower it by {lower} and it passes, read the same way."
         better = _instrument_needed(speed, reading.value.u, ceilings)
         if better is not None:
             yield f"A tachometer good to ±{show(2 * better, 'rpm', digits=0, round='down')} would decide it."
+    if reading.unsteady:
+        yield "Record again with throttle and load left alone, or cut the clip to one steady stretch."
     if not reading.confirmed:
         yield "Read it at least three times, with a tachometer whose check is not overdue."
     if reading.condition == "cutting":
@@ -34,7 +44,7 @@ def _steps(verdict: Verdict, reading: Reading, ceilings: Sequence[tuple[Bound, f
     engine_open = any(
         m.member == ENGINE and m.word == "undecided" and m.p_most <= 0.5 for m in verdict.members
     )
-    if engine_open and reading.condition == "blades in air":
+    if engine_open and disengages and reading.condition == "blades in air":
         yield "Read once more with the blades off: the engine's own limit is judged there."
     if any(m.side == "floor" and m.word == "undecided" for m in verdict.members):
         yield "Read under its working load: the floor is judged there."
