@@ -6,7 +6,6 @@ from snath.decisions.machine.parts import CRANKSHAFT, Condition
 from snath.formulas.signals.candidates import Candidate
 from snath.quantities.measured import Measured
 
-
 STEADY_WITHIN = 0.03  # of the speed; beyond it a clip holds a load step or a throttle, not one setting
 
 

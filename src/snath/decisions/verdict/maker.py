@@ -23,6 +23,8 @@ def maker_line(machine: Machine, reading: Reading, risk: float) -> tuple[str, tu
         return "undecided", (
             f"The maker's figure is for {figure.condition}; this reading is {reading.condition}.",
         )
+    if reading.unsteady:
+        return "undecided", ()
     found = [
         _chances(figure, ratio.value, share, reading)
         for ratio, share in product(
