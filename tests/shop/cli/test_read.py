@@ -7,7 +7,8 @@ import pytest
 from click.testing import CliRunner
 
 from snath.shop.cli.main import main
-from snath.shop.media.write import film_file
+from snath.shop.media.write import film_file, sound_file
+from snath.shop.simulator.engine import Scene, record
 from snath.shop.simulator.film import Camera, Part, moments, pictures
 from snath.shop.simulator.ride import ride
 
@@ -63,7 +64,8 @@ def test_a_pulse_log_with_its_pulses_a_turn_is_one_speed(pulses):
     # By hand: 55 pulses a second at one a turn are 3,300 rpm.
     assert said["rpm"] == pytest.approx(3300, abs=1e-3)
     assert said["decided"] is True
-    assert 0 < said["u_rpm"] < 1
+    # By hand: cycle jitter 0.5 % over the root of 49.5 cycles, 2.345 rpm, and the clock's 75 ppm, 0.25 rpm.
+    assert said["u_rpm"] == pytest.approx(2.36, abs=0.02)
     assert said["seconds"] == pytest.approx(1.8)
     assert said["candidates"][0]["rpm"] == said["rpm"]
 
@@ -122,6 +124,33 @@ def test_a_track_is_written_turn_by_turn(pulses, tmp_path):
     table = np.loadtxt(tmp_path / "track.csv", delimiter=",", skiprows=1)
     assert len(table) == 99
     assert table[:, 1] == pytest.approx(3300, abs=0.01)
+
+
+def test_a_picture_of_the_course_or_of_the_evidence_is_drawn(pulses, tmp_path):
+    assert run(pulses, "--per-turn", "1", "--plot", tmp_path / "course.svg").exit_code == 0
+    assert (tmp_path / "course.svg").read_text().startswith("<svg")
+    take = record(Scene(rev_s=50.0, seconds=3.0, snr_db=20), np.random.default_rng(1))
+    (tmp_path / "engine.wav").write_bytes(sound_file(take.samples, take.rate, "wav"))
+    run(tmp_path / "engine.wav", "--sheet", sheet(tmp_path), "--plot", tmp_path / "evidence.svg")
+    drawn = (tmp_path / "evidence.svg").read_text()
+    assert "the sound stands out along" in drawn
+
+
+def test_a_sound_with_its_sheet_is_one_speed(tmp_path):
+    take = record(Scene(rev_s=50.0, snr_db=15), np.random.default_rng(2))
+    (tmp_path / "engine.m4a").write_bytes(sound_file(take.samples, take.rate, "m4a"))
+    code, said = answered(tmp_path / "engine.m4a", "--sheet", sheet(tmp_path))
+    assert code == 0
+    # Another road: the turns the simulated crankshaft made; 0.1 % is the limit at the faintest sound.
+    assert said["rpm"] == pytest.approx(60 * take.ride.speed_over(0, 5), rel=1e-3)
+    assert said["confirmed"] is False
+    assert {"phone clock", "cycle jitter and wander"} <= {line["source"] for line in said["budget"]}
+
+
+def test_a_long_film_or_sound_tells_its_progress_only_on_standard_error(pulses):
+    done = run(pulses, "--per-turn", "1", "--json")
+    json.loads(done.stdout)
+    assert done.stderr == ""
 
 
 def test_what_the_sheet_knows_of_limits_and_targets_never_enters_a_reading(pulses, tmp_path):
