@@ -70,10 +70,14 @@ def work(job: Job) -> Result:
 
 
 def _swinging(stage: Stage, governor: GovernorResult | None) -> Stage:
-    """The stage's readings as those of a hunting engine, where its track shows it hunts."""
-    if governor is None or not governor.hunts:
+    """The stage's readings as those of a hunting engine, where its track or any one of them shows it hunts.
+
+    The track tells how far it swings; from one reading to another no swing is carried, only that it hunts.
+    """
+    tracked = governor is not None and governor.hunts
+    if not tracked and all(reading.hunting is None for reading in stage.readings):
         return stage
-    swing = governor.half_swing
+    swing = governor.half_swing if governor is not None and tracked else 0.0
     readings = tuple(replace(r, hunting=max(r.hunting or 0.0, swing)) for r in stage.readings)
     return replace(stage, readings=readings)
 
@@ -97,7 +101,7 @@ def _stage(job: Job, machine: Machine, stage: Stage) -> StageResult:
         )
         for reading in stage.readings
     )
-    return StageResult(_window(job, machine), verdicts, standing_verdict(verdicts))
+    return StageResult(_window(job, machine), verdicts, standing_verdict(verdicts, stage.readings))
 
 
 def _limits(job: Job, machine: Machine) -> tuple[Limit, ...]:

@@ -23,7 +23,7 @@ def carried(
     """Each limit in each alternative as a speed of the shaft `to`; the worst of each limit is marked.
 
     A ceiling allows no slip on the way down to its member. On the way up from a driven shaft, and for a floor
-    on the way down, belts may slip by anything up to what they state: no slip and all of it are alternatives.
+    on the way down, belts may slip by anything up to what they state: none and all of it are alternatives.
     Without `explained` the arithmetic is not written out.
     """
     bounds: list[Bound] = []
@@ -56,8 +56,12 @@ def carried(
 def _slips(machine: Machine, limit: Limit, to: str) -> list[tuple[str, float]]:
     """What slip does to the speed of `to` at which the limit is met: name and factor, none first."""
     down, up = slip(machine, of=limit.shaft, per=to)
-    slipped = 1 / (1 - down) if limit.side == "floor" else 1 - up
-    return [("", 1.0)] if slipped == 1 else [("", 1.0), ("belts slipping", slipped)]
+    found = [("", 1.0)]
+    if limit.side == "floor" and down:
+        found.append(("belts slipping", 1 / (1 - down)))
+    if up:
+        found.append(("belts slipping" if limit.side == "ceiling" else "belts before it slipping", 1 - up))
+    return found
 
 
 def _worst_marked(bounds: list[Bound]) -> tuple[Bound, ...]:

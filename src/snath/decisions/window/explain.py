@@ -22,7 +22,7 @@ def working(
         seen = f" ({ratio.name})" if ratio.name else ""
         lines.append(f"÷ {_figure(ratio.value, decimal_mark)}{seen} = {rpm(at)}, {to}")
     if share != 1:
-        sign, part = ("÷", 1 / share) if limit.side == "floor" else ("×", share)
+        sign, part = ("÷", 1 / share) if share > 1 else ("×", share)
         percent = _number((1 - part) * 100, 2, decimal_mark)
         lines.append(f"{sign} (1 − {percent} % slip) = {rpm(speed)}, {to}")
     if limit.side == "ceiling":

@@ -13,6 +13,7 @@ ENGINE = "engine"
 ENGINE_MAKER = "engine maker"
 MARKED = "marked on the part"
 BLADES = ("blade", "string head")  # what a chosen tip-speed row is about
+THROWERS = (*BLADES, "disc", "wheel")  # what bursts or throws when too fast
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,6 +65,12 @@ def limits_of(machine: Machine, rules: tuple[Rule, ...], *, market: str, only: s
         for rule in _rows(machine, member, rules, market, only):
             found += _rule_limits(member, rule)
     return tuple(found)
+
+
+def unlimited(machine: Machine, limits: tuple[Limit, ...]) -> tuple[str, ...]:
+    """Names of the parts that burst or throw when too fast and that no sustained ceiling speaks of."""
+    capped = {limit.member for limit in limits if limit.side == "ceiling" and limit.applies_to == "sustained"}
+    return tuple(m.name for m in machine.members if m.kind in THROWERS and m.name not in capped)
 
 
 def at_surface_speed(speed: float, size: Size) -> Measured:
@@ -169,7 +176,3 @@ def _surface_limits(
             applies_to=applies_to,
             in_force=in_force,
         )
-
-
-def _tied_to_speed(member: Member) -> bool:
-    return member.poles is not None and not member.inverter

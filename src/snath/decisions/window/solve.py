@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 
 from snath.decisions.machine.parts import CRANKSHAFT, Machine, MakerFigure
 from snath.decisions.window.carry import carried, same_limit
-from snath.decisions.window.limits import ENGINE, Limit
+from snath.decisions.window.limits import ENGINE, Limit, unlimited
 from snath.decisions.window.window import Bound, Window
 from snath.formulas.conformity import coverage_factor
 from snath.quantities.numbers import DecimalMark
@@ -66,7 +66,7 @@ def solve(
         binding_rule=top.rule if top else "",
         setting="not known",
         bounds=bounds,
-        notes=tuple(_notes(machine, ceilings, floors)),
+        notes=tuple(_notes(machine, limits, ceilings, floors)),
     )
     return _with_setting(window, machine.engine.maker_no_load, room, factor, clutch=machine.engine.clutch)
 
@@ -130,9 +130,14 @@ def _with_setting(
     return replace(window, target=target, set_low=low, set_high=high, setting="known")
 
 
-def _notes(machine: Machine, ceilings: list[Bound], floors: list[Bound]) -> Iterable[str]:
+def _notes(
+    machine: Machine, limits: tuple[Limit, ...], ceilings: list[Bound], floors: list[Bound]
+) -> Iterable[str]:
     if not ceilings:
         yield "No limit is known for anything on this machine: no ceiling can be given."
+    else:
+        for name in unlimited(machine, limits):
+            yield f"No limit is known for {name}: the window does not cover it."
     if machine.engine.maker_no_load is None:
         yield "No maker's figure on the sheet: ceiling known, setting not known."
     if any(b.member != ENGINE for b in floors) and machine.engine.droop is None:

@@ -1,0 +1,200 @@
+"""What must never come out as a pass, and what must not be condemned for the wrong reason."""
+
+from dataclasses import replace
+
+import pytest
+
+from snath.decisions.job.job import Stage
+from snath.decisions.job.work import work
+from snath.decisions.machine.parts import CRANKSHAFT, Coupling, Engine, Machine, Member, Ratio, Size
+from snath.decisions.reading.reading import Reading
+from snath.quantities.measured import exact
+from tests.machines import RPM, blade, direct, figure, inches, job, rpm
+
+
+def reading(value: float, u: float = 5, **more: object) -> Reading:
+    return Reading(value=rpm(value, u), decided=True, **more)
+
+
+def verdict(machine: Machine, *readings: Reading):
+    return work(replace(job(machine), as_found=Stage(readings))).as_found.stands
+
+
+def engine_alone(**engine: object) -> Machine:
+    return Machine("bench engine", "other", Engine(**engine))
+
+
+def test_two_limits_marked_on_one_wheel_are_cleared_one_by_one():
+    # By hand: 60 m/s on 14 in is 60 / (pi 0.3556) = 53.71 rev/s, 3,222 rpm; 5,000 rpm is marked beside it.
+    # Twice 3,300 +- 60 rpm clears the 5,000 and never the 60 m/s.
+    wheel = Member(
+        "wheel", CRANKSHAFT, "wheel", (Size("", inches(14)),), speed_max=5000 * RPM, surface_max=60.0
+    )
+    saw = Machine("saw", "cut-off saw", Engine(), (), (wheel,))
+    found = verdict(saw, reading(3300, 60), reading(3300, 60))
+    assert found.word == "undecided"
+    assert {member.kind: member.word for member in found.members} == {
+        "shaft speed": "pass",
+        "surface speed": "undecided",
+    }
+
+
+@pytest.mark.parametrize("kind", ["blade", "string head", "disc", "wheel"])
+def test_a_thrower_no_limit_speaks_of_is_not_cleared_by_the_engines_own(kind):
+    # The book has no tip speed for a tiller; 3,000 rpm is well under this engine's 3,600.
+    thrower = Member("rotor", CRANKSHAFT, kind, (Size("", inches(30)),))
+    found = verdict(Machine("tiller", "tiller", Engine(rated_max=60.0), (), (thrower,)), reading(3000))
+    assert (found.word, found.limits) == ("undecided", "undecided")
+    assert any("rotor" in reason for reason in found.reasons)
+
+
+def test_two_readings_do_not_clear_it_either():
+    tiller = Machine("tiller", "tiller", Engine(rated_max=60.0), (), (blade(inches(30)),))
+    assert verdict(tiller, reading(3000), reading(3000)).word == "undecided"
+
+
+def test_the_window_says_which_part_it_does_not_cover():
+    tiller = Machine("tiller", "tiller", Engine(rated_max=60.0), (), (blade(inches(30)),))
+    assert any("blade" in note and "does not cover" in note for note in work(job(tiller)).window.notes)
+
+
+def test_over_another_limit_it_fails_all_the_same():
+    tiller = Machine("tiller", "tiller", Engine(rated_max=60.0), (), (blade(inches(30)),))
+    assert verdict(tiller, reading(3700)).word == "fail"
+
+
+@pytest.mark.parametrize("times", [1, 2])
+def test_a_machine_with_a_floor_and_no_ceiling_is_not_cleared(times):
+    found = verdict(engine_alone(rated_min=50.0), *[reading(3300)] * times)
+    assert (found.word, found.limits) == ("undecided", "undecided")
+
+
+def test_a_hunt_seen_in_one_reading_keeps_the_others_of_that_setting_from_passing():
+    found = verdict(direct(inches(21)), reading(3000), reading(3000, hunting=20 * RPM))
+    assert found.word == "undecided"
+    assert any("hunts" in reason for reason in found.reasons)
+
+
+@pytest.mark.parametrize("order", [1, -1])
+def test_what_a_reading_clears_a_contradicting_one_takes_back(order):
+    # By hand: 3,000 and 3,450 rpm, u = 5 rpm each, are 450 / sqrt(50) = 64 standard uncertainties apart, and
+    # 3,455.9 - 1.645 x 5 = 3,447.7: the second does not pass by itself.
+    found = verdict(direct(inches(21)), *(reading(3000), reading(3450))[::order])
+    assert found.word == "undecided"
+    assert any("disagree" in reason for reason in found.reasons)
+
+
+def test_a_coarse_reading_gives_way_to_a_fine_one_that_agrees_with_it():
+    # By hand: 3,440 +- 60 and 3,400 +- 2 rpm are 40 / 60 = 0.7 standard uncertainties apart.
+    assert verdict(direct(inches(21)), reading(3440, 60), reading(3400, 2)).word == "pass"
+
+
+def test_blades_off_and_blades_in_air_may_differ():
+    rider = direct(inches(21), clutch=True, rated_max=3600 * RPM)
+    found = verdict(rider, reading(3450, condition="blades off"), reading(3300))
+    assert found.word == "pass"
+
+
+def test_a_loaded_reading_does_not_condemn_the_engines_no_load_floor():
+    # 3,100 rpm without load is over the maker's least 3,000; 2,900 while cutting is its droop, not a fault.
+    engine = engine_alone(rated_min=50.0, rated_max=60.0)
+    assert verdict(engine, reading(2900, condition="cutting"), reading(3100)).word == "pass"
+    assert verdict(engine, reading(2900)).word == "fail"
+
+
+def test_a_peak_does_not_clear_the_engines_floor():
+    engine = engine_alone(rated_min=50.0, rated_max=60.0)
+    assert verdict(engine, reading(3100, condition="peak")).word == "undecided"
+
+
+def test_dragging_blades_do_not_condemn_the_engines_floor_where_they_can_be_disengaged():
+    engine = engine_alone(rated_min=50.0, rated_max=60.0, clutch=True)
+    words = {m.side: m.word for m in verdict(engine, reading(2990, 1)).members}
+    assert words["floor"] == "undecided"
+    words = {m.side: m.word for m in verdict(engine, reading(2990, 1, condition="blades off")).members}
+    assert words["floor"] == "fail"
+
+
+def test_a_pump_behind_a_belt_of_unstated_slip_is_not_known_to_be_fast_enough():
+    # Without slip 3,050 x 0.9 = 2,745 rpm; 2 % of slip leaves 2,690, under the pump's 2,700.
+    belt = Coupling(CRANKSHAFT, "pump shaft", (Ratio("as counted", exact(0.9)),), kind="belt")
+    pump = Member("pump", "pump shaft", "pump", speed_min=2700 * RPM)
+    washer = Machine("washer", "pressure washer", Engine(rated_max=60.0), (belt,), (pump,))
+    readings = (reading(3050, condition="cutting"), reading(3500))
+    assert verdict(washer, *readings).word == "undecided"
+    stated = replace(washer, couplings=(replace(belt, slip_max=0.01),))
+    assert verdict(stated, *readings).word == "pass"
+
+
+@pytest.mark.parametrize("u", [5, 200])
+def test_a_tolerance_smaller_than_the_readings_doubt_settles_nothing(u):
+    # On the figure itself nothing shows the setting to be out, however small its tolerance.
+    machine = direct(inches(21), maker_no_load=figure(3000, tolerance=0))
+    found = verdict(machine, reading(3000, u))
+    assert (found.word, found.maker) == ("undecided", "undecided")
+
+
+def test_off_a_figure_without_tolerance_it_is_out():
+    # By hand: 3,000 - 1.6449 x 5 = 2,991.8: 2,991 is out on the one side, 3,009 on the other.
+    machine = direct(inches(21), maker_no_load=figure(3000, tolerance=0))
+    assert [verdict(machine, reading(at)).maker for at in (2991, 2993, 3007, 3009)] == [
+        "out",
+        "undecided",
+        "undecided",
+        "out",
+    ]
+
+
+def test_nothing_is_promised_of_a_reading_that_cannot_pass():
+    # A loaded or hunting reading never passes: lowering the setting alone would not help.
+    machine = direct(inches(21))
+    for read in (reading(3440, 10, condition="cutting"), reading(3440, 10, hunting=RPM)):
+        assert not any("and it passes" in step for step in verdict(machine, read).settle)
+
+
+def test_readings_that_differ_and_both_clear_it_pass():
+    assert verdict(direct(inches(21)), reading(3000), reading(3430)).word == "pass"
+
+
+def test_a_slower_reading_that_clears_nothing_takes_nothing_back():
+    # An unchecked sound 400 rpm lower gives no cause to doubt a tachometer's pass under the ceiling.
+    found = verdict(direct(inches(21)), reading(3400, 1), reading(3000, 1, confirmed=False))
+    assert found.word == "pass"
+
+
+def test_three_standard_uncertainties_are_what_parts_two_readings():
+    # By hand: u = 30 and 40 rpm together make 50; a second reading 149 rpm higher agrees, 151 does not.
+    # 3,455.9 - 1.645 x 40 = 3,390.1: neither of the two passes by itself.
+    machine = direct(inches(21))
+    assert verdict(machine, reading(3400 - 149 + 5, 30), reading(3405, 40)).word == "pass"
+    assert verdict(machine, reading(3400 - 151 + 5, 30), reading(3405, 40)).word == "undecided"
+
+
+def test_a_floor_cleared_under_load_is_taken_back_by_a_slower_loaded_reading():
+    # By hand: the pump needs 2,700; 2,708 - 1.645 x 5 = 2,699.8 is open, and 92 / sqrt(50) = 13 apart.
+    pump = Member("pump", CRANKSHAFT, "pump", speed_min=2700 * RPM)
+    washer = Machine("washer", "pressure washer", Engine(rated_max=60.0), (), (pump,))
+    loaded = reading(2800, condition="cutting")
+    assert verdict(washer, loaded, reading(3500)).word == "pass"
+    slower = reading(2708, condition="cutting")
+    assert verdict(washer, loaded, slower, reading(3500)).word == "undecided"
+
+
+def test_slip_before_a_reading_may_lift_what_it_says_of_a_floor():
+    # By hand: 2,600 rpm at the spindle, behind 0.9 with up to 10 % slip, is 2,889 to 3,210 rpm at the crankshaft:
+    # a pump there that needs 3,000 may have it, so nothing is condemned.
+    belt = Coupling(CRANKSHAFT, "spindle", (Ratio("as counted", exact(0.9)),), kind="belt", slip_max=0.1)
+    pump = Member("pump", CRANKSHAFT, "pump", speed_min=3000 * RPM)
+    washer = Machine("washer", "pressure washer", Engine(rated_max=75.0), (belt,), (pump,))
+    at_spindle = reading(2600, 1, shaft="spindle", condition="cutting")
+    assert verdict(washer, at_spindle).word == "undecided"
+    assert verdict(replace(washer, couplings=(replace(belt, slip_max=0.01),)), at_spindle).word == "fail"
+    assert verdict(replace(washer, couplings=(replace(belt, slip_max=None),)), at_spindle).word == "undecided"
+
+
+def test_reading_the_engine_with_blades_off_is_advised_only_where_they_can_be_disengaged():
+    machine = direct(inches(21), rated_max=3600 * RPM)
+    lone = reading(3300, confirmed=False)
+    assert not any("blades off" in step for step in verdict(machine, lone).settle)
+    clutched = direct(inches(21), rated_max=3600 * RPM, clutch=True)
+    assert any("blades off" in step for step in verdict(clutched, lone).settle)
