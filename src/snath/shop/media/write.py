@@ -65,6 +65,7 @@ def film_file(
     size: tuple[int, int],
     kind: str = "mp4",
     codec: str = "libx264",
+    sound: tuple[NDArray[np.float32], float] | None = None,
 ) -> bytes:
     """A whole film in memory, each picture with its own time stamp.
 
@@ -78,6 +79,8 @@ def film_file(
         Rows and columns, both even.
     kind, codec : str
         Container, and how the pictures are coded.
+    sound : (ndarray, float) or None
+        One channel of sound and its samples a second, to go with the pictures. [1], [Hz]
     """
     file = BytesIO()
     with av.open(file, "w", format=kind) as out:
@@ -86,9 +89,22 @@ def film_file(
         stream.time_base = stream.codec_context.time_base = TICK
         if codec == "libx264":
             stream.options = {"preset": "ultrafast", "crf": "23", "bf": "0"}
+        track: Any = out.add_stream("aac", rate=round(sound[1]), layout="mono") if sound else None
         for picture, moment in zip(frames, t_s, strict=True):
             frame = av.VideoFrame.from_ndarray(picture, format="gray").reformat(format="yuv420p")
             frame.pts, frame.time_base = round(moment / TICK), TICK
             out.mux(stream.encode(frame))
         out.mux(stream.encode(None))
+        if sound:
+            _add_sound(out, track, *sound)
     return file.getvalue()
+
+
+def _add_sound(out: Any, track: Any, samples: NDArray[np.float32], rate: float) -> None:
+    """Code one channel of sound into a stream of its own."""
+    for start in range(0, len(samples), BLOCK):
+        piece = np.ascontiguousarray(samples[None, start : start + BLOCK], dtype=np.float32)
+        frame = av.AudioFrame.from_ndarray(piece, format="fltp", layout="mono")
+        frame.sample_rate, frame.pts = round(rate), start
+        out.mux(track.encode(frame))
+    out.mux(track.encode(None))

@@ -1,0 +1,52 @@
+import numpy as np
+import pytest
+
+from snath.decisions.machine.parts import Engine, Machine
+from snath.shop.media.recording import Asked, read_recording
+from snath.shop.media.write import film_file, sound_file
+from snath.shop.simulator.engine import Scene, record
+from snath.shop.simulator.film import Camera, Part, moments, pictures
+
+MACHINE = Machine("m", "walk-behind rotary mower", Engine(strokes=4, cylinders=2))
+
+
+@pytest.fixture(scope="module")
+def clip():
+    """A film with sound of an evenly firing twin: 30 even frames a second, so that both leave several speeds."""
+    generator = np.random.default_rng(3)
+    take = record(Scene(rev_s=47.7, seconds=4.0, firings=(0.0, 0.5), snr_db=20, cut_off=60), generator)
+    camera = Camera(30, size=(60, 80))
+    began, stamped = moments(camera, 3.9, generator)
+    shown = pictures(take.ride, Part(), camera, began, generator)
+    return film_file(shown, stamped, size=camera.size, sound=(take.samples, take.rate)), take
+
+
+def test_sound_and_picture_that_each_leave_several_speeds_leave_one_together(clip):
+    # Another road: the turns the simulated crankshaft made; within the budget's cycle jitter.
+    file, take = clip
+    alone = [read_recording(file, Asked(kind=kind, machine=MACHINE)).reading for kind in ("sound", "light")]
+    assert [one.decided for one in alone] == [False, False]
+    both = read_recording(file, Asked(machine=MACHINE)).reading
+    assert both.decided
+    assert both.method == "fused"
+    assert both.value.value == pytest.approx(take.ride.speed_over(0, 3.9), rel=1.5e-3)
+
+
+def test_an_evenly_firing_twin_without_a_sheet_names_both_speeds(clip):
+    # By hand: line for line the sound of a single at twice the speed.
+    file, take = clip
+    reading = read_recording(file, Asked(kind="sound")).reading
+    truth = take.ride.speed_over(0, 4.0)
+    assert not reading.decided
+    named = [c.rev_s for c in reading.candidates]
+    assert min(abs(n / truth - 1) for n in named) < 0.003
+    assert min(abs(n / (2 * truth) - 1) for n in named) < 0.003
+
+
+def test_a_long_recording_is_told_as_it_is_read(tmp_path):
+    told = []
+    path = tmp_path / "long.wav"
+    path.write_bytes(sound_file(np.zeros(8000 * 150, np.float32), 8000, "wav"))
+    read_recording(path, progress=lambda done, total: told.append((done, total)))
+    assert told[-1] == (150.0, 150.0)
+    assert 100 < len(told) < 200  # By hand: about one word a second of recording
