@@ -7,6 +7,10 @@ common amplitudes, which is maximum likelihood (docs/sound.md, equations 6 to 8)
 import numpy as np
 
 TURN = 2 * np.pi
+LEAST_GAIN = (
+    400.0  # of a phase no line tells anything of: known to a twentieth of a cycle by the track itself
+)
+CHANCE = 5.0  # times the power noise alone leaves in a mean; noise passes it once in 150, at high orders it would weigh
 
 
 def _turns(phase, top):
@@ -88,9 +92,9 @@ def settled(lines, noise, phase, smooth, rounds=6):
         rest = turned - mean
         scatter = (rest.real**2 + rest.imag**2).sum(axis=0) / max(blocks - 1, 1)
         scatter = np.maximum(scatter, 0.7 * noise)
-        trust = np.maximum(power - scatter / blocks, 0) / (power + 1e-30) / scatter
+        trust = np.maximum(power - CHANCE * scatter / blocks, 0) / (power + 1e-30) / scatter
         pull = turned * mean.conj() * trust
-        gain = TURN * TURN * 2 * float((power * trust * order * order).sum()) + 1e-12
+        gain = max(TURN * TURN * 2 * float((power * trust * order * order).sum()), LEAST_GAIN)
         bend = np.maximum(TURN * TURN * 2 * (pull.real * order * order).sum(axis=1), 0.3 * gain)
         move = TURN * 2 * (pull.imag * order).sum(axis=1) / bend
         observed = phase + np.clip(move, -0.02, 0.02)
