@@ -1,4 +1,4 @@
-"""The tests of the records once more, on PostgreSQL."""
+"""The tests of the records, of coming in, and of who may open which page once more, on PostgreSQL."""
 
 import os
 import subprocess
@@ -8,13 +8,14 @@ from pathlib import Path
 import pytest
 
 ROOT = Path(__file__).parents[3]
+AGAIN = ("records", "site/test_login.py", "site/test_pairing.py", "site/test_access.py")
 
 
 @pytest.mark.slow
 @pytest.mark.xdist_group("postgresql")
-def test_every_test_of_the_records_that_is_not_slow_passes_on_postgresql_too(postgresql):
+def test_the_same_tests_pass_on_postgresql(postgresql):
     done = subprocess.run(
-        [sys.executable, "-m", "pytest", "tests/shop/records", "-m", "not slow", "-rs"],
+        [sys.executable, "-m", "pytest", *(f"tests/shop/{part}" for part in AGAIN), "-m", "not slow", "-rs"],
         env={**os.environ, "SNATH_DATABASE": postgresql},
         cwd=ROOT,
         capture_output=True,
