@@ -46,7 +46,8 @@ def judge(
         b for b in carried(machine, limits, to=reading.shaft, explained=False) if _speaks(b, reading)
     )
     found = [judged(bound, value, risk, swing=reading.hunting or 0.0) for bound in bounds]
-    blocks = (*_blocks(reading, instrument, judged_on), *_unjudged(machine, limits))
+    unjudged = tuple(_unjudged(machine, limits))
+    blocks = (*_blocks(reading, instrument, judged_on), *unjudged)
     members = tuple(member_verdicts(machine, found, reading, risk, blocked=bool(blocks)))
     maker, maker_reason = maker_line(machine, reading, risk)
     limits_word = together([member.word for member in members])
@@ -65,7 +66,13 @@ def judge(
         members=members,
         reasons=(*blocks, *_reasons(machine, members, reading), *maker_reason),
     )
-    steps = settle(verdict, reading, [(j.bound, risk) for j in ceilings], disengages=machine.engine.clutch)
+    steps = settle(
+        verdict,
+        reading,
+        [(j.bound, risk) for j in ceilings],
+        disengages=machine.engine.clutch,
+        unjudged=bool(unjudged),
+    )
     return replace(verdict, settle=steps)
 
 

@@ -8,33 +8,47 @@ from snath.decisions.verdict.verdict import Verdict
 from snath.decisions.window.limits import ENGINE
 from snath.decisions.window.window import Bound
 from snath.formulas.conformity import coverage_factor
+from snath.quantities.measured import Measured
 from snath.quantities.units import show
 
 
 def settle(
-    verdict: Verdict, reading: Reading, ceilings: Sequence[tuple[Bound, float]], *, disengages: bool
+    verdict: Verdict,
+    reading: Reading,
+    ceilings: Sequence[tuple[Bound, float]],
+    *,
+    disengages: bool,
+    unjudged: bool,
 ) -> tuple[str, ...]:
     """In the order a mechanic would try them; empty where nothing is open.
 
-    `disengages` says whether the blades can stand still while the engine runs.
+    `disengages` says whether the blades can stand still while the engine runs, `unjudged` whether something
+    turns that no limit speaks of.
     """
     if verdict.word == "pass" or reading.value is None:
         return ()
-    return tuple(_steps(verdict, reading, ceilings, disengages=disengages))
+    slower = () if unjudged or _never_passes(reading) else _slower(verdict, reading.value, ceilings)
+    return (*slower, *_steps(verdict, reading, disengages=disengages))
 
 
-def _steps(
-    verdict: Verdict, reading: Reading, ceilings: Sequence[tuple[Bound, float]], *, disengages: bool
-) -> Iterable[str]:
-    assert reading.value is not None
-    speed = reading.value.value
-    may_pass = reading.condition != "cutting" and reading.hunting is None
-    if may_pass and verdict.pass_below is not None and speed > verdict.pass_below:
-        lower = show(speed - verdict.pass_below, "rpm", digits=0, round="up")
-        yield f"Lower it by {lower} and it passes, read the same way."
-        better = _instrument_needed(speed, reading.value.u, ceilings)
-        if better is not None:
-            yield f"A tachometer good to ±{show(2 * better, 'rpm', digits=0, round='down')} would decide it."
+def _never_passes(reading: Reading) -> bool:
+    """Whether a reading of this kind passes at no speed: then a lower setting alone is no way out."""
+    return reading.condition == "cutting" or reading.hunting is not None or reading.unsteady
+
+
+def _slower(verdict: Verdict, value: Measured, ceilings: Sequence[tuple[Bound, float]]) -> Iterable[str]:
+    """A lower setting, or a better tachometer for this one."""
+    if verdict.pass_below is None or value.value <= verdict.pass_below:
+        return
+    lower = show(value.value - verdict.pass_below, "rpm", digits=0, round="up")
+    yield f"Lower it by {lower} and it passes, read the same way."
+    better = _instrument_needed(value.value, value.u, ceilings)
+    if better is not None:
+        yield f"A tachometer good to ±{show(2 * better, 'rpm', digits=0, round='down')} would decide it."
+
+
+def _steps(verdict: Verdict, reading: Reading, *, disengages: bool) -> Iterable[str]:
+    """What to read besides, or instead."""
     if reading.unsteady:
         yield "Record again with throttle and load left alone, or cut the clip to one steady stretch."
     if not reading.confirmed:
