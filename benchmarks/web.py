@@ -27,7 +27,7 @@ from statistics import median, quantiles
 
 CLIENTS, SECONDS, ROUNDS = 32, 4.0, 3
 BUSIEST = "/today/"
-SMALL_SHOP = 1_000
+SMALL_SHOP, LARGE_SHOP = 1_000, 100_000
 
 
 @dataclass(frozen=True)
@@ -101,7 +101,7 @@ def rates(rounds: int, seconds: float) -> float:
             f"{folder}/shop",
             "--demo",
         ]
-        plain = [sys.executable, "-m", "benchmarks.bare_page", f"{folder}/bare.sqlite3", str(bare)]
+        plain = [sys.executable, "-m", "benchmarks._bare_page", f"{folder}/bare.sqlite3", str(bare)]
         loads: dict[str, list[Load]] = {"ours": [], "ours, while somebody saves": [], "bare": []}
         with server(serve, ours), server(plain, bare):
             for port, path in ((ours, BUSIEST), (bare, "/")):
@@ -252,10 +252,16 @@ def search(jobs: int) -> float:
 
 
 def main() -> None:
-    """Run what was asked for."""
+    """Both, in full."""
+    rates(ROUNDS, SECONDS)
+    search(LARGE_SHOP)
+
+
+def asked_for() -> None:
+    """What the command line asks for."""
     asked = argparse.ArgumentParser(description=__doc__)
     asked.add_argument("--only", choices=("rates", "search"))
-    asked.add_argument("--jobs", type=int, default=100_000)
+    asked.add_argument("--jobs", type=int, default=LARGE_SHOP)
     asked.add_argument("--rounds", type=int, default=ROUNDS)
     asked.add_argument("--seconds", type=float, default=SECONDS)
     given = asked.parse_args()
@@ -266,4 +272,4 @@ def main() -> None:
 
 
 if __name__ == "__main__":
-    main()
+    asked_for()

@@ -1,6 +1,6 @@
 """The page others are measured against: the framework, one row read through the ORM, and nothing else.
 
-python -m benchmarks.bare_page FILE PORT
+python -m benchmarks._bare_page FILE PORT
 """
 
 import os
@@ -25,7 +25,7 @@ if not settings.configured:
         },
         INSTALLED_APPS=["django.contrib.contenttypes"],
         MIDDLEWARE=["django.middleware.common.CommonMiddleware"],
-        ROOT_URLCONF="benchmarks.bare_page",
+        ROOT_URLCONF="benchmarks._bare_page",
         SECRET_KEY="x" * 50,
         TEMPLATES=[{"BACKEND": "django.template.backends.django.DjangoTemplates"}],
     )
@@ -57,7 +57,7 @@ def main(file: str, port: str) -> None:
     os.environ[FILE] = file
     call_command("migrate", verbosity=0)
     Server(
-        "benchmarks.bare_page:application",
+        "benchmarks._bare_page:application",
         port=int(port),
         interface=Interfaces.WSGI,
         workers=1,
