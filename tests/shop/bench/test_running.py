@@ -95,12 +95,23 @@ def test_every_page_opens_for_a_job_on_which_nothing_was_asked(shop, number, par
 
 
 @pytest.mark.parametrize("part", PAGES)
+def test_a_page_asks_the_database_no_more_often_than_it_must(
+    shop, number, part, django_assert_max_num_queries
+):
+    # Who may, the record, its newest version, the draft, the recordings to choose from.
+    shop.get(f"/jobs/{number}/running/{part}")
+    with django_assert_max_num_queries(6):
+        shop.get(f"/jobs/{number}/running/{part}")
+
+
+@pytest.mark.parametrize("part", PAGES)
 def test_a_job_that_is_not_there_is_not_found(shop, part):
     assert shop.get(f"/jobs/9999/running/{part}").status_code == 404
 
 
-def test_the_verdict_page_leads_there(shop, number):
-    assert f"/jobs/{number}/running/".encode() in shop.get(f"/jobs/{number}/verdict/").content
+@pytest.mark.parametrize("step", ["window", "verdict"])
+def test_the_steps_of_the_job_lead_there(shop, number, step):
+    assert f'href="/jobs/{number}/running/"' in shop.get(f"/jobs/{number}/{step}/").content.decode()
 
 
 def test_two_typed_points_give_droop_on_both_bases_and_a_new_version(shop, number):

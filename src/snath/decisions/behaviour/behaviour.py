@@ -17,6 +17,9 @@ from snath.quantities.measured import Measured
 from snath.rules.book import Rule
 
 AT_THE_LIMIT = "at the limit"
+NO_TARGET = "The maker's figure does not fit what is allowed: blade, pulleys, engine code and manual first."
+PAST_CEILING = "The band to set in lies past the ceiling: nothing is set."
+TEST_AGAIN = "Test the stop again, with the track at the blade's own shaft."
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,7 +89,7 @@ def judge_behaviour(
         governor_found=governed[0],
         governor_left=governed[1],
         setting=_setting(given.setting, window, governor, checked),
-        stop=judge_stop(given.stop, machine, rules, market=market) if given.stop else None,
+        stop=_stop(given.stop, machine, rules, market),
         throw=_throw(given.throw, window, found, left),
         balance=judge_balance(given.balance) if given.balance else None,
         checklist=checked if given.checklist else None,
@@ -104,13 +107,31 @@ def _wanted(loaded: Measured | None, governor: GovernorResult | None, window: Wi
 def _setting(
     given: SettingInput | None, window: Window, governor: GovernorResult | None, checked: ChecklistResult
 ) -> NextSetting | None:
+    """No advice towards a target the window does not allow, however it was put on the job."""
     if given is None:
         return None
+    if window.setting in ("stop", "no room") or not window.feasible:
+        return NextSetting("no choice fits", None, None, None, NO_TARGET)
     if window.pass_below is not None:
         given = replace(given, ceiling=window.pass_below)
     if window.target is not None and window.set_low is not None and window.set_high is not None:
         given = replace(given, target=window.target, set_low=window.set_low, set_high=window.set_high)
+    if given.set_high > given.ceiling:
+        return NextSetting("no choice fits", None, None, None, PAST_CEILING)
     return next_setting(given, hunts=governor.hunts if governor else None, checked=checked)
+
+
+def _stop(
+    given: StopInput | None, machine: Machine, rules: tuple[Rule, ...], market: str
+) -> StopResult | None:
+    """Undecided where the machine was changed since and the shaft of the test is no longer on it."""
+    if given is None:
+        return None
+    for shaft in (given.blade_shaft, given.track.shaft):
+        if shaft not in machine.shafts:
+            why = f"The machine no longer has the shaft the stop was tested at, {shaft}."
+            return StopResult("undecided", None, (), (why,), (TEST_AGAIN,))
+    return judge_stop(given, machine, rules, market=market)
 
 
 def _throw(
@@ -128,6 +149,8 @@ def _throw(
     allowed = [b.limit for b in window.bounds if b.worst and b.kind == "surface speed"]
     if allowed:
         stages.append(TipSpeed(AT_THE_LIMIT, min(allowed)))
+    if not stages:
+        return None  # nothing read and no limit on a tip: there is nothing to compare yet
     return judge_throw(replace(given, stages=tuple(stages)))
 
 
