@@ -171,7 +171,7 @@ def series_centres(*, driver: float, driven: float, length: float) -> float:
     Returns
     -------
     float
-        C = (B + sqrt(B^2 - 8 (D - d)^2)) / 4 with B = L - pi (D + d) / 2. [m]
+        C = (B + sqrt(B^2 - 2 (D - d)^2)) / 4 with B = L - pi (D + d) / 2. [m]
 
     Raises
     ------
