@@ -45,10 +45,13 @@ def ask(port: int, path: str, seconds: float) -> Load:
 
     def client() -> None:
         asking = HTTPConnection("127.0.0.1", port, timeout=30)
+        headers = {"Host": f"localhost:{port}"}
         while (begun := time.monotonic()) < end:
-            asking.request("GET", path, headers={"Host": f"localhost:{port}"})
+            asking.request("GET", path, headers=headers)
             answer = asking.getresponse()
             answer.read()
+            if given := answer.headers.get("Set-Cookie"):
+                headers["Cookie"] = given.split(";")[0]  # as a browser does
             assert answer.status == 200, answer.status
             times.append(time.monotonic() - begun)
         asking.close()
