@@ -87,13 +87,13 @@ def rule_row(rule: Rule, voice: Voice) -> dict[str, str]:
         remarks.append(voice.say("rule.historical"))
     if rule.overrides:
         remarks.append(voice.say("rule.overrides", rule=rule.overrides))
-    source = ", ".join(part for part in (rule.source, rule.edition) if part)
+    source = ", ".join(part for part in (rule.source, voice.said(rule.edition)) if part)
     return {
         "id": rule.id,
-        "limit": f"{rule.limits}: {rule.printed}",
+        "limit": f"{voice.said(rule.limits)}: {voice.said(rule.printed)}",
         "source": source,
         "standing": "; ".join(remarks),
-        "note": rule.note,
+        "note": voice.said(rule.note),
     }
 
 

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
+from snath.decisions.behaviour.complaint import Complaint
 from snath.decisions.behaviour.figures import FigureMet
 from snath.decisions.behaviour.governor import HUNTS, GovernorInput, GovernorResult
 from snath.decisions.behaviour.steadiness import Changed, Steadiness
@@ -59,14 +60,29 @@ def governor_blocks(
         ("left", asked.governor_left, found.governor_left, result.window),
     )
     return [
-        governor_block(key, given, answer, window, voice, width=width)
+        governor_block(
+            key,
+            given,
+            answer,
+            window,
+            voice,
+            width=width,
+            wish=found.wanted if answer is (found.governor_left or found.governor_found) else None,
+        )
         for key, given, answer, window in rows
         if given is not None and answer is not None
     ]
 
 
 def governor_block(
-    key: str, given: GovernorInput, found: GovernorResult, window: Window, voice: Voice, *, width: float
+    key: str,
+    given: GovernorInput,
+    found: GovernorResult,
+    window: Window,
+    voice: Voice,
+    *,
+    width: float,
+    wish: Complaint | None = None,
 ) -> GovernorBlock:
     """One stage."""
     return GovernorBlock(
@@ -77,10 +93,25 @@ def governor_block(
         steady=[_steady(one, voice) for one in found.steady],
         changes=[_change(one, voice) for one in found.changes],
         figures=[_figure(one, voice) for one in found.figures],
-        notes=[voice.said(note) for note in found.notes if note != HUNTS],
+        notes=[
+            *wish_words(wish, voice, "governor"),
+            *(voice.said(note) for note in found.notes if note != HUNTS),
+        ],
         settle=[voice.said(step) for step in found.next_steps],
         picture=_picture(given, window, voice, width),
     )
+
+
+def wish_words(wish: Complaint | None, voice: Voice, group: str) -> Iterator[str]:
+    """What a wished-for loaded speed takes, and whether the ceiling lets it; for a sheet or for the customer."""
+    if wish is None:
+        return
+    loaded, top = rpm(voice, wish.loaded.value), rpm(voice, wish.no_load.value, "up")
+    yield voice.say(f"{group}.wish", loaded=loaded, top=top)
+    if wish.allowed is True:
+        yield voice.say(f"{group}.wish-allowed")
+    elif wish.allowed is False and wish.most_loaded is not None:
+        yield voice.say(f"{group}.wish-past", most=rpm(voice, wish.most_loaded.value, "down"))
 
 
 def _hunts(found: GovernorResult, voice: Voice) -> str:

@@ -6,6 +6,7 @@ from snath.decisions.behaviour.behaviour import BehaviourResult
 from snath.decisions.behaviour.governor import GovernorResult
 from snath.decisions.behaviour.throw import ThrowResult
 from snath.decisions.job.job import Result
+from snath.shop.paper.governor_block import wish_words
 from snath.shop.pictures.figures import digits, rpm
 from snath.shop.pictures.throw import LIMIT
 from snath.shop.pictures.voice import Voice
@@ -15,6 +16,7 @@ def running_words(result: Result, voice: Voice) -> Iterator[str]:
     """How it ran and stopped, as far as it was looked at."""
     found = result.behaviour
     yield from _governor(found, voice)
+    yield from wish_words(found.wanted, voice, "customer")
     if found.stop is not None:
         yield voice.say(f"customer.stop-{found.stop.word}")
     if found.balance is not None and not found.balance.within_grade:

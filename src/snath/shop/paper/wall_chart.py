@@ -116,9 +116,13 @@ def wall_chart(
 def _rule(rule: Rule, voice: Voice) -> dict[str, str]:
     return {
         "rule": voice.say(
-            "chart.rule", rule=rule.id, printed=rule.printed, source=rule.source, edition=rule.edition or "–"
+            "chart.rule",
+            rule=rule.id,
+            printed=voice.said(rule.printed),
+            source=rule.source,
+            edition=voice.said(rule.edition) or "–",
         ),
         "standing": voice.say("chart.standing", standing=voice.term("standing", rule.standing)),
         "historical": "" if rule.in_force else voice.say("chart.historical"),
-        "note": rule.note,
+        "note": voice.said(rule.note),
     }
