@@ -27,7 +27,7 @@ def logged(task: tuple[str, str, int]) -> Row:
     """One log and what became of it."""
     name, profile, seed = task
     places, every, per_turn = WHEELS[name]
-    generator = np.random.default_rng((seed, 5))
+    generator = np.random.default_rng((seed, list(WHEELS).index(name), PROFILES.index(profile)))
     rev_s = generator.uniform(25, 66)
     going = ride(profile, rev_s=rev_s, seconds=SECONDS, cycle_turns=2, jitter=0.005, generator=generator)  # type: ignore[arg-type]
     pick_up = PickUp(places, 0.05, 0.05, min(0.002, 0.3 / (rev_s * len(places))), 2e-6, every)

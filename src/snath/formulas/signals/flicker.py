@@ -16,11 +16,12 @@ from snath.quantities.measured import Line, Measured
 CLOCK = 75e-6  # share by which a phone's clock may be off, standard uncertainty
 CYCLE_JITTER = 0.005  # share by which one working cycle may differ from the next; common practice, no source
 MOST = 5  # candidates shown
-CLEARLY = 0.6  # from here a mark counts as seen to go round
+CLEARLY = 0.5  # from here a mark counts as seen to go round
 ROUND = 60.0  # what not going round with it costs a fit, as twice a log-likelihood
 LEAST_WEIGHT = 1e-3
 DECIDING = 0.99  # least weight of the one that is decided on
 EXPLAINED = 0.7  # least share of the flicker that a speed must explain
+REPEATED = 2.5  # times a mark must have gone round by eye before its creep is a figure
 NEAR_FOLD = 3.0  # times one over the length: closer than this to a fold, a part seems to stand or to jump
 LEAST_FRAMES = 24
 SLOWEST = 0.3  # Hz of apparent motion; slower counts as standing
@@ -118,6 +119,10 @@ def speed_from_light(t_s, cells, *, marks=1, rev_s_low, rev_s_high, exposure_s=N
     fits, even = _chosen(t, series, rate, low, high)
     if not fits:
         return LightResult((), False, frame_rate=rate, place=place, duration=length, notes=(NOTHING,))
+    best = min(fits, key=_cost)
+    apparent = abs((best.rate + rate / 2) % rate - rate / 2)
+    if even and apparent * length < REPEATED:
+        return _standing(rate, marks, low, high, length)
     if exposure_s:
         sharp = [f for f in fits if f.rate / marks * exposure_s <= 1.2 * f.width / marks + 0.02]
         fits = sharp or fits
@@ -130,17 +135,17 @@ NOTHING = "nothing flickers regularly at a speed in the range"
 def _chosen(t, series, rate, low, high) -> tuple[list[FlickerFit], bool]:
     """What fits in the range, and whether the frames came evenly, so that every fold fits alike."""
     even_t = evened(t)
-    # Where the whole range lies below half the frame rate, nothing folds into it.
-    slow, fast = (low, high) if high <= rate / 2 else (SLOWEST, rate / 2)
-    as_even = _fits(even_t, series, slow, fast)
-    if only_rounded(t):
-        return _all_folds(as_even, even_t, rate, low, high), True
-    as_stamped = _fits(t, series, low, high)
+    if high <= rate / 2 and only_rounded(t):  # nothing folds into the range
+        return _fits(even_t, series, low, high), True
+    as_even = _fits(even_t, series, SLOWEST, rate / 2)
+    as_stamped = _fits(even_t if only_rounded(t) else t, series, low, high)
     # Each search may have missed what the other saw: hand the best of each over to the other.
-    seen = _all_folds(as_even[:2], t, rate, low, high)
-    as_stamped = _added(as_stamped, t, series, [f.phase for f in seen], low, high)
     seen = _all_folds(as_stamped[:2], even_t, rate, SLOWEST, rate / 2)
     as_even = _added(as_even, even_t, series, [f.phase for f in seen], SLOWEST, rate / 2)
+    if only_rounded(t):
+        return _all_folds(as_even, even_t, rate, low, high), True
+    seen = _all_folds(as_even[:2], t, rate, low, high)
+    as_stamped = _added(as_stamped, t, series, [f.phase for f in seen], low, high)
     if not as_even or not as_stamped:
         return as_stamped, False
     # Stamps that explain hardly more than an even clock does are rounded readings of one.

@@ -58,11 +58,13 @@ def follow(t_s, series, *, phase):
         The rate as it ran, and what it leaves unexplained.
     """
     centred = series - series.mean(axis=0)
-    usual = 1.0
+    usual, least, best = 1.0, np.inf, phase
     for length in STRETCHES:
         parts = windows(t_s, length)
         first, last = (np.array([getattr(part, end) for part in parts]) for end in ("start", "stop"))
         model, slope, _, _ = _pattern(phase, centred)
+        if (now := float(((centred - model) ** 2).sum())) < least:
+            least, best = now, phase
         steep = np.concatenate([[0.0], np.cumsum((slope**2).sum(axis=1))])
         missing = np.concatenate([[0.0], np.cumsum((slope * (centred - model)).sum(axis=1))])
         weight = steep[last] - steep[first]
@@ -72,6 +74,10 @@ def follow(t_s, series, *, phase):
         usual = float(np.median(weight)) or 1.0
     model, _, rank, amount = _pattern(phase, centred)
     left = float(((centred - model) ** 2).sum())
+    if least < left:  # a last correction may do harm
+        phase = best
+        model, _, rank, amount = _pattern(phase, centred)
+        left = float(((centred - model) ** 2).sum())
     noise = left / max(centred.size - rank * centred.shape[1], 1)
     rate = float((phase[-1] - phase[0]) / (t_s[-1] - t_s[0]))
     return FlickerFit(rate, t_s, phase, left, rank, float(np.sqrt(noise / usual)), _width(amount))
