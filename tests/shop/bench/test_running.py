@@ -137,6 +137,14 @@ def test_loaded_above_no_load_is_named_at_its_box_and_kept(shop, number):
     assert saved(number).behaviour.governor_left is None
 
 
+def test_what_the_customer_asks_for_under_load_is_held_against_the_ceiling(shop, number):
+    posted(shop, number, "governor", stage="as found", no_load="3880", loaded="3700", wanted="3700")
+    # By hand: with this droop 3,700 under load takes 3,880; the ceiling leaves 3,455.9 x 3,700 / 3,880 = 3,295.
+    page = text(shop, number, "governor")
+    assert "would take 3,880 rpm at no load" in page
+    assert "it can have 3,295 rpm at most" in page
+
+
 def test_a_hunting_recording_is_loud_and_takes_the_pass_away(shop, number):
     answer = posted(shop, number, "governor", stage="as left", clip=steady(swing=60))
     assert answer.status_code == 302

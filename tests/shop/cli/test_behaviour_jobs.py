@@ -60,6 +60,14 @@ def test_droop_comes_from_typed_loaded_and_the_track_s_no_load(surging):
     assert droop == pytest.approx(0.0486, abs=0.001)
 
 
+def test_the_speed_wished_for_under_load_is_past_what_the_blade_allows(surging):
+    # By hand: droop as left (3,100 - 2,962) / 2,962 = 4.66 %: 3,700 takes 3,872; 3,455 leaves 3,301 at most.
+    wish = surging[1]["behaviour"]["wanted"]
+    assert wish["allowed"] is False
+    assert wish["no_load"]["value"] * 60 == pytest.approx(3872, abs=3)
+    assert wish["most_loaded"]["value"] * 60 == pytest.approx(3301, abs=3)
+
+
 def test_the_stop_test_passes_by_manual_and_rule(surging):
     # By hand: n' = -(17 + 0.0045 n^2) from 51.667 rev/s: t = atan(51.667 sqrt(0.0045/17)) / sqrt(17 x 0.0045) = 2.52 s.
     stop = surging[1]["behaviour"]["stop"]
@@ -114,7 +122,7 @@ def test_open_checks_block_setting_advice(beside):
 @pytest.mark.parametrize(
     ("old", "new", "field", "says"),
     [
-        ('loaded   = "3,700 rpm ± 15 rpm"', 'loaded   = "3,980 rpm ± 15 rpm"', "governor_found.loaded", "were the two swapped"),
+        ('loaded   = "3,700 rpm ± 15 rpm"', 'loaded   = "3,980 rpm ± 15 rpm"', "governor_found.loaded", "swapped"),
         ('load_on  = ["12 s"]', 'load_on  = ["90 s"]', "governor_left.load_on", "must lie on the track"),
         ('load     = "1.1 kW"', 'load     = "1.1 km"', "governor_left.load", "power"),
         ('track    = "tracks/steady_left.csv"', 'track    = "tracks/nowhere.csv"', "governor_left.track", "exists"),

@@ -15,6 +15,7 @@ from snath.decisions.behaviour.throw import judge_throw
 from snath.decisions.behaviour.thrown import TipSpeed
 from snath.decisions.job.job import Evidence, Job
 from snath.decisions.job.work import work
+from snath.decisions.machine.sheet_fields import named
 from snath.quantities.errors import InputError
 from snath.quantities.toml_text import Fault
 from snath.shop.cli.behaviour_parts import (
@@ -98,6 +99,8 @@ def behaviour_of(tables: BehaviourTables, job: Job, folder: Path) -> Behaved:
         found.put("balance", lambda: balance_input(balance), judge_balance)
     if (marks := tables.checklist) is not None:
         found.put("checklist", lambda: checklist_input(marks), lambda made: checklist(job.machine, made))
+    if tables.wanted_loaded is not None:
+        found.made["wanted_loaded"] = named(tables.wanted_loaded, "wanted_loaded")
     return found
 
 

@@ -187,3 +187,4 @@ class BehaviourTables(Table):
     throw: ThrowTable | None = None
     balance: BalanceTable | None = None
     checklist: ChecklistTable | None = None
+    wanted_loaded: ShaftSpeed | None = None

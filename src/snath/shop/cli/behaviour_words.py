@@ -25,7 +25,8 @@ def behaviour_text(found: BehaviourResult) -> Iterator[str]:
     """One block for each question that was asked."""
     for name, governor in (("as found", found.governor_found), ("as left", found.governor_left)):
         if governor is not None:
-            yield "\n".join([f"Governor, {name}", *governor_text(governor, None, None)])
+            wish = found.wanted if governor is (found.governor_left or found.governor_found) else None
+            yield "\n".join([f"Governor, {name}", *governor_text(governor, wish, None)])
     if found.setting is not None:
         place = "" if found.setting.position is None else f" {found.setting.position:.2f}"
         steps = [f"  {step}" for step in found.setting.steps]

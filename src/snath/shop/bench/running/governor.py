@@ -22,6 +22,7 @@ from snath.shop.bench.liking import Liking
 from snath.shop.bench.pictured import voice_of
 from snath.shop.bench.running.entry import Made, Part, RunningForm, asked, choices_of
 from snath.shop.bench.running.recordings import chosen, clip_field, on_the_job, track_of
+from snath.shop.bench.running.typed import typed_speed
 from snath.shop.paper.governor_block import governor_blocks
 from snath.shop.records.models import Attachment
 
@@ -33,7 +34,7 @@ class GovernorForm(RunningForm):
 
     GROUPS: ClassVar = (
         (gettext_lazy("When"), ("stage",)),
-        (gettext_lazy("Two speeds of the engine"), ("no_load", "loaded", "load")),
+        (gettext_lazy("Two speeds of the engine"), ("no_load", "loaded", "load", "wanted")),
         (
             gettext_lazy("Or a recording, 20 s and more"),
             ("recording", "clip", "track_load", "load_on", "load_off"),
@@ -54,6 +55,13 @@ class GovernorForm(RunningForm):
         "rotation", default_unit="rpm", label=gettext_lazy("Under load, rpm"), required=False
     )
     load = QuantityField("power", default_unit="kW", label=gettext_lazy("Load put on, kW"), required=False)
+    wanted = QuantityField(
+        "rotation",
+        default_unit="rpm",
+        label=gettext_lazy("The customer asks for, under load, rpm"),
+        required=False,
+        help_text=gettext_lazy("Answered with the no-load speed it takes, against the ceiling."),
+    )
     recording = forms.ChoiceField(label=gettext_lazy("Recording on this job"), required=False)
     clip = clip_field()
     track_load = forms.ChoiceField(
@@ -83,8 +91,12 @@ class GovernorForm(RunningForm):
         choices_of(self, "recording", on_the_job(self.job))
 
     def before(self, job: OpenJob, liking: Liking) -> dict[str, Any]:
-        del liking
-        return {"stage": "as left" if job.job.as_left.readings else "as found", "track_load": "no load"}
+        wanted = job.job.behaviour.wanted_loaded
+        return {
+            "wanted": typed_speed(wanted, liking),
+            "stage": "as left" if job.job.as_left.readings else "as found",
+            "track_load": "no load",
+        }
 
     def clean(self) -> dict[str, Any]:
         given = super().clean() or self.cleaned_data
@@ -116,10 +128,11 @@ def _made(request: HttpRequest, form: GovernorForm, job: OpenJob) -> Made:
         rated_w=form.si("rated"),
         alternator=_alternator(form),
     )
+    wanted = _speed(form.cleaned_data["wanted"], "wished for under load")
     part = "governor_left" if stage == "as left" else "governor_found"
 
     def change(now: BehaviourInput) -> BehaviourInput:
-        return replace(now, **{part: given})  # type: ignore[arg-type]
+        return replace(now, wanted_loaded=wanted, **{part: given})  # type: ignore[arg-type]
 
     return Made(change, gettext("governor %(stage)s") % {"stage": dict(STAGES)[stage]}, kept)
 
