@@ -12,6 +12,7 @@ from snath.decisions.drive.search import MOST, GoOn, always, search
 from snath.decisions.drive.stock import Stock
 from snath.decisions.job.job import Job
 
+SURE = 10  # drives run through `work` however late it is
 ALIKE = 0.001  # m; nearer than this two sheaves are of one size
 
 
@@ -56,7 +57,7 @@ def choose(job: Job, frame: Frame, stock: Stock, *, most: int = MOST, go_on: GoO
     shown = (*wanted, *(c for c in found.candidates if not _same(c, wanted)))
     drives: list[Drive | None] = []
     for candidate in shown:
-        if drives and not go_on():
+        if len(drives) >= SURE and not go_on():
             break
         drives.append(confirmed(job, problem, candidate, frame.fit))
     good = [d for d in drives if d is not None]

@@ -77,7 +77,8 @@ def standing_pull(problem: Problem, belt: Belt) -> float:
         wraps = [np.array([min(r.wrap(post.name) for r in routes)]) for post in problem.posts]
     except InputError:
         wraps = [np.array([math.pi]) for _ in problem.posts]
-    kind = next(k for k in kinds(replace(problem, belts=problem.belts[:1])))
+    alone = tuple(replace(post, choices=post.choices[:1]) for post in problem.posts)
+    kind = next(k for k in kinds(replace(problem, posts=alone, belts=problem.belts[:1])))
     index = [np.array([next(i for i, c in enumerate(row) if not c.changed)]) for row in kind.choices]
 
     def grips(pull: float) -> bool:

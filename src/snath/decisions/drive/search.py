@@ -52,6 +52,8 @@ def search(problem: Problem, *, most: int = MOST, go_on: GoOn = always) -> Found
     """
     archive, looked_at = Archive(), 0
     for kind in kinds(problem):
+        if not go_on():
+            return Found(archive.candidates(), looked_at, exhaustive=False)
         tools = _tools(problem, kind)
         for index in _batches(_drives(problem, tools)):
             if looked_at + len(index[0]) > most or not go_on():

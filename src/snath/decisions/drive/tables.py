@@ -17,6 +17,7 @@ from snath.formulas.belts.grooves import belt_height
 Floats = NDArray[np.float64]
 Index = NDArray[np.int64]
 TURN = 2 * np.pi
+ROUNDING = 1e-9  # rad; a bound must not fall below what it bounds
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,10 +123,20 @@ def most_driver_wrap(tables: Tables) -> Floats:
     """The most the belt can wrap each of the engine's choices, whatever sits beside it. [rad]"""
     most = np.full(len(tables.choices[0]), TURN)
     for runs in tables.runs:
-        leaves, arrives = runs[0].direction, runs[-1].direction
-        wraps = (leaves[:, :, None] - arrives.T[:, None, :]) % TURN
-        most = np.minimum(most, wraps.max(axis=(1, 2)))
+        leaves, arrives = runs[0].direction % TURN, runs[-1].direction.T % TURN
+        here = [_most_turn(row, column) for row, column in zip(leaves, arrives, strict=True)]
+        most = np.minimum(most, np.array(here) + ROUNDING)
     return most
+
+
+def _most_turn(leaves: Floats, arrives: Floats) -> float:
+    """Largest turn from any arrival to any leaving: that from the arrival next after the leaving, all the way round.
+
+    Sorting spares the square of the stock, which for one pair would be its cube.
+    """
+    ordered = np.sort(arrives)
+    after = ordered[np.searchsorted(ordered, leaves, side="right") % len(ordered)]
+    return float(((leaves - after) % TURN).max())
 
 
 def _neighbours(order: tuple[int, ...]) -> list[tuple[int, int]]:

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from snath.decisions.drive.choose import Choices, choose, pieces
 from snath.decisions.drive.confirm import Drive
 from snath.decisions.drive.frame import Frame
-from snath.decisions.drive.stock import Stock
+from snath.decisions.drive.stock import Stock, StockSheave
 from snath.decisions.job.job import Job, Stage
 from snath.decisions.machine.parts import Machine
 from snath.decisions.machine.sheet import read_sheet
@@ -24,12 +24,27 @@ from snath.shop.bench.drive.stock_rows import numbered
 from snath.shop.bench.jobs.start import on_new_machine
 
 SECONDS = 3.0  # a page may search; what it has not seen by then it says
+MOST_PULLEYS = 1_000  # that could sit on one frame; every two of them are measured against each other
+ROUNDING = 1e-9  # m
 
 
 def drives(job: Job, frame: Frame, stock: Stock) -> Choices:
     """What can be built from stock, as far as it can be found in the time."""
     end = time.monotonic() + SECONDS
-    return choose(job, frame, stock, go_on=lambda: time.monotonic() < end)
+    usable = _usable(stock, frame)
+    few = replace(stock, sheaves=usable[:MOST_PULLEYS])
+    found = choose(job, frame, few, go_on=lambda: time.monotonic() < end)
+    return replace(found, exhaustive=found.exhaustive and len(usable) <= MOST_PULLEYS)
+
+
+def _usable(stock: Stock, frame: Frame) -> tuple[StockSheave, ...]:
+    """Pulleys that could sit somewhere on this frame by their bore and size."""
+    seats = (frame.driver, *frame.loaded)
+    return tuple(
+        s
+        for s in stock.sheaves
+        if any(p.bore in ("", s.bore) and s.outside <= p.room + ROUNDING for p in seats)
+    )
 
 
 @dataclass(frozen=True, slots=True)

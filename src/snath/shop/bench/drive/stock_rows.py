@@ -12,17 +12,15 @@ from snath.decisions.drive.stock import Stock, StockBelt, StockSheave
 from snath.shop.records.models import StockPart
 
 PULLEY, BELT = "pulley", "belt"
-MOST_PULLEYS = 2_000  # looked at for one page; every two of them are measured against each other
 NAME_MOST, PART_MOST, PLACE_MOST = 120, 60, 60
 
 
 @dataclass(frozen=True, slots=True)
 class Shelf:
-    """What is in stock, how many parts have no sizes yet, and whether all of it is here."""
+    """What is in stock, and how many parts have no sizes yet."""
 
     stock: Stock
     unmeasured: int
-    whole: bool = True
 
 
 def shelf() -> Shelf:
@@ -39,8 +37,7 @@ def shelf() -> Shelf:
             sheaves.append(item)
         elif row.count and isinstance(item, StockBelt):
             belts.append(item)
-    whole = len(sheaves) <= MOST_PULLEYS
-    return Shelf(Stock(tuple(sheaves[:MOST_PULLEYS]), tuple(belts)), unmeasured, whole)
+    return Shelf(Stock(tuple(sheaves), tuple(belts)), unmeasured)
 
 
 def numbered(stock: Stock, numbers: Iterable[str]) -> Stock:

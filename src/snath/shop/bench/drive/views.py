@@ -130,7 +130,7 @@ def _answer(request: HttpRequest, job: OpenJob, stock: Shelf, liking: Liking) ->
         "recheck_any": any(not drive.original for drive in found.drives),
         "more": len(found.drives) - SHOWN if most else 0,
         "speed": show.speed(found.problem.speed, liking),
-        "exhaustive": found.exhaustive and stock.whole,
+        "exhaustive": found.exhaustive,
         "to_order": [said(part) for part in found.to_order],
         "near": [said(miss.words) for miss in found.misses if not miss.buy],
         "buy": [said(miss.words) for miss in found.misses if miss.buy],
