@@ -22,19 +22,19 @@ def quick_hash(monkeypatch):
 
 
 @pytest.fixture
-def sam(db) -> Person:
-    return add_person("Sam", Role.MECHANIC, PASSWORD)
+def somebody(db) -> Person:
+    return add_person("second bench", Role.MECHANIC, PASSWORD)
 
 
-def login(browser, name="Sam", password=PASSWORD, **more):
+def login(browser, name="second bench", password=PASSWORD, **more):
     return browser.post("/login/", {"name": name, "password": password, **more})
 
 
-def test_passwords_are_kept_as_argon2(sam):
-    assert sam.password.startswith("argon2$argon2id$")
+def test_passwords_are_kept_as_argon2(somebody):
+    assert somebody.password.startswith("argon2$argon2id$")
 
 
-def test_a_good_password_opens_a_session_that_ends_within_a_day(stranger, sam):
+def test_a_good_password_opens_a_session_that_ends_within_a_day(stranger, somebody):
     assert login(stranger).status_code == 302
     assert stranger.get("/people/me/").status_code == 200
     ends = Session.objects.get().expire_date
@@ -43,20 +43,20 @@ def test_a_good_password_opens_a_session_that_ends_within_a_day(stranger, sam):
     assert stranger.get("/people/me/").status_code == 302
 
 
-def test_a_wrong_name_and_a_wrong_password_are_told_apart_by_nobody(stranger, sam):
+def test_a_wrong_name_and_a_wrong_password_are_told_apart_by_nobody(stranger, somebody):
     wrong, unknown = login(stranger, password="x" * 12), login(stranger, name="Nobody")
     assert wrong.status_code == unknown.status_code == 200
     assert b"Name or password is wrong" in wrong.content
-    assert wrong.content.replace(b"Sam", b"").split(b"</form>")[0].count(b"wrong") == unknown.content.replace(
-        b"Nobody", b""
-    ).split(b"</form>")[0].count(b"wrong")
+    assert wrong.content.replace(b"second bench", b"").split(b"</form>")[0].count(
+        b"wrong"
+    ) == unknown.content.replace(b"Nobody", b"").split(b"</form>")[0].count(b"wrong")
 
 
-def test_after_five_wrong_passwords_even_the_right_one_waits_a_quarter_of_an_hour(stranger, sam):
+def test_after_five_wrong_passwords_even_the_right_one_waits_a_quarter_of_an_hour(stranger, somebody):
     for _ in range(5):
         login(stranger, password="wrong password")
     assert login(stranger).status_code == 429
-    assert login(stranger, name="SAM").status_code == 429
+    assert login(stranger, name="SECOND Bench").status_code == 429
     assert (
         login(Browser(REMOTE_ADDR="192.168.1.50")).status_code == 302
     )  # from elsewhere the owner still gets in
@@ -64,46 +64,46 @@ def test_after_five_wrong_passwords_even_the_right_one_waits_a_quarter_of_an_hou
     assert login(stranger).status_code == 302
 
 
-def test_one_address_cannot_try_many_names(stranger, sam):
+def test_one_address_cannot_try_many_names(stranger, somebody):
     for number in range(20):
         login(stranger, name=f"name {number}")
     assert login(stranger).status_code == 429
 
 
-def test_many_addresses_cannot_try_one_name_for_ever(stranger, sam):
+def test_many_addresses_cannot_try_one_name_for_ever(stranger, somebody):
     for number in range(50):
         login(Browser(REMOTE_ADDR=f"10.0.0.{number}"), password="wrong password")
     assert login(Browser(REMOTE_ADDR="10.0.1.1")).status_code == 429
 
 
-def test_failed_logins_are_kept_without_names_or_addresses(stranger, sam):
+def test_failed_logins_are_kept_without_names_or_addresses(stranger, somebody):
     login(stranger, name="mistyped-password-as-name")
     kept = " ".join(Attempt.objects.values_list("key", flat=True))
     assert "mistyped" not in kept
     assert "127.0.0.1" not in kept
 
 
-def test_somebody_sent_away_is_out_at_once_and_cannot_come_back(stranger, owner, sam):
+def test_somebody_sent_away_is_out_at_once_and_cannot_come_back(stranger, owner, somebody):
     login(stranger)
-    change_person(sam, owner.person, role=Role.MECHANIC, active=False)
+    change_person(somebody, owner.person, role=Role.MECHANIC, active=False)
     assert stranger.get("/people/me/").status_code == 302
     assert login(stranger).status_code == 200
 
 
-def test_a_new_password_ends_sessions_opened_with_the_old_one(stranger, owner, sam):
+def test_a_new_password_ends_sessions_opened_with_the_old_one(stranger, owner, somebody):
     login(stranger)
-    set_password(sam, "another long one", owner.person)
+    set_password(somebody, "another long one", owner.person)
     assert stranger.get("/people/me/").status_code == 302
 
 
-def test_somebody_can_change_their_own_password_and_stays_in(stranger, sam):
+def test_somebody_can_change_their_own_password_and_stays_in(stranger, somebody):
     login(stranger)
     new = {"password": "another long one", "again": "another long one"}
     assert b"not the password" in stranger.post("/people/me/", {"now": "guess guess", **new}).content
     assert b"Changed" in stranger.post("/people/me/", {"now": PASSWORD, **new}).content
     assert stranger.get("/people/me/").status_code == 200
-    sam.refresh_from_db()
-    assert sam.check_password("another long one")
+    somebody.refresh_from_db()
+    assert somebody.check_password("another long one")
 
 
 @pytest.mark.parametrize(
@@ -141,24 +141,24 @@ def test_the_last_owner_can_neither_leave_nor_be_sent_away(owner):
         "\t//evil.example",
     ],
 )
-def test_a_login_leads_to_our_own_pages_only(stranger, sam, where):
+def test_a_login_leads_to_our_own_pages_only(stranger, somebody, where):
     assert login(stranger, next=where)["Location"] == "/"
     assert b"evil.example" not in Browser().get("/login/", {"next": where}).content
 
 
-def test_a_login_leads_to_the_page_that_asked_for_it(stranger, sam):
+def test_a_login_leads_to_the_page_that_asked_for_it(stranger, somebody):
     asked = stranger.get("/people/me/")
     assert asked["Location"] == "/login/?next=/people/me/"
     assert login(stranger, next="/people/me/")["Location"] == "/people/me/"
 
 
-def test_a_session_gets_a_new_key_when_somebody_logs_in(stranger, sam):
+def test_a_session_gets_a_new_key_when_somebody_logs_in(stranger, somebody):
     stranger.cookies["snath_session"] = "fixed-by-somebody-else-0000000000"
     login(stranger)
     assert stranger.cookies["snath_session"].value != "fixed-by-somebody-else-0000000000"
 
 
-def test_logging_out_ends_the_session_and_only_by_post(stranger, sam):
+def test_logging_out_ends_the_session_and_only_by_post(stranger, somebody):
     login(stranger)
     assert stranger.get("/logout/").status_code == 405
     stranger.post("/logout/")

@@ -136,7 +136,7 @@ def body(port: int, path: str) -> str:
 def test_with_lan_it_serves_https_by_an_authority_of_its_own_and_asks_for_a_login(tmp_path: Path):
     port, folder = free_port(), tmp_path / "shop"
     words = ["--port", port, "--data", folder, "--lan", "--name", "shop.local", "--address", "127.0.0.1"]
-    said = "Olga\nlong grass, dull blade\nlong grass, dull blade\n"
+    said = "first owner\nlong grass, dull blade\nlong grass, dull blade\n"
     with Serving(*words, said=said) as served:
         served.wait_until_it_listens(port)
         trusting = ssl.create_default_context(cafile=str(folder / "certificates" / "authority.crt"))

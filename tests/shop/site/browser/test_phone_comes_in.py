@@ -59,14 +59,14 @@ def test_a_phone_is_paired_by_the_owner_works_and_is_sent_away(browser: Browser,
         "--address",
         "127.0.0.1",
     ]
-    with Serving(*words, said=f"Olga\n{PASSWORD}\n{PASSWORD}\n") as served:
+    with Serving(*words, said=f"first owner\n{PASSWORD}\n{PASSWORD}\n") as served:
         served.wait_until_it_listens(port)
         address = f"https://127.0.0.1:{port}"
         desk = opened(browser, address, complaints, viewport={"width": 1280, "height": 900})
         phone = opened(browser, address, complaints, viewport={"width": 390, "height": 844}, has_touch=True)
 
         desk.goto("/people/")
-        desk.get_by_label("Name", exact=True).fill("Olga")
+        desk.get_by_label("Name", exact=True).fill("first owner")
         desk.get_by_label("Password", exact=True).fill(PASSWORD)
         desk.get_by_role("button", name="Log in").click()
         expect(desk.get_by_role("heading", level=1)).to_have_text("People and phones")
