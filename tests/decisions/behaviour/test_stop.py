@@ -188,6 +188,23 @@ def test_where_the_stop_is_visible_intervals_cover_and_are_narrow():
     assert 180 <= covered <= 199
 
 
+def test_a_standstill_marked_while_the_track_still_turns_is_not_believed():
+    # Truth: standstill 4.5 s after release; the mark says 1.0 s, the track is cut off turning at 2.4 s.
+    track = run_down(np.random.default_rng(61), standstill=4.5)
+    got = judged(marked(cut(track, 4.4), release=2.0, standstill=3.0))
+    assert got.word != "pass"
+    assert got.evidence.latest > 3.0
+    assert any("still turns" in reason for reason in got.reasons)
+
+
+def test_a_standstill_marked_a_frame_early_is_believed():
+    # Truth: standstill at 4.5 s on the clock; the mark's own doubt is 1.96 x 0.05 s, about two frames.
+    track = run_down(np.random.default_rng(61), noise=0.0005)
+    got = judged(marked(track, release=2.0, standstill=4.44))
+    assert got.word == "pass"
+    assert got.evidence.value == pytest.approx(2.44)
+
+
 def test_release_after_standstill_is_refused():
     track = marked(run_down(np.random.default_rng(72)), release=4.6, standstill=4.5)
     with pytest.raises(InputError) as refused:

@@ -198,3 +198,40 @@ def test_reading_the_engine_with_blades_off_is_advised_only_where_they_can_be_di
     assert not any("blades off" in step for step in verdict(machine, lone).settle)
     clutched = direct(inches(21), rated_max=3600 * RPM, clutch=True)
     assert any("blades off" in step for step in verdict(clutched, lone).settle)
+
+
+def test_out_of_the_makers_figure_in_one_of_two_readings_fails_the_stage():
+    # By hand: 3,000 +- 20; 3,000 and 3,100 rpm, u = 5 rpm each, both far under the 3,455.9 of a 21 in blade.
+    machine = direct(inches(21), maker_no_load=figure(3000, tolerance=20))
+    for order in (1, -1):
+        found = verdict(machine, *(reading(3000), reading(3100))[::order])
+        assert (found.word, found.maker, found.green) == ("fail", "out", False)
+
+
+def test_a_tachometer_that_would_decide_must_decide_every_ceiling():
+    # By hand: 3,445 rpm is 10.9 under the blade's 3,455.9 and 15 under an engine's 3,460: 10.9 / 1.6449 = 6.6
+    # rpm is needed, +-13 rpm at twice that; the engine alone would do with 9.1, +-18 rpm.
+    found = verdict(direct(inches(21), rated_max=3460 * RPM), reading(3445, 10))
+    assert "A tachometer good to ±13 rpm would decide it." in found.settle
+
+
+def test_an_engine_already_over_is_not_sent_to_be_read_with_its_blades_off():
+    # 3,602 rpm of 3,600 with blades in air: with the blades off it is faster still.
+    machine = direct(inches(12), rated_max=3600 * RPM, clutch=True)
+    found = verdict(machine, reading(3602, 10))
+    assert found.word == "undecided"
+    assert not any("blades off" in step for step in found.settle)
+
+
+def test_a_reading_at_another_shaft_takes_nothing_back():
+    # 3,000 rpm at the crankshaft clears a 21 in blade behind 1.1 : 1; 3,450 at the blade is the open one there.
+    belt = Coupling(CRANKSHAFT, "spindle", (Ratio("as counted", exact(1.1)),), kind="belt", slip_max=0.0)
+    machine = replace(direct(inches(21)), couplings=(belt,), members=(blade(inches(21), "spindle"),))
+    assert verdict(machine, reading(3000), reading(3450, shaft="spindle")).word == "pass"
+
+
+def test_a_makers_figure_left_open_by_both_readings_leaves_the_stage_open():
+    # By hand: 3,000 +- 20 read at 3,019 with u = 5 rpm: in with 58 %.
+    machine = direct(inches(21), maker_no_load=figure(3000, tolerance=20))
+    found = verdict(machine, reading(3019), reading(3019))
+    assert (found.word, found.maker) == ("undecided", "undecided")

@@ -106,3 +106,16 @@ def test_every_member_of_a_three_spindle_deck_is_listed_with_its_own_limit():
     assert window.binding == "right blade"
     assert window.ceiling == pytest.approx(6047.9 * RPM, abs=0.1 * RPM)
     assert {b.member for b in window.bounds} == {"left blade", "centre blade", "right blade"}
+
+
+def test_the_engines_own_lowest_speed_is_not_raised_by_the_droop():
+    # By hand: 3,000 rpm is a no-load figure already; with 8 % of droop on top it would be 3,240.
+    machine = direct(inches(21), rated_min=3000 * RPM, droop=0.08)
+    assert work(job(machine)).window.floor == pytest.approx(3000 * RPM)
+
+
+def test_a_tapes_doubt_and_the_instruments_both_keep_the_band_from_the_ceiling():
+    # By hand: 21 in +- 1/8 in: u = 0.125 / sqrt(3) / 21 x 3,455.9 = 11.88 rpm, so it passes below 3,455.9 - 1.6449
+    # x 11.88 = 3,436.4; one step of 10 rpm and no instrument leave 3,426.4 of the figure's 3,440 + 50.
+    machine = direct(inches(21, 0.125), maker_no_load=figure(3440, 50))
+    assert work(job(machine)).window.set_high == pytest.approx(3426.4 * RPM, abs=0.1 * RPM)

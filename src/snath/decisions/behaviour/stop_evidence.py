@@ -1,7 +1,7 @@
 """What a run-down track shows: when the blade stood still, or how long it was still turning."""
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from snath.formulas.signals.candidates import Track
@@ -38,6 +38,8 @@ class StopEvidence:
         Whether the stop, or the curve nearly down to it, is on the track.
     run_down : RunDown or None
         The fitted friction.
+    mistaken_mark : bool
+        Whether a standstill was marked at which the track still turns; the mark is then left out.
     """
 
     how: How
@@ -48,10 +50,11 @@ class StopEvidence:
     released: bool
     visible: bool
     run_down: RunDown | None
+    mistaken_mark: bool = False
 
 
 def stop_evidence(track: Track, *, u_release: float, u_standstill: float) -> StopEvidence:
-    """Read the track; times are counted from its "release", to its "standstill" where it has one.
+    """Read the track; times are counted from its "release", to its "standstill" where it has one to be believed.
 
     Parameters
     ----------
@@ -70,6 +73,15 @@ def stop_evidence(track: Track, *, u_release: float, u_standstill: float) -> Sto
     release, standstill = _moment(track, "release"), _moment(track, "standstill")
     if release is not None and standstill is not None and release >= standstill:
         raise InputError("release", f"{release:g} s", f"must come before the standstill at {standstill:g} s")
+    last = max(_turning(track), default=-math.inf)
+    if standstill is not None and last > standstill + COVERAGE * u_standstill:
+        return replace(_evidence(track, release, None, u_release, u_standstill), mistaken_mark=True)
+    return _evidence(track, release, standstill, u_release, u_standstill)
+
+
+def _evidence(
+    track: Track, release: float | None, standstill: float | None, u_release: float, u_standstill: float
+) -> StopEvidence:
     start = release if release is not None else _first_fall(track)
     doubt = u_release if release is not None else 0.0
     turning = max((t for t in _turning(track) if t >= start), default=start)
