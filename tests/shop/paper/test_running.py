@@ -106,6 +106,8 @@ def test_the_letter_compares_energies_in_plain_words_with_a_picture(surging, rea
     assert "Keep people and animals away as the manual of the machine says" in text
     assert "Its speed surged up and down by 56 rpm." in text
     assert "it stands still in time" in text
+    assert "That is past its limit, so it cannot be set." in text
+    assert "3,301" not in text  # a ceiling under load would be read as an offer
 
 
 def test_a_class_is_never_given_only_its_figures(surging, read):
