@@ -109,7 +109,11 @@ UNITS: Mapping[Dimension, Mapping[str, Unit]] = MappingProxyType(
             "rad": Unit(Fraction(1), 4),
         },
         "turns": {
-            "turns": Unit(Fraction(1), 2, ("turn", "rev", "revs", "revolutions", "revolution")),
+            "turns": Unit(
+                Fraction(1),
+                2,
+                ("turn", "rev", "revs", "revolutions", "revolution", "umdrehung", "umdrehungen"),
+            ),
             "deg": Unit(Fraction(1, 360), 1, ("°", "degree", "degrees")),
         },
         "power": {
