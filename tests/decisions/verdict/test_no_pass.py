@@ -9,7 +9,7 @@ from snath.decisions.job.work import work
 from snath.decisions.machine.parts import CRANKSHAFT, Coupling, Engine, Machine, Member, Ratio, Size
 from snath.decisions.reading.reading import Reading
 from snath.quantities.measured import exact
-from tests.machines import RPM, blade, direct, figure, inches, job, rpm
+from tests.machines import RPM, blade, deck, direct, figure, inches, job, rpm
 
 
 def reading(value: float, u: float = 5, **more: object) -> Reading:
@@ -223,11 +223,11 @@ def test_an_engine_already_over_is_not_sent_to_be_read_with_its_blades_off():
     assert not any("blades off" in step for step in found.settle)
 
 
-def test_a_reading_at_another_shaft_takes_nothing_back():
-    # 3,000 rpm at the crankshaft clears a 21 in blade behind 1.1 : 1; 3,450 at the blade is the open one there.
-    belt = Coupling(CRANKSHAFT, "spindle", (Ratio("as counted", exact(1.1)),), kind="belt", slip_max=0.0)
-    machine = replace(direct(inches(21)), couplings=(belt,), members=(blade(inches(21), "spindle"),))
-    assert verdict(machine, reading(3000), reading(3450, shaft="spindle")).word == "pass"
+def test_the_crankshaft_takes_nothing_back_that_was_read_at_the_blade():
+    # By hand: 3 on 5 in is 0.6 or 0.57895; at 4,100 rpm a 30 in blade's 2,419 is met or not. Read at the blade,
+    # 2,374 rpm clears it, and 4,100 beside it is no other speed.
+    found = verdict(deck({"spindle": (30, 3, 5)}), reading(4100, 1), reading(2374, 5, shaft="spindle"))
+    assert found.word == "pass"
 
 
 def test_a_makers_figure_left_open_by_both_readings_leaves_the_stage_open():
