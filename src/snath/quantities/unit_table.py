@@ -114,7 +114,7 @@ UNITS: Mapping[Dimension, Mapping[str, Unit]] = MappingProxyType(
                 2,
                 ("turn", "rev", "revs", "revolutions", "revolution", "umdrehung", "umdrehungen"),
             ),
-            "deg": Unit(Fraction(1, 360), 1, ("°", "degree", "degrees")),
+            "deg": Unit(Fraction(1, 360), 1, ("°", "degree", "degrees", "grad")),
         },
         "power": {
             "kW": Unit(Fraction(1000), 2),
