@@ -40,6 +40,7 @@ if find_spec("snath.shop.bench.urls"):
 
 MIDDLEWARE = [
     "snath.shop.site.middleware.ForeignRequests",
+    "snath.shop.site.middleware.TooLarge",
     "django.middleware.security.SecurityMiddleware",
     "snath.shop.site.middleware.PagePolicy",
     *(["django.middleware.gzip.GZipMiddleware"] if LAN else []),  # on one machine it only costs time
