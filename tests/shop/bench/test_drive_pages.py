@@ -170,6 +170,7 @@ def test_picking_makes_one_new_version_with_the_new_couplings_and_the_drive_as_f
     assert read_sheet(record.machine.sheet) == now.machine
     assert picked_of(now).pieces == wanted
     again = shop.get(f"/jobs/{number}/drive/").content.decode()
+    assert 'name="centres_least" value="420 mm"' in again  # the boxes come back as they were filled
     assert "does not fit this machine" not in again
     assert "The drive as it is" in again
 

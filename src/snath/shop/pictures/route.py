@@ -79,7 +79,8 @@ def route_picture(
     parts += _travel(sheet, route, clockwise)
     for pulley in route.pulleys:
         parts += _turning(sheet, pulley, clockwise)
-    parts += _labels(sheet, route, voice, width, height)
+    swings = [] if way is None else [sheet.at(*way.at(i / WAY_STEPS)) for i in range(WAY_STEPS + 1)]
+    parts += _labels(sheet, route, voice, width, height, swings)
     parts += _scale_bar(sheet, voice, height)
     drawing = svg.document(
         *parts,
@@ -173,9 +174,11 @@ def _head(at: tuple[float, float], angle: float, size: float) -> Element:
     return svg.polygon(points)
 
 
-def _labels(sheet: _Sheet, route: Route, voice: Voice, width: float, height: float) -> Iterator[Element]:
+def _labels(
+    sheet: _Sheet, route: Route, voice: Voice, width: float, height: float, swings: list[tuple[float, float]]
+) -> Iterator[Element]:
     """Name and size beside each pulley, where they cover least."""
-    taken = _belt_points(sheet, route)
+    taken = [*_belt_points(sheet, route), *swings]
     for pulley in route.pulleys:
         x, y = sheet.at(pulley.x, pulley.y)
         r = pulley.rim * sheet.scale

@@ -1,5 +1,6 @@
 """Where the belt runs, as a shop enters it: boxes for one pair of pulleys, or a whole route as text."""
 
+import tomllib
 from typing import Any
 
 from django import forms
@@ -9,6 +10,7 @@ from snath.decisions.drive.frame_sheet import read_frame
 from snath.decisions.drive.stock_csv import bore_of
 from snath.decisions.machine.parts import CRANKSHAFT, Coupling, Machine
 from snath.quantities.errors import InputError, InputErrors
+from snath.quantities.numbers import DecimalMark
 from snath.quantities.units import Quantity
 from snath.shop.bench.drive.kept_route import marked, millimetres
 from snath.shop.bench.fields import QuantityField, ShopForm, fault_words
@@ -38,6 +40,30 @@ BOX_OF = (
     ("fit.speed", "speed"),
     ("fit.power", "power"),
 )
+
+
+def boxes_of(route: str, mark: DecimalMark) -> dict[str, str]:
+    """What the boxes of a pair held when this route was made from them; nothing where it is another's text."""
+    try:
+        data = tomllib.loads(route)
+        engine, driven = data["pulley"]
+        belt, fit = data["belt"], data.get("fit", {})
+        found = {
+            "belt": belt["name"],
+            "belt_length": belt.get("outside_length", ""),
+            "belt_part": belt.get("part", ""),
+            "centres_least": engine["slot"]["slack"][0],
+            "centres_most": engine["slot"]["tight"][0],
+            "turns": data["turns"],
+        }
+    except (tomllib.TOMLDecodeError, ValueError, KeyError, IndexError, TypeError):
+        return {}
+    for name, pulley in (("engine", engine), ("driven", driven)):
+        found |= {f"{name}_{key}": pulley.get(key, "") for key in ("bore", "room")}
+    found |= {key: fit.get(key, "") for key in ("speed", "power")}
+    if data.get("decimal_mark", ".") != mark or driven.get("at") != ["0 mm", "0 mm"]:
+        return {}
+    return {name: text for name, text in found.items() if text}
 
 
 def belt_couplings(machine: Machine) -> tuple[Coupling, ...]:

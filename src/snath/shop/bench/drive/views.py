@@ -15,7 +15,7 @@ from snath.shop.bench import show
 from snath.shop.bench.drafts import draft_of, fill
 from snath.shop.bench.drive.choosing import Fitted, drives, fit
 from snath.shop.bench.drive.kept_route import frame_of, picked_of, route_of, with_route
-from snath.shop.bench.drive.route_form import PairForm, RouteForm, belt_couplings
+from snath.shop.bench.drive.route_form import PairForm, RouteForm, belt_couplings, boxes_of
 from snath.shop.bench.drive.shown import DriveRow, drive_row
 from snath.shop.bench.drive.starting_route import starting_route
 from snath.shop.bench.drive.stock_rows import Shelf, shelf
@@ -155,8 +155,12 @@ def _entry(request: HttpRequest, job: OpenJob, forms: _Forms | None, liking: Lik
     if forms is None:
         text = route_of(job.job) or starting_route(machine, liking.decimal_mark)
         forms = _Forms(
-            PairForm(liking=liking, machine=machine),
-            RouteForm(liking=liking, initial={ROUTE_BOX: text}),
+            PairForm(
+                liking=liking,
+                machine=machine,
+                initial=boxes_of(route_of(job.job), liking.decimal_mark),
+            ),
+            RouteForm(liking=liking, initial={"route": text}),
         )
         fill(forms.pair, pair_draft)
         fill(forms.whole, draft)
@@ -176,6 +180,3 @@ def _key(number: int, what: str) -> str:
 def _words(fault: InputError | InputErrors, liking: Liking) -> str:
     several = fault.faults if isinstance(fault, InputErrors) else (fault,)
     return "; ".join(f"{said(one.field)}: {fault_words(one, liking.decimal_mark)}" for one in several)
-
-
-ROUTE_BOX = "route"
