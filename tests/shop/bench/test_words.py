@@ -155,3 +155,12 @@ def test_a_german_shop_types_a_comma_and_reads_back_what_was_understood():
     assert "533,4 mm (21 in)" in page
     refused = client.get("/", {"blade": "533.4 mm"}).content.decode()
     assert "das Dezimalzeichen ist auf „,“ gesetzt" in refused
+
+
+@pytest.mark.django_db
+def test_what_a_german_page_offers_as_an_example_can_be_typed():
+    client = Client(headers={"host": "localhost", "accept-language": "de"})
+    offered = dict(re.findall(r'name="(\w+)"[^>]*placeholder="([^"]+)"', client.get("/").content.decode()))
+    assert set(offered) == {"blade", "turns_in", "turns_out", "resolution"}
+    answer = client.get("/", offered).content.decode()
+    assert "data-ceiling" in answer
