@@ -57,6 +57,11 @@ class Trial:
         }
 
 
+def looked_at(window: Window) -> float:
+    """The engine speed at which shafts are shown: what to set, else what never to pass. [rev/s]"""
+    return window.target or window.ceiling or USUAL_TOP
+
+
 def handles_of(
     job: Job, window: Window, liking: Liking, given: Mapping[str, str] | None = None
 ) -> list[Handle]:
@@ -64,7 +69,7 @@ def handles_of(
     moved = given or {}
     unit = "in" if liking.units == "inch" else "mm"
     handles = [_handle(name, label, size, unit, liking, moved) for name, label, size in _sizes(job.machine)]
-    speed = window.target or window.ceiling or USUAL_TOP
+    speed = looked_at(window)
     return [_handle(ENGINE, gettext("Engine speed"), speed, "rpm", liking, moved), *handles]
 
 
@@ -118,7 +123,7 @@ def tried(job: Job, given: Mapping[str, str]) -> Trial:
     changed = replace(job, machine=machine, as_found=Stage(), as_left=Stage())
     result = work(changed)
     engine = _moved(given.get(ENGINE, ""), "rpm")
-    speed = engine or result.window.target or result.window.ceiling or USUAL_TOP
+    speed = engine or looked_at(result.window)
     return Trial(changed, result, speed, machine != job.machine)
 
 

@@ -6,7 +6,7 @@ from django.shortcuts import redirect, render
 from snath.shop.bench.jobs.kept import newest
 from snath.shop.bench.jobs.limits import limit_rows, remedy_rows
 from snath.shop.bench.jobs.page import page
-from snath.shop.bench.jobs.what_if import handles_of, tried
+from snath.shop.bench.jobs.what_if import handles_of, looked_at, tried
 from snath.shop.bench.liking import liking_of
 from snath.shop.bench.pictured import voice_of
 from snath.shop.bench.words import said
@@ -28,6 +28,7 @@ def window(request: HttpRequest, number: int) -> HttpResponse:
     opened = newest(number)
     liking = liking_of(request)
     voice, found = voice_of(liking), opened.result.window
+    machine, at = opened.job.machine, looked_at(found)
     context = page(
         request,
         opened,
@@ -38,6 +39,7 @@ def window(request: HttpRequest, number: int) -> HttpResponse:
         window_notes=[said(note, liking.decimal_mark) for note in found.notes],
         notes=[said(note, liking.decimal_mark) for note in opened.result.notes],
         handles=handles_of(opened.job, found, liking),
+        train=train_picture(machine, voice, rev_s=at, width=PICTURE_WIDTH) if machine.couplings else None,
     )
     return render(request, "bench/jobs/window.html", context)
 
