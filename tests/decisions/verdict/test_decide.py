@@ -181,6 +181,12 @@ def test_a_clip_in_which_the_speed_moved_proves_nothing_either_way(speed):
     assert held.word == ("pass" if speed == 3200 else "fail")
 
 
+def test_a_reading_of_a_shaft_that_is_gone_says_nothing():
+    found = verdict(direct(inches(21)), reading(3000, shaft="spindle"))
+    assert (found.word, found.p_over) == ("undecided", None)
+    assert "no longer has" in found.reasons[0]
+
+
 def test_an_overdue_instrument_does_not_pass():
     old = replace(TACHOMETER, due_on="2026-05-31")
     found = verdict(direct(inches(21)), reading(3300, instrument="T1"), instruments=(old,))

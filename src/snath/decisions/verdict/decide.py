@@ -38,6 +38,8 @@ def judge(
     Pass: at most the decision rule's risk of being over, for every member in its worst alternative. Fail: at
     least the complement, for some member in its mildest. Otherwise undecided.
     """
+    if reading.shaft not in machine.shafts:
+        return _cannot_tell(_of_another_machine(reading), decision)
     if reading.value is None:
         return _cannot_tell(reading, decision)
     risk = RISK[decision]
@@ -128,6 +130,15 @@ def _reasons(machine: Machine, members: tuple[MemberVerdict, ...], reading: Read
     if reading.condition == "cutting" and any(m.side == "ceiling" for m in members):
         found.append("A loaded reading never passes a ceiling: read again with nothing being cut.")
     return found
+
+
+def _of_another_machine(reading: Reading) -> Reading:
+    """A reading kept from before the machine's shafts were changed: it says nothing of the machine as it is."""
+    return replace(
+        reading,
+        why=f"This reading was taken at the {reading.shaft}, which the machine no longer has.",
+        next_steps=("Read the machine again as it is now.",),
+    )
 
 
 def _cannot_tell(reading: Reading, decision: str) -> Verdict:
