@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
+from pathlib import Path
 from typing import Literal
 
 import numpy as np
@@ -34,6 +35,7 @@ LOWEST, HIGHEST = 0.5, 500.0  # rev/s looked for where no sheet narrows it
 SLOWEST_PART, FASTEST_PART = 5.0, 250.0  # rev/s of a filmed part that hangs on the crankshaft somehow
 RESTAMPED = 0.05  # share by which a film's rate must differ from its stamps to count as slow motion
 WORTH_FUSING = 0.7  # share of its flicker a film must explain to have a say beside its sound
+SOUND_ALONE = (".wav", ".flac", ".mp3", ".ogg", ".m4a")
 SHORT_S = 120.0  # a recording is kept whole up to here
 
 
@@ -125,13 +127,18 @@ def _read(source: Source, asked: Asked, progress: Progress | None) -> Read:
     evidence = fingerprint(source)
     if asked.kind == "pulses" or (asked.kind is None and looks_like_text(source)):
         return _pulses(source, asked, evidence)
-    held = streams(source) if asked.kind is None else None
+    held = None if asked.kind or _is_named_sound(source) else streams(source)
     if asked.kind == "light" or (held and held.film and not held.sound):
         return _light(source, asked, evidence)
     heard = _sound(source, asked, evidence, progress)
     if held and held.film:
         return _together(heard, _light(source, asked, evidence))
     return heard
+
+
+def _is_named_sound(source: Source) -> bool:
+    """Whether a file's name says it holds sound alone, so that nobody need look first."""
+    return isinstance(source, Path) and source.suffix.lower() in SOUND_ALONE
 
 
 def _together(heard: Read, seen: Read) -> Read:
