@@ -4,29 +4,37 @@ from dataclasses import replace
 
 from snath.decisions.machine.parts import CRANKSHAFT, Machine
 from snath.decisions.reading.reading import Reading
+from snath.formulas.signals.candidates import Track
 from snath.formulas.signals.sound_result import SoundResult
 from snath.quantities.errors import InputError
-from snath.quantities.measured import product
+from snath.quantities.measured import Measured, exact, product
 
 
-def heard_at(reading: Reading, result: SoundResult, machine: Machine | None, shaft: str) -> Reading:
-    """The reading at a driven shaft, by the ratio that was heard in the same recording.
+def heard_ratio(result: SoundResult, machine: Machine | None, shaft: str) -> Measured:
+    """Speed of a shaft over the crankshaft's: rigid, or as heard in the same recording.
 
-    The ratio on the sheet is not used: it would turn one measurement into a seeming second one.
+    The ratio of a belt on the sheet is not used: it would turn one measurement into a seeming second one.
 
     Raises
     ------
     InputError
         Where that shaft has no blade whose tone was heard, or several blades could have made it.
     """
-    if shaft == CRANKSHAFT:
-        return reading
+    rigid = _rigid_ratio(machine, shaft)
+    if rigid is not None:
+        return exact(rigid)
     bladed = {m.shaft for m in machine.members if m.kind == "blade"} if machine is not None else set()
     if result.driven_ratio is None or bladed != {shaft}:
         raise InputError(
             "at", shaft, f"must be the {CRANKSHAFT}: no blade of this shaft alone was heard beside the engine"
         )
-    ratio = result.driven_ratio
+    return result.driven_ratio
+
+
+def heard_at(reading: Reading, ratio: Measured, shaft: str) -> Reading:
+    """The reading of the crankshaft at a driven shaft."""
+    if shaft == CRANKSHAFT:
+        return reading
     return replace(
         reading,
         shaft=shaft,
@@ -36,3 +44,27 @@ def heard_at(reading: Reading, result: SoundResult, machine: Machine | None, sha
         ),
         hunting=None if reading.hunting is None else reading.hunting * ratio.value,
     )
+
+
+def track_at(track: Track, ratio: Measured, shaft: str) -> Track:
+    """The course of the crankshaft at a driven shaft."""
+    if shaft == CRANKSHAFT:
+        return track
+    return replace(
+        track,
+        shaft=shaft,
+        rev_s=tuple(v * ratio.value for v in track.rev_s),
+        u=tuple(u * ratio.value for u in track.u),
+    )
+
+
+def _rigid_ratio(machine: Machine | None, shaft: str) -> float | None:
+    """Ratio of a shaft that is bolted to the crankshaft; None where anything else lies between."""
+    ratio = 1.0
+    while shaft != CRANKSHAFT:
+        above = [c for c in machine.couplings if c.driven == shaft] if machine is not None else []
+        if not above or above[0].kind != "direct" or len(above[0].alternatives) != 1:
+            return None
+        ratio *= above[0].alternatives[0].value.value
+        shaft = above[0].driver
+    return ratio

@@ -10,7 +10,7 @@ import numpy as np
 from snath.decisions.machine.parts import CRANKSHAFT, Condition, Machine
 from snath.decisions.reading.compared import Comparison, with_comparisons
 from snath.decisions.reading.fuse import fuse
-from snath.decisions.reading.heard_at import heard_at
+from snath.decisions.reading.heard_at import heard_at, heard_ratio, track_at
 from snath.decisions.reading.light_reading import across_capture_rates, reading_from_light
 from snath.decisions.reading.merge import orders_from_machine, reading_from_sound
 from snath.decisions.reading.pulse_reading import likely_per_turn, reading_from_pulses, sparks_per_turn
@@ -230,8 +230,9 @@ def _sound(source: Source, asked: Asked, evidence: str, progress: Progress | Non
     samples = whole(counted) if short else counted.blocks
     result = speed_from_sound(samples, stream.rate, orders_from_machine(asked.machine))
     reading = reading_from_sound(result, asked.machine, condition=asked.condition, evidence=evidence)
-    reading = heard_at(reading, result, asked.machine, asked.shaft)
-    return Read(reading, "sound", result.duration, result, result.track, (*result.notes, *stream.notes))
+    ratio = heard_ratio(result, asked.machine, asked.shaft)
+    reading, track = heard_at(reading, ratio, asked.shaft), track_at(result.track, ratio, asked.shaft)
+    return Read(reading, "sound", result.duration, result, track, (*result.notes, *stream.notes))
 
 
 def _counted(stream: SoundStream, progress: Progress | None) -> SoundStream:
