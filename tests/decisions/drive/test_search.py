@@ -9,6 +9,7 @@ import pytest
 from snath.decisions.drive.frame import Belt
 from snath.decisions.drive.problem import BeltChoice, Choice, Post, Problem
 from snath.decisions.drive.search import search
+from snath.decisions.drive.tables import TURN, _most_turn
 from snath.formulas.belts.route import Pulley, lay
 from snath.formulas.belts.take_up import Arm, Slot
 from snath.quantities.errors import InputError
@@ -270,3 +271,19 @@ def test_the_random_stocks_hold_drives_that_fit_and_drives_that_do_not():
 def test_a_search_that_hits_its_limit_says_so():
     found = search(pair_problem(np.random.default_rng(0)), most=3)
     assert not found.exhaustive
+
+
+def test_the_most_wrap_of_an_engine_pulley_is_that_of_trying_every_pair_of_neighbours():
+    # Another road: the same bound by the cube of the stock.
+    chance = np.random.default_rng(5)
+    for _ in range(200):
+        leaves, arrives = (chance.uniform(-7, 7, chance.integers(1, 9)) for _ in range(2))
+        every = ((leaves[:, None] - arrives) % TURN).max()
+        assert _most_turn(leaves % TURN, arrives % TURN) == pytest.approx(every, abs=1e-12)
+
+
+def test_a_search_told_to_stop_returns_what_it_has_and_says_so():
+    problem = pair_problem(np.random.default_rng(3))
+    assert search(problem).exhaustive
+    stopped = search(problem, go_on=lambda: False)
+    assert (stopped.exhaustive, stopped.looked_at, stopped.candidates) == (False, 0, ())

@@ -9,12 +9,13 @@ from snath.decisions.drive.confirm import NOT_ORIGINAL, RECHECK, Drive
 from snath.decisions.drive.problem import Choice, Post
 from snath.decisions.machine.parts import Ratio
 from snath.quantities.numbers import in_mark
-from snath.quantities.units import Rounding, show
+from snath.quantities.units import show
 from snath.shop.paper.facts import SheetFacts
 from snath.shop.paper.press import WORDS as PAPER_WORDS
 from snath.shop.paper.press import printed
 from snath.shop.paper.voices import day
 from snath.shop.pictures.drive import drive_picture
+from snath.shop.pictures.figures import rpm
 from snath.shop.pictures.route import WORDS
 from snath.shop.pictures.voice import LengthUnit, Voice, speaking, table
 
@@ -65,7 +66,7 @@ def drive_sheet(
         "shop": facts.shop,
         "shop_lines": list(facts.shop_lines),
         "job": voice.say("drive.job", number=facts.number, version=facts.version) if facts.number else "",
-        "chosen": voice.say("drive.chosen", speed=_speed(found.problem.speed, voice)),
+        "chosen": voice.say("drive.chosen", speed=rpm(voice, found.problem.speed)),
         "warning": "" if drive.original else voice.said(NOT_ORIGINAL),
         "facts": _facts(found, drive, voice),
         "columns": [voice.say(f"drive.{key}") for key in ("place", "part", "number", "makers")],
@@ -95,8 +96,8 @@ def _facts(found: Choices, drive: Drive, voice: Voice) -> list[list[str]]:
     x, y = drive.seat.place
     both = [show(belt.length, "mm", decimal_mark=mark), show(belt.length, "in", digits=2, decimal_mark=mark)]
     return [
-        [voice.say("drive.never-above"), _speed(ceiling or 0.0, voice, round="down")],
-        [voice.say("drive.passes-below"), _speed(passes or 0.0, voice, round="down")],
+        [voice.say("drive.never-above"), rpm(voice, ceiling or 0.0, "down")],
+        [voice.say("drive.passes-below"), rpm(voice, passes or 0.0, "down")],
         [voice.say("drive.margin"), in_mark(f"{candidate.margin:.1%}", mark)],
         [voice.say("drive.grip"), grip],
         [voice.say("drive.belt-length"), f"{both[0]} ({both[1]}), {voice.say(f'drive.line-{belt.line}')}"],
@@ -107,10 +108,6 @@ def _facts(found: Choices, drive: Drive, voice: Voice) -> list[list[str]]:
         [voice.say("drive.take-up"), f"{drive.share_left:.0%}"],
         [voice.say("drive.price"), in_mark(f"{candidate.price:.2f}", mark)],
     ]
-
-
-def _speed(rev_s: float, voice: Voice, *, round: Rounding = "nearest") -> str:
-    return show(rev_s, "rpm", digits=0, round=round, decimal_mark=voice.decimal_mark)
 
 
 def _ratio(way: Ratio, voice: Voice) -> str:
