@@ -216,8 +216,8 @@ def _reasons(evidence: StopEvidence, limits: tuple[StopLimit, ...]) -> Iterator[
         yield "The maker's figure is not on the job."
     if not limits:
         yield "No limit is known for this machine, so nothing is judged."
-    if evidence.mistaken_mark:
-        yield "The track still turns after the marked standstill: the mark was left out."
+    if evidence.mistaken:
+        yield evidence.mistaken
     if evidence.run_down is not None and not evidence.run_down.understood:
         yield "The curve is not one that friction makes: a clutch, a belt or another sound is in it."
 

@@ -13,6 +13,7 @@ MOVING = 3.0  # standard uncertainties that a speed must have to count as turnin
 BEGUN = 0.97  # share of the speed before, under which the blade is falling
 ENOUGH = 8  # points a fit needs
 VISIBLE = 0.1  # share of the start speed down to which a curve must be seen to show the stop by itself
+STILL_TURNS = "The track still turns after the marked standstill: the mark was left out."
 
 How = Literal["seen", "from the curve", "not reached"]
 
@@ -38,8 +39,8 @@ class StopEvidence:
         Whether the stop, or the curve nearly down to it, is on the track.
     run_down : RunDown or None
         The fitted friction.
-    mistaken_mark : bool
-        Whether a standstill was marked at which the track still turns; the mark is then left out.
+    mistaken : str
+        What is wrong with the marks, where one was left out for it; empty where none was.
     """
 
     how: How
@@ -50,7 +51,7 @@ class StopEvidence:
     released: bool
     visible: bool
     run_down: RunDown | None
-    mistaken_mark: bool = False
+    mistaken: str = ""
 
 
 def stop_evidence(track: Track, *, u_release: float, u_standstill: float) -> StopEvidence:
@@ -75,7 +76,7 @@ def stop_evidence(track: Track, *, u_release: float, u_standstill: float) -> Sto
         raise InputError("release", f"{release:g} s", f"must come before the standstill at {standstill:g} s")
     last = max(_turning(track), default=-math.inf)
     if standstill is not None and last > standstill + COVERAGE * u_standstill:
-        return replace(_evidence(track, release, None, u_release, u_standstill), mistaken_mark=True)
+        return replace(_evidence(track, release, None, u_release, u_standstill), mistaken=STILL_TURNS)
     return _evidence(track, release, standstill, u_release, u_standstill)
 
 

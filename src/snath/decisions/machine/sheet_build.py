@@ -1,8 +1,11 @@
 """From the tables of a sheet that has been found in order to the machine they describe."""
 
+from typing import get_args
+
 from snath.decisions.machine import couplings as build
 from snath.decisions.machine.parts import (
     Coupling,
+    CouplingKind,
     Engine,
     Machine,
     MakerFigure,
@@ -110,6 +113,20 @@ def coupling_of(table: CouplingTable, path: str) -> Coupling:
             source=source,
             maker_parts=(teeth.driver_part, teeth.driven_part),
         )
+    if (measured := _measured_ratio(table, path)) is not None:
+        ratio, kind = measured
+        return build.measured_coupling(
+            *ends, ratio=ratio, kind=kind, sense=sense, slip_max=table.slip_max, source=source
+        )
+    if (span := table.variable) is not None:
+        return build.variable_coupling(
+            *ends, least=span.least, most=span.most, sense=sense, slip_max=table.slip_max, source=source
+        )
+    return build.direct_coupling(*ends, sense=sense, source=source)
+
+
+def _measured_ratio(table: CouplingTable, path: str) -> tuple[Measured, CouplingKind] | None:
+    """Ratio counted by hand or read at both ends, and which of the two; None where neither was done."""
     if (count := table.counted) is not None:
         ratio = build.counted_ratio(
             turns_in=count.turns_in.measured.value,
@@ -117,22 +134,11 @@ def coupling_of(table: CouplingTable, path: str) -> Coupling:
             resolution=count.resolution.measured.value,
             field=path,
         )
-        return build.measured_coupling(
-            *ends, ratio=ratio, kind="counted", sense=sense, slip_max=table.slip_max, source=source
-        )
+        return ratio, "counted"
     if (both := table.two_readings) is not None:
-        ratio = quotient(
-            named(both.driven, f"{path}.two_readings.driven"),
-            named(both.driver, f"{path}.two_readings.driver"),
-        )
-        return build.measured_coupling(
-            *ends, ratio=ratio, kind="two readings", sense=sense, slip_max=table.slip_max, source=source
-        )
-    if (span := table.variable) is not None:
-        return build.variable_coupling(
-            *ends, least=span.least, most=span.most, sense=sense, slip_max=table.slip_max, source=source
-        )
-    return build.direct_coupling(*ends, sense=sense, source=source)
+        driven = named(both.driven, f"{path}.two_readings.driven")
+        return quotient(driven, named(both.driver, f"{path}.two_readings.driver")), "two readings"
+    return None
 
 
 def _sheaves(table: BeltTable, path: str) -> tuple[Part, Part]:
@@ -156,7 +162,7 @@ def _member(row: MemberTable, path: str) -> Member:
     kind = one_of(row, MEMBER_KINDS)
     table: Marked = getattr(row, kind)
     alternator = table if isinstance(table, AlternatorTable) else AlternatorTable.model_construct()
-    spoken: MemberKind = "string head" if kind == "string_head" else kind  # type: ignore[assignment]
+    spoken: MemberKind = next(word for word in get_args(MemberKind) if word.replace(" ", "_") == kind)
     return Member(
         name=row.name,
         shaft=row.shaft,

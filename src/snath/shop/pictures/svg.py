@@ -31,6 +31,8 @@ TAGS = frozenset(
 )
 NAMESPACE = "http://www.w3.org/2000/svg"
 
+Attribute = str | float | None  # of an element; None leaves it out
+
 
 @dataclass(frozen=True, slots=True)
 class Element:
@@ -58,7 +60,7 @@ def _escaped(child: "Element | str") -> "Element | _Escaped":
     return _Escaped(escape("".join(c for c in child if c.isprintable() or c == " ")))
 
 
-def element(tag: str, *children: "Element | str", look: str = "", **attributes: object) -> Element:
+def element(tag: str, *children: "Element | str", look: str = "", **attributes: Attribute) -> Element:
     """One element: `stroke_width=2` becomes stroke-width="2", `look` a row of the palette.
 
     Numbers are rounded for print; attributes that are None are left out; `style` and event handlers are
@@ -76,7 +78,7 @@ def element(tag: str, *children: "Element | str", look: str = "", **attributes: 
         plain = name.strip("_").replace("_", "-")
         if plain == "style" or plain.startswith("on"):
             raise ValueError(f"{plain}= is not allowed in our pictures")
-        given[plain] = value if isinstance(value, str) else number(value)  # type: ignore[arg-type]
+        given[plain] = value if isinstance(value, str) else number(value)
     return Element(tag, tuple(given.items()), children)
 
 
@@ -109,39 +111,39 @@ def document(
     return str(root)
 
 
-def line(x1: float, y1: float, x2: float, y2: float, *, look: str = "line", **more: object) -> Element:
+def line(x1: float, y1: float, x2: float, y2: float, *, look: str = "line", **more: Attribute) -> Element:
     """A straight line."""
     return element("line", look=look, x1=x1, y1=y1, x2=x2, y2=y2, **more)
 
 
 def rectangle(
-    x: float, y: float, width: float, height: float, *, look: str = "line", **more: object
+    x: float, y: float, width: float, height: float, *, look: str = "line", **more: Attribute
 ) -> Element:
     """A rectangle; a width or height below zero is taken as none."""
     return element("rect", look=look, x=x, y=y, width=max(0.0, width), height=max(0.0, height), **more)
 
 
-def circle(x: float, y: float, radius: float, *, look: str = "line", **more: object) -> Element:
+def circle(x: float, y: float, radius: float, *, look: str = "line", **more: Attribute) -> Element:
     """A circle."""
     return element("circle", look=look, cx=x, cy=y, r=radius, **more)
 
 
-def polyline(points: "list[tuple[float, float]]", *, look: str = "line", **more: object) -> Element:
+def polyline(points: "list[tuple[float, float]]", *, look: str = "line", **more: Attribute) -> Element:
     """A chain of straight lines."""
     return element("polyline", look=look, points=_points(points), **more)
 
 
-def polygon(points: "list[tuple[float, float]]", *, look: str = "mark", **more: object) -> Element:
+def polygon(points: "list[tuple[float, float]]", *, look: str = "mark", **more: Attribute) -> Element:
     """A closed shape."""
     return element("polygon", look=look, points=_points(points), **more)
 
 
-def path(d: str, *, look: str = "line", **more: object) -> Element:
+def path(d: str, *, look: str = "line", **more: Attribute) -> Element:
     """Any path, for arcs; build `d` with `number`."""
     return element("path", look=look, d=d, **more)
 
 
-def group(*children: Element, look: str = "", **more: object) -> Element:
+def group(*children: Element, look: str = "", **more: Attribute) -> Element:
     """Several elements together."""
     return element("g", *children, look=look, **more)
 

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from snath.formulas.signals.candidates import Track
+from snath.quantities.units import Rounding
 from snath.shop.pictures import svg
 from snath.shop.pictures.figures import bare_rpm, digits
 from snath.shop.pictures.labels import Tag, drawn, placed
@@ -113,7 +114,7 @@ def _gaps(frame: _Frame) -> list[Element]:
 
 
 def _limits(frame: _Frame, width: float) -> list[Element]:
-    rows = (
+    rows: tuple[tuple[float | None, str, str, Rounding, float], ...] = (
         (frame.lines.ceiling, "ceiling", "limit", "down", -6.0),
         (frame.lines.target, "target", "dotted", "nearest", -6.0),
         (frame.lines.floor, "floor", "dashed", "up", -6.0),
@@ -123,7 +124,7 @@ def _limits(frame: _Frame, width: float) -> list[Element]:
         if value is None:
             continue
         y = frame.speed.at(value)
-        words = frame.voice.say(f"track.{key}", speed=bare_rpm(frame.voice, value, rounding))  # type: ignore[arg-type]
+        words = frame.voice.say(f"track.{key}", speed=bare_rpm(frame.voice, value, rounding))
         parts.append(svg.line(LEFT, y, width - 6, y, look=look))
         parts.append(
             svg.rectangle(LEFT + 4, y + off - 11, svg.text_width(words, 12, bold=True) + 4, 14, look="page")
