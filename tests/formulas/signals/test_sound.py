@@ -43,6 +43,42 @@ def test_an_evenly_firing_twin_without_a_sheet_is_undecided_with_both_speeds_nam
     assert any(speed == pytest.approx(80.0, rel=1e-3) for speed in named)
 
 
+def twin_heard_from_one_side(*, rev_s, weaker, later_s, noise, seed):
+    """Sound of an evenly firing twin whose second cylinder is heard weaker and later, for 5 s."""
+    generator = np.random.default_rng(seed)
+    t = np.arange(int(5 * RATE)) / RATE
+    x = np.zeros(len(t))
+    for k in range(1, 60):
+        frequency = k * rev_s / 2
+        pair = 1 + weaker * (-1) ** k * np.exp(-2j * np.pi * frequency * later_s)
+        loud = abs(pair) * (0.03 if frequency < 60 else 1.0) / (1 + (frequency / 300) ** 2)
+        x += loud * np.cos(2 * np.pi * frequency * t + generator.uniform(0, 2 * np.pi))
+    return (x + noise * np.std(x) * generator.standard_normal(len(t))).astype(np.float32)
+
+
+@pytest.mark.parametrize(
+    ("rev_s", "weaker", "later_s"),
+    [(49.2, 0.6, 0.005), (60.0, 0.8, 0.0012), (40.0, 0.7, 0.003), (55.0, 0.5, 0.002)],
+)
+def test_a_twin_whose_cylinders_are_not_heard_alike_is_never_decided_at_half_its_speed(
+    rev_s, weaker, later_s
+):
+    # Property: such a sound has a line at every half order, as an alike pair at half the speed has.
+    sound = twin_heard_from_one_side(rev_s=rev_s, weaker=weaker, later_s=later_s, noise=0.3, seed=4)
+    result = speed_from_sound(sound, RATE, EVEN_TWIN)
+    if result.decided:
+        assert result.steady.value == pytest.approx(rev_s, rel=1e-3)
+    assert any(one.rev_s == pytest.approx(rev_s, rel=1e-3) and one.weight > 0.3 for one in result.candidates)
+
+
+@pytest.mark.parametrize("rev_s", [25.0, 31.0, 40.0])
+def test_an_alike_twin_is_decided_though_twice_its_speed_lies_in_the_range(rev_s):
+    # Property: the speed that was synthesised; its lines are as loud as their neighbours.
+    result = speed_from_sound(steady(rev_s=rev_s, seconds=5, firings=(0.0, 0.5)), RATE, EVEN_TWIN)
+    assert result.decided
+    assert result.steady.value == pytest.approx(rev_s, rel=1e-5)
+
+
 def test_a_range_of_less_than_two_to_one_decides_without_a_sheet():
     # By hand: of 20, 40 and 80 rev/s only 40 lies between 30 and 59.
     sound = steady(rev_s=40.0, seconds=3, firings=(0.0, 0.5))

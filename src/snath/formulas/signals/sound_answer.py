@@ -37,7 +37,7 @@ def answered(heard: list[tuple[float, Heard]], orders: Orders, duration, notes) 
     known = orders.cycle_turns is not None and orders.firings is not None
     plan = plan_of(orders)
     turns = plan.turns
-    weights = [shared(one.evidence) for _, one in heard]
+    weights = [shared(doubted(one.evidence, one.unlike)) for _, one in heard]
     spans = np.array([one.end - one.start for _, one in heard])
     if not any(weights):
         return nothing(duration, "no comb of engine orders was heard in the range")
@@ -108,6 +108,15 @@ def _unsteady(t, run, line) -> bool:
     return spread > STEADY * float(run.mean()) or float(np.quantile(run, 0.95)) > SWEPT * float(
         np.quantile(run, 0.05)
     )
+
+
+def doubted(evidence: dict[float, float], unlike: dict[float, float]) -> dict[float, float]:
+    """Evidence of each multiple when twice a speed may have made its lines, by cylinders not heard alike."""
+    held = dict(evidence)
+    for factor, odds in unlike.items():
+        if factor / 2 in evidence:
+            held[factor] = max(evidence[factor], evidence[factor / 2] + NOISE_SCALE * odds)
+    return held
 
 
 def shared(evidence: dict[float, float]) -> dict[float, float]:

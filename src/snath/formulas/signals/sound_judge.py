@@ -13,9 +13,11 @@ from snath.formulas.signals.sound_evidence import (
     comb_evidence,
     order_spectrum,
 )
+from snath.formulas.signals.sound_unlike import fires_evenly, log_odds_unlike, neighbours_differ
 
 MULTIPLES = {1.0: 0.0, 0.5: -1.0, 2.0: -1.0, 2 / 3: -3.0, 1.5: -3.0, 1 / 3: -3.0, 3.0: -3.0}
 MULTIPLES |= {0.75: -4.0, 4 / 3: -4.0, 0.25: -6.0, 4.0: -6.0}  # of the track, and belief before hearing [nat]
+DOUBLES = (1.0, 2.0)  # multiples whose half has as many lines, if cylinders are not heard alike
 ENOUGH = 24.0  # cycles from which evidence counts in full
 
 
@@ -33,12 +35,16 @@ class Multiple:
         Of the driven part that explains most more. [1]
     ratio_evidence : float
         What it explains. [nat]
+    unlike : float or None
+        Log odds that unlike cylinders at this multiple make the lines of half of it; None where the firing
+        leaves no such doubt. [nat]
     """
 
     factor: float
     evidence: float
     ratio: float | None
     ratio_evidence: float
+    unlike: float | None = None
 
 
 def judged(
@@ -86,6 +92,7 @@ def judged(
     spectrum = order_spectrum(cycles, max(top, 4))
     blade_lines = [round(part.ratio_low * turns * part.tips * tone) for part in direct for tone in TONES]
     brief = min(1.0, len(cycles) / ENOUGH)  # few cycles leave noise unaveraged and multiples unresolved
+    doubtful = DOUBLES if fires_evenly(firings) else ()
     found = []
     for factor, before in (*MULTIPLES.items(), *((value, -4.0) for value in extra)):
         if not low <= pace * turns * factor <= high:
@@ -98,6 +105,9 @@ def judged(
         loose = np.isin(n[kept], blade_lines)
         evidence = brief * comb_evidence(spectrum, n[kept] * factor, share[kept], loose) + before
         ratio, gain = loudest_ratio(spectrum, factor * turns, driven)
-        found.append(Multiple(factor, evidence + gain, ratio, gain))
+        unlike = None
+        if factor in doubtful and low <= pace * turns * factor / 2:
+            unlike = log_odds_unlike(neighbours_differ(spectrum, n * factor))
+        found.append(Multiple(factor, evidence + gain, ratio, gain, unlike))
     found.sort(key=lambda one: -one.evidence)
     return tuple(found), spectrum

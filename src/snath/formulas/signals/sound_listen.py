@@ -1,6 +1,6 @@
 """What does one stretch of sound say: where it runs, how fast, and which multiples fit?"""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from itertools import pairwise
 
 import numpy as np
@@ -51,6 +51,8 @@ class Heard:
         When the firing stopped. [s]
     mains : float or None
         Mains hum that was taken out. [Hz]
+    unlike : dict of float to float
+        Log odds that unlike cylinders at a multiple make the lines of half of it. [nat]
     """
 
     t: NDArray[np.float64]
@@ -66,6 +68,7 @@ class Heard:
     ratio: dict[float, tuple[float, float]]
     released: float | None
     mains: float | None = None
+    unlike: dict[float, float] = field(default_factory=dict)
 
 
 def listen(x, rate, plan: Plan) -> Heard:
@@ -152,6 +155,7 @@ def _examined(
     speed, u = found.speed.copy(), np.maximum(ROUGH * found.speed, 1e-6)
     evidence: dict[float, float] = {}
     ratio: dict[float, tuple[float, float]] = {}
+    unlike: dict[float, list[float]] = {}
     means: list[tuple[float, Held]] = []
     for begin, stop in _parts(start, end):
         inside = (found.t >= begin) & (found.t < stop)
@@ -162,7 +166,7 @@ def _examined(
         fine = follow(
             x, rate, found.t[wide], found.speed[wide] / plan.turns, begin, stop, plan.turns, plan.driven
         )
-        _judge(fine, rate, plan, extra, evidence, ratio)
+        _judge(fine, rate, plan, extra, evidence, ratio, unlike)
         mean = held(
             fine.t, fine.angle, fine.variance, (begin, stop), found.t[inside], fine.pace, even=fine.even
         )
@@ -178,12 +182,25 @@ def _examined(
     audible[first:last] = True
     mean_speed, u_noise, jitter = _overall(means, plan.turns, end - start, float(stretch.speed.mean()))
     return Heard(
-        found.t, speed, u, audible, evidence, start, end, mean_speed, u_noise, jitter, ratio, released, mains
+        found.t,
+        speed,
+        u,
+        audible,
+        evidence,
+        start,
+        end,
+        mean_speed,
+        u_noise,
+        jitter,
+        ratio,
+        released,
+        mains,
+        {factor: float(np.mean(odds)) for factor, odds in unlike.items()},
     )
 
 
-def _judge(fine, rate, plan, extra, evidence, ratio) -> None:
-    """Add what one part says to the evidence of each multiple, and to the ratios heard."""
+def _judge(fine, rate, plan, extra, evidence, ratio, unlike) -> None:
+    """Add what one part says to the evidence of each multiple, to the ratios heard and to doubts of the double."""
     multiples, spectrum = judged(
         fine.cycles,
         fine.pace,
@@ -198,6 +215,8 @@ def _judge(fine, rate, plan, extra, evidence, ratio) -> None:
     )
     for one in multiples:
         evidence[one.factor] = evidence.get(one.factor, 0.0) + one.evidence
+        if one.unlike is not None:
+            unlike.setdefault(one.factor, []).append(one.unlike)
         if one.ratio is not None and one.ratio_evidence > 3 and one.factor not in ratio:
             sharp = sharpened(spectrum, one.factor * plan.turns, one.ratio, plan.driven[0].tips)
             if sharp is not None:
