@@ -17,3 +17,9 @@ def test_a_set_takes_every_class_of_figures_and_its_window_uses_none():
     machine = Machine("set", "generator", Engine(), (), (alternator,))
     ids = {rule.id for rule in job_for(machine, shipped_rules()).rules}
     assert {"generator-droop-g1", "generator-droop-g2", "generator-droop-g3"} <= ids
+
+
+def test_a_chosen_row_stands_in_place_of_the_surface_speeds_in_scope():
+    rows = job(direct(inches(21)), only="mower-tip-speed-before-1968").rules
+    assert [row.id for row in rows if row.kind == "surface speed"] == ["mower-tip-speed-before-1968"]
+    assert any(row.kind == "stopping time" for row in rows)

@@ -8,7 +8,7 @@ from snath.decisions.job.job import Stage
 from snath.decisions.job.work import work
 from snath.decisions.machine.parts import CRANKSHAFT, Coupling, Engine, Machine, Member, Ratio, Size
 from snath.decisions.reading.reading import Reading
-from snath.quantities.measured import exact
+from snath.quantities.measured import Line, Measured, exact
 from tests.machines import RPM, blade, deck, direct, figure, inches, job, rpm
 
 
@@ -235,3 +235,19 @@ def test_a_makers_figure_left_open_by_both_readings_leaves_the_stage_open():
     machine = direct(inches(21), maker_no_load=figure(3000, tolerance=20))
     found = verdict(machine, reading(3019), reading(3019))
     assert (found.word, found.maker) == ("undecided", "undecided")
+
+
+def test_a_cause_that_reading_and_limit_share_is_taken_off_once():
+    # By hand: a ratio counted to 1 % with u = 1 % of it. Blade in air read at the crankshaft, 1 rpm under its
+    # limit there: the ratio blurs the limit by 1 % and nothing takes it off, so it is open. Where the reading
+    # itself was made with that ratio, as 2,419 x 1.25 rpm would be, the same cause stands in both and cancels.
+    shared = Line("ratio as counted", 0.01 * 0.8)
+    belt = Coupling(
+        CRANKSHAFT, "spindle", (Ratio("as counted", Measured(0.8, (shared,))),), kind="counted", slip_max=0.0
+    )
+    machine = replace(direct(inches(30)), couplings=(belt,), members=(blade(inches(30), "spindle"),))
+    crank = 2410 / 0.8
+    drawn = Line("ratio as counted", -0.01 * crank * RPM)
+    own = Reading(value=Measured(crank * RPM, (drawn,)), decided=True)
+    assert verdict(machine, own).word == "pass"
+    assert verdict(machine, reading(crank, 0.01 * crank)).word == "undecided"
