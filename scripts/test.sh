@@ -5,4 +5,4 @@ ruff format --check -q .
 ruff check -q .
 mypy
 lint-imports --no-cache
-python -m pytest -n 2 --dist loadgroup
+python -m pytest -n 2 --dist loadfile
