@@ -211,7 +211,7 @@ def page_times(jobs: int) -> dict[str, float]:
     code = (
         f"import json, sys; from benchmarks import web; print(json.dumps(web.timed_in_this_process({jobs})))"
     )
-    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    done = subprocess.run([sys.executable, "-c", code], stdout=subprocess.PIPE, text=True, check=True)
     found: dict[str, float] = json.loads(done.stdout.splitlines()[-1])
     return found
 

@@ -25,7 +25,7 @@ def run(*words: object, database: str = "", code: int = 0, said: str = "") -> di
         capture_output=True,
         text=True,
         check=False,
-        timeout=60,
+        timeout=240,
     )
     assert done.returncode == code, done.stdout + done.stderr
     answer: dict[str, Any] = json.loads(done.stdout.splitlines()[-1])
@@ -44,5 +44,5 @@ def start_busy_shop(folder: Path, *count: str, database: str = "") -> subprocess
 
 def fill(folder: Path, count: int, database: str = "") -> None:
     with start_busy_shop(folder, str(count), database=database) as busy:
-        busy.communicate(timeout=60)
+        busy.communicate(timeout=240)
     assert busy.returncode == 0

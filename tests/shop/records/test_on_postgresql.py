@@ -1,4 +1,4 @@
-"""The tests of the records, of coming in, and of who may open which page once more, on PostgreSQL."""
+"""The tests of the records and of coming in once more, on PostgreSQL."""
 
 import os
 import subprocess
@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 ROOT = Path(__file__).parents[3]
-AGAIN = ("records", "site/test_login.py", "site/test_pairing.py", "site/test_access.py")
+AGAIN = ("records", "site/test_login.py", "site/test_pairing.py")
 
 
 @pytest.mark.slow

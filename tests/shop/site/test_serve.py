@@ -52,7 +52,7 @@ class Serving:
         return self
 
     def wait_until_it_listens(self, port: int) -> None:
-        end = time.monotonic() + 30
+        end = time.monotonic() + 120
         while time.monotonic() < end and self.process.poll() is None:
             with socket() as trying:
                 if trying.connect_ex(("127.0.0.1", port)) == 0:
@@ -67,7 +67,7 @@ class Serving:
 
 
 def status(port: int, path: str = "/people/", **headers: str) -> int:
-    asking = HTTPConnection("127.0.0.1", port, timeout=10)
+    asking = HTTPConnection("127.0.0.1", port, timeout=60)
     try:
         asking.putrequest("GET", path, skip_host=True)
         for name, value in {"Host": f"localhost:{port}", **headers}.items():
@@ -97,7 +97,7 @@ def test_on_its_own_machine_it_listens_there_only_and_refuses_foreign_hosts_and_
         run("backup", tmp_path / "b", "--data", tmp_path / "shop", "--untried")
         taken = subprocess.run(
             [*SNATH, "serve", "--port", str(port), "--data", tmp_path / "other"],
-            env=environment(), capture_output=True, text=True, check=False, timeout=30,
+            env=environment(), capture_output=True, text=True, check=False, timeout=120,
         )  # fmt: skip
         assert taken.returncode == 2
         assert "must be free" in taken.stderr
@@ -126,7 +126,7 @@ def test_a_page_kept_ready_shows_at_once_what_another_process_saved(tmp_path: Pa
 
 def body(port: int, path: str) -> str:
     """A page without its form token, which differs each time."""
-    asking = HTTPConnection("127.0.0.1", port, timeout=10)
+    asking = HTTPConnection("127.0.0.1", port, timeout=60)
     asking.request("GET", path, headers={"Host": f"localhost:{port}"})
     said = asking.getresponse().read().decode()
     asking.close()
@@ -151,7 +151,7 @@ def test_with_lan_it_serves_https_by_an_authority_of_its_own_and_asks_for_a_logi
 
 
 def _over_tls(port: int, trusting: ssl.SSLContext, path: str, host: str = "127.0.0.1") -> int:
-    asking = HTTPSConnection("127.0.0.1", port, timeout=10, context=trusting)
+    asking = HTTPSConnection("127.0.0.1", port, timeout=60, context=trusting)
     try:
         asking.request("GET", path, headers={"Host": f"{host}:{port}"})
         return asking.getresponse().status
@@ -162,7 +162,7 @@ def _over_tls(port: int, trusting: ssl.SSLContext, path: str, host: str = "127.0
 def test_lan_without_an_owner_and_without_a_keyboard_does_not_open(tmp_path: Path):
     done = subprocess.run(
         [*SNATH, "serve", "--port", str(free_port()), "--data", tmp_path / "shop", "--lan", "--address", "127.0.0.1"],
-        env=environment(), input="", capture_output=True, text=True, check=False, timeout=30,
+        env=environment(), input="", capture_output=True, text=True, check=False, timeout=120,
     )  # fmt: skip
     assert done.returncode != 0
     assert "Nobody owns this shop yet" in done.stdout
