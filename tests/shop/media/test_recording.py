@@ -50,3 +50,9 @@ def test_a_long_recording_is_told_as_it_is_read(tmp_path):
     read_recording(path, progress=lambda done, total: told.append((done, total)))
     assert told[-1] == (150.0, 150.0)
     assert 100 < len(told) < 200  # By hand: about one word a second of recording
+
+
+def test_a_course_bears_the_name_of_the_shaft_it_was_taken_at():
+    log = ("\n".join(f"{k / 50:.6f}" for k in range(80))).encode()
+    found = read_recording(log, Asked(shaft="spindle", per_turn=1.0))
+    assert (found.track.shaft, found.reading.shaft) == ("spindle", "spindle")

@@ -179,7 +179,7 @@ def _pulses(source: Source, asked: Asked, evidence: str) -> Read:
     )
     reading = reading_from_pulses(result, shaft=asked.shaft, condition=asked.condition, evidence=evidence)
     seconds = float(log.t_s[-1] - log.t_s[0])
-    return Read(reading, "pulses", seconds, result, result.track, result.notes)
+    return Read(reading, "pulses", seconds, result, _taken_at(result.track, asked.shaft), result.notes)
 
 
 def _light(source: Source, asked: Asked, evidence: str) -> Read:
@@ -193,7 +193,13 @@ def _light(source: Source, asked: Asked, evidence: str) -> Read:
     result = results[0][1] if len(results) == 1 else across_capture_rates(results)
     reading = reading_from_light(result, shaft=asked.shaft, condition=asked.condition, evidence=evidence)
     notes = (f"{filmed.faults} damaged pictures were left out",) if filmed.faults else ()
-    return Read(reading, "light", result.duration, result, result.track, (*result.notes, *notes))
+    track = _taken_at(result.track, asked.shaft)
+    return Read(reading, "light", result.duration, result, track, (*result.notes, *notes))
+
+
+def _taken_at(track: Track | None, shaft: str) -> Track | None:
+    """The course by the name of the shaft whose mark was seen."""
+    return None if track is None else replace(track, shaft=shaft)
 
 
 def _capture_rates(filmed: Film, stamped: float, asked: Asked) -> tuple[float, ...]:
