@@ -19,6 +19,7 @@ from snath.shop.media import wire
 
 FIELD = "recording"
 STALL = 5.0  # s without a word from the child, after which it is ended
+STARVED = 30.0  # s it is given where a busy machine kept it from working
 AHEAD = 4  # messages that may wait: what bounds the memory of a long recording
 KEPT = ("PATH", "SYSTEMROOT", "TMPDIR", "TEMP")  # a decoder has no business with the rest
 LONGEST_S = 2 * 3600 + 300.0
@@ -92,10 +93,7 @@ def _until_done(child: "subprocess.Popen[bytes]", stop: Event, name: str) -> Ite
     assert child.stdout is not None
     Thread(target=_pump, args=(child.stdout, waiting, stop), daemon=True).start()
     while True:
-        try:
-            message = waiting.get(timeout=STALL)
-        except Empty:
-            raise InputError(FIELD, name, f"made the decoder stand still for {STALL:.0f} s") from None
+        message = _next_message(waiting, child.pid, name)
         if message is None:
             raise InputError(FIELD, name, "brought the decoder down; it was damaged or made to do so")
         kind, payload = message
@@ -104,6 +102,40 @@ def _until_done(child: "subprocess.Popen[bytes]", stop: Event, name: str) -> Ite
         if kind == wire.REFUSED:
             raise InputError(FIELD, name, str(json.loads(payload)["reason"]))
         yield kind, payload
+
+
+def _next_message(
+    waiting: "Queue[tuple[bytes, bytes] | None]", pid: int, name: str
+) -> tuple[bytes, bytes] | None:
+    """The next message; silence counts against the file only while the child had a processor to work on."""
+    waited, used = 0.0, _worked(pid)
+    while waited < STARVED:
+        try:
+            return waiting.get(timeout=STALL)
+        except Empty:
+            waited += STALL
+            if used is None or (_worked(pid) or 0.0) - used > STALL / 2 or not _runnable(pid):
+                break
+    raise InputError(FIELD, name, f"made the decoder stand still for {waited:.0f} s")
+
+
+def _stat(pid: int) -> list[str]:
+    """What the system says of a process, from its state on; nothing where it does not say."""
+    try:
+        return Path(f"/proc/{pid}/stat").read_text().rpartition(")")[2].split()
+    except OSError:
+        return []
+
+
+def _worked(pid: int) -> float | None:
+    """Computing time a process has had; None where the system does not say. [s]"""
+    stat = _stat(pid)
+    return (int(stat[11]) + int(stat[12])) / os.sysconf("SC_CLK_TCK") if stat else None
+
+
+def _runnable(pid: int) -> bool:
+    """Whether a process would work on if it were given a processor or its disk."""
+    return _stat(pid)[:1] in (["R"], ["D"])
 
 
 def _pump(pipe: Any, waiting: "Queue[tuple[bytes, bytes] | None]", stop: Event) -> None:
