@@ -251,3 +251,20 @@ def test_a_cause_that_reading_and_limit_share_is_taken_off_once():
     own = Reading(value=Measured(crank * RPM, (drawn,)), decided=True)
     assert verdict(machine, own).word == "pass"
     assert verdict(machine, reading(crank, 0.01 * crank)).word == "undecided"
+
+
+def test_a_swing_lowers_what_fails_and_what_keeps_a_floor():
+    # By hand: 3,455.9 + 1.6449 x 10 - 60 = 3,412.4 is where a mean fails whose swing reaches 60 rpm higher.
+    found = verdict(direct(inches(21)), reading(3400, 10, hunting=60 * RPM))
+    assert found.fail_above == pytest.approx(3412.4 * RPM, abs=0.1 * RPM)
+    # An engine at 3,010 of at least 3,000 rpm dips to 2,950 in its swing.
+    dips = verdict(engine_alone(rated_min=50.0, rated_max=60.0), reading(3010, 1, hunting=60 * RPM))
+    assert {m.side: m.word for m in dips.members}["floor"] == "fail"
+
+
+@pytest.mark.parametrize("condition", ["blades in air", "peak"])
+@pytest.mark.parametrize("kind", ["belt", "variable"])
+def test_nothing_before_a_drive_of_unstated_slip_is_cleared_behind_it(kind, condition):
+    drive = Coupling(CRANKSHAFT, "spindle", (Ratio("as counted", exact(0.9)),), kind=kind)
+    machine = replace(engine_alone(rated_max=60.0), couplings=(drive,))
+    assert verdict(machine, reading(2900, shaft="spindle", condition=condition)).word == "undecided"
