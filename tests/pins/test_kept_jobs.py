@@ -1,7 +1,7 @@
 """Jobs kept by earlier versions must still open, and come out the same unless the change list says otherwise.
 
-The files beside this are the program's own numbers, kept at schema snath-job-1. When one moves on purpose, write it into
-CHANGELOG.md under "Numbers that moved" and keep the job again; when the schema moves, keep the old files and read them.
+The files beside this are the program's own numbers, kept at schema snath-job-1. When one moves on purpose, write it
+into CHANGELOG.md under "Numbers that moved" and keep the job again; when the schema moves, keep the old files too.
 """
 
 import json

@@ -45,9 +45,9 @@ def test_17_rpm_under_passes_and_17_over_fails():
 
 
 def test_what_a_better_tachometer_would_do_is_worked_out():
-    # By hand: 10.9 rpm of margin over 1.6449 = 6.6 rpm standard, +-13 rpm at twice that.
+    # By hand: 10.94 rpm of margin over 1.6449 = 6.65 rpm standard; a plate of +-a has a/sqrt(3): +-11.5 rpm.
     assert (
-        "A tachometer good to ±13 rpm would decide it." in verdict(direct(inches(21)), reading(3445)).settle
+        "A tachometer good to ±11 rpm would decide it." in verdict(direct(inches(21)), reading(3445)).settle
     )
 
 

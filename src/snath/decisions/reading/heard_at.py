@@ -42,8 +42,14 @@ def heard_at(reading: Reading, ratio: Measured, shaft: str) -> Reading:
         candidates=tuple(
             replace(c, rev_s=c.rev_s * ratio.value, u=c.u * ratio.value) for c in reading.candidates
         ),
-        hunting=None if reading.hunting is None else reading.hunting * ratio.value,
+        hunting=_times(reading.hunting, ratio.value),
+        lowest=_times(reading.lowest, ratio.value),
+        highest=_times(reading.highest, ratio.value),
     )
+
+
+def _times(speed: float | None, factor: float) -> float | None:
+    return None if speed is None else speed * factor
 
 
 def track_at(track: Track, ratio: Measured, shaft: str) -> Track:

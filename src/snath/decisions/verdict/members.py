@@ -2,12 +2,12 @@
 
 from dataclasses import dataclass
 
-from snath.decisions.machine.parts import Machine
+from snath.decisions.machine.parts import CRANKSHAFT, Machine
 from snath.decisions.machine.train import may_slip
 from snath.decisions.reading.reading import Reading
 from snath.decisions.verdict.verdict import MemberVerdict, Word
 from snath.decisions.window.carry import same_limit
-from snath.decisions.window.limits import ENGINE
+from snath.decisions.window.limits import BLADES, ENGINE
 from snath.decisions.window.window import Bound
 from snath.formulas.conformity import coverage_factor, probability_over
 from snath.quantities.measured import Measured, combine
@@ -80,7 +80,7 @@ def _direction(machine: Machine, bound: Bound, reading: Reading) -> tuple[bool, 
     """Whether a reading under this condition can clear this bound, and whether it can condemn it."""
     if bound.side == "floor":
         return _floor_direction(machine, bound, reading)
-    clutch, engine_bound = machine.engine.clutch, bound.member == ENGINE
+    clutch, with_engine = machine.engine.clutch, _turns_with_the_engine(machine, bound)
     condition = reading.condition
     if reading.unsteady:
         return False, False
@@ -90,8 +90,14 @@ def _direction(machine: Machine, bound: Bound, reading: Reading) -> tuple[bool, 
     if condition == "peak":
         return not slips, bound.applies_to == "peak"
     if condition == "blades off" and clutch:
-        return not slips, engine_bound
-    return not slips and not (engine_bound and clutch), True
+        return not slips, with_engine
+    return not slips and not (with_engine and clutch), True
+
+
+def _turns_with_the_engine(machine: Machine, bound: Bound) -> bool:
+    """Whether it turns on when the blades are disengaged: the engine, and what else sits on its crankshaft."""
+    disengaged = {member.name for member in machine.members if member.kind in BLADES}
+    return bound.member == ENGINE or (bound.shaft == CRANKSHAFT and bound.member not in disengaged)
 
 
 def _floor_direction(machine: Machine, bound: Bound, reading: Reading) -> tuple[bool, bool]:

@@ -11,6 +11,8 @@ from snath.formulas.conformity import coverage_factor
 from snath.quantities.measured import Measured
 from snath.quantities.units import show
 
+PLATE = math.sqrt(3)  # half width of a plate's rectangle over its standard uncertainty
+
 
 def settle(
     verdict: Verdict,
@@ -44,7 +46,7 @@ def _slower(verdict: Verdict, value: Measured, ceilings: Sequence[tuple[Bound, f
     yield f"Lower it by {lower} and it passes, read the same way."
     better = _instrument_needed(value.value, value.u, ceilings)
     if better is not None:
-        yield f"A tachometer good to ±{show(2 * better, 'rpm', digits=0, round='down')} would decide it."
+        yield f"A tachometer good to ±{show(PLATE * better, 'rpm', digits=0, round='down')} would decide it."
 
 
 def _steps(verdict: Verdict, reading: Reading, *, disengages: bool) -> Iterable[str]:
@@ -78,4 +80,4 @@ def _instrument_needed(
         if margin <= bound.engine.u:
             return None
         needed = min(needed, math.sqrt(margin**2 - bound.engine.u**2))
-    return needed if needed * 2 >= 1 / 60 and needed < u_reading else None
+    return needed if needed * PLATE >= 1 / 60 and needed < u_reading else None
