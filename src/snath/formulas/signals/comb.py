@@ -101,8 +101,11 @@ def log_levels(power, floor, width, *, low, high, around):
     place = low * np.exp(STEP * np.arange(int(np.log(high / low) / STEP))) / width
     left = np.minimum(place.astype(int), level.shape[1] - 2)
     share = (place - left).astype(np.float32)
-    near = level[:, left]
-    near += (level[:, left + 1] - near) * share
+    near = level.take(left, axis=1, mode="clip")
+    beyond = level.take(left + 1, axis=1, mode="clip")
+    beyond -= near
+    beyond *= share
+    near += beyond
     return near
 
 
@@ -113,7 +116,10 @@ def _around(level, size):
     bins = level.shape[1]
     left = np.maximum(np.arange(bins) - size // 2, 0)
     right = np.minimum(np.arange(bins) + size // 2 + 1, bins)
-    return (total[:, right] - total[:, left]) / (right - left).astype(np.float32)
+    mean = total.take(right, axis=1, mode="clip")
+    mean -= total.take(left, axis=1, mode="clip")
+    mean /= (right - left).astype(np.float32)
+    return mean
 
 
 def comb_score(levels, low, pattern, rev_s_low, count):

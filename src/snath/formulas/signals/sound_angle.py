@@ -9,8 +9,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 from scipy.fft import rfft
-from scipy.interpolate import CubicSpline
+from scipy.interpolate import make_interp_spline
 from scipy.ndimage import median_filter
+
+from snath.formulas.signals.spectra import hann
 
 GRID = 0.004  # spacing on which a track is integrated to an angle [s]
 
@@ -41,7 +43,11 @@ def clock_of(t, pace, start, end) -> Clock:
     """Clock between two times from cycles per second on a track."""
     grid = np.linspace(start, end, max(int((end - start) / GRID), 8))
     inside = np.clip(grid, t[0], t[-1])
-    smooth = CubicSpline(t, pace)(inside) if len(t) > 3 else np.interp(inside, t, pace)
+    smooth = (
+        make_interp_spline(t, pace, k=3, check_finite=False)(inside)
+        if len(t) > 3
+        else np.interp(inside, t, pace)
+    )
     smooth = np.maximum(smooth, 0.2 * np.min(pace))
     step = (smooth[1:] + smooth[:-1]) / 2 * np.diff(grid)
     return Clock(grid, np.concatenate([[0.0], np.cumsum(step)]))
@@ -71,7 +77,7 @@ def unrolled(x, rate, clock: Clock, points):
     whole = place.astype(np.int32)
     np.clip(whole, 1, len(x) - 3, out=whole)
     f = (place - whole).astype(np.float32)
-    a, b, c, d = x[whole - 1], x[whole], x[whole + 1], x[whole + 2]
+    a, b, c, d = (x.take(whole + off, mode="clip") for off in (-1, 0, 1, 2))
     bend = b - c
     cubic = b + 0.5 * f * ((c - a) + f * (2 * a - 5 * b + 4 * c - d + f * (3 * bend + d - a)))
     return cubic.reshape(count, points)
@@ -90,7 +96,7 @@ def noise_by_line(cycles, top, span=4):
     span = min(span, count - count % 2)
     flat = cycles.reshape(-1)
     starts = np.arange(0, count - span + 1, span) * points
-    window = np.hanning(span * points + 1)[:-1].astype(np.float32)
+    window = hann(span * points)
     spectrum = rfft(flat[starts[:, None] + np.arange(span * points)] * window, axis=1)
     between = spectrum[:, span // 2 :: span][:, :top]
     power = np.median(between.real**2 + between.imag**2, axis=0) / np.log(2)

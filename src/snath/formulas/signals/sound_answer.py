@@ -105,9 +105,8 @@ def answered(heard: list[tuple[float, Heard]], orders: Orders, duration, notes) 
 def _unsteady(t, run, line) -> bool:
     """Whether a course is too far from one speed, or from a straight change of it, to have a mean worth naming."""
     spread = float(np.std(run - np.polyval(line, t - t.mean())))
-    return spread > STEADY * float(run.mean()) or float(np.quantile(run, 0.95)) > SWEPT * float(
-        np.quantile(run, 0.05)
-    )
+    slowest, fastest = np.quantile(run, (0.05, 0.95))
+    return spread > STEADY * float(run.mean()) or bool(fastest > SWEPT * slowest)
 
 
 def doubted(evidence: dict[float, float], unlike: dict[float, float]) -> dict[float, float]:
@@ -186,7 +185,8 @@ def hunting(t, speed) -> float | None:
     """Half the swing of a periodic change of speed between 0.4 and 4 Hz, None where none stands out."""
     if len(t) < 20:
         return None
-    rest = speed - np.polyval(np.polyfit(t - t.mean(), speed, 2), t - t.mean())
+    since = t - t.mean()
+    rest = speed - np.polyval(np.polyfit(since, speed, 2), since)
     frequency = np.arange(0.4, 4.0, 0.1)
     wave = np.exp(-2j * np.pi * np.outer(frequency, t))
     swing = np.abs(wave @ rest) * 2 / len(t)

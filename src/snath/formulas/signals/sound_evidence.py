@@ -12,6 +12,8 @@ from numpy.typing import NDArray
 from scipy.fft import rfft
 from scipy.ndimage import maximum_filter1d
 
+from snath.formulas.signals.spectra import hann
+
 SPAN = 24  # cycles in a block of this spectrum: all simple multiples fall on whole bins
 STRAY = 0.03  # share of places where a line nobody explains may stand
 NOISE_CENTRE, NOISE_WIDTH = 0.35, 0.45  # log level of the largest of three averaged noise bins
@@ -62,7 +64,7 @@ def order_spectrum(cycles, top):
     hop = max(span // 2, -(-(count - span) // 40), 1)
     flat = cycles.reshape(-1)
     starts = np.arange(0, count - span + 1, hop) * points
-    window = np.hanning(span * points + 1)[:-1].astype(np.float32)
+    window = hann(span * points)
     spectrum = rfft(flat[starts[:, None] + np.arange(span * points)] * window, axis=1)
     power = (spectrum.real**2 + spectrum.imag**2).mean(axis=0)[: top * span + 2]
     band = 3 * span
@@ -140,6 +142,10 @@ def loose_evidence(spectrum, lines):
 
 def _running_median(values, half=4):
     """Median of each value and its neighbours."""
-    padded = np.pad(values, half, mode="reflect" if len(values) > half else "edge")
+    if len(values) > half:
+        ends = values[half:0:-1], values[-2 : -half - 2 : -1]
+    else:
+        ends = np.repeat(values[0], half), np.repeat(values[-1], half)
+    padded = np.concatenate([ends[0], values, ends[1]])
     windows = np.lib.stride_tricks.sliding_window_view(padded, 2 * half + 1)
     return np.partition(windows, 6, axis=1)[:, 6]

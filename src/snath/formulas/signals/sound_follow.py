@@ -185,4 +185,4 @@ def walk_smoothed(seen, variance, drift):
     bands[1, :-1] += 1 / drift
     bands[1, 1:] += 1 / drift
     bands[0, 1:] = -1 / drift
-    return solveh_banded(bands, seen / variance)
+    return solveh_banded(bands, seen / variance, overwrite_ab=True, overwrite_b=True, check_finite=False)

@@ -6,6 +6,7 @@ from snath.formulas.signals.comb import STEP
 from snath.formulas.signals.sound_judge import MULTIPLES
 from snath.formulas.signals.sound_search import Search
 
+NEAR = np.array([[-1], [0], [1]])
 FRAME_SHARE = 0.05  # neighbouring frames and lines repeat each other
 
 
@@ -16,8 +17,9 @@ def frames_say(stretch: Search, factor: float) -> float:
     rows = np.flatnonzero(inside)
     if len(rows) < 0.8 * len(at):
         return 0.0
-    near = [stretch.score[rows, np.clip(at[rows] + k, 0, stretch.score.shape[1] - 1)] for k in (-1, 0, 1)]
-    return FRAME_SHARE * float((np.max(near, axis=0) - stretch.heard[rows]).sum())
+    places = stretch.score.shape[1]
+    near = np.clip(at[rows] + NEAR, 0, places - 1) + rows * places
+    return FRAME_SHARE * float((stretch.score.take(near).max(axis=0) - stretch.heard[rows]).sum())
 
 
 def beside(stretch: Search) -> list[float]:

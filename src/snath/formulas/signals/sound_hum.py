@@ -35,8 +35,7 @@ def without_hum(spectrum, width):
         lines = [round(mains * n / width) for n in HUMMED]
         others = [round(mains * n / width) for n in NOT_HUMMED]
         found = [at for at in lines if at + 40 < len(spectrum) and _clear(spectrum, at)]
-        engine = sum(_clear(spectrum, at) for at in others if at + 40 < len(spectrum))
-        if len(found) < 2 or engine > 1:
+        if len(found) < 2 or sum(_clear(spectrum, at) for at in others if at + 40 < len(spectrum)) > 1:
             continue
         clean = spectrum.copy()
         for at in found:
@@ -49,7 +48,13 @@ def without_hum(spectrum, width):
 def _around(spectrum, at):
     """Usual amplitude beside a bin."""
     sides = np.concatenate([spectrum[at - 30 : at - 5], spectrum[at + 6 : at + 31]])
-    return float(np.median(np.abs(sides))) + 1e-30
+    return _middle(np.abs(sides)) + 1e-30
+
+
+def _middle(values):
+    """Median of an even number of values."""
+    half = len(values) // 2
+    return float(np.partition(values, (half - 1, half))[half - 1 : half + 1].mean())
 
 
 def _clear(spectrum, at):
@@ -57,5 +62,5 @@ def _clear(spectrum, at):
     if at < 35:
         return False
     here = float(np.max(np.abs(spectrum[at - 1 : at + 2])))
-    beside = float(np.median(np.abs(np.concatenate([spectrum[at - 8 : at - 3], spectrum[at + 4 : at + 9]]))))
-    return here > np.sqrt(CLEAR) * max(_around(spectrum, at), beside)
+    beside = _middle(np.abs(np.concatenate([spectrum[at - 8 : at - 3], spectrum[at + 4 : at + 9]])))
+    return here > np.sqrt(CLEAR) * beside and here > np.sqrt(CLEAR) * _around(spectrum, at)

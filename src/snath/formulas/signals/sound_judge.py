@@ -102,7 +102,7 @@ def judged(
         if len(firings) > 1:
             share = np.maximum(share, IMBALANCE)
         kept = share > 1e-6
-        loose = np.isin(n[kept], blade_lines)
+        loose = np.isin(n[kept], blade_lines) if blade_lines else np.zeros(int(kept.sum()), dtype=bool)
         evidence = brief * comb_evidence(spectrum, n[kept] * factor, share[kept], loose) + before
         ratio, gain = loudest_ratio(spectrum, factor * turns, driven)
         unlike = None

@@ -10,6 +10,7 @@ TURN = 2 * np.pi
 LEAST_GAIN = (
     400.0  # of a phase no line tells anything of: known to a twentieth of a cycle by the track itself
 )
+STILL = 1e-6  # change of a phase that ends the rounds, far below any noise [cycle]
 CHANCE = 5.0  # times the power noise alone leaves in a mean; noise passes it once in 150, at high orders it would weigh
 
 
@@ -99,5 +100,7 @@ def settled(lines, noise, phase, smooth, rounds=6):
         move = TURN * 2 * (pull.imag * order).sum(axis=1) / bend
         observed = phase + np.clip(move, -0.02, 0.02)
         if round_ < rounds - 1:
-            phase = smooth(observed, 1 / gain)
+            last, phase = phase, smooth(observed, 1 / gain)
+            if np.abs(phase - last).max() < STILL:
+                break
     return observed, 1 / gain, mean

@@ -8,7 +8,6 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.ndimage import maximum_filter1d
 
 from snath.formulas.signals.candidates import Driven
 from snath.formulas.signals.comb import STEP, Pattern, blade_pattern, comb_score, log_levels
@@ -150,11 +149,24 @@ def _doubtful(score, share, sure):
     heard, at = score.max(axis=1), score.argmax(axis=1).astype(float)
     move = np.abs(np.diff(at, prepend=at[0]))
     doubt = (heard < share * np.quantile(heard, 0.8)) | (heard < sure) | (move > MOVING)
-    return np.flatnonzero(maximum_filter1d(doubt, 3))
+    near = doubt.copy()
+    near[1:] |= doubt[:-1]
+    near[:-1] |= doubt[1:]
+    return np.flatnonzero(near)
 
 
 def _driven_score(levels, axis, part, low, count):
     """Best evidence of a driven part over the range of its ratio, at each engine speed."""
     wide = int(np.ceil(np.log(part.ratio_high / part.ratio_low) / STEP))
     score = comb_score(levels, axis, blade_pattern(part.tips), low * part.ratio_low, count + wide)
-    return maximum_filter1d(score, wide + 1, axis=1, origin=-((wide + 1) // 2))[:, :count]
+    return _largest_ahead(score, wide + 1)[:, :count]
+
+
+def _largest_ahead(values, size):
+    """Largest of each value and those after it, `size` in all, by doubling; ends shorten by `size` - 1."""
+    covered = 1
+    while covered < size:
+        step = min(covered, size - covered)
+        values = np.maximum(values[:, :-step], values[:, step:])
+        covered += step
+    return values

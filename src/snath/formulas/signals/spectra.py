@@ -8,7 +8,7 @@ from functools import lru_cache
 
 import numpy as np
 from scipy.fft import irfft, next_fast_len, rfft
-from scipy.signal import firwin, upfirdn
+from scipy.signal import firwin
 
 WORKING_RATE = 8000.0  # lines of interest end below 4 kHz; higher rates cost time and bring nothing
 FLOOR_BAND = 60.0  # width over which the noise is taken as even [Hz]
@@ -40,8 +40,21 @@ def decimated(samples, rate):
     factor = int(rate // WORKING_RATE)
     if factor < 2:
         return x, float(rate)
-    low = upfirdn(lowpass(factor), x, down=factor)
-    return low[TAPS : TAPS + -(-len(x) // factor)], rate / factor
+    return _every(x, factor), rate / factor
+
+
+def _every(x, factor):
+    """Every `factor`-th sample of the low-passed signal, as sums of products of whole rows: faster than tap by tap."""
+    count, taps = -(-len(x) // factor), lowpass(factor)
+    rows = np.zeros((count + 2 * TAPS + 1, factor), dtype=np.float32)
+    rows.reshape(-1)[TAPS * factor : TAPS * factor + len(x)] = x
+    heights = np.zeros((2 * TAPS + 1, factor), dtype=np.float32)
+    heights.reshape(-1)[: len(taps)] = taps[: heights.size]
+    parts = heights @ rows.T
+    low = parts[0, :count].copy()
+    for row in range(1, 2 * TAPS + 1):
+        low += parts[row, row : row + count]
+    return low
 
 
 @lru_cache(maxsize=32)
@@ -54,6 +67,14 @@ def _warp(slopes: tuple[float, ...], span: float, rate: float, frame_rate: float
     whole = np.floor(place).astype(np.int32)
     window = np.hanning(points + 2)[1:-1].astype(np.float32)
     return whole, (place - whole).astype(np.float32), window / np.sqrt((window**2).sum())
+
+
+@lru_cache(maxsize=64)
+def hann(points: int):
+    """Periodic Hann window."""
+    window = np.hanning(points + 1)[:-1].astype(np.float32)
+    window.flags.writeable = False
+    return window
 
 
 def frame_power(x, rate, centres, *, slopes, span, frame_rate, top):
@@ -83,11 +104,12 @@ def frame_power(x, rate, centres, *, slopes, span, frame_rate, top):
     """
     whole, fraction, window = _warp(slopes, span, rate, frame_rate)
     at = centres[:, None] + whole[:, None, :]
-    if at[:, 0].min() < 0 or at[:, -1].max() > len(x) - 2:
-        np.clip(at, 0, len(x) - 2, out=at)
-    frames = x[at]
+    frames = x.take(at, mode="clip")
     at += 1
-    frames += (x[at] - frames) * fraction[:, None, :]
+    beyond = x.take(at, mode="clip")
+    beyond -= frames
+    beyond *= fraction[:, None, :]
+    frames += beyond
     frames *= window
     size = next_fast_len(int(1.06 * len(window)), real=True)
     width = frame_rate / size
@@ -122,7 +144,7 @@ def noise_floor(power, width):
     place = np.clip(np.arange(bins) / per_band - 0.5, 0, bands - 1.001)
     left = place.astype(int)
     share = (place - left).astype(np.float32)
-    return low[:, left] * (1 - share) + low[:, left + 1] * share
+    return low.take(left, axis=1, mode="clip") * (1 - share) + low.take(left + 1, axis=1, mode="clip") * share
 
 
 def below(spectrum, size, rate, top):

@@ -24,22 +24,24 @@ def best_path(score, slope_places):
     """
     frames, places = score.shape
     loss = (STRAY_COST * np.log1p((STRAYS / STRAY_SCALE) ** 2)).astype(np.float32)
-    came = np.empty((frames, places), dtype=np.int16)
+    reached = np.empty((frames, places), dtype=np.float32)
     edge = SLOPE_PLACES + int(STRAYS[-1])
     padded = np.full(places + 2 * edge, -1e9, dtype=np.float32)
     rows = np.arange(places, dtype=np.int32)
-    aim = rows - slope_places
-    best = score[0].copy()
+    aim = rows - slope_places + edge
+    strays, lost = STRAYS[:, None], loss[:, None]
+    reached[0] = score[0]
     for i in range(1, frames):
-        padded[edge : edge + places] = best
-        reached = padded[(aim[i] + edge)[:, None] + STRAYS] - loss
-        step = reached.argmax(axis=1)
-        came[i] = aim[i] + STRAYS[step]
-        best = reached[rows, step] + score[i]
+        padded[edge : edge + places] = reached[i - 1]
+        ways = padded.take(aim[i] + strays, mode="clip")
+        ways -= lost
+        np.add(ways.max(axis=0), score[i], out=reached[i])
     path = np.empty(frames, dtype=int)
-    path[-1] = best.argmax()
-    for i in range(frames - 1, 0, -1):
-        path[i - 1] = min(max(came[i, path[i]], 0), places - 1)
+    path[-1] = reached[-1].argmax()
+    for i in range(frames - 1, 0, -1):  # which way was best matters on the path alone
+        padded[edge : edge + places] = reached[i - 1]
+        came = aim[i, path[i]] + STRAYS
+        path[i - 1] = min(max(came[(padded[came] - loss).argmax()] - edge, 0), places - 1)
     return path
 
 
