@@ -1,6 +1,7 @@
 """How fast does the engine turn, from the sound of it, and how sure is that?"""
 
 from collections.abc import Iterable, Iterator
+from contextlib import suppress
 from typing import Any
 
 import numpy as np
@@ -8,6 +9,7 @@ from numpy.typing import NDArray
 
 from snath.formulas.signals.candidates import Orders
 from snath.formulas.signals.sound_answer import answered, nothing
+from snath.formulas.signals.sound_follow import TooShortError
 from snath.formulas.signals.sound_listen import Heard, listen
 from snath.formulas.signals.sound_plan import plan_of
 from snath.formulas.signals.sound_result import SoundResult
@@ -56,7 +58,8 @@ def speed_from_sound(samples, rate, orders: Orders) -> SoundResult:
             continue
         clipped = max(clipped, float(np.mean(np.abs(piece) > 0.999 * loudest)))
         x, working = decimated(piece, rate)
-        heard.append((begin, listen(x, working, plan)))
+        with suppress(TooShortError):
+            heard.append((begin, listen(x, working, plan)))
     notes = ("the recording is clipped: hold the phone further away",) if clipped > 0.005 else ()
     if not heard:
         return nothing(total, "the recording holds no sound to work with")

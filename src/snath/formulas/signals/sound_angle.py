@@ -93,7 +93,7 @@ def lines_by_block(cycles, per_block, top):
 def noise_by_line(cycles, top, span=4):
     """Noise variance of one sample as seen beside each line, from half-way between lines, shape (top,)."""
     count, points = cycles.shape
-    span = min(span, count - count % 2)
+    span = max(1, min(span, count - count % 2))  # of a lone cycle the lines themselves pass for noise
     flat = cycles.reshape(-1)
     starts = np.arange(0, count - span + 1, span) * points
     window = hann(span * points)

@@ -29,6 +29,13 @@ EVEN = 1.35  # mean square about a straight line, over the noise, up to which no
 USUAL_JITTER = 0.005  # of a cycle's length, as a share; from memory of petrol engines off load
 
 
+BLOCKS_LEAST = 3  # under which a stretch has no course to follow
+
+
+class TooShortError(Exception):
+    """What was heard is too short to be followed: no fault of anybody's input."""
+
+
 @dataclass(frozen=True, slots=True)
 class Followed:
     """The engine's angle over time.
@@ -80,6 +87,11 @@ def follow(x, rate, t, pace, start, end, turns: int = 1, driven: tuple[Driven, .
     -------
     Followed
         At about every `BLOCK`.
+
+    Raises
+    ------
+    TooShortError
+        If the stretch holds fewer blocks than a course can be read from.
     """
     typical = float(np.median(pace))
     per_block = max(1, round(BLOCK * typical))
@@ -92,6 +104,8 @@ def follow(x, rate, t, pace, start, end, turns: int = 1, driven: tuple[Driven, .
             tones = _tones(cycles, top, turns, driven)
         spoiled = _beside(tones)
         lines, _, trust = _lines(without_tones(cycles, tones) if tones else cycles, per_block, top, spoiled)
+        if len(lines) < BLOCKS_LEAST:
+            raise TooShortError
         step = steps_between(lines, trust, min(0.06, change * per_block))
         middle = _middles(clock, len(lines), per_block)
         extra = step / np.diff(middle)
@@ -101,6 +115,8 @@ def follow(x, rate, t, pace, start, end, turns: int = 1, driven: tuple[Driven, .
     points = _points(top)
     cycles = unrolled(x, rate, clock, points)
     lines, noise, trust = _lines(without_tones(cycles, tones) if tones else cycles, per_block, top, spoiled)
+    if len(lines) < BLOCKS_LEAST:
+        raise TooShortError
     step = steps_between(lines, trust, min(0.06, 0.006 * per_block))
     middle = _middles(clock, len(lines), per_block)
     drift = USUAL_JITTER**2 * per_block

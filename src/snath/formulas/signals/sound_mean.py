@@ -18,6 +18,7 @@ WANDERS = (0.0, 0.003, 0.02, 0.1, 0.25, 0.6)  # of the speed, as a share per roo
 
 SWING_PRICE = 6.0  # what three numbers more must bring: half of ln(phases) each, and a search [nat]
 POOLED = 28  # phases from which jitter and wandering are judged, at most
+FEW = 12  # phases under which a swing cannot be told from wandering
 NARROW = 0.02  # half the time over which a speed at a moment is taken [s]
 
 
@@ -160,7 +161,7 @@ def held(t, phase, variance, ends, wanted, rate, *, even=False) -> Held:
     if wander < 0.05 and not even:  # slow changes lose nothing by pooling
         since, phase, variance = pooled, angle, variance / group
     swing = 0.0
-    if wander > 0.05:
+    if wander > 0.05 and len(since) >= FEW:
         jitter, wander, swing = _swinging(since, phase, variance, rate, jitter, wander)
     fit = _solved(since, phase, variance, jitter, wander, rate, swing)
     span = ends[1] - ends[0]
