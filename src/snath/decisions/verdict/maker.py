@@ -5,10 +5,9 @@ from itertools import product
 from snath.decisions.machine.parts import CRANKSHAFT, Machine, MakerFigure
 from snath.decisions.machine.train import may_slip, ratios, slip
 from snath.decisions.reading.reading import Reading
+from snath.decisions.verdict.members import EPSILON
 from snath.formulas.conformity import probability_over, probability_within
 from snath.quantities.measured import Measured, combine
-
-EPSILON = 1e-12
 
 
 def maker_line(machine: Machine, reading: Reading, risk: float) -> tuple[str, tuple[str, ...]]:
