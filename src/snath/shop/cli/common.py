@@ -68,7 +68,11 @@ def rule_book(rules: str | None, decimal_mark: DecimalMark) -> tuple[Rule, ...]:
 
 
 market_option = click.option(
-    "--market", type=click.Choice(["", *MARKETS]), default="", help="Where the machine is used."
+    "--market",
+    type=click.Choice(MARKETS, case_sensitive=False),
+    callback=lambda _context, _option, given: given or "",
+    metavar=f"[{'|'.join(MARKETS)}]",
+    help="Where the machine is used; without it the strictest row counts.",
 )
 rules_option = click.option("--rules", help="File with the shop's own rules, added to the book.")
 decimal_option = click.option(
