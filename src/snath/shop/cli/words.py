@@ -42,7 +42,7 @@ def _window_lines(window: Window, notes: tuple[str, ...]) -> Iterator[str]:
         yield f"Never below   {rpm(window.floor, side='up')}"
     if window.target is not None:
         band = f"{rpm(window.set_low, side='up')} to {rpm(window.set_high, side='down')}"
-        yield f"Set to        {rpm(window.target)} (between {band})"
+        yield f"Set to        {rpm(window.target)} (anywhere from {band})"
     else:
         yield f"Set to        {SETTING_WORDS[window.setting]}"
     if not window.feasible:
@@ -73,12 +73,23 @@ SETTING_WORDS = {
 }
 
 
+def chances(least: float, most: float) -> str:
+    """A range of chances, never as certain as 0 or 100 %."""
+    low, high = _chance(least), _chance(most)
+    return low if low == high else f"{low} to {high}"
+
+
+def _chance(p: float) -> str:
+    if p < 0.001:
+        return "under 0.1 %"
+    return "over 99.9 %" if p > 0.999 else f"{100 * p:.1f} %"
+
+
 def _verdict_lines(verdict: Verdict) -> Iterator[str]:
     yield f"Verdict: {verdict.word} ({verdict.decision_rule})"
     yield f"Limits: {verdict.limits}.  Maker's figure: {verdict.maker}."
     if verdict.p_over is not None:
-        least, most = verdict.p_over
-        yield f"Chance of being over: {least:.1%} to {most:.1%}"
+        yield f"Chance of being over: {chances(*verdict.p_over)}"
     yield f"Passes below {rpm(verdict.pass_below, side='down')}, fails above {rpm(verdict.fail_above, side='up')}"
     if verdict.decision_rule == "simple acceptance":
         yield "SIMPLE ACCEPTANCE: A READING ON THE LIMIT IS WRONG EVERY OTHER TIME."
