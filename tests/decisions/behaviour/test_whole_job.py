@@ -23,7 +23,7 @@ from snath.decisions.job.schema import job_from_json, job_to_json, result_to_jso
 from snath.decisions.job.work import work
 from snath.decisions.reading.reading import Reading
 from snath.quantities.measured import exact
-from snath.shop.cli.track_file import read_track
+from snath.shop.media.track_file import read_track
 from tests.machines import INCH, direct, figure, job, rpm
 
 TRACKS = "examples/behaviour"

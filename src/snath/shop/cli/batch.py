@@ -12,9 +12,10 @@ from snath.quantities.errors import InputError
 from snath.quantities.numbers import DecimalMark
 from snath.shop.batch.run import EngineName, run_batch
 from snath.shop.cli.answer import DONE, answer, json_option, speaks_plainly
-from snath.shop.cli.common import decimal_option, read_text
+from snath.shop.cli.common import decimal_option
 from snath.shop.cli.read import per_turn_of
 from snath.shop.media.recording import Asked
+from snath.shop.media.text_file import read_text
 
 
 @click.command()

@@ -11,9 +11,9 @@ from snath.formulas.signals.candidates import Event, Track
 from snath.quantities.errors import InputError
 from snath.quantities.units import Quantity
 from snath.shop.cli.behaviour_schema import TrackTable
-from snath.shop.cli.common import read_text
-from snath.shop.cli.track_file import read_track
 from snath.shop.media.recording import Asked, read_recording
+from snath.shop.media.text_file import read_text
+from snath.shop.media.track_file import read_track
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,8 +10,7 @@ from snath.quantities.numbers import DecimalMark
 from snath.rules.book import Rule
 from snath.rules.load import shipped_rules, with_shop_rules
 from snath.rules.scope import MARKETS
-
-MOST_TEXT = 1_000_000  # characters of a sheet or job file; more is not one
+from snath.shop.media.text_file import read_text
 
 
 def floor_rpm(speed: float | None) -> float | None:
@@ -27,29 +26,6 @@ def ceil_rpm(speed: float | None) -> float | None:
 def tenth_rpm(speed: float | None) -> float | None:
     """A reading or target to a tenth of a revolution per minute."""
     return None if speed is None else round(speed * 60, 1)
-
-
-def read_text(path: str, field: str) -> str:
-    """The text of a file the user named.
-
-    Raises
-    ------
-    InputError
-        If it is not there, not readable as text, or far larger than such a file can be.
-    """
-    try:
-        size = Path(path).stat().st_size
-        if size > MOST_TEXT:
-            raise InputError(field, path, f"must be a file of at most {MOST_TEXT} bytes")
-        return Path(path).read_text("utf-8")
-    except FileNotFoundError:
-        raise InputError(field, path, "must be a file that exists") from None
-    except IsADirectoryError:
-        raise InputError(field, path, "must be a file, not a folder") from None
-    except PermissionError:
-        raise InputError(field, path, "must be a file this user may read") from None
-    except UnicodeDecodeError:
-        raise InputError(field, path, "must be a text file in UTF-8") from None
 
 
 def write_bytes(path: str, content: bytes, field: str) -> None:

@@ -14,10 +14,11 @@ from snath.quantities.errors import InputError
 from snath.quantities.numbers import DecimalMark
 from snath.quantities.units import parse
 from snath.shop.cli.answer import DONE, FAILED, UNDECIDED, answer, json_option, speaks_plainly
-from snath.shop.cli.common import decimal_option, read_text
+from snath.shop.cli.common import decimal_option
 from snath.shop.cli.read import per_turn_of
 from snath.shop.media.comparisons import keep_comparison, kept_comparisons
 from snath.shop.media.recording import Asked, Read, read_recording
+from snath.shop.media.text_file import read_text
 from snath.shop.site.data_folder import data_folder
 
 LEAST_U = 0.0003  # share a tachometer of unknown accuracy is taken to be good for; common practice, no source

@@ -18,12 +18,12 @@ from snath.shop.cli.answer import DONE, FAILED, UNDECIDED, answer, json_option, 
 from snath.shop.cli.common import (
     decimal_option,
     market_option,
-    read_text,
     rule_book,
     rules_option,
     write_bytes,
 )
 from snath.shop.cli.drive_words import drive_data, drive_lines, miss_data
+from snath.shop.media.text_file import read_text
 from snath.shop.paper.drive_sheet import drive_sheet
 from snath.shop.pictures.drive import drive_picture
 from snath.shop.pictures.voice import speaking

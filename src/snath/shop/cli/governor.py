@@ -17,7 +17,7 @@ from snath.quantities.units import parse
 from snath.shop.cli.answer import DONE, FAILED, UNDECIDED, answer, json_option, speaks_plainly
 from snath.shop.cli.common import decimal_option, rule_book, rules_option
 from snath.shop.cli.governor_words import governor_data, governor_text
-from snath.shop.cli.track_file import read_track
+from snath.shop.media.track_file import read_track
 
 
 @click.command()

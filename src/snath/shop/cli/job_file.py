@@ -20,9 +20,10 @@ from snath.formulas.signals.candidates import Track
 from snath.quantities.toml_text import Fault, read_toml
 from snath.quantities.units import Quantity
 from snath.shop.cli.behaviour_file import behaviour_of
-from snath.shop.cli.common import read_text, rule_book
+from snath.shop.cli.common import rule_book
 from snath.shop.cli.job_schema import FactsTable, InstrumentTable, JobTable, ReadingTable
 from snath.shop.media.recording import Asked, read_recording
+from snath.shop.media.text_file import read_text
 
 WAYS = ("reading", "flash_runs", "recording")
 

@@ -21,11 +21,11 @@ from snath.shop.cli.common import (
     decimal_option,
     floor_rpm,
     market_option,
-    read_text,
     rule_book,
     rules_option,
 )
 from snath.shop.cli.words import verdict_text
+from snath.shop.media.text_file import read_text
 
 
 @click.command()

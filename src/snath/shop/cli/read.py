@@ -15,9 +15,10 @@ from snath.formulas.signals.sound_result import SoundResult
 from snath.quantities.errors import InputError, within
 from snath.quantities.numbers import DecimalMark
 from snath.shop.cli.answer import DONE, UNDECIDED, answer, json_option, speaks_plainly
-from snath.shop.cli.common import decimal_option, read_text, write_bytes
+from snath.shop.cli.common import decimal_option, write_bytes
 from snath.shop.media.comparisons import kept_comparisons
 from snath.shop.media.recording import Asked, Kind, Read, read_recording, sound_for_picture
+from snath.shop.media.text_file import read_text
 from snath.shop.pictures.evidence import combs, evidence_picture
 from snath.shop.pictures.track import track_picture
 from snath.shop.pictures.voice import speaking

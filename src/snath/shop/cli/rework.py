@@ -7,8 +7,9 @@ import click
 
 from snath.decisions.job.rework import Difference, Rework, rework
 from snath.shop.cli.answer import DONE, FAILED, answer, json_option, speaks_plainly
-from snath.shop.cli.common import read_text, rule_book, rules_option
+from snath.shop.cli.common import rule_book, rules_option
 from snath.shop.cli.kept import read_kept
+from snath.shop.media.text_file import read_text
 
 
 @click.command("rework")

@@ -13,8 +13,9 @@ from snath.quantities.errors import InputError
 from snath.quantities.numbers import DecimalMark
 from snath.quantities.units import show
 from snath.shop.cli.answer import answer, json_option, speaks_plainly
-from snath.shop.cli.common import decimal_option, read_text, write_bytes
+from snath.shop.cli.common import decimal_option, write_bytes
 from snath.shop.cli.words import BENCH_CAUTION
+from snath.shop.media.text_file import read_text
 from snath.shop.pictures.picture import Picture
 from snath.shop.pictures.route import route_picture
 from snath.shop.pictures.voice import speaking

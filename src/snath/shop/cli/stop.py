@@ -12,8 +12,9 @@ from snath.quantities.errors import InputError
 from snath.quantities.numbers import DecimalMark
 from snath.quantities.units import parse
 from snath.shop.cli.answer import EXIT_OF, answer, json_option, speaks_plainly
-from snath.shop.cli.common import decimal_option, market_option, read_text, rule_book, rules_option
-from snath.shop.cli.track_file import read_track
+from snath.shop.cli.common import decimal_option, market_option, rule_book, rules_option
+from snath.shop.media.text_file import read_text
+from snath.shop.media.track_file import read_track
 
 
 @click.command()

@@ -16,12 +16,12 @@ from snath.shop.cli.common import (
     decimal_option,
     floor_rpm,
     market_option,
-    read_text,
     rule_book,
     rules_option,
     tenth_rpm,
 )
 from snath.shop.cli.words import window_text
+from snath.shop.media.text_file import read_text
 
 
 @click.command()

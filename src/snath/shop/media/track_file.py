@@ -6,7 +6,7 @@ import math
 
 from snath.formulas.signals.candidates import Event, Track
 from snath.quantities.errors import InputError
-from snath.shop.cli.common import read_text
+from snath.shop.media.text_file import read_text
 
 MOST_ROWS = 200_000
 NORMAL_MEDIAN = 0.6745  # median of the size of a standard normal
