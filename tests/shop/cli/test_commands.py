@@ -121,6 +121,25 @@ def test_a_kept_job_worked_again_is_the_same_and_a_moved_figure_is_named(tmp_pat
     assert "window.ceiling" in [row["path"] for row in found["by_rules"]]
 
 
+def test_a_row_that_came_after_the_sheet_was_printed_is_told_with_what_it_would_change(tmp_path):
+    kept, rules = tmp_path / "job.json", tmp_path / "rules.toml"
+    run("job", JOB, "--save", str(kept))
+    rules.write_text(
+        '[[rule]]\nid = "ours"\nlimits = "blade tip speed"\nkind = "surface speed"\nat_most = "80 m/s"\n'
+        'scope = { machines = ["walk-behind rotary mower"], members = ["blade"] }\n'
+        'source = "invented"\nedition = "1"\nstanding = "shop"\n'
+    )
+    code, found = answered("rework", str(kept), "--rules", str(rules))
+    assert (code, found["by_program"], found["by_rules"]) == (1, [], [])
+    assert [(row["id"], row["printed"]) for row in found["rules_new"]] == [("ours", "at most 80 m/s")]
+    assert "window.ceiling" in [row["path"] for row in found["by_new_rules"]]
+    said = run("rework", str(kept), "--rules", str(rules)).output
+    assert (
+        "A row that the sheet was printed without now applies: ours, blade tip speed, at most 80 m/s" in said
+    )
+    assert "window.bounds: 3 entries -> 5 entries" in said
+
+
 WRONG = [
     (["limit", "--blade", "22"], "blade", "22"),
     (["limit", "--blade", "3,5 in"], "blade", "3,5 in"),

@@ -21,7 +21,7 @@ def job_for(machine: Machine, book: tuple[Rule, ...], *, market: str = "", only:
     only : str or None
         Id of the one surface-speed row to use in place of those in scope; a historical one may be named.
     """
-    rows = _in_scope(machine, book, market)
+    rows = rows_in_scope(machine, book, market)
     if only is not None:
         chosen = rule_by_id(book, only)
         if chosen.kind != "surface speed" or chosen.at_most is None:
@@ -31,7 +31,8 @@ def job_for(machine: Machine, book: tuple[Rule, ...], *, market: str = "", only:
     return Job(machine=machine, rules=rows, market=market, only_rule=only or "")
 
 
-def _in_scope(machine: Machine, book: tuple[Rule, ...], market: str) -> tuple[Rule, ...]:
+def rows_in_scope(machine: Machine, book: tuple[Rule, ...], market: str) -> tuple[Rule, ...]:
+    """Every row of the book that speaks of some part of this machine, each once."""
     kinds = {member.kind for member in machine.members}
     found = {
         rule.id: rule

@@ -3,6 +3,7 @@
 from dataclasses import dataclass, replace
 from typing import Any
 
+from snath.decisions.job.assemble import rows_in_scope
 from snath.decisions.job.job import Job
 from snath.decisions.job.schema import differences, result_to_json
 from snath.decisions.job.work import work
@@ -13,7 +14,7 @@ Difference = tuple[str, Any, Any]
 
 @dataclass(frozen=True, slots=True)
 class Rework:
-    """What became of a kept job.
+    """What became of a kept job, one cause after the other.
 
     Attributes
     ----------
@@ -22,7 +23,11 @@ class Rework:
     rules_moved : tuple of str
         Ids of kept rows that today's book has otherwise or no longer.
     by_rules : tuple of (path, then, now)
-        What today's rows would change on top.
+        What today's wording of the kept rows would change on top.
+    rules_new : tuple of Rule
+        Rows of today's book that speak of the machine and that the job was kept without.
+    by_new_rules : tuple of (path, then, now)
+        What these would change on top of that.
     now : str
         Today's result with the kept rows, as JSON.
     """
@@ -30,7 +35,14 @@ class Rework:
     by_program: tuple[Difference, ...]
     rules_moved: tuple[str, ...]
     by_rules: tuple[Difference, ...]
+    rules_new: tuple[Rule, ...]
+    by_new_rules: tuple[Difference, ...]
     now: str
+
+    @property
+    def unchanged(self) -> bool:
+        """Whether every figure and every word comes out as it was printed, whichever rows are asked."""
+        return not (self.by_program or self.by_rules or self.by_new_rules)
 
 
 def rework(job: Job, then: str, book: tuple[Rule, ...]) -> Rework:
@@ -45,9 +57,30 @@ def rework(job: Job, then: str, book: tuple[Rule, ...]) -> Rework:
     book : tuple of Rule
         Today's rule book.
     """
-    now = result_to_json(work(job))
     today = {rule.id: rule for rule in book}
     moved = tuple(rule.id for rule in job.rules if today.get(rule.id) != rule)
+    new = _new_rows(job, book)
     renewed = tuple(today.get(rule.id, rule) for rule in job.rules)
-    by_rules = differences(now, result_to_json(work(replace(job, rules=renewed)))) if moved else ()
-    return Rework(differences(then, now), moved, by_rules, now)
+    replaced = {rule.overrides for rule in new}
+    widened = (*(rule for rule in renewed if rule.id not in replaced), *new)
+    now = result_to_json(work(job))
+    with_renewed = result_to_json(work(replace(job, rules=renewed))) if moved else now
+    with_new = result_to_json(work(replace(job, rules=widened))) if new else with_renewed
+    return Rework(
+        by_program=differences(then, now),
+        rules_moved=moved,
+        by_rules=differences(now, with_renewed),
+        rules_new=new,
+        by_new_rules=differences(with_renewed, with_new),
+        now=now,
+    )
+
+
+def _new_rows(job: Job, book: tuple[Rule, ...]) -> tuple[Rule, ...]:
+    """Rows in scope today that are not on the job; a row chosen by hand keeps other surface speeds out."""
+    kept = {rule.id for rule in job.rules}
+    return tuple(
+        rule
+        for rule in rows_in_scope(job.machine, book, job.market)
+        if rule.id not in kept and not (job.only_rule and rule.kind == "surface speed")
+    )

@@ -1,6 +1,5 @@
 """The one door: a job in, its result out; pure, so that a job kept for years can be run again."""
 
-import math
 from collections.abc import Iterator
 from dataclasses import replace
 
@@ -8,16 +7,16 @@ from snath.decisions.behaviour.behaviour import governors, judge_behaviour
 from snath.decisions.behaviour.governor import GovernorResult
 from snath.decisions.job.job import SCHEMA, Job, Result, Stage, StageResult
 from snath.decisions.job.program import PROGRAM
+from snath.decisions.job.room import room_notes, room_of
 from snath.decisions.machine.parts import Machine
 from snath.decisions.reading.instruments import Instrument
 from snath.decisions.verdict.combine import standing_verdict
 from snath.decisions.verdict.decide import judge
 from snath.decisions.window.limits import Limit, limits_of
 from snath.decisions.window.remedies import remedies
-from snath.decisions.window.solve import Room, solve
+from snath.decisions.window.solve import solve
 from snath.decisions.window.window import Window
 from snath.quantities.errors import InputError
-from snath.quantities.units import show
 
 
 def work(job: Job) -> Result:
@@ -113,7 +112,7 @@ def _window(job: Job, machine: Machine, *, explained: bool = True) -> Window:
         machine,
         _limits(job, machine),
         decision=job.decision,
-        room=Room(instrument_u=_best_instrument(job), step=job.setting_step),
+        room=room_of(job),
         decimal_mark=job.decimal_mark,
         explained=explained,
     )
@@ -136,14 +135,6 @@ def _instrument(job: Job, wanted: str) -> Instrument | None:
     raise InputError("instrument", wanted, f"must be an instrument of the job: {known}")
 
 
-def _best_instrument(job: Job) -> float:
-    """Standard uncertainty of the best instrument on the job at the maker's figure. [rev/s]"""
-    figure = job.machine.engine.maker_no_load
-    speed = figure.rev_s if figure else 0.0
-    widths = [i.accuracy * speed + i.digits + i.resolution / 2 for i in job.instruments]
-    return min(widths, default=0.0) / math.sqrt(3)
-
-
 def _notes(job: Job) -> Iterator[str]:
     if job.only_rule:
         yield f"Tip speed judged by the chosen row {job.only_rule} alone."
@@ -156,11 +147,4 @@ def _notes(job: Job) -> Iterator[str]:
         if rule.standing == "shop":
             instead = f" in place of {rule.overrides}" if rule.overrides else ""
             yield f"{rule.id} is the shop's own row{instead}."
-    if job.machine.engine.maker_no_load is None:
-        return
-    if not job.instruments:
-        yield "The setting band leaves no room for an instrument: none is on the job."
-    yield (
-        f"Room of {show(job.setting_step, 'rpm', digits=0)} is kept for setting the governor "
-        "(common practice, no source)."
-    )
+    yield from room_notes(job)

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 import click
 
 from snath.decisions.job.rework import Difference, Rework, rework
+from snath.rules.book import Rule
 from snath.shop.cli.answer import DONE, FAILED, answer, json_option, speaks_plainly
 from snath.shop.cli.common import rule_book, rules_option
 from snath.shop.cli.kept import read_kept
@@ -28,14 +29,28 @@ def again(file: str, rules: str | None, as_json: bool) -> None:
         "by_program": [_row(row) for row in found.by_program],
         "rules_moved": list(found.rules_moved),
         "by_rules": [_row(row) for row in found.by_rules],
+        "rules_new": [_new_row(rule) for rule in found.rules_new],
+        "by_new_rules": [_row(row) for row in found.by_new_rules],
     }
-    code = FAILED if found.by_program or found.by_rules else DONE
+    code = DONE if found.unchanged else FAILED
     answer(data, "\n".join(_lines(found, *programs)), as_json=as_json, code=code)
 
 
 def _row(row: Difference) -> dict[str, object]:
     path, then, now = row
     return {"path": path, "then": then, "now": now}
+
+
+def _new_row(rule: Rule) -> dict[str, object]:
+    return {
+        "id": rule.id,
+        "limits": rule.limits,
+        "printed": rule.printed,
+        "source": rule.source,
+        "edition": rule.edition,
+        "standing": rule.standing,
+        "in_place_of": rule.overrides or None,
+    }
 
 
 def _lines(found: Rework, before: str, after: str) -> Iterator[str]:
@@ -46,11 +61,29 @@ def _lines(found: Rework, before: str, after: str) -> Iterator[str]:
         yield "With the rules kept on the job, these moved because the program did; the change list says why:"
         yield from _table(found.by_program)
     if found.rules_moved:
-        yield f"Today's book has these rows otherwise: {', '.join(found.rules_moved)}."
+        yield f"Today's book has these rows otherwise or no longer: {', '.join(found.rules_moved)}."
         yield "Today's rows would change:" if found.by_rules else "They would change nothing on this job."
         yield from _table(found.by_rules)
+    for rule in found.rules_new:
+        instead = f" in place of {rule.overrides}" if rule.overrides else ""
+        yield (
+            f"A row that the sheet was printed without now applies{instead}: {rule.id}, {rule.limits}, {rule.printed} "
+            f"({', '.join(filter(None, (rule.source, rule.edition, rule.standing)))})."
+        )
+    if found.rules_new:
+        yield (
+            "On top of that it would change:"
+            if found.by_new_rules
+            else "That would change nothing on this job."
+        )
+        yield from _table(found.by_new_rules)
 
 
 def _table(rows: tuple[Difference, ...]) -> Iterator[str]:
     for path, then, now in rows:
-        yield f"   {path}: {then} -> {now}"
+        yield f"   {path}: {_briefly(then)} -> {_briefly(now)}"
+
+
+def _briefly(value: object) -> object:
+    """A figure or word as it is; what holds many of them by their number, for --json has it in full."""
+    return f"{len(value)} entries" if isinstance(value, list | dict) else value

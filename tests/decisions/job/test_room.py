@@ -1,0 +1,75 @@
+"""The setting band leaves room for the tachometer it will be proved with, and says where that is in doubt."""
+
+from dataclasses import replace
+
+import pytest
+
+from snath.decisions.job.room import room_notes, room_of
+from snath.decisions.job.work import work
+from snath.decisions.reading.instruments import Instrument
+from tests.machines import RPM, direct, figure, inches, job
+
+FINE = Instrument("T1", "fine tachometer", accuracy=0.0005, due_on="2027-01-01")
+COARSE = Instrument("T2", "coarse tachometer", accuracy=0.005, due_on="2027-01-01")
+DAY = "2026-06-01"
+DOUBT = "is overdue for its check: how far it has drifted is not known, so the band may be too wide."
+
+
+def a_job(*instruments: Instrument, judged_on: str = DAY, **engine: object):
+    machine = direct(inches(21), **{"maker_no_load": figure(3400), **engine})
+    return replace(job(machine, market="US"), instruments=instruments, judged_on=judged_on)
+
+
+def late(instrument: Instrument) -> Instrument:
+    return replace(instrument, due_on="2026-05-31")
+
+
+def share(instrument: Instrument) -> float:
+    """By hand: a plate's share of 3400 rpm as the half width of a rectangle, / sqrt 3."""
+    return instrument.accuracy * 3400 * RPM / 3**0.5
+
+
+@pytest.mark.parametrize(
+    ("instruments", "by"),
+    [
+        ((FINE, COARSE), FINE),
+        ((late(FINE), COARSE), COARSE),  # the finer one can pass no machine before it has been checked
+        ((late(FINE), late(COARSE)), FINE),
+        ((replace(FINE, due_on=""), COARSE), COARSE),  # never checked is as good as overdue
+    ],
+)
+def test_the_room_is_that_of_the_finest_instrument_that_may_pass_a_machine(instruments, by):
+    assert room_of(a_job(*instruments)).instrument_u == pytest.approx(share(by), rel=1e-12)
+
+
+def test_a_coarser_instrument_lowers_the_top_of_the_band_where_the_ceiling_is_near():
+    # By hand: the band's top is the ceiling less 1.644854 u less the step; only u differs between the two.
+    checked, overdue = (work(a_job(fine, COARSE)).window.set_high for fine in (FINE, late(FINE)))
+    assert checked - overdue == pytest.approx(1.644854 * (share(COARSE) - share(FINE)), rel=1e-6)
+
+
+@pytest.mark.parametrize(
+    ("instruments", "doubted"),
+    [
+        ((late(FINE),), "fine tachometer"),
+        ((late(FINE), late(COARSE)), "fine tachometer"),
+        ((late(FINE), COARSE), ""),
+        ((FINE,), ""),
+        ((), ""),
+    ],
+)
+def test_a_band_that_rests_on_an_overdue_instrument_says_so_in_the_result(instruments, doubted):
+    said = [note for note in work(a_job(*instruments)).notes if DOUBT in note]
+    assert [
+        note.split(" by its plate")[0].removeprefix("The setting band leaves room for ") for note in said
+    ] == ([doubted] if doubted else [])
+
+
+def test_without_a_day_no_instrument_counts_as_overdue():
+    one = a_job(late(FINE), COARSE, judged_on="")
+    assert room_of(one).instrument_u == pytest.approx(share(FINE), rel=1e-12)
+    assert not any(DOUBT in note for note in room_notes(one))
+
+
+def test_without_a_makers_figure_there_is_no_band_to_doubt():
+    assert list(room_notes(a_job(late(FINE), maker_no_load=None))) == []
