@@ -1,8 +1,7 @@
-"""The sealed file: complete, the same every time, and every change of a byte shows."""
+"""The sealed file: complete, the same every time, and nothing that is not what was recorded gets in."""
 
 import io
 import json
-import random
 import zipfile
 
 import pytest
@@ -10,7 +9,7 @@ import pytest
 from snath.decisions.job.schema import job_from_json, result_to_json
 from snath.decisions.job.work import work
 from snath.quantities.errors import InputError
-from snath.shop.paper.sealed import MANIFEST, Kept, broken_parts, digest, seal_of, sealed_file
+from snath.shop.paper.sealed import MANIFEST, Kept, digest, sealed_file
 
 
 @pytest.fixture(scope="module")
@@ -25,14 +24,6 @@ def sealed(job, result, facts):
 def opened(data):
     with zipfile.ZipFile(io.BytesIO(data)) as archive:
         return {name: archive.read(name) for name in archive.namelist()}
-
-
-def rezipped(parts):
-    held = io.BytesIO()
-    with zipfile.ZipFile(held, "w") as archive:
-        for name, data in parts.items():
-            archive.writestr(name, data)
-    return held.getvalue()
 
 
 def test_it_holds_sheet_job_result_attachments_and_how_to_check(sealed):
@@ -62,38 +53,6 @@ def test_the_same_job_gives_the_same_bytes(sealed, job, result, facts):
     assert sealed_file(job, result, facts=facts, kept=kept) == sealed
 
 
-def test_an_untouched_file_has_no_broken_part(sealed):
-    assert broken_parts(sealed) == ()
-    assert broken_parts(sealed, seal=seal_of(sealed)) == ()
-
-
-def test_every_changed_part_is_named(sealed):
-    # Property: one flipped bit anywhere in any part is found and pinned on that part.
-    parts, rng = opened(sealed), random.Random(7)
-    for name in parts:
-        if name == MANIFEST:
-            continue
-        changed = bytearray(parts[name])
-        changed[rng.randrange(len(changed))] ^= 1
-        assert broken_parts(rezipped({**parts, name: bytes(changed)})) == (name,)
-
-
-def test_parts_taken_out_or_slipped_in_are_named(sealed):
-    parts = opened(sealed)
-    assert broken_parts(rezipped({n: d for n, d in parts.items() if n != "job.json"})) == ("job.json",)
-    assert broken_parts(rezipped({**parts, "extra.txt": b"x"})) == ("extra.txt",)
-
-
-def test_a_manifest_made_to_fit_is_caught_by_the_seal(sealed):
-    parts = opened(sealed)
-    forged = parts["result.json"].replace(b'"fail"', b'"pass"')
-    assert forged != parts["result.json"]
-    manifest = parts[MANIFEST].replace(digest(parts["result.json"]).encode(), digest(forged).encode())
-    made_to_fit = rezipped({**parts, "result.json": forged, MANIFEST: manifest})
-    assert broken_parts(made_to_fit) == ()
-    assert broken_parts(made_to_fit, seal=seal_of(sealed)) == (MANIFEST,)
-
-
 def test_an_attachment_that_is_not_the_recorded_one_is_refused(job, result, facts):
     with pytest.raises(InputError, match=r"attachment = photo\.jpg"):
         sealed_file(job, result, facts=facts, kept=(Kept("photo.jpg", "ab12" * 16, content=b"other"),))
@@ -109,14 +68,3 @@ def test_names_from_outside_cannot_leave_the_folder_or_collide(job, result, fact
     ]
     assert len(names) == 5
     assert all(name.count("/") == 1 and ".." not in name for name in names)
-
-
-@pytest.mark.parametrize("data", [b"", b"not a zip", rezipped({"other.txt": b"x"})])
-def test_something_else_is_refused(data):
-    with pytest.raises(InputError, match="written here"):
-        broken_parts(data)
-
-
-def test_a_manifest_of_another_shape_is_refused(sealed):
-    with pytest.raises(InputError, match="manifest of ours"):
-        broken_parts(rezipped({**opened(sealed), MANIFEST: b"[1, 2]"}))

@@ -36,7 +36,7 @@ COMMANDS = {  # word: (module:function, what --help says of it)
     "export": ("snath.shop.cli.export:export", "Everything as JSON lines with attachments, or jobs as CSV."),
     "import": ("snath.shop.cli.importing:import_", "An export into an empty data folder."),
     "move": ("snath.shop.cli.move:move", "From the file to PostgreSQL, or back, losing nothing."),
-    "verify": ("snath.shop.cli.verify:verify", "Whether a saved version or attachment was changed."),
+    "verify": ("snath.shop.cli.verify:verify", "Whether a saved version, an attachment or a sealed file was changed."),
 }
 
 

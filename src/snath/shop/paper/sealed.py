@@ -11,20 +11,17 @@ import re
 import zipfile
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
 
 from snath.decisions.job.job import Job, Result
 from snath.decisions.job.schema import job_to_json, result_to_json
 from snath.quantities.errors import InputError
 from snath.shop.paper.facts import SheetFacts
 from snath.shop.paper.job_sheet import job_sheet
+from snath.shop.paper.sealed_check import FORMAT, MANIFEST, README
 from snath.shop.paper.voices import paper_voice
 from snath.shop.pictures.voice import Voice
 
-MANIFEST = "manifest.json"
-FORMAT = "snath-sealed-1"
 LONG_AGO = (1980, 1, 1, 0, 0, 0)  # the zip's own dates say nothing; when is written in the job
-LARGEST = 1_000_000_000  # bytes unpacked that `broken_parts` is willing to read
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +56,7 @@ def sealed_file(
         "job-sheet.pdf": job_sheet(job, result, facts=facts, paper=paper, voice=voice),
         "job.json": job_to_json(job).encode(),
         "result.json": result_to_json(result).encode(),
-        "README.txt": _readme(job, facts, voice).encode(),
+        README: _readme(job, facts, voice).encode(),
     }
     elsewhere = []
     for one in kept:
@@ -87,62 +84,9 @@ def sealed_file(
     return _zipped(parts)
 
 
-def seal_of(sealed: bytes) -> str:
-    """The SHA-256 of the manifest: what is told to the other side by another road."""
-    with _opened(sealed) as archive:
-        return digest(archive.read(MANIFEST))
-
-
-def broken_parts(sealed: bytes, *, seal: str = "") -> tuple[str, ...]:
-    """What was changed, added or taken out since it was sealed; empty where nothing was.
-
-    Parameters
-    ----------
-    sealed : bytes
-        The whole file.
-    seal : str
-        The hash that was told by another road; empty checks the parts against the manifest only.
-
-    Raises
-    ------
-    InputError
-        Where it is no sealed file at all.
-    """
-    with _opened(sealed) as archive:
-        names = archive.namelist()
-        raw = archive.read(MANIFEST)
-        if seal and digest(raw) != seal.strip().lower():
-            return (MANIFEST,)
-        listed = {row["name"]: row["sha256"] for row in _files(raw)}
-        broken = [name for name in listed if name not in names or digest(archive.read(name)) != listed[name]]
-        broken += [name for name in names if name not in listed and name != MANIFEST]
-        broken += sorted({name for name in names if names.count(name) > 1})
-        return tuple(broken)
-
-
 def digest(data: bytes) -> str:
     """SHA-256 in hexadecimal digits."""
     return hashlib.sha256(data).hexdigest()
-
-
-def _files(manifest: bytes) -> list[dict[str, Any]]:
-    try:
-        files = json.loads(manifest)["files"]
-        return [{"name": str(row["name"]), "sha256": str(row["sha256"])} for row in files]
-    except (ValueError, KeyError, TypeError):
-        raise InputError("sealed file", MANIFEST, "must be a manifest of ours") from None
-
-
-def _opened(sealed: bytes) -> zipfile.ZipFile:
-    try:
-        archive = zipfile.ZipFile(io.BytesIO(sealed))
-        unpacked = sum(info.file_size for info in archive.infolist())
-        known = MANIFEST in archive.namelist()
-    except zipfile.BadZipFile:
-        unpacked, known = 0, False
-    if not known or unpacked > LARGEST:
-        raise InputError("sealed file", "this file", "must be one that was written here")
-    return archive
 
 
 def _zipped(parts: dict[str, bytes]) -> bytes:
