@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 Distribution = Literal["normal", "rectangular", "triangular"]
+NOISE = 1e-12  # two shares of one cause that take each other out but for rounding leave no line of the budget
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,7 +90,7 @@ def combine(value: float, terms: Iterable[tuple[Measured, float]]) -> Measured:
             u = line.u * sensitivity
             known = gathered.get(line.source)
             if known is not None:
-                u += known.u
+                u = 0.0 if math.isclose(u, -known.u, rel_tol=NOISE) else u + known.u
             gathered[line.source] = Line(line.source, u, line.dof, line.distribution)
     return Measured(value, tuple(line for line in gathered.values() if line.u != 0))
 

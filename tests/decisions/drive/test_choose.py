@@ -221,3 +221,20 @@ def test_makers_parts_that_are_not_there_are_to_be_ordered_first(jobs):
         shelf(text("stock", "sheaves.csv").replace("DK-2201", "")),
     )
     assert "DK-2201 for engine" in found.to_order
+
+
+def test_a_pulley_another_belt_runs_on_too_is_not_exchanged(rule):
+    # Property: exchanging it would change the speed of a pump nobody asked about.
+    pump = '[[coupling]]\ndriven = "pump"\n[coupling.belt]\nsection = "A"\ndriver_pulley = "engine"\n'
+    sheet = text("belt_28_inch.toml").replace("driver_outside", 'driver_pulley = "engine"\ndriver_outside')
+    shared = read_sheet(sheet.replace("[[member]]", pump + 'driven_outside = "4 in"\n\n[[member]]', 1))
+    job = job_for(shared, shipped_rules(), only=rule)
+    engine, *others = problem_for(job, frame("belt_28_inch"), shelf()).posts
+    assert engine.stays
+    assert [c.changed for c in engine.choices] == [False]
+    assert any(len(post.choices) > 1 for post in others)
+    found = choose(job, frame("belt_28_inch"), shelf())
+    assert found.dropped == 0
+    assert not any(" for engine" in part for part in found.to_order)
+    nothing = choose(job, frame("belt_28_inch"), shelf(sheaves="", belts=""))
+    assert not any("Buy one sheave for engine" in miss.words for miss in nothing.misses)

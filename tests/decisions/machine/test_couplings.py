@@ -17,9 +17,8 @@ from snath.decisions.machine.couplings import (
     toothed_coupling,
     turns_needed,
     variable_coupling,
-    with_part,
-    with_ratio,
 )
+from snath.decisions.machine.exchange import with_part, with_ratio
 from snath.quantities.errors import InputError
 from snath.quantities.measured import Line, Measured, exact
 

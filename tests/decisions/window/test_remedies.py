@@ -58,3 +58,21 @@ def test_a_remedy_that_was_run_again_holds_the_makers_figure():
 
 def test_an_open_window_needs_no_remedy():
     assert work(job(direct(inches(21), maker_no_load=figure(3300)))).window.remedies == ()
+
+
+def test_one_engine_pulley_under_three_belts_is_exchanged_for_all_of_them():
+    # By hand: 21 in blades allow 3455.9 rpm, the figure is 3400, so every ratio must stay under 1.016444. 5.5 on 5 in
+    # by datum is 5.25/4.75 = 1.1053: shut on all three. (D - 0.25)/4.75 <= 1.016444 -> D <= 5.07811 in = 128.98 mm.
+    sizes = dict.fromkeys(("left", "centre", "right"), (21, 5.5, 5.0))
+    apart = deck(sizes, maker_no_load=figure(3400, 50))
+    assert "driver sheave" not in [r.kind for r in work(job(apart)).window.remedies]
+    together = replace(apart, couplings=tuple(one_iron(c) for c in apart.couplings))
+    (smaller,) = [r for r in work(job(together)).window.remedies if r.kind == "driver sheave"]
+    assert smaller.value == pytest.approx(0.128, abs=1e-9)
+    assert smaller.change.startswith("driver sheave of left, centre, right: at most ")
+    assert smaller.ceiling >= 3400 * RPM
+
+
+def one_iron(coupling):
+    driver, driven = coupling.parts
+    return replace(coupling, parts=(replace(driver, pulley="engine pulley"), driven))

@@ -1,18 +1,20 @@
-"""From machine, frame and shelf to the question the search answers: limits per shaft, who may sit where."""
+"""From machine, frame and shelf to the question the search answers: which speed, and which limits at each shaft."""
 
 import math
 from dataclasses import replace
 
 from snath.decisions.drive.frame import Frame, Place
 from snath.decisions.drive.frame_grip import slack_pull, standing_pull
-from snath.decisions.drive.problem import BeltChoice, Choice, Post, Problem
-from snath.decisions.drive.stock import Stock, StockSheave
+from snath.decisions.drive.pieces import belt_choices, sheave_choices
+from snath.decisions.drive.problem import Post, Problem
+from snath.decisions.drive.stock import Stock
 from snath.decisions.job.job import Job
+from snath.decisions.machine.exchange import ends_on
 from snath.decisions.machine.parts import CRANKSHAFT, Coupling, Machine
 from snath.decisions.machine.train import path, ratios
 from snath.decisions.window.limits import Limit, limits_of
 from snath.formulas.belts.grip import figure
-from snath.formulas.belts.sections import groove_of, groove_offset, has_offset
+from snath.formulas.belts.take_up import Arm, Slot
 from snath.formulas.belts.tension import belt_mass
 from snath.quantities.errors import InputError
 
@@ -41,28 +43,16 @@ def problem_for(job: Job, frame: Frame, stock: Stock) -> Problem:
     InputError
         If frame and machine do not agree, nothing can be moved, or no speed is known to design for.
     """
-    if frame.way is None:
-        raise InputError(
-            frame.name, "no movable pulley", "one pulley needs a slot or an arm, or no belt can be tightened"
-        )
-    if frame.space:
-        raise InputError(
-            frame.name, "pulleys out of one plane", "a drive is chosen in one plane; lay this one by hand"
-        )
-    if frame.idler_on_tight_run:
-        allowed = (
-            "must be in the slack run, where the belt leaves the engine's pulley, before any driven shaft"
-        )
-        raise InputError("idler", frame.moving, allowed)
+    way = _way(frame)
     couplings = _couplings(job.machine, frame)
     speed = design_speed(job.machine, frame)
     limits = limits_of(job.machine, job.rules, market=job.market, only=job.only_rule)
     posts = tuple(_post(p, frame, job.machine, limits, couplings, stock) for p in frame.places)
     problem = Problem(
         posts=posts,
-        belts=_belts(frame, stock),
+        belts=belt_choices(frame, stock),
         moving=frame.moving,
-        way=frame.way,
+        way=way,
         clockwise=frame.clockwise,
         speed=speed,
         least_wrap=frame.fit.least_wrap,
@@ -76,6 +66,24 @@ def problem_for(job: Job, frame: Frame, stock: Stock) -> Problem:
     if known is None or frame.fit.power is None:
         return replace(problem, slack_pull=standing_pull(problem, frame.belt))
     return replace(problem, slack_pull=known, mass=_mass(frame))
+
+
+def _way(frame: Frame) -> Slot | Arm:
+    """The movable pulley's way, of a frame that a drive can be chosen for."""
+    if frame.way is None:
+        raise InputError(
+            frame.name, "no movable pulley", "one pulley needs a slot or an arm, or no belt can be tightened"
+        )
+    if frame.space:
+        raise InputError(
+            frame.name, "pulleys out of one plane", "a drive is chosen in one plane; lay this one by hand"
+        )
+    if frame.idler_on_tight_run:
+        allowed = (
+            "must be in the slack run, where the belt leaves the engine's pulley, before any driven shaft"
+        )
+        raise InputError("idler", frame.moving, allowed)
+    return frame.way
 
 
 def design_speed(machine: Machine, frame: Frame) -> float:
@@ -138,14 +146,17 @@ def _post(
     couplings: dict[str, Coupling],
     stock: Stock,
 ) -> Post:
+    stays = _has_another_belt(machine, couplings, place)
+    choices = sheave_choices(place, couplings, stock)
     post = Post(
         place.name,
         place.x,
         place.y,
         place.contact,
-        _choices(place, couplings, stock),
+        choices[:1] if stays else choices,
         place.shaft,
         place.room,
+        stays=stays,
     )
     if not place.shaft or place.shaft == CRANKSHAFT:
         return post
@@ -155,6 +166,18 @@ def _post(
     share = (frame.fit.power or 1.0) / len(frame.loaded)
     ratio = frame.driver.outside / place.outside
     return replace(post, limit=ceiling, floor=floor, power=share, ratio_now=ratio)
+
+
+def _has_another_belt(machine: Machine, couplings: dict[str, Coupling], place: Place) -> bool:
+    """Whether a belt that is not of this frame runs on the same pulley: another pulley would move its shaft too."""
+    here = [
+        (coupling, 0 if place.shaft == CRANKSHAFT else 1)
+        for coupling in couplings.values()
+        if place.shaft in (CRANKSHAFT, coupling.driven)
+    ]
+    return any(
+        other.driven not in couplings for coupling, at in here for other, _ in ends_on(machine, coupling, at)
+    )
 
 
 def _reach(machine: Machine, limits: tuple[Limit, ...], shaft: str) -> tuple[float, float]:
@@ -171,90 +194,6 @@ def _reach(machine: Machine, limits: tuple[Limit, ...], shaft: str) -> tuple[flo
             else:
                 floor = max(floor, speed)
     return ceiling, floor
-
-
-def _choices(place: Place, couplings: dict[str, Coupling], stock: Stock) -> tuple[Choice, ...]:
-    if not place.shaft:
-        return (Choice(place.outside, 0.0),)
-    maker = maker_part(place, couplings)
-    if place.bottomed:
-        allowed = (
-            "the belt rests on the bottom of this groove and no longer wedges: no ratio can be told from its "
-            "diameter; fit a new sheave or count the ratio"
-        )
-        raise InputError(place.name, "shiny bottom", allowed)
-    now = Choice(place.outside, _offset(place), place.section, part=maker, ride=place.ride)
-    ranks = stock_order(stock)
-    return (now, *(_choice(s, maker, ranks[s.number]) for s in stock.sheaves if _may_sit(s, place)))
-
-
-def _may_sit(sheave: StockSheave, place: Place) -> bool:
-    return not place.bore or sheave.bore == place.bore
-
-
-def _choice(sheave: StockSheave, maker: str, rank: int) -> Choice:
-    return Choice(
-        outside=sheave.outside,
-        offset=sheave.offset,
-        section=sheave.section,
-        rank=rank,
-        number=sheave.number,
-        part=sheave.part,
-        original=bool(maker) and sheave.part == maker,
-        price=sheave.price,
-        changed=True,
-        count=sheave.count,
-        cast=sheave.cast,
-    )
-
-
-def maker_part(place: Place, couplings: dict[str, Coupling]) -> str:
-    """The machine maker's number for the sheave at a place; empty where the sheet has none."""
-    if place.shaft == CRANKSHAFT:
-        return next((c.parts[0].maker_part for c in couplings.values() if c.parts[0].maker_part), "")
-    coupling = couplings.get(place.shaft)
-    return coupling.parts[1].maker_part if coupling else ""
-
-
-def _offset(place: Place) -> float:
-    if place.offset is not None:
-        return place.offset
-    if not has_offset(place.section):
-        allowed = "no page tells how deep the belt sits in it: give datum_offset from the sheave maker's page"
-        raise InputError(place.name, f"section {place.section}", allowed)
-    return groove_offset(place.section)
-
-
-def _belts(frame: Frame, stock: Stock) -> tuple[BeltChoice, ...]:
-    part, ranks = frame.belt.part, stock_order(stock)
-    found = [BeltChoice(frame.belt)]
-    sections = {s.section for s in stock.sheaves} | {groove_of(frame.belt.section)}
-    for item in stock.belts:
-        if groove_of(item.belt.section) in sections:
-            original = bool(part) and item.belt.part == part
-            found.append(
-                BeltChoice(item.belt, ranks[item.number], item.number, original, item.price, changed=True)
-            )
-    return tuple(found)
-
-
-def stock_order(stock: Stock) -> dict[str, int]:
-    """Stock numbers in the order a person reads them: 9 before 10, A9 before A10."""
-    numbers = [s.number for s in stock.sheaves] + [b.number for b in stock.belts]
-    return {number: rank for rank, number in enumerate(sorted(set(numbers), key=_natural))}
-
-
-def _natural(number: str) -> tuple[tuple[bool, int, str], ...]:
-    parts, digits = [], ""
-    for mark in f"{number}\0":
-        if mark.isdecimal():
-            digits += mark
-            continue
-        if digits:
-            parts.append((False, int(digits), ""))
-            digits = ""
-        parts.append((True, 0, mark))
-    return tuple(parts)
 
 
 def _mass(frame: Frame) -> float:

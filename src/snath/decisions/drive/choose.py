@@ -107,7 +107,7 @@ def _to_order(problem: Problem) -> Iterator[str]:
     """Maker's numbers that the shelf does not hold."""
     for post in problem.posts:
         now = post.choices[0]
-        if now.part and not any(c.original for c in post.choices):
+        if now.part and not post.stays and not any(c.original for c in post.choices):
             yield f"{now.part} for {post.name}"
     on = problem.belts[0].belt
     if on.part and not any(b.original for b in problem.belts):

@@ -118,7 +118,7 @@ def _part(now: Part, choice: Choice) -> Part:
     """What is there keeps its measured size; a sheave from stock has the size of its row."""
     if not choice.changed:
         return now
-    return Part(now.role, exact(choice.outside), choice.offset, choice.section, choice.part)
+    return Part(now.role, exact(choice.outside), choice.offset, choice.section, choice.part, now.pulley)
 
 
 def _stretched_share(problem: Problem, candidate: Candidate) -> float:

@@ -102,7 +102,7 @@ def _without_tolerance(choice: BeltChoice) -> BeltChoice:
 def _to_buy(problem: Problem, go_on: GoOn) -> Iterator[Miss]:
     found = [
         *_belt_to_buy(problem, go_on),
-        *(m for p in problem.posts if p.loaded for m in _sheave_to_buy(problem, p, go_on)),
+        *(m for p in problem.posts if p.loaded and not p.stays for m in _sheave_to_buy(problem, p, go_on)),
     ]
     yield from sorted(
         found, key=lambda m: (m.candidate.changed, -m.candidate.margin) if m.candidate else (99, 0.0)

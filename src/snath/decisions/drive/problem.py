@@ -76,6 +76,8 @@ class Post:
         Taken at the drive as it is. [W]
     ratio_now : float
         Shaft over engine speed as it is, for the cube law. [1]
+    stays : bool
+        Whether its sheave cannot be exchanged, as a belt that is not asked about runs on it too.
     """
 
     name: str
@@ -89,6 +91,7 @@ class Post:
     floor: float = 0.0
     power: float = 0.0
     ratio_now: float = 1.0
+    stays: bool = False
 
     @property
     def loaded(self) -> bool:

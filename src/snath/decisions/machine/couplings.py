@@ -1,7 +1,6 @@
 """Build a coupling from what a shop can measure on it; all kinds end as a few ratios."""
 
 import math
-from dataclasses import replace
 
 from snath.decisions.machine.parts import Coupling, CouplingKind, Part, Ratio
 from snath.formulas.belts.sections import groove_offset
@@ -31,6 +30,7 @@ def sheave(
     datum: Measured | None = None,
     offset: float | None = None,
     maker_part: str = "",
+    pulley: str = "",
 ) -> Part:
     """A sheave by its outside diameter, or by the datum diameter stamped on it.
 
@@ -46,6 +46,8 @@ def sheave(
         Outside less datum diameter from the sheave maker's page; None takes the section table's. [m]
     maker_part : str
         The machine maker's number for it.
+    pulley : str
+        The shop's name for it, where several belts run on it.
 
     Raises
     ------
@@ -62,7 +64,7 @@ def sheave(
         assert datum is not None
         outside = combine(datum.value + depth, [(datum, 1.0)])
     within(role, outside.value, depth * 1.5, 2, "m", open_low=True)
-    return Part(role, outside, depth, section, maker_part)
+    return Part(role, outside, depth, section, maker_part, pulley)
 
 
 def belt_coupling(
@@ -173,29 +175,3 @@ def variable_coupling(
     """A drive whose ratio can be set anywhere between two ends; both ends must hold."""
     ratios = (Ratio(LEAST, exact(least)), Ratio(MOST, exact(most)))
     return Coupling(driver, driven, ratios, sense, slip_max, source, (), "variable")
-
-
-def with_part(coupling: Coupling, place: int, part: Part) -> Coupling:
-    """The same coupling with one sheave or gear exchanged, its ratios worked out anew."""
-    first, second = (part if place == at else kept for at, kept in enumerate(coupling.parts))
-    if coupling.kind == "belt":
-        return belt_coupling(
-            coupling.driver,
-            coupling.driven,
-            driver_sheave=first,
-            driven_sheave=second,
-            sense=coupling.sense,
-            slip_max=coupling.slip_max,
-            source=coupling.source,
-        )
-    ratio = Ratio(BY_TEETH, quotient(first.size, second.size))
-    return replace(coupling, alternatives=(ratio,), parts=(first, second))
-
-
-def with_ratio(coupling: Coupling, highest: float) -> Coupling:
-    """The same coupling scaled so that its fastest alternative has this ratio."""
-    factor = highest / max(ratio.value.value for ratio in coupling.alternatives)
-    scaled = tuple(
-        Ratio(r.name, combine(r.value.value * factor, [(r.value, factor)])) for r in coupling.alternatives
-    )
-    return replace(coupling, alternatives=scaled)

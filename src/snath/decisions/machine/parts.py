@@ -82,6 +82,8 @@ class Part:
         Belt section of its groove; empty for teeth.
     maker_part : str
         The machine maker's part number, where known.
+    pulley : str
+        What the sheet calls this very piece of iron: parts of one name are one piece, on which several belts run.
     """
 
     role: str
@@ -89,6 +91,7 @@ class Part:
     datum_offset: float | None = None
     section: str = ""
     maker_part: str = ""
+    pulley: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,10 +3,12 @@
 from pydantic import ValidationError
 
 from snath.decisions.machine.parts import Coupling, Machine
-from snath.decisions.machine.sheet_build import coupling_of, machine_of
+from snath.decisions.machine.sheet_build import machine_of
 from snath.decisions.machine.sheet_couplings import COUPLING_KINDS
 from snath.decisions.machine.sheet_faults import faults_of_shape, faults_of_tree
 from snath.decisions.machine.sheet_fields import one_of
+from snath.decisions.machine.sheet_joints import coupling_of
+from snath.decisions.machine.sheet_pulleys import belt_ends, faults_of_pulleys
 from snath.decisions.machine.sheet_schema import SheetTable
 from snath.quantities.errors import InputError
 from snath.quantities.numbers import DecimalMark
@@ -42,11 +44,16 @@ def read_sheet(text: str, *, decimal_mark: DecimalMark = ".") -> Machine:
 
 
 def _couplings(table: SheetTable, faults: list[Fault]) -> tuple[Coupling, ...]:
-    """The couplings; what a belt table refuses on a closer look is added to the faults."""
+    """The couplings; what their tables refuse on a closer look is added to the faults."""
+    ends = belt_ends(table.coupling)
+    of_pulleys = list(faults_of_pulleys(ends))
+    if of_pulleys:
+        faults += of_pulleys
+        return ()
     built: list[Coupling] = []
     for place, row in enumerate(table.coupling):
         try:
-            built.append(coupling_of(row, f"coupling[{place + 1}]"))
+            built.append(coupling_of(row, place, ends))
         except InputError as fault:
             kind = one_of(row, COUPLING_KINDS)
             faults.append(Fault(("coupling", place, kind), fault.given, f"{fault.field} {fault.allowed}"))

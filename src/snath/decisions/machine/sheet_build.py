@@ -1,20 +1,16 @@
-"""From the tables of a sheet that has been found in order to the machine they describe."""
+"""From the tables of a sheet that has been found in order to the machine they describe; joints apart."""
 
 from typing import get_args
 
-from snath.decisions.machine import couplings as build
 from snath.decisions.machine.parts import (
     Coupling,
-    CouplingKind,
     Engine,
     Machine,
     MakerFigure,
     Member,
     MemberKind,
-    Part,
     Size,
 )
-from snath.decisions.machine.sheet_couplings import BeltTable, CouplingTable
 from snath.decisions.machine.sheet_engine import EngineTable, MakerNoLoadTable
 from snath.decisions.machine.sheet_fields import half_width, named, one_of
 from snath.decisions.machine.sheet_members import (
@@ -28,7 +24,7 @@ from snath.decisions.machine.sheet_members import (
 )
 from snath.decisions.machine.sheet_schema import SheetTable
 from snath.formulas.blades import tip_circle_from_bar
-from snath.quantities.measured import Measured, combine, quotient, scaled
+from snath.quantities.measured import Measured, combine, scaled
 from snath.quantities.units import Quantity
 
 AS_IT_IS = "as it is"
@@ -87,75 +83,6 @@ def _maker_figure(table: MakerNoLoadTable | None) -> MakerFigure | None:
 
 def _speed(found: Quantity | None) -> float | None:
     return None if found is None else found.measured.value
-
-
-def coupling_of(table: CouplingTable, path: str) -> Coupling:
-    """One coupling; InputError where a sheave cannot be what it is said to be."""
-    sense = 1 if table.sense == "same" or (table.sense is None and table.gear is None) else -1
-    ends, source = (table.driver, table.driven), table.source
-    if table.belt is not None:
-        driver, driven = _sheaves(table.belt, f"{path}.belt")
-        return build.belt_coupling(
-            *ends,
-            driver_sheave=driver,
-            driven_sheave=driven,
-            sense=sense,
-            slip_max=table.slip_max,
-            source=source,
-        )
-    if (teeth := table.gear or table.chain) is not None:
-        return build.toothed_coupling(
-            *ends,
-            driver_teeth=teeth.driver_teeth,
-            driven_teeth=teeth.driven_teeth,
-            kind="gear" if table.gear else "chain",
-            sense=sense,
-            source=source,
-            maker_parts=(teeth.driver_part, teeth.driven_part),
-        )
-    if (measured := _measured_ratio(table, path)) is not None:
-        ratio, kind = measured
-        return build.measured_coupling(
-            *ends, ratio=ratio, kind=kind, sense=sense, slip_max=table.slip_max, source=source
-        )
-    if (span := table.variable) is not None:
-        return build.variable_coupling(
-            *ends, least=span.least, most=span.most, sense=sense, slip_max=table.slip_max, source=source
-        )
-    return build.direct_coupling(*ends, sense=sense, source=source)
-
-
-def _measured_ratio(table: CouplingTable, path: str) -> tuple[Measured, CouplingKind] | None:
-    """Ratio counted by hand or read at both ends, and which of the two; None where neither was done."""
-    if (count := table.counted) is not None:
-        ratio = build.counted_ratio(
-            turns_in=count.turns_in.measured.value,
-            turns_out=count.turns_out.measured.value,
-            resolution=count.resolution.measured.value,
-            field=path,
-        )
-        return ratio, "counted"
-    if (both := table.two_readings) is not None:
-        driven = named(both.driven, f"{path}.two_readings.driven")
-        return quotient(driven, named(both.driver, f"{path}.two_readings.driver")), "two readings"
-    return None
-
-
-def _sheaves(table: BeltTable, path: str) -> tuple[Part, Part]:
-    offset = None if table.datum_offset is None else table.datum_offset.measured.value
-
-    def made(end: str) -> Part:
-        outside, datum = getattr(table, f"{end}_outside"), getattr(table, f"{end}_datum")
-        return build.sheave(
-            f"{end} sheave",
-            section=table.section,
-            outside=None if outside is None else named(outside, f"{path}.{end}_outside"),
-            datum=None if datum is None else named(datum, f"{path}.{end}_datum"),
-            offset=offset,
-            maker_part=getattr(table, f"{end}_part"),
-        )
-
-    return made("driver"), made("driven")
 
 
 def _member(row: MemberTable, path: str) -> Member:

@@ -8,6 +8,7 @@ from snath.decisions.machine.parts import CRANKSHAFT
 from snath.decisions.machine.sheet_fields import (
     GrooveOffset,
     Name,
+    PulleyName,
     ShaftSpeed,
     SheaveDiameter,
     Slip,
@@ -23,6 +24,7 @@ from snath.formulas.belts.sections import groove_of, has_offset
 from snath.quantities.errors import InputError
 
 COUPLING_KINDS = ("direct", "belt", "gear", "chain", "counted", "two_readings", "variable")
+ENDS = ("driver", "driven")
 
 
 class BeltTable(Table):
@@ -37,12 +39,20 @@ class BeltTable(Table):
     datum_offset_source: Text = ""
     driver_part: Text = ""
     driven_part: Text = ""
+    driver_pulley: PulleyName = ""
+    driven_pulley: PulleyName = ""
 
     @model_validator(mode="after")
     def agrees(self) -> Self:
-        for end in ("driver", "driven"):
+        self.diameters_agree()
+        self.groove_agrees()
+        return self
+
+    def diameters_agree(self) -> None:
+        """Each end has one diameter, or the name of a pulley that is measured at another belt."""
+        for end in ENDS:
             outside, datum = getattr(self, f"{end}_outside"), getattr(self, f"{end}_datum")
-            if outside is None and datum is None:
+            if outside is None and datum is None and not getattr(self, f"{end}_pulley"):
                 raise refusal(
                     f"give {end}_outside, or {end}_datum where it is stamped",
                     key=f"{end}_outside",
@@ -52,6 +62,9 @@ class BeltTable(Table):
                 raise refusal(
                     f"give {end}_outside or {end}_datum, one of them", key=f"{end}_datum", given=datum.text
                 )
+
+    def groove_agrees(self) -> None:
+        """The section is known, and how deep the belt sits in its groove."""
         try:
             groove_of(self.section)
         except InputError as fault:
@@ -65,7 +78,6 @@ class BeltTable(Table):
             raise refusal(say, key="section", given=self.section)
         if self.datum_offset is not None and not self.datum_offset_source:
             raise refusal("say whose page gives it", key="datum_offset_source", given="nothing")
-        return self
 
 
 class TeethTable(Table):

@@ -122,6 +122,7 @@ def half_width(found: Quantity) -> float:
 INCH = 0.0254
 RPM = 1 / 60
 Name = Annotated[str, StringConstraints(min_length=1, max_length=60, strip_whitespace=True)]
+PulleyName = Annotated[str, StringConstraints(max_length=60, strip_whitespace=True)]
 Text = Annotated[str, StringConstraints(max_length=2000)]
 BladeLength = Annotated[Quantity, quantity("length", 2 * INCH, 144 * INCH, "in")]
 ArmLength = Annotated[Quantity, quantity("length", 1 * INCH, 72 * INCH, "in")]

@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from functools import partial
 
-from snath.decisions.machine.couplings import with_part, with_ratio
+from snath.decisions.machine.exchange import ends_on, exchanged, with_ratio
 from snath.decisions.machine.parts import CRANKSHAFT, Coupling, Machine, Member, Size
 from snath.decisions.machine.train import path
 from snath.decisions.window.explain import remedy_words
@@ -85,12 +85,14 @@ def _speed_remedy(machine: Machine, window: Window) -> Iterator[Remedy]:
 def _changes(machine: Machine, window: Window) -> Iterator[Change]:
     concerned = _concerned(machine, window)
     yield from _blade_changes(machine, concerned)
-    seen: set[str] = set()
-    for member in concerned:
-        for coupling in path(machine, member.shaft):
-            if coupling.driven not in seen:
-                seen.add(coupling.driven)
-                yield from _coupling_changes(machine, coupling)
+    on_the_way = {c.driven: c for member in concerned for c in path(machine, member.shaft)}
+    tried: set[tuple[str, int]] = set()
+    for coupling in on_the_way.values():
+        for place in range(len(coupling.parts)):
+            if (coupling.driven, place) not in tried:
+                yield from _part_changes(machine, coupling, place)
+                tried |= {(c.driven, at) for c, at in ends_on(machine, coupling, place)}
+        yield from _ratio_changes(machine, coupling)
 
 
 def _concerned(machine: Machine, window: Window) -> list[Member]:
@@ -123,43 +125,35 @@ def _with_blades(machine: Machine, names: frozenset[str], largest: float, factor
     return replace(machine, members=members)
 
 
-def _coupling_changes(machine: Machine, coupling: Coupling) -> Iterator[Change]:
-    for place, part in enumerate(coupling.parts):
-        driver = part.role.startswith("driver")
-        for direction in (-1, +1) if driver else (+1, -1):
-            yield Change(
-                part.role,
-                coupling.driven,
-                part.size.value,
-                partial(_with_part_scaled, machine, coupling, place),
-                direction,
-                0.001 if "sheave" in part.role else 1.0,
-            )
-    if not coupling.parts and coupling.kind != "direct":
-        now = max(ratio.value.value for ratio in coupling.alternatives)
-        for direction in (-1, +1):
-            yield Change(
-                "ratio",
-                coupling.driven,
-                now,
-                partial(_with_ratio_scaled, machine, coupling, now),
-                direction,
-                0.001,
-            )
+def _part_changes(machine: Machine, coupling: Coupling, place: int) -> Iterator[Change]:
+    """A sheave or gear smaller and larger; where several belts run on it, for all of them at once."""
+    part = coupling.parts[place]
+    shafts = ", ".join(c.driven for c, _ in ends_on(machine, coupling, place))
+    changed = partial(_with_part_scaled, machine, coupling, place)
+    grain = 0.001 if "sheave" in part.role else 1.0
+    for direction in (-1, +1) if part.role.startswith("driver") else (+1, -1):
+        yield Change(part.role, shafts, part.size.value, changed, direction, grain)
+
+
+def _ratio_changes(machine: Machine, coupling: Coupling) -> Iterator[Change]:
+    """The ratio of a coupling nothing is known of but its ratio."""
+    if coupling.parts or coupling.kind == "direct":
+        return
+    now = max(ratio.value.value for ratio in coupling.alternatives)
+    for direction in (-1, +1):
+        changed = partial(_with_ratio_scaled, machine, coupling, now)
+        yield Change("ratio", coupling.driven, now, changed, direction, 0.001)
 
 
 def _with_part_scaled(machine: Machine, coupling: Coupling, place: int, factor: float) -> Machine:
     part = coupling.parts[place]
     resized = replace(part, size=exact(part.size.value * factor), maker_part="")
-    return _with_coupling(machine, coupling, with_part(coupling, place, resized))
+    return exchanged(machine, coupling, place, resized)
 
 
 def _with_ratio_scaled(machine: Machine, coupling: Coupling, now: float, factor: float) -> Machine:
-    return _with_coupling(machine, coupling, with_ratio(coupling, now * factor))
-
-
-def _with_coupling(machine: Machine, old: Coupling, new: Coupling) -> Machine:
-    return replace(machine, couplings=tuple(new if c == old else c for c in machine.couplings))
+    changed = with_ratio(coupling, now * factor)
+    return replace(machine, couplings=tuple(changed if c == coupling else c for c in machine.couplings))
 
 
 def _mildest(change: Change, solve: Rerun) -> float | None:

@@ -226,6 +226,13 @@ DRIVE_OF = {
             hint=_("From the pulley maker's page, where the section's is not known."),
         ),
         Box("datum_offset_source", ("datum_offset_source",), _("Whose page")),
+        Box(
+            "driver_pulley",
+            ("driver_pulley",),
+            _("Driving pulley's own name"),
+            hint=_("Where several belts run on one pulley: the same name at each, its diameter at one."),
+        ),
+        Box("driven_pulley", ("driven_pulley",), _("Driven pulley's own name")),
     ),
     "direct": (),
     "gear": TEETH,

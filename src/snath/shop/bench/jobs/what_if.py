@@ -8,8 +8,8 @@ from django.utils.translation import gettext
 
 from snath.decisions.job.job import Job, Result, Stage
 from snath.decisions.job.work import work
-from snath.decisions.machine.couplings import with_part
-from snath.decisions.machine.parts import Machine, Size
+from snath.decisions.machine.exchange import ends_on, exchanged
+from snath.decisions.machine.parts import Coupling, Machine, Size
 from snath.decisions.window.window import Window
 from snath.quantities.errors import InputError
 from snath.quantities.measured import exact
@@ -79,15 +79,18 @@ def _sizes(machine: Machine) -> Iterator[tuple[str, str, float]]:
         if member.kind == "blade" and member.sizes:
             yield f"blade-{at}", said(member.name), max(size.diameter.value for size in member.sizes)
     for at, coupling in enumerate(machine.couplings):
-        if coupling.kind == "belt":
-            for place, part in enumerate(coupling.parts):
-                words = (
-                    gettext("pulley on %(shaft)s") % {"shaft": said(coupling.driven)}
-                    if place
-                    else gettext("pulley on %(shaft)s, to %(driven)s")
-                    % {"shaft": said(coupling.driver), "driven": said(coupling.driven)}
-                )
-                yield f"pulley-{at}-{place}", words, part.size.value
+        for place, part in enumerate(coupling.parts if coupling.kind == "belt" else ()):
+            ends = ends_on(machine, coupling, place)
+            if ends[0] == (coupling, place):  # a pulley that several belts run on is one handle
+                yield f"pulley-{at}-{place}", _pulley_words(coupling, place, ends), part.size.value
+
+
+def _pulley_words(coupling: Coupling, place: int, ends: tuple[tuple[Coupling, int], ...]) -> str:
+    """Where a pulley sits, and on a driving shaft what it drives."""
+    if place:
+        return gettext("pulley on %(shaft)s") % {"shaft": said(coupling.driven)}
+    driven = ", ".join(said(other.driven) for other, _ in ends)
+    return gettext("pulley on %(shaft)s, to %(driven)s") % {"shaft": said(coupling.driver), "driven": driven}
 
 
 def _handle(
@@ -135,6 +138,4 @@ def _with(machine: Machine, name: str, size: float) -> Machine:
         return replace(machine, members=(*machine.members[:at], member, *machine.members[at + 1 :]))
     coupling = machine.couplings[at]
     place = int(places[1])
-    part = replace(coupling.parts[place], size=exact(size))
-    swapped = with_part(coupling, place, part)
-    return replace(machine, couplings=(*machine.couplings[:at], swapped, *machine.couplings[at + 1 :]))
+    return exchanged(machine, coupling, place, replace(coupling.parts[place], size=exact(size)))

@@ -1,0 +1,79 @@
+"""From the tables of a sheet that has been found in order to the joints between its shafts."""
+
+from snath.decisions.machine import couplings as build
+from snath.decisions.machine.parts import Coupling, CouplingKind, Part
+from snath.decisions.machine.sheet_couplings import CouplingTable
+from snath.decisions.machine.sheet_fields import named
+from snath.decisions.machine.sheet_pulleys import BeltEnd, measured_at, part_number
+from snath.quantities.measured import Measured, quotient
+from snath.quantities.toml_text import spoken
+
+
+def coupling_of(table: CouplingTable, place: int, ends: tuple[BeltEnd, ...]) -> Coupling:
+    """The coupling at a place of the sheet; InputError where a sheave cannot be what it is said to be.
+
+    `ends` are those of every belt on the sheet: a pulley may be measured at another belt that runs on it.
+    """
+    path = spoken(("coupling", place))
+    sense = 1 if table.sense == "same" or (table.sense is None and table.gear is None) else -1
+    shafts, source = (table.driver, table.driven), table.source
+    if table.belt is not None:
+        driver, driven = (_sheave(end, ends) for end in ends if end.place == place)
+        return build.belt_coupling(
+            *shafts,
+            driver_sheave=driver,
+            driven_sheave=driven,
+            sense=sense,
+            slip_max=table.slip_max,
+            source=source,
+        )
+    if (teeth := table.gear or table.chain) is not None:
+        return build.toothed_coupling(
+            *shafts,
+            driver_teeth=teeth.driver_teeth,
+            driven_teeth=teeth.driven_teeth,
+            kind="gear" if table.gear else "chain",
+            sense=sense,
+            source=source,
+            maker_parts=(teeth.driver_part, teeth.driven_part),
+        )
+    if (measured := _measured_ratio(table, path)) is not None:
+        ratio, kind = measured
+        return build.measured_coupling(
+            *shafts, ratio=ratio, kind=kind, sense=sense, slip_max=table.slip_max, source=source
+        )
+    if (span := table.variable) is not None:
+        return build.variable_coupling(
+            *shafts, least=span.least, most=span.most, sense=sense, slip_max=table.slip_max, source=source
+        )
+    return build.direct_coupling(*shafts, sense=sense, source=source)
+
+
+def _measured_ratio(table: CouplingTable, path: str) -> tuple[Measured, CouplingKind] | None:
+    """Ratio counted by hand or read at both ends, and which of the two; None where neither was done."""
+    if (count := table.counted) is not None:
+        ratio = build.counted_ratio(
+            turns_in=count.turns_in.measured.value,
+            turns_out=count.turns_out.measured.value,
+            resolution=count.resolution.measured.value,
+            field=path,
+        )
+        return ratio, "counted"
+    if (both := table.two_readings) is not None:
+        driven = named(both.driven, f"{path}.two_readings.driven")
+        return quotient(driven, named(both.driver, f"{path}.two_readings.driver")), "two readings"
+    return None
+
+
+def _sheave(end: BeltEnd, ends: tuple[BeltEnd, ...]) -> Part:
+    """The sheave at one end of a belt, its doubt traced to the place where it was measured."""
+    at = measured_at(end, ends)
+    return build.sheave(
+        f"{end.end} sheave",
+        section=end.section,
+        outside=None if at.outside is None else named(at.outside, spoken(at.key("outside"))),
+        datum=None if at.datum is None else named(at.datum, spoken(at.key("datum"))),
+        offset=None if end.offset is None else end.offset.value,
+        maker_part=part_number(end, ends),
+        pulley=end.pulley,
+    )
