@@ -7,6 +7,8 @@ import itertools
 import sys
 from pathlib import Path
 
+from snath.decisions.reading.compared import Comparison
+from snath.shop.media.comparisons import keep_comparison
 from snath.shop.site.data_folder import DataFolder
 from snath.shop.site.serve import bring_up_to_date, start_django
 
@@ -32,6 +34,7 @@ def main(folder: str, count: str = "") -> None:
         version = store.save_version(job, text, result_json(), job.version, who)
         if number % 10 == 0:
             keep_recording([b"sound %d" % number], "x.wav", who, job=job)
+            keep_comparison(Path(folder), Comparison("sound", 55 + number / 1000, 0.1, 55.0, 0.02, "tach-1"))
         print(version.pk, version.hash, flush=True)
 
 

@@ -4,6 +4,7 @@ import io
 import json
 import zipfile
 from datetime import date
+from pathlib import Path
 
 import pytest
 
@@ -20,9 +21,23 @@ from snath.shop.records.pairing import accept, invite
 from snath.shop.records.people import Person, Role
 from snath.shop.records.sealed import PIECE, Sealer, unseal
 from snath.shop.records.shop import InstrumentRecord, ShopRule, StockPart
+from snath.shop.site.data_folder import DataFolder
 from tests.shop.records.shop_of_our_own import customer, machine, save
 
 pytestmark = pytest.mark.django_db
+
+
+COMPARED = (
+    b'{"method": "sound", "recorded": 55.0, "u_recorded": 0.1, "tachometer": 55.1, "u_tachometer": 0.02}\n'
+)
+
+
+@pytest.fixture(autouse=True)
+def compared(tmp_path, settings) -> Path:
+    """A recording was held beside a tachometer once; that lies beside the records."""
+    settings.FOLDER = DataFolder(tmp_path)
+    (tmp_path / "comparisons.jsonl").write_bytes(COMPARED)
+    return tmp_path / "comparisons.jsonl"
 
 
 @pytest.fixture
@@ -68,15 +83,18 @@ def test_every_table_is_kept_or_can_be_worked_out(full_shop):
         assert model._default_manager.exists(), f"{model.__name__} needs a row for these tests"
 
 
-def test_what_comes_out_is_byte_for_byte_what_went_in(full_shop, attachments):
+def test_what_comes_out_is_byte_for_byte_what_went_in(full_shop, attachments, compared):
     before = archive_of()
     touched, words = JobTouch.objects.count(), set(SearchWord.objects.values_list("word", "record"))
     empty_the_shop()
     for path in attachments.rglob("*/*"):
         path.unlink()
+    compared.unlink()
     restored = read_archive(io.BytesIO(before))
     assert archive_of() == before
     assert (restored.attachments, restored.missing, restored.breaks) == (1, (), ())
+    assert compared.read_bytes() == COMPARED
+    assert compared.stat().st_mode & 0o777 == 0o600
     assert JobTouch.objects.count() == touched
     assert set(SearchWord.objects.values_list("word", "record")) == words
 
@@ -110,6 +128,39 @@ def test_a_shop_in_use_is_never_overwritten(full_shop):
     with pytest.raises(InputError, match="must be empty"):
         read_archive(io.BytesIO(before))
     assert archive_of() == before
+
+
+def test_other_comparisons_in_the_folder_are_never_overwritten(full_shop, compared):
+    before = archive_of()
+    empty_the_shop()
+    compared.write_bytes(COMPARED * 2)
+    with pytest.raises(InputError, match="holds other comparisons"):
+        read_archive(io.BytesIO(before))
+    assert compared.read_bytes() == COMPARED * 2
+    assert rows.is_empty("default")
+
+
+def test_a_shop_that_never_compared_anything_has_no_such_file_in_its_backup(full_shop, compared):
+    compared.unlink()
+    before = archive_of()
+    assert "comparisons.jsonl" not in zipfile.ZipFile(io.BytesIO(before)).namelist()
+    empty_the_shop()
+    read_archive(io.BytesIO(before))
+    assert not compared.exists()
+
+
+def test_trying_a_backup_out_leaves_the_comparisons_alone(full_shop, compared):
+    before = archive_of()
+    empty_the_shop()
+    compared.unlink()
+    read_archive(io.BytesIO(before), keep_files=False)
+    assert not compared.exists()
+
+
+def test_comparisons_beyond_any_shop_are_refused_unread(compared):
+    zeros = rezipped(HEAD, **{"comparisons.jsonl": bytes(50_000_001)})
+    with pytest.raises(InputError, match="at most 50 MB"):
+        read_archive(zeros)
 
 
 def test_a_broken_chain_is_restored_as_it_is_and_shown(full_shop):
@@ -213,7 +264,7 @@ def test_a_missing_or_changed_attachment_is_named_and_the_rest_is_kept(full_shop
 def test_neither_the_folders_key_nor_a_certificate_is_in_a_backup(full_shop, tmp_path, settings):
     backup(tmp_path / "b")
     names = zipfile.ZipFile(tmp_path / "b").namelist()
-    assert {name.split("/")[0] for name in names} == {"records.jsonl", "attachments"}
+    assert {name.split("/")[0] for name in names} == {"records.jsonl", "comparisons.jsonl", "attachments"}
     assert settings.SECRET_KEY.encode() not in zipfile.ZipFile(tmp_path / "b").read("records.jsonl")
 
 
@@ -264,8 +315,6 @@ def test_a_sealed_file_that_was_changed_cut_or_rearranged_is_refused():
 
 
 def test_the_documented_columns_are_the_real_ones():
-    from pathlib import Path
-
     text = (Path(__file__).parents[3] / "docs" / "records.md").read_text()
     for name, model in rows.BY_NAME.items():
         assert f"`{name}`" in text

@@ -57,6 +57,8 @@ def test_a_backup_taken_while_saving_and_restored_on_the_other_kind_exports_the_
     with zipfile.ZipFile(tmp_path / "backup") as whole, zipfile.ZipFile(tmp_path / "b.zip") as handed_on:
         assert handed_on.namelist() == whole.namelist()
         assert without_secrets(whole.read("records.jsonl").decode()) == text
+        assert whole.read("comparisons.jsonl") == handed_on.read("comparisons.jsonl")
+        assert whole.read("comparisons.jsonl").startswith(b'{"method": "sound", "recorded": 55.0,')
     assert all(f'"hash":"{known}"' in text for known in before)
 
 

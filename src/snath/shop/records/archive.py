@@ -1,4 +1,4 @@
-"""The whole shop in one file: `records.jsonl` and `attachments/<SHA-256>` in a zip, read back only whole.
+"""The whole shop in one file: `records.jsonl`, `comparisons.jsonl` and attachments in a zip, read back only whole.
 
 The same records give the same bytes, whichever database they lie in; docs/records.md says what each
 line means.
@@ -17,10 +17,12 @@ from django.db import IntegrityError
 from snath.quantities.errors import InputError
 from snath.shop.records import rows
 from snath.shop.records.attachments import CHUNK, hash_of_file, keep_bytes, place_of
+from snath.shop.records.beside import COMPARISONS, comparisons_here, take_comparisons
 from snath.shop.records.chain import Break, verify_chain
 from snath.shop.records.jobs import Attachment
 
 RECORDS, ATTACHMENTS = "records.jsonl", "attachments/"
+LINES = (RECORDS, COMPARISONS)
 LARGEST_ATTACHMENT = 1_000_000_000
 
 
@@ -64,6 +66,8 @@ def write_archive(out: BinaryIO, *, secrets: bool, using: str = "default") -> Wr
             ):
                 shutil.copyfileobj(source, file, CHUNK)
             kept += 1
+        if comparisons := comparisons_here():
+            archive.writestr(_entry(COMPARISONS, zipfile.ZIP_DEFLATED), comparisons)
     return Written(count, kept, tuple(missing), digest.hexdigest())
 
 
@@ -93,6 +97,7 @@ def read_archive(file: BinaryIO, *, using: str = "default", keep_files: bool = T
                 raise InputError("database", "in use", "must be empty: choose another data folder")
             for name in names:
                 _take(archive, name, keep=keep_files)
+            take_comparisons(archive, keep=keep_files)
             with archive.open(RECORDS) as records:
                 count = rows.read_lines(using, _lines(records))
     except (zipfile.BadZipFile, EOFError, NotImplementedError, RuntimeError) as fault:
@@ -109,12 +114,12 @@ def read_archive(file: BinaryIO, *, using: str = "default", keep_files: bool = T
 def _checked(archive: zipfile.ZipFile) -> list[str]:
     """Names of the attachments; any name that is not ours, and could lead anywhere, is refused."""
     names = archive.namelist()
-    strange = [
-        name for name in names if name != RECORDS and not re.fullmatch(ATTACHMENTS + "[0-9a-f]{64}", name)
-    ]
-    if strange or names.count(RECORDS) != 1 or len(set(names)) != len(names):
-        raise InputError("file", strange[0] if strange else "", f"must hold {RECORDS} and {ATTACHMENTS} only")
-    return [name for name in names if name != RECORDS]
+    kept = [name for name in names if name not in LINES]
+    strange = [name for name in kept if not re.fullmatch(ATTACHMENTS + "[0-9a-f]{64}", name)]
+    if strange or RECORDS not in names or len(set(names)) != len(names):
+        allowed = f"must hold {RECORDS}, {COMPARISONS} and {ATTACHMENTS} only"
+        raise InputError("file", strange[0] if strange else "", allowed)
+    return kept
 
 
 def _take(archive: zipfile.ZipFile, name: str, *, keep: bool) -> None:
