@@ -282,6 +282,19 @@ def test_what_no_coupling_can_be_is_refused(kind, entries, more, message):
     assert message in only_fault(sheet(f'[[coupling]]\ndriven = "spindle"\n{more}\n{table}', BLADE))
 
 
+@pytest.mark.parametrize("written", ["6 in ± 0 in", "6 in ± 0", "152.4 mm +/- 0 mm", "6 in ± 0 %"])
+def test_no_tape_reads_to_nothing(written):
+    entries = f'section = "A"\ndriver_outside = "{written}"\ndriven_outside = "5 in"'
+    with pytest.raises(InputErrors, match="give what the scale can be read to") as caught:
+        coupling("belt", entries)
+    (fault,) = caught.value.faults
+    assert (fault.field, fault.given) == ("coupling[1].belt.driver_outside", written)
+
+
+def test_teeth_are_counted_and_need_no_doubt():
+    assert coupling("chain", "driver_teeth = 12\ndriven_teeth = 36").alternatives[0].value.lines == ()
+
+
 def test_a_coupling_without_a_kind_names_the_kinds():
     fault = only_fault(sheet('[[coupling]]\ndriven = "spindle"', BLADE))
     assert "needs exactly one of direct, belt, gear, chain, counted, two_readings, variable" in fault

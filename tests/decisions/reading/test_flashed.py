@@ -57,3 +57,9 @@ def test_a_lone_rate_is_undecided():
 def test_runs_that_cannot_be_are_refused(given, message):
     with pytest.raises(InputError, match=message):
         flashed_reading(given, instrument=FLASH)
+
+
+def test_a_stroboscope_of_unknown_accuracy_confirms_nothing():
+    plain = Instrument("S2", "stroboscope", "stroboscope", resolution=1 * RPM)
+    three = runs((1500, 1000), (1500, 1000), (1500, 1000))
+    assert not flashed_reading(three, instrument=plain).confirmed

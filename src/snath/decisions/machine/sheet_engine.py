@@ -15,6 +15,7 @@ from snath.decisions.machine.sheet_fields import (
     SpeedTolerance,
     Table,
     Text,
+    has_tolerance,
     refusal,
     texts,
 )
@@ -32,7 +33,7 @@ class MakerNoLoadTable(Table):
 
     @model_validator(mode="after")
     def one_tolerance(self) -> Self:
-        written = "±" in self.speed.text or "+" in self.speed.text
+        written = has_tolerance(self.speed)
         if written == (self.tolerance is not None):
             say = "give the maker's plus-or-minus once, as 3,300 rpm ± 100 rpm or as tolerance; ± 0 where he gives none"
             raise refusal(say, key="tolerance", given="twice" if written else "nothing")

@@ -13,6 +13,10 @@ from snath.quantities.measured import Line, Measured
 from snath.quantities.numbers import DecimalMark, parse_number, percentage
 from snath.quantities.units import Dimension, Quantity, parse_quantity, show
 
+NO_DOUBT = (
+    "nothing is measured to ± 0: give what the scale can be read to, such as ± 1/32 in or ± 1 mm, or leave the ± out "
+    "for a figure from a page"
+)
 Reader = Callable[[Any, ValidationInfo], Any]
 
 
@@ -44,6 +48,8 @@ def quantity(dimension: Dimension, low: float, high: float, unit: str) -> PlainV
         if not low <= found.measured.value <= high:
             ends = [show(end, unit, decimal_mark=mark) for end in (low, high)]
             raise refusal(f"must be at least {ends[0]} and at most {ends[1]}")
+        if dimension == "length" and has_tolerance(found) and half_width(found) == 0:
+            raise refusal(NO_DOUBT)
         return found
 
     return PlainValidator(read)
@@ -111,6 +117,11 @@ def named(found: Quantity, path: str) -> Measured:
     """The measured value with its uncertainty traced to its place on the sheet."""
     lines = tuple(replace(line, source=f"{path} as measured") for line in found.measured.lines)
     return Measured(found.measured.value, lines)
+
+
+def has_tolerance(found: Quantity) -> bool:
+    """Whether a plus-or-minus was written behind the value."""
+    return "±" in found.text or "+" in found.text
 
 
 def half_width(found: Quantity) -> float:

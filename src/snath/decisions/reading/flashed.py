@@ -6,7 +6,7 @@ from dataclasses import replace
 from statistics import fmean, stdev
 
 from snath.decisions.machine.parts import CRANKSHAFT, Condition
-from snath.decisions.reading.instruments import Instrument
+from snath.decisions.reading.instruments import Instrument, accuracy_known
 from snath.decisions.reading.reading import Reading
 from snath.decisions.reading.typed import REPEATS_WANTED
 from snath.formulas.signals.candidates import Candidate
@@ -67,7 +67,7 @@ def flashed_reading(
     value = _budget(runs, speeds, instrument, f"{shaft}, {condition}, {at}")
     if alike > 1:
         return _unmarked(blank, value, alike)
-    confirmed = len(runs) >= REPEATS_WANTED and instrument is not None
+    confirmed = len(runs) >= REPEATS_WANTED and accuracy_known(instrument)
     return replace(
         blank,
         value=value,

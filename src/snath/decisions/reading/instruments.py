@@ -43,6 +43,13 @@ class Instrument:
     u_correction: float = 0.0
 
 
+def accuracy_known(instrument: Instrument | None) -> bool:
+    """Whether plate or last check say how far off it may be; its last digit says only how finely it shows."""
+    return instrument is not None and (
+        instrument.accuracy > 0 or instrument.digits > 0 or instrument.u_correction > 0
+    )
+
+
 def overdue(instrument: Instrument, on: str) -> bool:
     """Whether its next check is past on that day, or was never set; dates are ISO and compare as text."""
     return not instrument.due_on or instrument.due_on < on

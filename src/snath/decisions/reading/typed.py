@@ -4,9 +4,10 @@ from collections.abc import Sequence
 
 from snath.decisions.machine.parts import CRANKSHAFT, Condition
 from snath.decisions.reading.budget import typed_budget
-from snath.decisions.reading.instruments import Instrument
+from snath.decisions.reading.instruments import Instrument, accuracy_known
 from snath.decisions.reading.reading import Reading
 from snath.quantities.errors import InputError, within
+from snath.quantities.units import show
 
 REPEATS_WANTED = 3
 SPREAD_MOST = 0.10  # repeats further apart than this are not of one speed; a slip of a digit shows here
@@ -33,26 +34,29 @@ def typed_reading(
     instrument : Instrument or None
         What it was read with.
     stated_u : float or None
-        Standard uncertainty the reader stands for. [rev/s]
+        Standard uncertainty the reader stands for, over 0: no reading is exact. [rev/s]
     hunting : float or None
         Half the swing seen, where the engine hunts. [rev/s]
 
     Raises
     ------
     InputError
-        If there is no reading, one is out of range, or they are more than a tenth apart.
+        If there is no reading, one is out of range, they are more than a tenth apart, or no doubt at all is stated.
     """
     if not repeats:
         raise InputError("reading", "nothing", "type at least one reading, three for a verdict")
     values = tuple(float(within("reading", value, 0.5, 1000, "rev/s")) for value in repeats)
-    if stated_u is not None:
-        within("u", stated_u, 0, 100, "rev/s")
+    if stated_u is not None and within("u", stated_u, 0, 100, "rev/s") == 0:
+        allowed = (
+            "no reading is exact: state at least the last digit over 3.5, 0.3 rpm where whole rpm are shown"
+        )
+        raise InputError("u", show(stated_u, "rpm", digits=0), allowed)
     if max(values) - min(values) > SPREAD_MOST * min(values):
         shown = ", ".join(f"{value * 60:.0f}" for value in values)
         raise InputError("reading", f"{shown} rpm", "repeats must lie within a tenth of one another")
     value = typed_budget(values, instrument=instrument, stated_u=stated_u, what=f"{shaft}, {condition}, {at}")
     lone = len(values) < REPEATS_WANTED and stated_u is None
-    unknown = instrument is None and stated_u is None
+    unknown = stated_u is None and not accuracy_known(instrument)
     return Reading(
         shaft=shaft,
         condition=condition,

@@ -1,0 +1,41 @@
+"""When is a typed reading known well enough to carry a verdict?"""
+
+import pytest
+
+from snath.decisions.reading.instruments import Instrument
+from snath.decisions.reading.typed import typed_reading
+from snath.quantities.errors import InputError
+from tests.machines import RPM
+
+THREE = [3300 * RPM, 3301 * RPM, 3299 * RPM]
+
+
+def test_a_stated_uncertainty_of_nothing_is_refused_with_what_would_do():
+    with pytest.raises(InputError) as caught:
+        typed_reading(THREE, stated_u=0.0)
+    fault = caught.value
+    assert (fault.field, fault.given) == ("u", "0 rpm")
+    # By hand: a last digit of 1 rpm is a rectangle of half width 0.5 rpm: 0.5 / sqrt 3 = 0.29 rpm, 1 / 3.46.
+    assert "at least the last digit over 3.5, 0.3 rpm where whole rpm are shown" in fault.allowed
+
+
+def test_the_least_believable_uncertainty_is_taken():
+    reading = typed_reading([3300 * RPM], stated_u=0.3 * RPM)
+    assert reading.confirmed
+    assert reading.value.u == pytest.approx(0.3 * RPM)
+
+
+@pytest.mark.parametrize(
+    ("plate", "confirmed"),
+    [
+        ({}, False),
+        ({"resolution": 1 * RPM}, False),  # a last digit says how finely it shows, not how truly
+        ({"accuracy": 0.0005}, True),
+        ({"digits": 1 * RPM}, True),
+        ({"u_correction": 0.0005}, True),
+    ],
+)
+def test_an_instrument_nothing_is_known_of_makes_an_indication_only(plate, confirmed):
+    reading = typed_reading(THREE, instrument=Instrument("T1", "tachometer", **plate))
+    assert reading.confirmed == confirmed
+    assert confirmed or "nothing is known of the instrument's accuracy" in reading.why
