@@ -10,4 +10,5 @@ urlpatterns: list[URLPattern | URLResolver] = [
 if find_spec("snath.shop.bench.urls"):
     urlpatterns.append(path("", include("snath.shop.bench.urls")))
 
+handler404 = "snath.shop.site.errors.missing"
 handler500 = "snath.shop.site.errors.broken"

@@ -14,10 +14,11 @@ from typing import Any
 
 from pydantic import TypeAdapter, ValidationError
 
+from snath.decisions.drive.belt import Belt, belt_by_name
 from snath.decisions.drive.confirm import Drive
-from snath.decisions.drive.frame import Belt, Frame, belt_by_name
+from snath.decisions.drive.frame import Frame
 from snath.decisions.drive.frame_sheet import read_frame
-from snath.decisions.drive.problem import Choice
+from snath.decisions.drive.posts import Choice
 from snath.decisions.drive.stock import Stock, StockBelt, StockSheave
 from snath.decisions.job.job import Job
 from snath.formulas.belts.sections import groove_offset, has_offset

@@ -6,13 +6,14 @@ from typing import Any
 from django import forms
 from django.utils.translation import gettext, gettext_lazy
 
+from snath.decisions.drive.bore import bore_of
 from snath.decisions.drive.frame_sheet import read_frame
-from snath.decisions.drive.stock_csv import bore_of
 from snath.decisions.machine.parts import CRANKSHAFT, Coupling, Machine
 from snath.quantities.errors import InputError, InputErrors
 from snath.quantities.numbers import DecimalMark
 from snath.quantities.units import Quantity
 from snath.shop.bench.drive.kept_route import marked, millimetres
+from snath.shop.bench.drive.typed_words import bore_for_core
 from snath.shop.bench.fields import QuantityField, ShopForm, fault_words
 from snath.shop.bench.jobs.sheet_text import toml_text
 from snath.shop.bench.liking import Liking
@@ -161,7 +162,7 @@ class PairForm(ShopForm):
         return self._bore("driven_bore")
 
     def _bore(self, name: str) -> str:
-        text = str(self.cleaned_data[name])
+        text = bore_for_core(str(self.cleaned_data[name]))
         mark = self.liking.decimal_mark
         try:
             bore_of(text, decimal_mark=mark)

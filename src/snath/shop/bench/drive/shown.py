@@ -10,7 +10,7 @@ from django.utils.translation import gettext, ngettext
 
 from snath.decisions.drive.choose import Choices, pieces
 from snath.decisions.drive.confirm import NOT_ORIGINAL, Drive, compared
-from snath.decisions.drive.problem import BeltChoice, Choice, Post
+from snath.decisions.drive.posts import BeltChoice, Choice, Post
 from snath.decisions.drive.stock import Stock
 from snath.decisions.machine.parts import Coupling
 from snath.shop.bench import show

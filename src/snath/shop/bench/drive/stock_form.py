@@ -8,6 +8,7 @@ from django.utils.translation import gettext, gettext_lazy
 from snath.decisions.drive.stock import RowFault, Stock
 from snath.decisions.drive.stock_csv import BELT_COLUMNS, SHEAVE_COLUMNS, read_stock
 from snath.quantities.errors import InputError
+from snath.shop.bench.drive.typed_words import heading_shown, headings, table_for_core
 from snath.shop.bench.fields import fault_words
 from snath.shop.bench.liking import Liking
 
@@ -24,7 +25,6 @@ class StockTablesForm(forms.Form):
         max_length=TABLE_MOST,
         required=False,
         widget=forms.Textarea(attrs={"class": "sheet", "spellcheck": "false", "wrap": "off"}),
-        initial=",".join(SHEAVE_COLUMNS) + "\n",
         help_text=gettext_lazy(
             "One a line. Needed: number, section, outside (or datum). bore such as 1 in key; make stamped or cast."
         ),
@@ -35,7 +35,6 @@ class StockTablesForm(forms.Form):
         max_length=TABLE_MOST,
         required=False,
         widget=forms.Textarea(attrs={"class": "sheet", "spellcheck": "false", "wrap": "off"}),
-        initial=",".join(BELT_COLUMNS) + "\n",
         help_text=gettext_lazy(
             "One a line. Needed: number and belt, such as A51; for a maker's own belt section and outside_length."
         ),
@@ -45,6 +44,7 @@ class StockTablesForm(forms.Form):
     def __init__(self, *args: Any, liking: Liking, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.liking = liking
+        self.initial = {SHEAVES: headings(SHEAVE_COLUMNS), BELTS: headings(BELT_COLUMNS), **self.initial}
 
     def clean_sheaves_file(self) -> str:
         return self._text_of("sheaves_file")
@@ -57,7 +57,7 @@ class StockTablesForm(forms.Form):
         if not self.is_valid():
             return None
         given = self.cleaned_data
-        tables = {name: given[f"{name}_file"] or given[name] for name in (SHEAVES, BELTS)}
+        tables = {name: table_for_core(given[f"{name}_file"] or given[name]) for name in (SHEAVES, BELTS)}
         try:
             return read_stock(**tables, decimal_mark=self.liking.decimal_mark)
         except InputError as fault:
@@ -68,7 +68,10 @@ class StockTablesForm(forms.Form):
     def name_fault(self, fault: RowFault) -> None:
         """Mark a row that was left out at its table."""
         words = fault_words(fault.fault, self.liking.decimal_mark)
-        line = gettext("line %(line)d, %(column)s") % {"line": fault.line, "column": fault.fault.field}
+        line = gettext("line %(line)d, %(column)s") % {
+            "line": fault.line,
+            "column": heading_shown(fault.fault.field),
+        }
         self.add_error(fault.table, f"{line}: {words}")
 
     def _text_of(self, name: str) -> str:

@@ -9,7 +9,7 @@ from django.utils.translation import gettext, ngettext
 from snath.shop.bench.drafts import draft_of, fill
 from snath.shop.bench.drive.stock_form import StockTablesForm
 from snath.shop.bench.drive.stock_rows import put_on_shelf
-from snath.shop.bench.jobs.page import saved
+from snath.shop.bench.jobs.saving import saved
 from snath.shop.bench.liking import liking_of
 from snath.shop.bench.words import said
 

@@ -21,13 +21,15 @@ from snath.shop.bench.drive.starting_route import starting_route
 from snath.shop.bench.drive.stock_rows import Shelf, shelf
 from snath.shop.bench.fields import fault_words
 from snath.shop.bench.jobs.kept import OpenJob, newest
-from snath.shop.bench.jobs.page import page, save_change
+from snath.shop.bench.jobs.page import page
+from snath.shop.bench.jobs.saving import save_change
 from snath.shop.bench.jobs.start import shelve
 from snath.shop.bench.liking import Liking, liking_of
 from snath.shop.bench.words import said
 
 SHOWN = 5  # drives on the page at first: each brings its drawing
 PIECES_MOST = 14
+READ_ONLY = "accident machine: read only"
 
 
 def another_drive(request: HttpRequest, number: int) -> HttpResponse:
@@ -43,6 +45,13 @@ def pick(request: HttpRequest, number: int) -> HttpResponse:
     if request.method != "POST":
         return redirect("bench:job-drive", number)
     job = newest(number)
+    if job.job.outcome == READ_ONLY:
+        return _page(
+            request,
+            job,
+            fault=gettext("An accident machine is only read, nothing on it is changed."),
+            status=409,
+        )
     stock = shelf().stock
     wanted = tuple(request.POST.getlist("piece")[:PIECES_MOST])
     base = request.POST.get("base", "")
@@ -52,12 +61,14 @@ def pick(request: HttpRequest, number: int) -> HttpResponse:
         fitted = fit(job.job, stock, wanted, version=version, sheet=sheet)
     except (InputError, InputErrors) as fault:
         return _page(request, job, fault=_words(fault, liking_of(request)), status=422)
-    response = save_change(
-        request, job, lambda _: fitted.job, note=gettext("another drive picked"), then="bench:job-drive"
+    return save_change(
+        request,
+        job,
+        lambda _: fitted.job,
+        note=gettext("another drive picked"),
+        then="bench:job-drive",
+        also=lambda: _shelve(job, fitted),
     )
-    if response.status_code == 302:
-        _shelve(job, fitted)
-    return response
 
 
 def _shelve(job: OpenJob, fitted: Fitted) -> None:
@@ -107,6 +118,7 @@ def _page(
 ) -> HttpResponse:
     liking, stock = liking_of(request), shelf()
     context: dict[str, Any] = {"belts": belt_couplings(job.job.machine), "stock": stock, "refused": fault}
+    context |= {"read_only": job.job.outcome == READ_ONLY, "nothing_sized": not any(stock.stock.items)}
     if context["belts"] and route_of(job.job):
         context |= _answer(request, job, stock, liking)
     if context["belts"]:

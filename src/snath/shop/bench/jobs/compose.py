@@ -7,8 +7,10 @@ from typing import Any
 
 from snath.quantities.numbers import DecimalMark
 from snath.quantities.toml_text import spoken
-from snath.shop.bench.jobs import boxes
-from snath.shop.bench.jobs.boxes import Box
+from snath.shop.bench.jobs.box import Box
+from snath.shop.bench.jobs.boxes_drive import DRIVE, DRIVE_KINDS, DRIVE_MORE, DRIVE_OF
+from snath.shop.bench.jobs.boxes_machine import ENGINE, ENGINE_MORE, MACHINE, MAKER
+from snath.shop.bench.jobs.boxes_part import ARMS_MEASURED, MEASURED, PART, PART_KINDS, boxes_of_part
 from snath.shop.bench.jobs.entries import Entries, chosen, rows
 from snath.shop.bench.jobs.sheet_text import toml_text
 
@@ -44,30 +46,30 @@ class _Composer:
 
     def sheet(self, decimal_mark: DecimalMark) -> Composed:
         data: dict[str, Any] = {"sheet": 1, "decimal_mark": decimal_mark, "engine": {}}
-        self.put(data, "", (*boxes.MACHINE, *boxes.ENGINE, *boxes.ENGINE_MORE, *boxes.MAKER), ())
+        self.put(data, "", (*MACHINE, *ENGINE, *ENGINE_MORE, *MAKER), ())
         data["coupling"] = [self.drive(at) for at in range(rows(self.entries, "drive"))]
         data["member"] = [self.part(at) for at in range(rows(self.entries, "part"))]
         return Composed(toml_text(data), self.places)
 
     def drive(self, at: int) -> dict[str, Any]:
         prefix, place = f"d{at}_", ("coupling", at)
-        kind = chosen(self.entries, f"{prefix}kind", boxes.DRIVE_KINDS)
+        kind = chosen(self.entries, f"{prefix}kind", DRIVE_KINDS)
         row: dict[str, Any] = {}
         inner: dict[str, Any] = {}
-        self.put(row, prefix, (*boxes.DRIVE, *boxes.DRIVE_MORE), place)
-        self.put(inner, prefix, boxes.DRIVE_OF[kind], (*place, kind))
+        self.put(row, prefix, (*DRIVE, *DRIVE_MORE), place)
+        self.put(inner, prefix, DRIVE_OF[kind], (*place, kind))
         row[kind] = True if kind == "direct" else inner
         self.places.setdefault(spoken(place), f"{prefix}driven")
         return row
 
     def part(self, at: int) -> dict[str, Any]:
         prefix, place = f"p{at}_", ("member", at)
-        kind = chosen(self.entries, f"{prefix}kind", boxes.PART_KINDS)
+        kind = chosen(self.entries, f"{prefix}kind", PART_KINDS)
         row: dict[str, Any] = {}
         inner: dict[str, Any] = {}
-        self.put(row, prefix, boxes.PART, place)
-        self.put(inner, prefix, boxes.part_boxes(kind, self.measured(prefix)), (*place, kind))
-        if inner.get("measured") == boxes.ARMS_MEASURED:
+        self.put(row, prefix, PART, place)
+        self.put(inner, prefix, boxes_of_part(kind, self.measured(prefix)), (*place, kind))
+        if inner.get("measured") == ARMS_MEASURED:
             del inner["measured"]
             self.places[spoken((*place, kind, "arms"))] = f"{prefix}arm_1"
         row[kind] = inner
@@ -75,7 +77,7 @@ class _Composer:
         return row
 
     def measured(self, prefix: str) -> str:
-        return chosen(self.entries, f"{prefix}measured", boxes.MEASURED)
+        return chosen(self.entries, f"{prefix}measured", MEASURED)
 
     def put(
         self, table: dict[str, Any], prefix: str, several: tuple[Box, ...], place: tuple[str | int, ...]

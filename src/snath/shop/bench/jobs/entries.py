@@ -9,8 +9,10 @@ from django.http import QueryDict
 from django.utils.translation import gettext
 
 from snath.decisions.machine.parts import CRANKSHAFT
-from snath.shop.bench.jobs import boxes
-from snath.shop.bench.jobs.boxes import Box
+from snath.shop.bench.jobs.box import Box, Choices
+from snath.shop.bench.jobs.boxes_drive import DRIVE, DRIVE_KINDS, DRIVE_MORE, DRIVE_OF
+from snath.shop.bench.jobs.boxes_machine import ENGINE, ENGINE_MORE, MACHINE, MAKER
+from snath.shop.bench.jobs.boxes_part import ARMS_MEASURED, PART, PART_KINDS, boxes_of_part
 
 MOST_ROWS = {"drive": 31, "part": 64}
 Entries = dict[str, str]
@@ -22,7 +24,7 @@ def rows(entries: Entries, kind: str) -> int:
     return min(int(count), MOST_ROWS[kind]) if count.isascii() and count.isdecimal() and len(count) < 4 else 0
 
 
-def chosen(entries: Entries, name: str, choices: boxes.Choices) -> str:
+def chosen(entries: Entries, name: str, choices: Choices) -> str:
     """A choice as made, or the first."""
     known = [key for key, _ in choices]
     return entries[name] if entries.get(name) in known else known[0]
@@ -31,11 +33,7 @@ def chosen(entries: Entries, name: str, choices: boxes.Choices) -> str:
 def blank(**known: str) -> Entries:
     """A machine with one blade on its crankshaft."""
     start = {"kind": "walk-behind rotary mower", "use": "consumer", "drives": "0", "parts": "1"}
-    return (
-        start
-        | {"p0_name": gettext("blade"), "p0_shaft": CRANKSHAFT, "p0_measured": boxes.ARMS_MEASURED}
-        | known
-    )
+    return start | {"p0_name": gettext("blade"), "p0_shaft": CRANKSHAFT, "p0_measured": ARMS_MEASURED} | known
 
 
 def from_post(post: QueryDict) -> Entries:
@@ -47,21 +45,21 @@ def from_sheet(text: str) -> Entries:
     """The boxes of a sheet that has been read before."""
     data = tomllib.loads(text)
     entries: Entries = {}
-    _take(entries, "", (*boxes.MACHINE, *boxes.ENGINE, *boxes.ENGINE_MORE, *boxes.MAKER), data)
+    _take(entries, "", (*MACHINE, *ENGINE, *ENGINE_MORE, *MAKER), data)
     drives, parts = data.get("coupling", []), data.get("member", [])
     entries |= {"drives": str(len(drives)), "parts": str(len(parts))}
     for at, row in enumerate(drives):
-        kind = next(key for key, _ in boxes.DRIVE_KINDS if key in row)
+        kind = next(key for key, _ in DRIVE_KINDS if key in row)
         entries[f"d{at}_kind"] = kind
-        _take(entries, f"d{at}_", (*boxes.DRIVE, *boxes.DRIVE_MORE), {"driver": CRANKSHAFT} | row)
+        _take(entries, f"d{at}_", (*DRIVE, *DRIVE_MORE), {"driver": CRANKSHAFT} | row)
         if kind != "direct":
-            _take(entries, f"d{at}_", boxes.DRIVE_OF[kind], row[kind])
+            _take(entries, f"d{at}_", DRIVE_OF[kind], row[kind])
     for at, row in enumerate(parts):
-        kind = next(key for key, _ in boxes.PART_KINDS if key in row)
-        inner = {"measured": boxes.ARMS_MEASURED} | row[kind]
+        kind = next(key for key, _ in PART_KINDS if key in row)
+        inner = {"measured": ARMS_MEASURED} | row[kind]
         entries[f"p{at}_kind"] = kind
-        _take(entries, f"p{at}_", boxes.PART, {"shaft": CRANKSHAFT} | row)
-        _take(entries, f"p{at}_", boxes.part_boxes(kind, inner["measured"]), inner)
+        _take(entries, f"p{at}_", PART, {"shaft": CRANKSHAFT} | row)
+        _take(entries, f"p{at}_", boxes_of_part(kind, inner["measured"]), inner)
     return entries
 
 

@@ -14,8 +14,10 @@ from snath.decisions.machine.sheet import read_sheet
 from snath.formulas.belts.sections import tables
 from snath.quantities.errors import InputErrors
 from snath.shop.bench.fields import plainly
-from snath.shop.bench.jobs import boxes
-from snath.shop.bench.jobs.boxes import Box
+from snath.shop.bench.jobs.box import Box
+from snath.shop.bench.jobs.boxes_drive import DRIVE, DRIVE_KINDS, DRIVE_MORE, DRIVE_OF
+from snath.shop.bench.jobs.boxes_machine import ENGINE, ENGINE_MORE, MACHINE, MAKER
+from snath.shop.bench.jobs.boxes_part import MARKED, MEASURED, PART, PART_KINDS, boxes_of_part
 from snath.shop.bench.jobs.compose import Composed, composed
 from snath.shop.bench.jobs.entries import Entries, chosen, rows
 from snath.shop.bench.liking import Liking
@@ -94,26 +96,26 @@ class MachineForm(forms.Form):
 
     def _machine_groups(self) -> None:
         self.groups += [
-            Group(gettext_lazy("Machine"), self._add("", boxes.MACHINE)),
+            Group(gettext_lazy("Machine"), self._add("", MACHINE)),
             Group(
                 gettext_lazy("Engine"),
-                self._add("", boxes.ENGINE),
-                self._add("", boxes.ENGINE_MORE),
+                self._add("", ENGINE),
+                self._add("", ENGINE_MORE),
                 gettext_lazy("More about the engine"),
             ),
-            Group(gettext_lazy("What the machine's maker says"), self._add("", boxes.MAKER)),
+            Group(gettext_lazy("What the machine's maker says"), self._add("", MAKER)),
         ]
 
     def _drive_group(self, at: int) -> None:
         prefix = f"d{at}_"
-        kind = chosen(self.entries, f"{prefix}kind", boxes.DRIVE_KINDS)
-        rest = boxes.DRIVE_OF[kind]
+        kind = chosen(self.entries, f"{prefix}kind", DRIVE_KINDS)
+        rest = DRIVE_OF[kind]
         shown = rest[:BELT_BOXES_SHOWN] if kind == "belt" else rest
         self.groups.append(
             Group(
                 gettext("Driven shaft %(number)d") % {"number": at + 1},
-                self._add(prefix, (*boxes.DRIVE, *shown)),
-                self._add(prefix, (*rest[len(shown) :], *boxes.DRIVE_MORE)),
+                self._add(prefix, (*DRIVE, *shown)),
+                self._add(prefix, (*rest[len(shown) :], *DRIVE_MORE)),
                 gettext_lazy("More about this drive"),
                 remove=f"remove-d{at}",
             )
@@ -121,13 +123,13 @@ class MachineForm(forms.Form):
 
     def _part_group(self, at: int) -> None:
         prefix = f"p{at}_"
-        kind = chosen(self.entries, f"{prefix}kind", boxes.PART_KINDS)
-        all_boxes = boxes.part_boxes(kind, chosen(self.entries, f"{prefix}measured", boxes.MEASURED))
-        tucked = boxes.MARKED if kind in ("blade", "alternator") else boxes.MARKED[1:]
+        kind = chosen(self.entries, f"{prefix}kind", PART_KINDS)
+        all_boxes = boxes_of_part(kind, chosen(self.entries, f"{prefix}measured", MEASURED))
+        tucked = MARKED if kind in ("blade", "alternator") else MARKED[1:]
         self.groups.append(
             Group(
                 gettext("Blade or part %(number)d") % {"number": at + 1},
-                self._add(prefix, (*boxes.PART, *all_boxes[: -len(tucked)])),
+                self._add(prefix, (*PART, *all_boxes[: -len(tucked)])),
                 self._add(prefix, tucked),
                 gettext_lazy("What is marked on it"),
                 remove=f"remove-p{at}",

@@ -13,7 +13,8 @@ from snath.shop.bench.fields import fault_words
 from snath.shop.bench.jobs.entries import Entries, after, blank, from_post, from_sheet
 from snath.shop.bench.jobs.kept import newest
 from snath.shop.bench.jobs.machine_form import MachineForm
-from snath.shop.bench.jobs.page import page, save_change, saved, steps_of
+from snath.shop.bench.jobs.page import page, steps_of
+from snath.shop.bench.jobs.saving import save_change, saved
 from snath.shop.bench.jobs.start import on_new_machine, shelve, start
 from snath.shop.bench.liking import liking_of
 from snath.shop.records.models import Customer, MachineRecord, Person
@@ -59,17 +60,16 @@ def job_machine(request: HttpRequest, number: int) -> HttpResponse:
         if isinstance(answer, HttpResponse):
             return answer
         machine, sheet = answer
-        response = save_change(
+        on_shelf = job.record.machine
+        return save_change(
             request,
             job,
             lambda now: on_new_machine(now, machine),
             note=gettext("machine sheet changed"),
             then="bench:job-window",
             draft=draft,
+            also=lambda: on_shelf and shelve(machine, sheet, customer=None, record=on_shelf),
         )
-        if response.status_code == 302 and job.record.machine is not None:
-            shelve(machine, sheet, customer=None, record=job.record.machine)
-        return response
     sheet = job.record.machine.sheet if job.record.machine else ""
     entries = _drafted(draft) or (from_sheet(sheet) if sheet else blank(name=job.job.machine.name))
     form = MachineForm(entries, liking=liking_of(request), sent=False)

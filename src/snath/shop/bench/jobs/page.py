@@ -1,12 +1,9 @@
 """What every page of a job shows: which job it is, how far it has come, and the three figures that count."""
 
-from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import Any
-from urllib.parse import quote
 
-from django.http import HttpRequest, HttpResponse
-from django.shortcuts import redirect, render
+from django.http import HttpRequest
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.functional import Promise
@@ -15,12 +12,9 @@ from django.utils.translation import gettext, gettext_lazy
 from snath.decisions.job.job import Evidence, Job, Stage
 from snath.decisions.reading.reading import Reading
 from snath.shop.bench import show
-from snath.shop.bench.drafts import KeptDraft
-from snath.shop.bench.jobs.kept import OpenJob, keep
+from snath.shop.bench.jobs.kept import OpenJob
 from snath.shop.bench.liking import Liking, liking_of
 from snath.shop.bench.words import said
-from snath.shop.records.people import Person
-from snath.shop.records.store import Conflict
 
 STEPS = (
     ("machine", gettext_lazy("Machine")),
@@ -154,47 +148,3 @@ def with_evidence(job: Job, evidence: Evidence) -> Job:
 
 def _more(stage: Stage, reading: Reading) -> Stage:
     return replace(stage, readings=(*stage.readings, reading))
-
-
-def save_change(
-    request: HttpRequest,
-    job: OpenJob,
-    change: Callable[[Job], Job],
-    *,
-    note: str,
-    then: str,
-    draft: KeptDraft | None = None,
-    settled: bool = False,
-) -> HttpResponse:
-    """Save a change as the next version and go on; where somebody else was first, show both and let choose.
-
-    The change is made to the newest version, so that keeping both loses neither.
-    """
-    who = request.user
-    assert isinstance(who, Person)
-    base = request.POST.get("base", "")
-    expected = int(base) if base.isdecimal() and len(base) < 10 else -1
-    try:
-        keep(job.record, change(job.job), base=expected, who=who, note=note, settled=settled)
-    except Conflict as conflict:
-        return two_versions(request, job, conflict, note)
-    address = reverse(then, args=[job.record.number])
-    return redirect(saved(address, draft) if draft else address)
-
-
-def saved(address: str, draft: KeptDraft) -> str:
-    """Forget a draft on the bench, and have the next page forget it on the device."""
-    draft.drop()
-    return f"{address}?kept={quote(draft.key)}"
-
-
-def two_versions(request: HttpRequest, job: OpenJob, conflict: Conflict, note: str) -> HttpResponse:
-    """Both states side by side; the second saver's entries wait in the page itself."""
-    entries = [
-        (name, value)
-        for name, values in request.POST.lists()
-        if name not in ("csrfmiddlewaretoken", "base")
-        for value in values
-    ]
-    context = page(request, job, "", theirs=conflict.theirs, mine=note, entries=entries)
-    return render(request, "bench/jobs/two.html", context, status=409)

@@ -15,8 +15,9 @@ from snath.quantities.errors import InputError
 from snath.shop.bench.drafts import draft_of, fill
 from snath.shop.bench.fields import fault_words
 from snath.shop.bench.jobs.kept import OpenJob, newest
-from snath.shop.bench.jobs.page import now, page, save_change, with_reading
+from snath.shop.bench.jobs.page import now, page, with_reading
 from snath.shop.bench.jobs.reading_form import READ_OTHERWISE, ReadingForm
+from snath.shop.bench.jobs.saving import save_change
 from snath.shop.bench.liking import liking_of
 from snath.shop.bench.shelf.instruments import shop_instruments, with_instrument
 from snath.shop.bench.words import said

@@ -14,8 +14,9 @@ from snath.quantities.errors import InputError
 from snath.shop.bench.drafts import draft_of, fill
 from snath.shop.bench.fields import fault_words
 from snath.shop.bench.jobs.kept import newest
-from snath.shop.bench.jobs.page import page, save_change
+from snath.shop.bench.jobs.page import page
 from snath.shop.bench.jobs.paper_views import WRITTEN
+from snath.shop.bench.jobs.saving import save_change
 from snath.shop.bench.liking import liking_of
 from snath.shop.records.attachments import keep_photo
 from snath.shop.records.models import JobRecord, Person

@@ -16,8 +16,9 @@ from snath.quantities.errors import InputError
 from snath.quantities.units import parse
 from snath.shop.bench.fields import ShopForm, fault_words
 from snath.shop.bench.jobs.kept import newest
-from snath.shop.bench.jobs.page import now, page, save_change, with_reading
+from snath.shop.bench.jobs.page import now, page, with_reading
 from snath.shop.bench.jobs.reading_form import READ_OTHERWISE, StateForm, choices_of
+from snath.shop.bench.jobs.saving import save_change
 from snath.shop.bench.liking import DecimalMark, liking_of
 from snath.shop.bench.measure.views import shown
 from snath.shop.bench.shelf.instruments import shop_instruments, with_instrument

@@ -17,7 +17,8 @@ from snath.quantities.units import in_unit
 from snath.shop.bench import show
 from snath.shop.bench.fields import fault_words
 from snath.shop.bench.jobs.kept import OpenJob, newest
-from snath.shop.bench.jobs.page import now, page, save_change, with_evidence, with_reading
+from snath.shop.bench.jobs.page import now, page, with_evidence, with_reading
+from snath.shop.bench.jobs.saving import save_change
 from snath.shop.bench.liking import Liking, liking_of
 from snath.shop.bench.measure.forms import ClipForm, ListenForm
 from snath.shop.bench.measure.sessions import heard_as_wav

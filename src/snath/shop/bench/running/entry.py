@@ -16,7 +16,8 @@ from snath.quantities.errors import InputError
 from snath.shop.bench.drafts import draft_of, fill
 from snath.shop.bench.fields import ShopForm, fault_words
 from snath.shop.bench.jobs.kept import OpenJob, newest
-from snath.shop.bench.jobs.page import page, save_change
+from snath.shop.bench.jobs.page import page
+from snath.shop.bench.jobs.saving import save_change
 from snath.shop.bench.liking import Liking, liking_of
 from snath.shop.records.models import Attachment
 

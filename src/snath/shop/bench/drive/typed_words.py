@@ -1,0 +1,96 @@
+"""Which words of a table or a bore does the core know? Tables come in the shop's language; the core reads one.
+
+Both languages' words are taken whatever language the page is in: a table made at the desk is sent from any phone.
+"""
+
+import csv
+import io
+import re
+
+from django.utils.translation import get_language
+
+HEADINGS = {
+    "nummer": "number",
+    "anzahl": "count",
+    "profil": "section",
+    "außen": "outside",
+    "aussen": "outside",
+    "richtdurchmesser": "datum",
+    "abstand": "offset",
+    "bohrung": "bore",
+    "nabenversatz": "hub_offset",
+    "bauart": "make",
+    "rillen": "grooves",
+    "teilenummer": "part",
+    "preis": "price",
+    "platz": "place",
+    "riemen": "belt",
+    "außenlänge": "outside_length",
+    "aussenlänge": "outside_length",
+    "toleranz": "tolerance",
+}
+CELLS = {
+    "aramid": {"ja": "yes", "nein": "no"},
+    "make": {"gepresst": "stamped", "gepreßt": "stamped", "gegossen": "cast", "guss": "cast", "guß": "cast"},
+}
+# How a pulley holds on its shaft: the last word of a bore.
+HOLDS = {"passfeder": "key", "paßfeder": "key", "doppel-d": "double-D", "rund": "round", "glatt": "round"}
+TEETH = re.compile(r"(\d+) ?(?:zähne|zahn|zähnige)? ?(?:keilwelle|zahnwelle|vielkeil|zähne)", re.IGNORECASE)
+DELIMITERS = (";", "\t")
+
+
+def table_for_core(text: str) -> str:
+    """The table with the core's headings and words, cells parted by commas; every line stays on its line."""
+    text = text.lstrip("\ufeff")
+    first = text.split("\n", 1)[0]
+    delimiter = next((one for one in DELIMITERS if one in first), ",")
+    try:
+        rows = list(csv.reader(io.StringIO(text), delimiter=delimiter))
+    except csv.Error:
+        return text  # the core says what is wrong with it
+    if not rows:
+        return text
+    heads = [_heading(cell) for cell in rows[0]]
+    written = io.StringIO()
+    put = csv.writer(written, lineterminator="\n")
+    put.writerow(heads)
+    for cells in rows[1:]:
+        put.writerow([_cell(heads[at] if at < len(heads) else "", cell) for at, cell in enumerate(cells)])
+    return written.getvalue()
+
+
+def bore_for_core(text: str) -> str:
+    """A bore with the core's word for how the pulley holds on it."""
+    plain = " ".join(text.split())
+    if teeth := TEETH.fullmatch(plain):
+        return f"{teeth.group(1)} tooth spline"
+    size, _, last = plain.rpartition(" ")
+    return f"{size} {HOLDS[last.lower()]}" if last.lower() in HOLDS else text
+
+
+def headings(columns: tuple[str, ...]) -> str:
+    """The line of headings to begin with: in German parted by semicolons, because there the comma is in numbers."""
+    joint = ";" if _is_german() else ","
+    return joint.join(heading_shown(column) for column in columns) + "\n"
+
+
+def heading_shown(column: str) -> str:
+    """A column as the reader's own table calls it."""
+    known = {core: word.capitalize() for word, core in reversed(HEADINGS.items())}
+    return known.get(column, column) if _is_german() else column
+
+
+def _is_german() -> bool:
+    return (get_language() or "en").startswith("de")
+
+
+def _heading(cell: str) -> str:
+    plain = cell.strip().lower()
+    return HEADINGS.get(plain, cell)
+
+
+def _cell(column: str, cell: str) -> str:
+    column = column.strip().lower().replace(" ", "_")
+    if column == "bore":
+        return bore_for_core(cell)
+    return CELLS.get(column, {}).get(cell.strip().lower(), cell)
