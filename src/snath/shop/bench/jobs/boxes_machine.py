@@ -1,0 +1,137 @@
+"""What does the form ask of the machine itself, its engine, and what its maker says of both?"""
+
+from django.utils.translation import gettext_lazy as _
+
+from snath.shop.bench.jobs.box import UNKNOWN, Box, Choices
+
+KINDS: Choices = (
+    ("walk-behind rotary mower", _("walk-behind rotary mower")),
+    ("ride-on rotary mower", _("ride-on rotary mower")),
+    ("commercial rotary mower", _("commercial rotary mower")),
+    ("electric rotary mower", _("electric rotary mower")),
+    ("brush cutter", _("brush cutter")),
+    ("string trimmer", _("string trimmer")),
+    ("cut-off saw", _("cut-off saw")),
+    ("generator", _("generator")),
+    ("pressure washer", _("pressure washer")),
+    ("PTO machine", _("PTO machine")),
+    ("tiller", _("tiller")),
+    ("chipper", _("chipper")),
+    ("snow thrower", _("snow thrower")),
+    ("other", _("other machine")),
+)
+USES: Choices = (("consumer", _("at home")), ("commercial", _("at work: anybody paid runs it")))
+MACHINE = (
+    Box("name", ("name",), _("Machine"), hint=_("How you will find it again."), must=True),
+    Box("kind", ("kind",), _("Kind"), "choice", KINDS),
+    Box("use", ("use",), _("Used"), "choice", USES),
+    Box("made", ("made",), _("Year made"), "whole"),
+    Box("serial", ("serial",), _("Serial number")),
+)
+PRIME_MOVERS: Choices = (
+    ("engine", _("engine")),
+    ("mains motor", _("mains motor")),
+    ("battery motor", _("battery motor")),
+)
+MAKER = (
+    Box(
+        "maker_speed",
+        ("engine", "maker_no_load", "speed"),
+        _("Maker's no-load speed, rpm"),
+        "speed",
+        hint=_("The equipment maker's figure, not the engine maker's. It decides what to set to."),
+    ),
+    Box(
+        "maker_tolerance",
+        ("engine", "maker_no_load", "tolerance"),
+        _("Its ±, rpm"),
+        "speed",
+        hint=_("0 where the maker gives none."),
+    ),
+    Box(
+        "maker_condition",
+        ("engine", "maker_no_load", "condition"),
+        _("It is meant with the"),
+        "choice",
+        (
+            ("", _("say which")),
+            ("blades off", _("blades off")),
+            ("blades in air", _("blades in air")),
+        ),
+    ),
+    Box(
+        "maker_source",
+        ("engine", "maker_no_load", "source"),
+        _("Manual, edition and page"),
+    ),
+)
+ENGINE = (
+    Box("prime_mover", ("engine", "prime_mover"), _("Turned by"), "choice", PRIME_MOVERS),
+    Box("code", ("engine", "code"), _("Engine code")),
+    Box(
+        "rated_max",
+        ("engine", "rated_max"),
+        _("Engine maker's highest no-load speed, rpm"),
+        "speed",
+    ),
+    Box("clutch", ("engine", "clutch"), _("Blades can be disengaged while it runs"), "flag"),
+)
+ENGINE_MORE = (
+    Box("strokes", ("engine", "strokes"), _("Strokes, 2 or 4"), "whole"),
+    Box("cylinders", ("engine", "cylinders"), _("Cylinders"), "whole"),
+    Box(
+        "firing",
+        ("engine", "firing"),
+        _("Firing"),
+        "choice",
+        (UNKNOWN, ("even", _("even")), ("uneven", _("uneven"))),
+    ),
+    Box(
+        "firing_angles",
+        ("engine", "firing_angles"),
+        _("Where each cylinder fires"),
+        "angles",
+        hint=_("Only for uneven firing: crank angles, such as 0 deg; 270 deg."),
+    ),
+    Box(
+        "ignition",
+        ("engine", "ignition"),
+        _("Ignition"),
+        "choice",
+        (
+            UNKNOWN,
+            ("wasted spark", _("wasted spark: once every turn")),
+            ("spark every cycle", _("one spark every working cycle")),
+            ("double spark", _("double spark")),
+            ("no spark", _("no spark")),
+        ),
+    ),
+    Box(
+        "governor",
+        ("engine", "governor"),
+        _("Governor"),
+        "choice",
+        (
+            UNKNOWN,
+            ("mechanical", _("mechanical")),
+            ("air vane", _("air vane")),
+            ("electronic", _("electronic")),
+            ("none", _("none")),
+        ),
+    ),
+    Box(
+        "rated_min",
+        ("engine", "rated_min"),
+        _("Lowest no-load speed at full throttle, rpm"),
+        "speed",
+    ),
+    Box("idle", ("engine", "idle"), _("Idle speed, rpm"), "speed"),
+    Box(
+        "droop",
+        ("engine", "droop"),
+        _("Droop, %"),
+        "percent",
+        hint=_("No-load less loaded speed, as a share of the loaded speed."),
+    ),
+    Box("notes", ("notes",), _("Notes"), "long"),
+)

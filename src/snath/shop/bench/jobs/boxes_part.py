@@ -1,0 +1,85 @@
+"""What does the form ask of each part that has a limit, and how were its sizes taken?"""
+
+from django.utils.translation import gettext_lazy as _
+
+from snath.shop.bench.jobs.box import UNKNOWN, Box, Choices
+
+PART_KINDS: Choices = (
+    ("blade", _("blade")),
+    ("string_head", _("string head")),
+    ("wheel", _("cut-off wheel")),
+    ("disc", _("disc")),
+    ("alternator", _("alternator")),
+    ("pump", _("pump")),
+    ("other", _("another part with a highest speed")),
+)
+PART = (
+    Box("name", ("name",), _("It is called"), must=True),
+    Box("shaft", ("shaft",), _("It sits on"), "choice"),
+    Box("kind", (), _("It is a"), "choice", PART_KINDS),
+)
+ARMS_MEASURED = "arms"
+MEASURED: Choices = (
+    (ARMS_MEASURED, _("bore to tip, at both ends (best)")),
+    ("corner to corner", _("corner to corner")),
+    ("square across", _("square across, and its width")),
+    ("swing from the bore", _("circle swung from the bore")),
+)
+BLADE_START = (
+    Box(
+        "measured",
+        ("measured",),
+        _("How was it measured?"),
+        "choice",
+        MEASURED,
+        _("To the farthest points: the tips draw a circle wider than a tape laid along the middle."),
+    ),
+)
+ARMS = (
+    Box("arm_1", ("arms", 0), _("Middle of bore to farthest point, one end"), must=True),
+    Box("arm_2", ("arms", 1), _("The same, other end"), hint=_("Over 1/8 in apart: bent. Stop."), must=True),
+)
+LENGTH = (Box("length", ("length",), _("Blade length"), must=True),)
+SQUARE = (*LENGTH, Box("width", ("width",), _("Blade width at its ends"), must=True))
+NEW_BLADE = (
+    Box(
+        "new_largest",
+        ("new_largest",),
+        _("Longest new blade the maker lists"),
+        hint=_("A worn blade is shorter than the one that will be fitted next."),
+    ),
+)
+DIAMETER = Box("diameter", ("diameter",), _("Diameter"))
+MARKED = (
+    Box("speed_max", ("speed_max",), _("Highest speed marked on it, rpm"), "speed"),
+    Box("speed_min", ("speed_min",), _("Lowest speed it needs, rpm"), "speed"),
+    Box("source", ("source",), _("Where that is marked or printed")),
+)
+PART_OF = {
+    "string_head": (DIAMETER,),
+    "wheel": (DIAMETER, Box("surface_max", ("surface_max",), _("Highest rim speed marked"))),
+    "disc": (DIAMETER, Box("surface_max", ("surface_max",), _("Highest rim speed marked"))),
+    "alternator": (
+        Box("poles", ("poles",), _("Poles"), "whole", must=True),
+        Box("frequency_max", ("frequency_max",), _("Highest frequency, no load")),
+        Box("frequency_min", ("frequency_min",), _("Lowest frequency, loaded")),
+        Box(
+            "performance_class",
+            ("performance_class",),
+            _("Class"),
+            "choice",
+            (UNKNOWN, ("G1", "G1"), ("G2", "G2"), ("G3", "G3")),
+        ),
+        Box("inverter", ("inverter",), _("Inverter: makes its frequency apart from speed"), "flag"),
+    ),
+    "pump": (),
+    "other": (),
+}
+
+
+def boxes_of_part(kind: str, measured: str) -> tuple[Box, ...]:
+    """The boxes of a part: its sizes as they were measured, then what is marked on it."""
+    if kind != "blade":
+        return (*PART_OF[kind], *MARKED)
+    sizes = ARMS if measured == ARMS_MEASURED else SQUARE if measured == "square across" else LENGTH
+    return (*BLADE_START, *sizes, *NEW_BLADE, *MARKED)
