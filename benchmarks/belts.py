@@ -14,8 +14,9 @@ from typing import Any
 
 import numpy as np
 
-from snath.decisions.drive.frame import Belt
-from snath.decisions.drive.problem import BeltChoice, Candidate, Choice, Post, Problem
+from snath.decisions.drive.belt import Belt
+from snath.decisions.drive.posts import BeltChoice, Choice, Post
+from snath.decisions.drive.problem import Candidate, Problem
 from snath.decisions.drive.rank import front, vectors
 from snath.decisions.drive.search import search
 from snath.decisions.drive.shelf import kinds

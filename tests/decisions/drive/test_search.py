@@ -6,8 +6,9 @@ from itertools import product
 import numpy as np
 import pytest
 
-from snath.decisions.drive.frame import Belt
-from snath.decisions.drive.problem import BeltChoice, Choice, Post, Problem
+from snath.decisions.drive.belt import Belt
+from snath.decisions.drive.posts import BeltChoice, Choice, Post
+from snath.decisions.drive.problem import Problem
 from snath.decisions.drive.search import search
 from snath.decisions.drive.tables import TURN, _most_turn
 from snath.formulas.belts.route import Pulley, lay

@@ -1,6 +1,7 @@
 import pytest
 
-from snath.decisions.drive.stock_csv import bore_of, read_stock
+from snath.decisions.drive.bore import bore_of
+from snath.decisions.drive.stock_csv import read_stock
 from snath.quantities.errors import InputError
 
 IN = 0.0254

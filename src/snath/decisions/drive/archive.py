@@ -4,7 +4,8 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from snath.decisions.drive.problem import Candidate, Choice
+from snath.decisions.drive.posts import Choice
+from snath.decisions.drive.problem import Candidate
 from snath.decisions.drive.rank import Values
 from snath.decisions.drive.shelf import Kind
 

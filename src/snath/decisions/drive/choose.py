@@ -7,7 +7,8 @@ from snath.decisions.drive.ask import problem_for
 from snath.decisions.drive.confirm import Drive, confirmed, is_original
 from snath.decisions.drive.frame import Frame
 from snath.decisions.drive.misses import Miss, misses
-from snath.decisions.drive.problem import Candidate, Post, Problem
+from snath.decisions.drive.posts import Post
+from snath.decisions.drive.problem import Candidate, Problem
 from snath.decisions.drive.search import MOST, GoOn, always, search
 from snath.decisions.drive.stock import Stock
 from snath.decisions.job.job import Job

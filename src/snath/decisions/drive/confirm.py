@@ -6,7 +6,8 @@ from dataclasses import dataclass, replace
 from snath.decisions.drive.frame import Fit
 from snath.decisions.drive.layout import seat
 from snath.decisions.drive.load import Load, load, rating_words
-from snath.decisions.drive.problem import Candidate, Choice, Post, Problem
+from snath.decisions.drive.posts import Choice, Post
+from snath.decisions.drive.problem import Candidate, Problem
 from snath.decisions.drive.wear import worn
 from snath.decisions.job.job import Job
 from snath.decisions.job.work import work

@@ -5,7 +5,8 @@ from dataclasses import replace
 
 import numpy as np
 
-from snath.decisions.drive.frame import Belt, Frame, Spring, pulleys
+from snath.decisions.drive.belt import Belt
+from snath.decisions.drive.frame import Frame, Spring, pulleys
 from snath.decisions.drive.layout import route_at
 from snath.decisions.drive.problem import Problem
 from snath.decisions.drive.shelf import kinds

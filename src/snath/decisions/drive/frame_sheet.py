@@ -2,7 +2,8 @@
 
 from pydantic import ValidationError
 
-from snath.decisions.drive.frame import SPECIAL_TOLERANCE, Belt, Fit, Frame, Place, Spring, belt_by_name
+from snath.decisions.drive.belt import SPECIAL_TOLERANCE, Belt, belt_by_name
+from snath.decisions.drive.frame import Fit, Frame, Place, Spring
 from snath.decisions.drive.frame_tables import BeltTable, FitTable, PulleyTable, RouteTable, SpringTable
 from snath.decisions.machine.parts import CRANKSHAFT
 from snath.decisions.machine.sheet_faults import faults_of_shape

@@ -4,7 +4,7 @@ from typing import Annotated, Any, Literal, Self
 
 from pydantic import Field, PlainValidator, ValidationInfo, model_validator
 
-from snath.decisions.drive.stock_csv import bore_of
+from snath.decisions.drive.bore import bore_of
 from snath.decisions.machine.sheet_fields import (
     GrooveOffset,
     Name,

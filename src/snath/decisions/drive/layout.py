@@ -1,7 +1,9 @@
 """How one drive lies on the frame: its route at any place of the take-up, and where a belt seats it."""
 
-from snath.decisions.drive.frame import Belt, belt_pulley
-from snath.decisions.drive.problem import Choice, Problem
+from snath.decisions.drive.belt import Belt
+from snath.decisions.drive.frame import belt_pulley
+from snath.decisions.drive.posts import Choice
+from snath.decisions.drive.problem import Problem
 from snath.formulas.belts.route import Pulley, Route, lay
 from snath.formulas.belts.take_up import Seat, seat_for
 from snath.quantities.errors import InputError

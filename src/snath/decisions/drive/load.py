@@ -3,7 +3,8 @@
 import math
 from dataclasses import dataclass
 
-from snath.decisions.drive.frame import Belt, Fit
+from snath.decisions.drive.belt import Belt
+from snath.decisions.drive.frame import Fit
 from snath.decisions.drive.problem import Candidate, Problem
 from snath.formulas.belts.capacity import arc_factor, belts_needed, has_rating, length_factor, rated_power
 from snath.formulas.belts.lengths import read_name

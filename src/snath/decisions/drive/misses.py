@@ -6,8 +6,9 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from snath.decisions.drive.frame import Belt
-from snath.decisions.drive.problem import BeltChoice, Candidate, Choice, Post, Problem
+from snath.decisions.drive.belt import Belt
+from snath.decisions.drive.posts import BeltChoice, Choice, Post
+from snath.decisions.drive.problem import Candidate, Problem
 from snath.decisions.drive.search import GoOn, always, search
 from snath.formulas.belts.lengths import Line
 from snath.formulas.belts.route import CONTACT_NEEDED

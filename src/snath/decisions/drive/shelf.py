@@ -12,7 +12,8 @@ from itertools import groupby, product
 import numpy as np
 from numpy.typing import NDArray
 
-from snath.decisions.drive.problem import BeltChoice, Choice, Problem
+from snath.decisions.drive.posts import BeltChoice, Choice
+from snath.decisions.drive.problem import Problem
 from snath.formulas.belts.sections import groove_of
 
 Floats = NDArray[np.float64]

@@ -6,7 +6,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from snath.decisions.drive.problem import Choice, Problem
+from snath.decisions.drive.posts import Choice
+from snath.decisions.drive.problem import Problem
 
 Floats = NDArray[np.float64]
 Index = NDArray[np.int64]

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from snath.decisions.drive.frame import Belt
+from snath.decisions.drive.belt import Belt
 from snath.quantities.errors import InputError
 
 

@@ -10,7 +10,8 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from snath.decisions.drive.problem import Choice, Post, Problem
+from snath.decisions.drive.posts import Choice, Post
+from snath.decisions.drive.problem import Problem
 from snath.formulas.belts.contact import line_radius
 from snath.formulas.belts.grooves import belt_height
 

@@ -8,7 +8,8 @@ from snath.decisions.drive.choose import Choices
 from snath.decisions.drive.confirm import NOT_ORIGINAL, RECHECK, Drive, compared
 from snath.decisions.drive.load import Load
 from snath.decisions.drive.misses import Miss
-from snath.decisions.drive.problem import Choice, Post, Problem
+from snath.decisions.drive.posts import Choice, Post
+from snath.decisions.drive.problem import Problem
 from snath.decisions.drive.stock import Stock
 from snath.quantities.units import show
 from snath.shop.cli.common import ceil_rpm, floor_rpm

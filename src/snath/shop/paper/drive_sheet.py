@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from snath.decisions.drive.choose import Choices
 from snath.decisions.drive.confirm import NOT_ORIGINAL, RECHECK, Drive
-from snath.decisions.drive.problem import Choice, Post
+from snath.decisions.drive.posts import Choice, Post
 from snath.decisions.machine.parts import Ratio
 from snath.quantities.numbers import in_mark
 from snath.quantities.units import show

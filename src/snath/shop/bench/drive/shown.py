@@ -15,12 +15,10 @@ from snath.decisions.drive.stock import Stock
 from snath.decisions.machine.parts import Coupling
 from snath.shop.bench import show
 from snath.shop.bench.liking import Liking
-from snath.shop.bench.pictured import voice_of
+from snath.shop.bench.pictured import PICTURE_WIDTH, voice_of
 from snath.shop.bench.words import said
 from snath.shop.pictures.drive import drive_picture
 from snath.shop.pictures.picture import Picture
-
-PICTURE_WIDTH = 420  # drawn for a phone held upright; a desk only makes it larger
 
 
 @dataclass(frozen=True, slots=True)
