@@ -42,6 +42,20 @@ def test_the_room_is_that_of_the_finest_instrument_that_may_pass_a_machine(instr
     assert room_of(a_job(*instruments)).instrument_u == pytest.approx(share(by), rel=1e-12)
 
 
+def test_an_instrument_nothing_is_known_of_leaves_the_room_to_one_that_is_known():
+    unknown = Instrument("T0", "unmarked tachometer", resolution=RPM, due_on="2027-01-01")
+    assert room_of(a_job(unknown, COARSE)).instrument_u == pytest.approx(share(COARSE), rel=1e-12)
+    (said, _) = room_notes(a_job(unknown))
+    assert said.startswith("The setting band leaves no room for what unmarked tachometer may be off by")
+
+
+def test_plate_last_digit_and_check_all_take_their_room():
+    # By hand: half widths of 0.0005 x 3400 + 1 and 1/2 rpm over sqrt 3, and 0.0002 x 3400 rpm, as squares.
+    plate = replace(FINE, digits=RPM, resolution=RPM, u_correction=0.0002)
+    by_hand = (((1.7 + 1) ** 2 + 0.5**2) / 3 + 0.68**2) ** 0.5 * RPM
+    assert room_of(a_job(plate)).instrument_u == pytest.approx(by_hand, rel=1e-12)
+
+
 def test_a_coarser_instrument_lowers_the_top_of_the_band_where_the_ceiling_is_near():
     # By hand: the band's top is the ceiling less 1.644854 u less the step; only u differs between the two.
     checked, overdue = (work(a_job(fine, COARSE)).window.set_high for fine in (FINE, late(FINE)))
