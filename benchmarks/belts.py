@@ -22,7 +22,7 @@ from snath.decisions.drive.search import search
 from snath.decisions.drive.shelf import kinds
 from snath.decisions.drive.speeds import speeds_for
 from snath.decisions.drive.tables import tables_for
-from snath.formulas.belts.take_up import Slot
+from snath.formulas.belts.ways import Slot
 
 IN = 0.0254
 OFFSET = 0.250 * IN

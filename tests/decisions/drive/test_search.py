@@ -11,8 +11,9 @@ from snath.decisions.drive.posts import BeltChoice, Choice, Post
 from snath.decisions.drive.problem import Problem
 from snath.decisions.drive.search import search
 from snath.decisions.drive.tables import TURN, _most_turn
-from snath.formulas.belts.route import Pulley, lay
-from snath.formulas.belts.take_up import Arm, Slot
+from snath.formulas.belts.loop import Pulley
+from snath.formulas.belts.route import lay
+from snath.formulas.belts.ways import Arm, Slot
 from snath.quantities.errors import InputError
 
 IN = 0.0254

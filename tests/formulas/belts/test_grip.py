@@ -11,7 +11,7 @@ from snath.formulas.belts.grip import (
     tension_ratio,
     wedge_friction,
 )
-from snath.formulas.belts.pair import rim_speed
+from snath.formulas.belts.speeds import rim_speed
 
 LBF, IN, HP, FPM = 4.4482216, 0.0254, 745.69987, 0.3048 / 60
 

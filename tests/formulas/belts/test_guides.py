@@ -3,8 +3,10 @@ import math
 import numpy as np
 import pytest
 
-from snath.formulas.belts.guides import Wheel, guiding, least_twisted_span, thread
-from snath.formulas.belts.route import Pulley, lay
+from snath.formulas.belts.guides import guiding, least_twisted_span
+from snath.formulas.belts.loop import Pulley
+from snath.formulas.belts.route import lay
+from snath.formulas.belts.space import Wheel, thread
 from snath.quantities.errors import InputError
 
 FLAT = math.radians(0.01)

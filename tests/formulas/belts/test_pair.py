@@ -5,16 +5,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from snath.formulas.belts.pair import (
-    SheavePair,
-    belt_length,
-    centres_for,
-    driven_rotation,
-    rim_speed,
-    series_length,
-    span,
-    wraps,
-)
+from snath.formulas.belts.pair import SheavePair, belt_length, centres_for, span, wraps
+from snath.formulas.belts.series import series_length
+from snath.formulas.belts.speeds import driven_rotation, rim_speed
 from snath.quantities.errors import InputError
 
 IN, FPM = 0.0254, 0.3048 / 60

@@ -6,8 +6,9 @@ import pytest
 from scipy.optimize import brentq
 from shapely import MultiPoint, Point
 
+from snath.formulas.belts.loop import Pulley
 from snath.formulas.belts.pair import SheavePair, belt_length, wraps
-from snath.formulas.belts.route import Pulley, lay
+from snath.formulas.belts.route import lay
 from snath.quantities.errors import InputError
 
 

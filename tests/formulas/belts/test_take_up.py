@@ -3,8 +3,11 @@ import math
 import numpy as np
 import pytest
 
-from snath.formulas.belts.route import Pulley, lay
-from snath.formulas.belts.take_up import Arm, Slot, allowance, moved, released_slack, seat_for, travel_for
+from snath.formulas.belts.loop import Pulley
+from snath.formulas.belts.route import lay
+from snath.formulas.belts.take_up import moved, released_slack, seat_for
+from snath.formulas.belts.travel import allowance, travel_for
+from snath.formulas.belts.ways import Arm, Slot
 from snath.quantities.errors import InputError
 
 ENGINE, LEFT, RIGHT = (

@@ -10,16 +10,9 @@ import pytest
 from snath.formulas.belts.capacity import arc_factor, belts_needed
 from snath.formulas.belts.grip import figure, tension_ratio
 from snath.formulas.belts.lengths import length, read_name
-from snath.formulas.belts.pair import (
-    SheavePair,
-    belt_length,
-    centres_for,
-    driven_rotation,
-    rim_speed,
-    series_centres,
-    series_length,
-    wraps,
-)
+from snath.formulas.belts.pair import SheavePair, belt_length, centres_for, wraps
+from snath.formulas.belts.series import series_centres, series_length
+from snath.formulas.belts.speeds import driven_rotation, rim_speed
 from snath.formulas.belts.tension import belt_mass, centrifugal_tension, tensions_at_slip
 
 IN, FPM, HP, LBF = 0.0254, 0.3048 / 60, 745.69987, 4.4482216

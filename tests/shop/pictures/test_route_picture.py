@@ -4,8 +4,9 @@ import xml.etree.ElementTree as ET
 
 import pytest
 
-from snath.formulas.belts.route import Pulley, lay
-from snath.formulas.belts.take_up import Slot
+from snath.formulas.belts.loop import Pulley
+from snath.formulas.belts.route import lay
+from snath.formulas.belts.ways import Slot
 from snath.shop.pictures.route import WORDS, route_picture
 from snath.shop.pictures.voice import speaking, table
 

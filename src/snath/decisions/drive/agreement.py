@@ -2,7 +2,7 @@
 
 from snath.decisions.drive.frame import Frame
 from snath.decisions.machine.parts import CRANKSHAFT, Coupling, Machine
-from snath.formulas.belts.take_up import Arm, Slot
+from snath.formulas.belts.ways import Arm, Slot
 from snath.quantities.errors import InputError
 
 AGREE = 0.001  # m; sheet and route file may differ by this much on one sheave

@@ -1,6 +1,5 @@
 """Each drive that would be shown, fitted to the machine and run through `work`: what may the engine then turn?"""
 
-import math
 from dataclasses import dataclass, replace
 
 from snath.decisions.drive.frame import Fit
@@ -15,6 +14,7 @@ from snath.decisions.machine.couplings import belt_coupling
 from snath.decisions.machine.parts import CRANKSHAFT, Coupling, Machine, Part
 from snath.decisions.window.window import Window
 from snath.formulas.belts.grooves import least_outside
+from snath.formulas.belts.speeds import rim_speed
 from snath.formulas.belts.take_up import Seat
 from snath.quantities.measured import exact
 from snath.quantities.units import show
@@ -172,6 +172,6 @@ def compared(problem: Problem, choices: tuple[Choice, ...], drive_seat: Seat) ->
     """What to compare where no rating holds."""
     return Compared(
         wrap=drive_seat.route.wrap(problem.posts[0].name),
-        rim_speed=math.pi * choices[0].outside * problem.speed,
+        rim_speed=rim_speed(rotation=problem.speed, diameter=choices[0].outside),
         back_bends=sum(p.contact == "flat back" for p in problem.posts),
     )

@@ -6,9 +6,9 @@ from dataclasses import dataclass, field
 from snath.decisions.drive.belt import Belt
 from snath.formulas.belts.contact import Contact, line_radius
 from snath.formulas.belts.grooves import belt_height
-from snath.formulas.belts.guides import Wheel
-from snath.formulas.belts.route import Pulley
-from snath.formulas.belts.take_up import Arm, Slot
+from snath.formulas.belts.loop import Pulley
+from snath.formulas.belts.space import Wheel
+from snath.formulas.belts.ways import Arm, Slot
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,9 +11,10 @@ from snath.decisions.drive.layout import route_at
 from snath.decisions.drive.problem import Problem
 from snath.decisions.drive.shelf import kinds
 from snath.decisions.drive.speeds import speeds_for
-from snath.formulas.belts.route import Route
-from snath.formulas.belts.take_up import Arm, Seat, seat_for
+from snath.formulas.belts.loop import Route
+from snath.formulas.belts.take_up import Seat, seat_for
 from snath.formulas.belts.tension import idler_tension, spring_pull
+from snath.formulas.belts.ways import Arm
 from snath.quantities.errors import InputError
 
 

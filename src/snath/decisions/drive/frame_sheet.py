@@ -9,9 +9,9 @@ from snath.decisions.machine.parts import CRANKSHAFT
 from snath.decisions.machine.sheet_faults import faults_of_shape
 from snath.formulas.belts.contact import Contact, line_radius
 from snath.formulas.belts.grooves import belt_height
-from snath.formulas.belts.guides import Wheel
 from snath.formulas.belts.sections import groove_of
-from snath.formulas.belts.take_up import Arm, Slot
+from snath.formulas.belts.space import Wheel
+from snath.formulas.belts.ways import Arm, Slot
 from snath.quantities.errors import InputError
 from snath.quantities.numbers import DecimalMark
 from snath.quantities.toml_text import Fault, Path, TomlText, read_toml

@@ -6,8 +6,10 @@ from dataclasses import dataclass
 from snath.decisions.drive.frame import Frame, pulleys
 from snath.decisions.drive.frame_grip import slack_pull
 from snath.formulas.belts.grooves import belt_width
-from snath.formulas.belts.guides import SpaceRoute, guiding, least_twisted_span, thread
-from snath.formulas.belts.route import Route, lay
+from snath.formulas.belts.guides import guiding, least_twisted_span
+from snath.formulas.belts.loop import Route
+from snath.formulas.belts.route import lay
+from snath.formulas.belts.space import SpaceRoute, thread
 from snath.formulas.belts.take_up import Seat, released_slack, seat_for
 from snath.quantities.errors import InputError
 from snath.quantities.units import show

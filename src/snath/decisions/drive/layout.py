@@ -4,7 +4,8 @@ from snath.decisions.drive.belt import Belt
 from snath.decisions.drive.frame import belt_pulley
 from snath.decisions.drive.posts import Choice
 from snath.decisions.drive.problem import Problem
-from snath.formulas.belts.route import Pulley, Route, lay
+from snath.formulas.belts.loop import Pulley, Route
+from snath.formulas.belts.route import lay
 from snath.formulas.belts.take_up import Seat, seat_for
 from snath.quantities.errors import InputError
 

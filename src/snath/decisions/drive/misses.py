@@ -11,9 +11,9 @@ from snath.decisions.drive.posts import BeltChoice, Choice, Post
 from snath.decisions.drive.problem import Candidate, Problem
 from snath.decisions.drive.search import GoOn, always, search
 from snath.formulas.belts.lengths import Line
-from snath.formulas.belts.route import CONTACT_NEEDED
+from snath.formulas.belts.route_faults import CONTACT_NEEDED
 from snath.formulas.belts.sections import groove_of, groove_offset, has_offset
-from snath.formulas.belts.take_up import allowance
+from snath.formulas.belts.travel import allowance
 from snath.quantities.units import show
 
 STEP = 0.0254 / 16  # m; sheaves are bought by the sixteenth

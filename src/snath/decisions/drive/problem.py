@@ -7,7 +7,7 @@ import math
 from dataclasses import dataclass
 
 from snath.decisions.drive.posts import BeltChoice, Choice, Post
-from snath.formulas.belts.take_up import Arm, Slot
+from snath.formulas.belts.ways import Arm, Slot
 
 
 @dataclass(frozen=True, slots=True)

@@ -20,7 +20,7 @@ from snath.decisions.drive.rank import Values, front, not_beaten, vectors
 from snath.decisions.drive.shelf import Kind, kinds
 from snath.decisions.drive.speeds import Speeds, speeds_for
 from snath.decisions.drive.tables import Index, Tables, lengths_and_wraps, most_driver_wrap, tables_for
-from snath.formulas.belts.route import CONTACT_NEEDED
+from snath.formulas.belts.route_faults import CONTACT_NEEDED
 
 CHUNK = 400_000  # drives worked out at a time at most
 BATCH = 20_000  # and about so many, so that the best so far can throw out the rest early

@@ -1,4 +1,4 @@
-"""Two sheaves and an open belt: how long is it, how far does it wrap, what speed does it give?
+"""Two sheaves and an open belt: how long is it, how far does it wrap, how far apart are the shafts?
 
 A V-belt is never run crossed, so there is no crossed form here. Diameters are those of one and the same
 line in the belt: datum circles for a datum length, outside diameters for an outside length.
@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
-from scipy.optimize import brentq
+import scipy
 
 from snath.quantities.errors import InputError, within
 
@@ -134,112 +134,7 @@ def centres_for(*, driver: float, driven: float, length: float) -> float:
     def missing(centres: float) -> float:
         return float(belt_length(SheavePair(driver=driver, driven=driven, centres=centres))) - length
 
-    return float(brentq(missing, nearest, max(length / 2, 2 * nearest), xtol=1e-13))
-
-
-def series_length(pair: SheavePair) -> Any:
-    """Belt length by the series of the handbooks, 2 C + pi (D + d) / 2 + (D - d)^2 / 4C.
-
-    Notes
-    -----
-    Short of the exact length by about (D - d)^4 / 192 C^3; for comparison with printed examples only.
-
-    Parameters
-    ----------
-    pair : SheavePair
-        The drive. [m]
-
-    Returns
-    -------
-    ndarray or float
-        A little short. [m]
-    """
-    total, apart = np.asarray(pair.driver, float) + pair.driven, np.asarray(pair.driver, float) - pair.driven
-    return _plain(2 * pair.centres + np.pi / 2 * total + apart**2 / (4 * np.asarray(pair.centres)))
-
-
-def series_centres(*, driver: float, driven: float, length: float) -> float:
-    """Distance between shafts that gives `length` by the series of the handbooks.
-
-    Parameters
-    ----------
-    driver, driven : float
-        Diameters. [m]
-    length : float
-        Belt length. [m]
-
-    Returns
-    -------
-    float
-        C = (B + sqrt(B^2 - 2 (D - d)^2)) / 4 with B = L - pi (D + d) / 2. [m]
-
-    Raises
-    ------
-    InputError
-        If the belt is too short for sheaves of these sizes.
-    """
-    rest = length - np.pi / 2 * (driver + driven)
-    root = rest**2 - 2 * (driver - driven) ** 2
-    if not (rest > 0 and root >= 0):
-        raise InputError("belt length", f"{length:g} m", "too short for sheaves of these sizes")
-    return float((rest + np.sqrt(root)) / 4)
-
-
-def driven_rotation(*, rotation: Any, driver: Any, driven: Any, thickness: Any = 0.0, slip: Any = 0.0) -> Any:
-    """Speed of the driven shaft, n (d1 + t) / (d2 + t) (1 - s).
-
-    Parameters
-    ----------
-    rotation : array_like
-        Driver shaft, n, 0 to 500. [rev/s]
-    driver, driven : array_like
-        Diameters the belt lies on. [m]
-    thickness : array_like
-        Of a flat belt, whose middle runs half of it outside the rim; 0 where the diameters are those of
-        the belt line already. [m]
-    slip : array_like
-        Share of speed lost, 0 to under 1. It never counts towards passing a limit. [1]
-
-    Returns
-    -------
-    ndarray or float
-        Broadcast shape. [rev/s]
-
-    Raises
-    ------
-    InputError
-        If an element is not a number inside the range above.
-    """
-    n = within("rotation", rotation, 0, 500, "rev/s")
-    d1 = within("driver", driver, 0, LARGEST, "m", open_low=True)
-    d2 = within("driven", driven, 0, LARGEST, "m", open_low=True)
-    t = within("thickness", thickness, 0, 0.1, "m")
-    s = within("slip", slip, 0, 1, open_high=True)
-    return n * (d1 + t) / (d2 + t) * (1 - s)
-
-
-def rim_speed(*, rotation: Any, diameter: Any) -> Any:
-    """Speed of a sheave's rim or of a belt line, v = pi n D.
-
-    Parameters
-    ----------
-    rotation : array_like
-        Shaft, 0 to 500. [rev/s]
-    diameter : array_like
-        Outside for the rim, pitch for the belt. [m]
-
-    Returns
-    -------
-    ndarray or float
-        Broadcast shape. [m/s]
-
-    Raises
-    ------
-    InputError
-        If an element is not a number inside the range above.
-    """
-    n = within("rotation", rotation, 0, 500, "rev/s")
-    return np.pi * n * within("diameter", diameter, 0, LARGEST, "m", open_low=True)
+    return float(scipy.optimize.brentq(missing, nearest, max(length / 2, 2 * nearest), xtol=1e-13))
 
 
 def _plain(value: Any) -> Any:

@@ -1,64 +1,17 @@
-"""One pulley can be moved: where does it sit for a given belt, how far does it travel to tighten it?"""
+"""One pulley can be moved: where does it sit for a given belt, and what is left over when it is let go?"""
 
-import math
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
 import numpy as np
-from scipy.optimize import brentq
+import scipy
 
-from snath.formulas.belts.route import Point, Pulley, Route, lay
+from snath.formulas.belts.loop import Point, Pulley, Route
+from snath.formulas.belts.route import lay
+from snath.formulas.belts.ways import Arm, Slot
 from snath.quantities.errors import InputError
 
 STEPS = 64  # places looked at along the travel before one is refined
-
-
-@dataclass(frozen=True, slots=True)
-class Slot:
-    """A straight way for a pulley, from its slack to its tight end. [m]"""
-
-    slack: Point
-    tight: Point
-
-    def at(self, share: float) -> Point:
-        """Place at 0 (slack end) to 1 (tight end). [m]"""
-        (ax, ay), (bx, by) = self.slack, self.tight
-        return (ax + share * (bx - ax), ay + share * (by - ay))
-
-    @property
-    def travel(self) -> float:
-        """Length of the way. [m]"""
-        return math.dist(self.slack, self.tight)
-
-
-@dataclass(frozen=True, slots=True)
-class Arm:
-    """A swinging arm with a pulley at its end.
-
-    Attributes
-    ----------
-    pivot : (float, float)
-        [m]
-    length : float
-        Pivot to pulley. [m]
-    slack, tight : float
-        Angle of the arm at its slack and at its tight stop, from the drawing's x axis. [rad]
-    """
-
-    pivot: Point
-    length: float
-    slack: float
-    tight: float
-
-    def at(self, share: float) -> Point:
-        """Place at 0 (slack stop) to 1 (tight stop). [m]"""
-        angle = self.slack + share * (self.tight - self.slack)
-        return (self.pivot[0] + self.length * math.cos(angle), self.pivot[1] + self.length * math.sin(angle))
-
-    @property
-    def travel(self) -> float:
-        """Length of the way along its arc. [m]"""
-        return self.length * abs(self.tight - self.slack)
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,7 +86,7 @@ def seat_for(
         )
     for (s, r), (t, q) in pairwise(found):
         if r is not None and q is not None and min(r, q) <= length <= max(r, q):
-            share = s if r == q else float(brentq(missing, s, t, xtol=1e-14, rtol=1e-14))
+            share = s if r == q else float(scipy.optimize.brentq(missing, s, t, xtol=1e-14, rtol=1e-14))
             return Seat(share, way.at(share), lay(moved(pulleys, name, way, share), clockwise=clockwise))
     raise _out_of_reach(name, length, min(r for _, r in laid), max(r for _, r in laid))
 
@@ -152,76 +105,6 @@ def _out_of_reach(name: str, length: float, least: float, most: float) -> InputE
         f"too short for the frame: with {name} fully slack the way is {least * 1000:.1f} mm; "
         f"take a belt at least {(least - length) * 1000:.1f} mm longer",
     )
-
-
-@dataclass(frozen=True, slots=True)
-class Travel:
-    """How a movable pulley follows one belt through its life.
-
-    Attributes
-    ----------
-    fitted, shortest, stretched : Seat
-        For the length as named, at the short end of its tolerance, and stretched from the long end.
-    slack_released : float
-        Belt left over with the pulley at its slack end. [m]
-    share_left : float
-        Of the travel, still free when stretched.
-    """
-
-    fitted: Seat
-    shortest: Seat
-    stretched: Seat
-    slack_released: float
-    share_left: float
-
-
-def travel_for(
-    pulleys: tuple[Pulley, ...],
-    *,
-    name: str,
-    way: Slot | Arm,
-    length: float,
-    tolerance: float,
-    stretch: float,
-    clockwise: bool = False,
-) -> Travel:
-    """Travel from slack to tight over the belt's length tolerance and its stretch in service.
-
-    Parameters
-    ----------
-    pulleys : tuple of Pulley
-        As for `route.lay`. [m]
-    name : str
-        The movable pulley.
-    way : Slot or Arm
-        Its way. [m]
-    length : float
-        Of the belt as named. [m]
-    tolerance : float
-        Plus or minus on a new belt. [m]
-    stretch : float
-        Share by which it grows in service. [1]
-    clockwise : bool
-        As for `route.lay`.
-
-    Returns
-    -------
-    Travel
-        Three seats and what is left over.
-
-    Raises
-    ------
-    InputError
-        If one of the three cannot be reached.
-    """
-
-    def seat(belt: float) -> Seat:
-        return seat_for(pulleys, name=name, way=way, length=belt, clockwise=clockwise)
-
-    fitted, shortest = seat(length), seat(length - tolerance)
-    stretched = seat((length + tolerance) * (1 + stretch))
-    released = released_slack(pulleys, name=name, way=way, length=length, clockwise=clockwise)
-    return Travel(fitted, shortest, stretched, released, 1 - stretched.share)
 
 
 def released_slack(
@@ -262,23 +145,3 @@ def released_slack(
     except InputError:
         rest = tuple(p for p in pulleys if p.name != name)
         return length - lay(rest, clockwise=clockwise).length
-
-
-def allowance(*, length: float) -> tuple[float, float]:
-    """How far shafts should be able to move, by a rule of thumb: in to fit the belt, out to tension it.
-
-    Parameters
-    ----------
-    length : float
-        Of the belt. [m]
-
-    Returns
-    -------
-    (float, float)
-        1.5 % of the length towards each other, 3 % apart. [m]
-
-    Notes
-    -----
-    Common practice, no source; ISO 155 gives both as sums of factors that were not read.
-    """
-    return 0.015 * length, 0.03 * length

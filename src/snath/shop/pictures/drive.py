@@ -4,7 +4,7 @@ from snath.decisions.drive.choose import Choices
 from snath.decisions.drive.confirm import Drive
 from snath.decisions.drive.layout import seat
 from snath.decisions.drive.problem import Problem
-from snath.formulas.belts.route import Route
+from snath.formulas.belts.loop import Route
 from snath.quantities.errors import InputError
 from snath.shop.pictures.picture import Picture
 from snath.shop.pictures.route import route_picture

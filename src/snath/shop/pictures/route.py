@@ -5,8 +5,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from snath.formulas.belts.route import Pulley, Route
-from snath.formulas.belts.take_up import Arm, Slot
+from snath.formulas.belts.loop import Pulley, Route
+from snath.formulas.belts.ways import Arm, Slot
 from snath.quantities.units import show
 from snath.shop.pictures import svg
 from snath.shop.pictures.picture import Picture

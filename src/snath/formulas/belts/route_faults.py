@@ -1,0 +1,119 @@
+"""Why can a belt not run round these pulleys, and what would put it right?"""
+
+import math
+
+from snath.formulas.belts.loop import (
+    Point,
+    Pulley,
+    Span,
+    loop_of,
+    neighbours,
+    other_way,
+    span_between,
+    wrap_on,
+)
+from snath.quantities.errors import InputError
+
+CONTACT_NEEDED = 1e-6  # rad; less than this is a belt that passes without touching
+
+
+def refuse_unusable(pulleys: tuple[Pulley, ...]) -> None:
+    """Refuse pulleys no belt can run round in any order: too few, of one name, touching."""
+    if len(pulleys) < 2:
+        raise InputError("pulleys", len(pulleys), "a belt needs at least two")
+    names = [p.name for p in pulleys]
+    for name in names:
+        if names.count(name) > 1:
+            raise InputError("pulleys", name, "each needs a name of its own; this one stands twice")
+    if sum(not p.back for p in pulleys) < 2:
+        raise InputError("pulleys", "too few inside", "at least two must be inside the belt")
+    for i, a in enumerate(pulleys):
+        for b in pulleys[i + 1 :]:
+            apart, needed = math.hypot(a.x - b.x, a.y - b.y), a.rim + b.rim
+            if apart <= max(needed, abs(b.signed - a.signed)):
+                raise InputError(
+                    f"{a.name} and {b.name}",
+                    f"{apart * 1000:.1f} mm apart",
+                    f"the pulleys touch: their centres must be over {needed * 1000:.1f} mm apart",
+                )
+
+
+def no_loop(order: tuple[Pulley, ...]) -> InputError:
+    """What to put right: the direction, the order, or a pulley the belt misses."""
+    names = ", ".join(p.name for p in order)
+    if _runs(other_way(order)):
+        hint = "the belt only fits the other way round: check which way it runs"
+        return InputError("order of pulleys", names, hint)
+    missed = _missed(order)
+    if missed is None:
+        hint = "the belt would cross itself: list them as the belt meets them, and say which run on its back"
+        return InputError("order of pulleys", names, hint)
+    side = "with its back" if missed.back else "from inside"
+    place = f"centre {missed.x * 1000:.0f}, {missed.y * 1000:.0f} mm"
+    return InputError(missed.name, place, f"the belt does not touch it {side}")
+
+
+def _missed(order: tuple[Pulley, ...]) -> Pulley | None:
+    """The pulley without which the belt runs, and with which it runs at no place of the order."""
+    spans = tuple(span_between(a, b) for a, b in neighbours(order))
+    turns = {p.name: wrap_on(p, spans[i - 1], spans[i]) for i, p in enumerate(order)}
+    for missed in sorted(order, key=lambda p: -turns[p.name]):  # turned backwards, it seems to go right round
+        rest = tuple(p for p in order if p is not missed)
+        places = [(*rest[:i], missed, *rest[i:]) for i in range(1, len(order))]
+        if sum(not p.back for p in rest) >= 2 and _runs(rest) and not any(map(_runs, places)):
+            return missed
+    return None
+
+
+def _runs(order: tuple[Pulley, ...]) -> bool:
+    loop = loop_of(order)
+    if loop is None:
+        return False
+    try:
+        refuse_crossing(order, loop[0])
+    except InputError:
+        return False
+    return True
+
+
+def refuse_no_contact(pulleys: tuple[Pulley, ...], wraps: tuple[float, ...]) -> None:
+    """Refuse a belt that passes a pulley by."""
+    for pulley, wrap in zip(pulleys, wraps, strict=True):
+        if wrap < CONTACT_NEEDED:
+            raise InputError(pulley.name, "no wrap", "the belt runs past it without touching")
+
+
+def refuse_crossing(pulleys: tuple[Pulley, ...], spans: tuple[Span, ...]) -> None:
+    """Refuse a belt that crosses itself or runs into a pulley between two others."""
+    for i, one in enumerate(spans):
+        ends = {pulleys[i].name, pulleys[(i + 1) % len(pulleys)].name}
+        for pulley in pulleys:
+            if pulley.name not in ends and _distance(one, pulley) < pulley.rim:
+                raise InputError(
+                    pulley.name,
+                    f"{_distance(one, pulley) * 1000:.1f} mm from the belt's straight run",
+                    f"the belt between {' and '.join(sorted(ends))} runs into it",
+                )
+        for other in spans[i + 1 :]:
+            if _cross(one, other):
+                raise InputError(
+                    "order of pulleys", ", ".join(p.name for p in pulleys), "the belt would cross itself"
+                )
+
+
+def _distance(span: Span, pulley: Pulley) -> float:
+    ux, uy = math.cos(span.direction), math.sin(span.direction)
+    along = (pulley.x - span.start[0]) * ux + (pulley.y - span.start[1]) * uy
+    along = min(max(along, 0.0), span.length)
+    return math.hypot(span.start[0] + along * ux - pulley.x, span.start[1] + along * uy - pulley.y)
+
+
+def _cross(one: Span, other: Span) -> bool:
+    def side(span: Span, point: Point) -> float:
+        (ax, ay), (bx, by) = span.start, span.end
+        return (bx - ax) * (point[1] - ay) - (by - ay) * (point[0] - ax)
+
+    return (
+        side(one, other.start) * side(one, other.end) < 0
+        and side(other, one.start) * side(other, one.end) < 0
+    )
