@@ -1,4 +1,4 @@
-"""The simulated mower of the worked example: surging as found, steady as left, and its stop test, as files.
+"""A simulated mower whose truth is known: surging as found, steady as left, and its stop test, as tracks.
 
 A machine of our own invention: 21 in walk-behind, blade on the crankshaft. As found its linkage hangs up, so
 that it hunts, and it is set for 3,700 rpm in heavy grass; as left the linkage is free and it is set to 3,100
@@ -6,7 +6,6 @@ rpm without load.
 """
 
 from dataclasses import replace
-from pathlib import Path
 
 import numpy as np
 from scipy.optimize import brentq
@@ -15,7 +14,6 @@ from benchmarks.governed_engine import GovernedEngine, measured, ride, steady_sp
 from snath.formulas.signals.candidates import Track
 from snath.formulas.stopping.laws import speed_before_stop, stop_time
 
-FOLDER = Path(__file__).parents[1] / "examples" / "behaviour"
 RATED = 60.0  # rev/s
 LOAD = 0.6  # of full torque, in heavy grass
 BAND = 0.075  # of the governor spring, the same before and after
@@ -78,24 +76,11 @@ def stop_moment() -> float:
     return RELEASE + float(stop_time(speed=3100 / 60, dry=dry, viscous=viscous, windage=windage))
 
 
-def written(track: Track) -> str:
-    """As `snath read --track` writes it."""
-    rows = zip(track.t_s, track.rev_s, track.u, strict=True)
-    return "t_s,rpm,u_rpm\n" + "".join(f"{t:.3f},{n * 60:.1f},{u * 60:.1f}\n" for t, n, u in rows)
-
-
-def main() -> None:
-    """Write the three files."""
+def tracks() -> dict[str, Track]:
+    """The three tracks, by what they are of; the same every time."""
     generator = np.random.default_rng(3700)
-    FOLDER.mkdir(exist_ok=True)
-    tracks = {
-        "surging_as_found.csv": speed_track(as_found(), generator),
-        "steady_as_left.csv": speed_track(as_left(), generator),
-        "stop_as_left.csv": stop_track(generator),
+    return {
+        "surging as found": speed_track(as_found(), generator),
+        "steady as left": speed_track(as_left(), generator),
+        "stop as left": stop_track(generator),
     }
-    for name, track in tracks.items():
-        (FOLDER / name).write_text(written(track))
-
-
-if __name__ == "__main__":
-    main()

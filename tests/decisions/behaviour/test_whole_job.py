@@ -1,7 +1,6 @@
 """One whole job with all of it: a surging mower, as found and as left, its stop test, and what it throws.
 
-The tracks are those of `examples/behaviour`, written by `benchmarks.surging_mower` from a simulated engine;
-truth is the engine's own equations.
+The tracks are those of `benchmarks.surging_mower`, of a simulated engine; truth is the engine's own equations.
 """
 
 from dataclasses import replace
@@ -9,7 +8,7 @@ from dataclasses import replace
 import pytest
 
 from benchmarks.governed_engine import steady_speed
-from benchmarks.surging_mower import LOAD, RATED, RELEASE, as_found, as_left, stop_moment
+from benchmarks.surging_mower import LOAD, RATED, RELEASE, as_found, as_left, stop_moment, tracks
 from snath.decisions.behaviour.balance import BalanceInput
 from snath.decisions.behaviour.behaviour import BehaviourInput
 from snath.decisions.behaviour.checklist import ChecklistInput, Mark, checks
@@ -22,17 +21,16 @@ from snath.decisions.job.job import Stage
 from snath.decisions.job.schema import job_from_json, job_to_json, result_to_json
 from snath.decisions.job.work import work
 from snath.decisions.reading.reading import Reading
+from snath.formulas.signals.candidates import Event
 from snath.quantities.measured import exact
-from snath.shop.media.track_file import read_track
 from tests.machines import INCH, direct, figure, job, rpm
 
-TRACKS = "examples/behaviour"
-LOAD_ON = (("load on", 20.0),)
+LOAD_ON = ("load on", 20.0)
 ALL_DONE = ChecklistInput(tuple(Mark(check.id, "done") for check in checks()))
 
 
-def speed_track(name, marks=LOAD_ON):
-    return read_track(f"{TRACKS}/{name}.csv", shaft="crankshaft", marks=marks)
+def marked(track, kind, at):
+    return replace(track, events=(Event(at, kind),))
 
 
 def reading(value, u=5):
@@ -49,11 +47,12 @@ def whole():
     machine = replace(
         direct(exact(21 * INCH), maker_no_load=figure(3100)), made=2014, name="21 in walk-behind"
     )
+    driven = tracks()
     asked = BehaviourInput(
-        governor_found=GovernorInput(track=speed_track("surging_as_found")),
-        governor_left=GovernorInput(track=speed_track("steady_as_left")),
+        governor_found=GovernorInput(track=marked(driven["surging as found"], *LOAD_ON)),
+        governor_left=GovernorInput(track=marked(driven["steady as left"], *LOAD_ON)),
         setting=setting(SettingPoint(0.0, rpm(3870, 5)), SettingPoint(-2.0, rpm(3101, 5))),
-        stop=StopInput(speed_track("stop_as_left", (("release", RELEASE),)), "crankshaft", "flywheel brake"),
+        stop=StopInput(marked(driven["stop as left"], "release", RELEASE), "crankshaft", "flywheel brake"),
         throw=ThrowInput((), (Thing("stone of 20 g", 0.02, 2600),), opening=Opening(0.08, 0.3, 0.0, 0.12)),
         balance=BalanceInput(
             mass=0.8,
