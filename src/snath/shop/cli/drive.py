@@ -22,7 +22,8 @@ from snath.shop.cli.common import (
     rules_option,
     write_bytes,
 )
-from snath.shop.cli.drive_words import drive_data, drive_lines, miss_data
+from snath.shop.cli.drive_data import drive_data, miss_data
+from snath.shop.cli.drive_words import drive_lines
 from snath.shop.media.text_file import read_text
 from snath.shop.paper.drive_sheet import drive_sheet
 from snath.shop.pictures.drive import drive_picture
