@@ -281,3 +281,17 @@ def test_the_tip_speed_reached_is_told_in_the_limits_own_unit():
     # rpm the same way to 19,897 ft/min).
     (member,) = verdict(direct(inches(21)), reading(3600)).members
     assert member.reached == pytest.approx(100.54, abs=0.01)
+
+
+def test_two_blades_each_over_only_in_the_others_convention_stay_undecided():
+    # By hand: 21 in on 5.5 over 5 in (1.1 or 1.10526) allows 3455.9/1.1 = 3141.7 by outside and 3126.8 by datum;
+    # 25.55 in allows 2840.5 at its spindle, and on 5 over 5.5 in (0.90909 or 0.90476) 3124.5 by outside and 3139.5 by
+    # datum. At 3,133 one is over by datum alone, the other by outside alone. They are two belts: each may lie as it
+    # likes, and with the first by outside and the second by datum nothing is over.
+    found = verdict(deck({"fast": (21, 5.5, 5), "slow": (25.55, 5, 5.5)}), reading(3133, 0.5))
+    assert found.word == "undecided"
+    assert {m.word for m in found.members} == {"undecided"}
+    assert all(
+        (m.p_least, m.p_most) == (pytest.approx(0, abs=1e-6), pytest.approx(1, abs=1e-6))
+        for m in found.members
+    )

@@ -35,7 +35,7 @@ def standing_verdict(verdicts: Sequence[Verdict], readings: Sequence[Reading]) -
     return replace(
         last,
         word=word,
-        limits={"pass": "under", "fail": "over"}.get(limits, "undecided"),
+        limits=side_of_limits(limits),
         maker=maker,
         green=word == "pass" and maker == "in",
         p_over=chances_over(members),
@@ -92,6 +92,11 @@ def together(words: list[Word]) -> Word:
     if "fail" in words:
         return "fail"
     return "undecided" if not words or "undecided" in words else "pass"
+
+
+def side_of_limits(word: Word) -> str:
+    """On which side of its limits the machine is: under, over or undecided."""
+    return {"pass": "under", "fail": "over"}.get(word, "undecided")
 
 
 def _maker(words: list[str]) -> str:

@@ -12,9 +12,9 @@ from snath.decisions.machine.parts import CRANKSHAFT, Machine
 from snath.decisions.machine.train import may_slip
 from snath.decisions.reading.instruments import Instrument, overdue
 from snath.decisions.reading.reading import Reading
-from snath.decisions.verdict.combine import together
+from snath.decisions.verdict.combine import side_of_limits, together
 from snath.decisions.verdict.maker import maker_line
-from snath.decisions.verdict.members import chances_over, fails_above, judged, member_verdicts
+from snath.decisions.verdict.members import Judged, chances_over, fails_above, judged, member_verdicts
 from snath.decisions.verdict.settle import settle
 from snath.decisions.verdict.verdict import MemberVerdict, Verdict, Word
 from snath.decisions.window.carry import carried
@@ -43,31 +43,14 @@ def judge(
     if reading.value is None:
         return _cannot_tell(reading, decision)
     risk = RISK[decision]
-    value = reading.value
-    bounds = tuple(
-        b for b in carried(machine, limits, to=reading.shaft, explained=False) if _speaks(b, reading)
-    )
-    found = [judged(bound, value, risk, swing=reading.hunting or 0.0) for bound in bounds]
+    found = _found(machine, limits, reading, risk)
     unjudged = tuple(_unjudged(machine, limits))
     blocks = (*_blocks(reading, instrument, judged_on), *unjudged)
     members = tuple(member_verdicts(machine, found, reading, risk, blocked=bool(blocks)))
     maker, maker_reason = maker_line(machine, reading, risk)
-    limits_word = together([member.word for member in members])
-    word = _stricter(limits_word, maker)
     ceilings = [j for j in found if j.bound.side == "ceiling"]
-    pass_below = min((j.pass_edge for j in ceilings), default=None)
-    verdict = Verdict(
-        word=word,
-        limits={"pass": "under", "fail": "over"}.get(limits_word, "undecided"),
-        maker=maker,
-        green=word == "pass" and maker == "in",
-        p_over=chances_over(members),
-        pass_below=pass_below,
-        fail_above=fails_above(ceilings),
-        decision_rule=decision,
-        members=members,
-        reasons=(*blocks, *_reasons(machine, members, reading), *maker_reason),
-    )
+    reasons = (*blocks, *_reasons(machine, members, reading), *maker_reason)
+    verdict = _worded(members, ceilings, maker=maker, decision=decision, reasons=reasons)
     steps = settle(
         verdict,
         reading,
@@ -76,6 +59,39 @@ def judge(
         unjudged=bool(unjudged),
     )
     return replace(verdict, settle=steps)
+
+
+def _found(machine: Machine, limits: tuple[Limit, ...], reading: Reading, risk: float) -> list[Judged]:
+    """Every limit that speaks of this reading, in each alternative, held against it."""
+    assert reading.value is not None
+    bounds = carried(machine, limits, to=reading.shaft, explained=False)
+    swing = reading.hunting or 0.0
+    return [judged(b, reading.value, risk, swing=swing) for b in bounds if _speaks(b, reading)]
+
+
+def _worded(
+    members: tuple[MemberVerdict, ...],
+    ceilings: list[Judged],
+    *,
+    maker: str,
+    decision: str,
+    reasons: tuple[str, ...],
+) -> Verdict:
+    """One word over all members and the maker's figure, with the edges a reading would have to reach."""
+    limits = together([member.word for member in members])
+    word = _stricter(limits, maker)
+    return Verdict(
+        word=word,
+        limits=side_of_limits(limits),
+        maker=maker,
+        green=word == "pass" and maker == "in",
+        p_over=chances_over(members),
+        pass_below=min((j.pass_edge for j in ceilings), default=None),
+        fail_above=fails_above(ceilings),
+        decision_rule=decision,
+        members=members,
+        reasons=reasons,
+    )
 
 
 def _speaks(bound: Bound, reading: Reading) -> bool:
