@@ -2,6 +2,7 @@ import numpy as np
 import pytest
 
 from snath.formulas.signals.flicker import speed_from_light
+from snath.formulas.signals.flicker_search import straight_paths
 from snath.shop.simulator.film import Camera, Part, moments, pictures
 from snath.shop.simulator.ride import ride
 
@@ -54,6 +55,30 @@ def test_a_film_at_240_a_second_is_decided_below_half_of_that(seed):
     assert result.decided
     assert result.steady.value == pytest.approx(truth, rel=1e-3)
     assert abs(result.steady.value - truth) < 4 * result.steady.u
+
+
+@pytest.mark.parametrize("stamps", ["even", "rounded"])
+def test_even_frames_are_decided_below_half_their_rate_where_the_range_reaches_no_further(stamps):
+    # By hand: 60 - n and 60 + n lie over 30 rev/s for every n below it.
+    for seed, rev_s in enumerate((16.0, 22.3, 28.4)):
+        t, cells, truth = filmed(60, stamps, seed=seed, rev_s=rev_s, profile=("steady", "drift")[seed % 2])
+        wide = speed_from_light(t, cells, rev_s_low=LOW, rev_s_high=HIGH)
+        assert not wide.decided
+        assert nearest(wide, truth) < 2e-3
+        asked = speed_from_light(t, cells, rev_s_low=LOW, rev_s_high=30.0)
+        assert asked.decided
+        assert len(asked.candidates) == 1
+        assert asked.steady.value == pytest.approx(truth, rel=1e-3)
+
+
+@pytest.mark.parametrize("drift", [-0.25, -0.1, 0.0, 0.1, 0.25])
+def test_a_drift_is_found_whichever_way_it_goes(drift):
+    # By hand: 40 t + drift t^2 / 2 repetitions from the middle of the film on.
+    t = np.arange(1920) / 240 - 4.0
+    phase = 40 * t + drift * t**2 / 2
+    first = straight_paths(t, np.cos(2 * np.pi * phase)[:, None], low=20.0, high=55.0)[0]
+    assert np.diff(first, n=2).mean() / np.diff(t).mean() ** 2 == pytest.approx(drift, abs=1e-9)
+    assert (first[-1] - first[0]) / (t[-1] - t[0]) == pytest.approx(40, abs=0.15)
 
 
 def test_a_two_tip_blade_exactly_on_the_fold_is_never_decided():

@@ -1,8 +1,13 @@
+import io
+import time
+
 import numpy as np
 import pytest
 
 from snath.quantities.errors import InputError
+from snath.shop.media import wire
 from snath.shop.media.film import film, streams
+from snath.shop.media.send_film import Bundle, coarse
 from snath.shop.media.write import film_file, sound_file
 
 SIZE = (48, 64)
@@ -40,6 +45,35 @@ def test_large_pictures_are_brought_down_to_coarse_cells():
     assert max(cells.shape[1:]) <= 96
     # By hand: 99 in the narrow range is 16 + 99 * 219/255 = 101.0; one step of rounding either way.
     assert cells.mean() / 256 == pytest.approx(101.0, abs=1.5)
+
+
+def test_a_cell_is_the_mean_of_a_lattice_of_its_points():
+    # By hand: 300 points a row make cells of 4 (300 / 96 rounded up); rows 0 and 2 of each cell stand for it,
+    # so that of brightness 10 times the row within the cell 10 is left, and of the columns' 0 to 3 the mean 1.5.
+    row, column = np.mgrid[0:100, 0:300]
+    cells = coarse((10 * (row % 4) + column % 4).astype(np.uint8))
+    assert cells.shape == (25, 75)
+    assert (cells == round((10 + 1.5) * 256)).all()
+    small = np.arange(64, dtype=np.uint8).reshape(8, 8)
+    assert (coarse(small) == small.astype(int) * 256).all()
+
+
+def test_pictures_that_come_in_several_bundles_keep_their_order():
+    # Property: 75 pictures are more than two bundles of 32; each is as bright as its number.
+    shown = (np.full(SIZE, 20 + 2 * i, np.uint8) for i in range(75))
+    read = film(film_file(shown, np.arange(75) / 30, size=SIZE))
+    assert read.cells.shape[0] == len(read.t_s) == 75
+    assert (np.diff(read.cells.mean(axis=(1, 2))) > 0).all()
+
+
+def test_a_slow_decoder_gives_a_word_before_its_bundle_is_full(monkeypatch):
+    now = iter([0.0, 0.1, 0.2, 0.8, 0.9, 1.0])
+    monkeypatch.setattr(time, "monotonic", lambda: next(now))
+    pipe = io.BytesIO()
+    bundle = Bundle(pipe)
+    for at in range(3):
+        bundle.add(float(at), np.zeros((2, 3), "<u2"))
+    assert [kind for kind, _ in wire.received(io.BytesIO(pipe.getvalue()))] == [wire.FRAMES]
 
 
 def test_a_file_says_what_streams_it_holds():

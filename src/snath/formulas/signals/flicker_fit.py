@@ -89,15 +89,16 @@ def _pattern(phase, series):
     Where the frames show several harmonics alike, the lower one is taken: marks move smoothly.
     """
     number = np.arange(1, HARMONICS + 1)
-    turn = 2 * np.pi * np.outer(phase, number)
+    once = np.exp(2j * np.pi * phase)
+    turned = np.multiply.accumulate(np.repeat(once[:, None], HARMONICS, axis=1), axis=1)
     order = np.tile(2 * np.pi * number, 2)
     smooth = np.tile(number**-0.5, 2)
-    design = np.hstack([np.cos(turn), np.sin(turn)]) * smooth
+    design = np.hstack([turned.real, turned.imag]) * smooth
     size, axes = np.linalg.eigh(design.T @ design)
     told = size > 0.0025 * size[-1]
     rank = int(told.sum())
     amount = axes[:, told] @ ((axes[:, told].T @ (design.T @ series)) / size[told, None])
-    swapped = np.hstack([-np.sin(turn), np.cos(turn)]) * smooth * order
+    swapped = np.hstack([-turned.imag, turned.real]) * (smooth * order)
     return design @ amount, swapped @ amount, rank, amount * smooth[:, None]
 
 

@@ -2,7 +2,7 @@
 
 import numpy as np
 from numpy.lib.stride_tricks import sliding_window_view
-from scipy.fft import fft, next_fast_len
+from scipy.fft import fft, next_fast_len, rfft
 from scipy.ndimage import maximum_filter1d
 
 WINDOW = 0.5  # s in which an engine counts as steady
@@ -13,7 +13,8 @@ HARMONICS = 4
 LEAST = 20  # frames of any window
 FASTEST = 0.7  # share of its rate by which it may change in a second
 MOST_PATHS = 5
-CHIRPS = (0.0, -0.1, 0.1, -0.25, 0.25)  # Hz/s of an even drift
+CHIRPS = (0.0, 0.1, 0.25)  # Hz/s of an even drift, up and down
+SENSES = (0.0, 0.1, -0.1, 0.25, -0.25)  # the same, as their scores come
 GOOD = 0.75  # least score of a path, as a share of the best
 
 
@@ -37,7 +38,7 @@ def likely_paths(t_s, series, *, low, high):
     rate = np.arange(low, high + STEP, STEP)
     parts = windows(t_s, max(WINDOW, FRAMES * float(np.median(np.diff(t_s)))))
     middle = np.array([t_s[part].mean() for part in parts])
-    score = np.array([_harmonic_sum(t_s[part], series[part], rate) for part in parts])
+    score = np.vstack([_harmonic_sum(t_s[part], series[part], rate) for part in parts])
     apart = float(np.diff(middle).mean()) if len(middle) > 1 else WINDOW
     reach = max(int(FASTEST * (low + high) / 2 * apart / STEP), 1)
     half = len(parts) // 2
@@ -78,14 +79,11 @@ def straight_paths(t_s, series, *, low, high):
     length = float(t_s[-1] - t_s[0])
     rate = np.arange(low, high, 0.2 / length)
     centre = t_s - t_s.mean()
-    scores = []
-    for chirp in CHIRPS:
-        scores.append(_harmonic_sum(centre, series, rate, chirp))
-    score = np.array(scores)
+    score = np.vstack([_harmonic_sum(centre, series, rate, chirp) for chirp in CHIRPS])
     best = score.max(axis=0)
     peak = np.flatnonzero((best == maximum_filter1d(best, 15)) & (best > GOOD * best.max()))
     peak = peak[np.argsort(best[peak])[::-1]][:MOST_PATHS]
-    return [rate[i] * centre + centre**2 / 2 * CHIRPS[score[:, i].argmax()] for i in peak]
+    return [rate[i] * centre + centre**2 / 2 * SENSES[score[:, i].argmax()] for i in peak]
 
 
 def phase_of(t_s, middle, rate):
@@ -119,27 +117,36 @@ def windows(t_s, length):
 
 
 def _harmonic_sum(t_s, series, rate, chirp=0.0):
-    """Share of the variance at a rate and its harmonics, the lowest counting most."""
-    centred = series - series.mean(axis=0)
+    """Share of the variance at a rate and its harmonics, the lowest counting most; a row for each sense of drift."""
+    centred = (series - series.mean(axis=0)).T
     power = float((centred**2).sum()) or 1.0
     tick = 0.2 / (HARMONICS * rate[-1])
-    start = t_s[0]
-    place = (t_s - start) / tick
-    whole = place.astype(int)
-    part = (place - whole)[:, None]
+    place = (t_s - t_s[0]) / tick
     # A spectrum four times finer than the length resolves, read at each harmonic of each rate.
     size = next_fast_len(max(4 * (int(place[-1]) + 2), int(1 / (tick * STEP))))
-    total = np.zeros(len(rate))
+    total = np.zeros((1 + bool(chirp), len(rate)))
     for harmonic in range(1, HARMONICS + 1):
-        if harmonic == 1 or chirp:
-            bent = centred * np.exp(-1j * np.pi * harmonic * chirp * (t_s - t_s.mean()) ** 2)[:, None]
-            line = np.zeros((int(place[-1]) + 2, series.shape[1]), dtype=complex)
-            np.add.at(line, whole, bent * (1 - part))
-            np.add.at(line, whole + 1, bent * part)
-            spectrum = (np.abs(fft(line, size, axis=0)) ** 2).sum(axis=1)
         at = np.rint(harmonic * rate * size * tick).astype(int)
-        total += spectrum[at] / harmonic**0.5
+        if harmonic == 1 or chirp:
+            bend = np.exp(-1j * np.pi * harmonic * chirp * (t_s - t_s.mean()) ** 2)
+            spectrum = _spectrum(centred * bend if chirp else centred, place, size)
+        total[0] += spectrum[at] / harmonic**0.5
+        if chirp:  # what runs slower and slower is, of real numbers, the mirrored spectrum of the other sense
+            total[1] += spectrum[-at] / harmonic**0.5
     return 2 * total / (len(t_s) * power)
+
+
+def _spectrum(courses, place, size):
+    """Power of all courses together, their points set between the two nearest ticks."""
+    whole = place.astype(int)
+    part = place - whole
+    line = np.zeros((len(courses), int(place[-1]) + 2), dtype=np.result_type(courses, np.float32))
+    for course, row in zip(courses, line, strict=True):
+        np.add.at(row, whole, course * (1 - part))
+        np.add.at(row, whole + 1, course * part)
+    turned, single = (fft, np.complex64) if np.iscomplexobj(line) else (rfft, np.float32)
+    found = turned(line.astype(single), size)
+    return (found.real**2 + found.imag**2).sum(axis=0, dtype=float)
 
 
 def _reached(score, reach):

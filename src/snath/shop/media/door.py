@@ -77,6 +77,7 @@ def messages(source: Source, request: dict[str, Any]) -> Iterator[tuple[bytes, b
             command,
             stdin=file,
             stdout=subprocess.PIPE,
+            bufsize=2**20,
             stderr=subprocess.DEVNULL,
             env=kept | {"OPENBLAS_NUM_THREADS": "1", "OMP_NUM_THREADS": "1"},
         ) as child:

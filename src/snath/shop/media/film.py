@@ -61,20 +61,22 @@ def film(source: Source) -> Film:
         Where nothing can be decoded; it says why.
     """
     about: dict[str, object] = {}
-    times, pictures = [], []
+    times, pictures = list[NDArray[np.float64]](), list[NDArray[np.uint16]]()
     for kind, payload in messages(source, {"what": "film"}):
         if kind == wire.ABOUT:
             about |= json.loads(payload)
-        elif kind == wire.FRAME:
-            at, rows, columns = np.frombuffer(payload, "<f8", 3)
-            times.append(at)
-            pictures.append(np.frombuffer(payload, "<u2", offset=24).reshape(int(rows), int(columns)))
-    order = np.argsort(np.array(times), kind="stable")
-    t = np.array(times)[order]
+        elif kind == wire.FRAMES:
+            count, rows, columns = (int(n) for n in np.frombuffer(payload, "<f8", 3))
+            times.append(np.frombuffer(payload, "<f8", count, offset=24))
+            held = np.frombuffer(payload, "<u2", offset=24 + 8 * count)
+            pictures.append(held.reshape(count, rows, columns))
+    t, cells = np.concatenate(times), np.concatenate(pictures)
+    order = np.argsort(t, kind="stable")
+    t, cells = t[order], cells if (np.diff(order) == 1).all() else cells[order]
     rate = about["capture_rate"]
     return Film(
         t_s=t - t[0],
-        cells=np.stack(pictures)[order],
+        cells=cells,
         tick_s=float(str(about["tick_s"])),
         capture_rate=float(str(rate)) if rate else None,
         sound=bool(about["sound"]),

@@ -7,7 +7,7 @@ from typing import Any, BinaryIO
 
 HEAD = struct.Struct("<cI")
 LONGEST = 64 * 2**20  # bytes; no honest message comes near
-ABOUT, SOUND, FRAME, REFUSED, DONE = b"A", b"S", b"F", b"R", b"Z"
+ABOUT, SOUND, FRAMES, REFUSED, DONE = b"A", b"S", b"F", b"R", b"Z"
 
 
 def send(pipe: BinaryIO, kind: bytes, payload: bytes | memoryview = b"") -> None:

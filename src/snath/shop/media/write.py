@@ -65,6 +65,7 @@ def film_file(
     size: tuple[int, int],
     kind: str = "mp4",
     codec: str = "libx264",
+    effort: str = "ultrafast",
     sound: tuple[NDArray[np.float32], float] | None = None,
 ) -> bytes:
     """A whole film in memory, each picture with its own time stamp.
@@ -79,6 +80,8 @@ def film_file(
         Rows and columns, both even.
     kind, codec : str
         Container, and how the pictures are coded.
+    effort : str
+        The H.264 encoder's preset: the quickest leaves out what makes decoding dear.
     sound : (ndarray, float) or None
         One channel of sound and its samples a second, to go with the pictures. [1], [Hz]
     """
@@ -88,7 +91,7 @@ def film_file(
         stream.height, stream.width, stream.pix_fmt = size[0], size[1], "yuv420p"
         stream.time_base = stream.codec_context.time_base = TICK
         if codec == "libx264":
-            stream.options = {"preset": "ultrafast", "crf": "23", "bf": "0"}
+            stream.options = {"preset": effort, "crf": "23", "bf": "0"}
         track: Any = out.add_stream("aac", rate=round(sound[1]), layout="mono") if sound else None
         for picture, moment in zip(frames, t_s, strict=True):
             frame = av.VideoFrame.from_ndarray(picture, format="gray").reformat(format="yuv420p")
