@@ -1,15 +1,14 @@
 """From the text of a machine sheet to the machine, or to every fault in it at once."""
 
-from pydantic import ValidationError
-
 from snath.decisions.machine.parts import Coupling, Machine
 from snath.decisions.machine.sheet_build import machine_of
 from snath.decisions.machine.sheet_couplings import COUPLING_KINDS
-from snath.decisions.machine.sheet_faults import faults_of_shape, faults_of_tree
 from snath.decisions.machine.sheet_fields import one_of
 from snath.decisions.machine.sheet_joints import coupling_of
 from snath.decisions.machine.sheet_pulleys import belt_ends, faults_of_pulleys
 from snath.decisions.machine.sheet_schema import SheetTable
+from snath.decisions.machine.sheet_shape import shaped
+from snath.decisions.machine.sheet_tree import faults_of_tree
 from snath.quantities.errors import InputError
 from snath.quantities.numbers import DecimalMark
 from snath.quantities.toml_text import Fault, read_toml
@@ -31,12 +30,8 @@ def read_sheet(text: str, *, decimal_mark: DecimalMark = ".") -> Machine:
         With every fault: the key, what was given, what would do, and its line.
     """
     toml = read_toml(text, field="sheet")
-    mark = toml.data.get("decimal_mark", decimal_mark)
     faults = faults_of_tree(toml.data)
-    try:
-        table = SheetTable.model_validate(toml.data, context={"decimal_mark": mark if mark == "," else "."})
-    except ValidationError as error:
-        raise toml.errors((*faults_of_shape(error, SheetTable), *faults)) from None
+    table = shaped(toml, SheetTable, decimal_mark=decimal_mark, beside=faults)
     couplings = _couplings(table, faults)
     if faults:
         raise toml.errors(faults)

@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from snath.decisions.machine.parts import CRANKSHAFT, Machine, Member, Size
 from snath.quantities.measured import Measured, combine, exact
@@ -112,67 +112,50 @@ def _engine_limits(machine: Machine) -> Iterator[Limit]:
 def _marked_limits(member: Member) -> Iterator[Limit]:
     for side, speed in (("ceiling", member.speed_max), ("floor", member.speed_min)):
         if speed is not None:
-            yield Limit(member.name, member.shaft, MARKED, "shaft speed", side, speed, exact(speed))
+            yield _marked(member, "shaft speed", side, speed)
     if member.surface_max is not None:
-        yield from _surface_limits(member, member.surface_max, MARKED, "", "read", "sustained", True)
-    if member.poles is not None and not member.inverter:
-        for side, band in (("ceiling", member.frequency_max), ("floor", member.frequency_min)):
-            if band is not None:
-                yield Limit(
-                    member.name,
-                    member.shaft,
-                    MARKED,
-                    "frequency",
-                    side,
-                    band,
-                    at_frequency(band, member.poles),
-                    poles=member.poles,
-                )
+        yield from _in_each_size(_marked(member, "surface speed", "ceiling", member.surface_max), member)
+    for side, band in (("ceiling", member.frequency_max), ("floor", member.frequency_min)):
+        if band is not None:
+            yield from _by_poles(_marked(member, "frequency", side, band), member)
+
+
+def _marked(member: Member, kind: str, side: str, value: float) -> Limit:
+    return Limit(member.name, member.shaft, MARKED, kind, side, value, exact(value))
 
 
 def _rule_limits(member: Member, rule: Rule) -> Iterator[Limit]:
     for side, value in (("ceiling", rule.at_most), ("floor", rule.at_least)):
         if value is None:
             continue
-        if rule.kind == "surface speed" and side == "ceiling":
-            yield from _surface_limits(
-                member, value, rule.id, rule.printed, rule.standing, rule.applies_to, rule.in_force
-            )
-        elif rule.kind == "shaft speed" or (
-            rule.kind == "frequency" and member.poles and not member.inverter
-        ):
-            poles = member.poles if rule.kind == "frequency" else None
-            yield Limit(
-                member.name,
-                member.shaft,
-                rule.id,
-                rule.kind,
-                side,
-                value,
-                at_frequency(value, poles) if poles else exact(value),
-                poles=poles,
-                printed=rule.printed,
-                standing=rule.standing,
-                applies_to=rule.applies_to,
-                in_force=rule.in_force,
-            )
-
-
-def _surface_limits(
-    member: Member, value: float, rule: str, printed: str, standing: str, applies_to: str, in_force: bool
-) -> Iterator[Limit]:
-    for size in member.sizes:
-        yield Limit(
+        limit = Limit(
             member.name,
             member.shaft,
-            rule,
-            "surface speed",
-            "ceiling",
+            rule.id,
+            rule.kind,
+            side,
             value,
-            at_surface_speed(value, size),
-            size,
-            printed=printed,
-            standing=standing,
-            applies_to=applies_to,
-            in_force=in_force,
+            exact(value),
+            printed=rule.printed,
+            standing=rule.standing,
+            applies_to=rule.applies_to,
+            in_force=rule.in_force,
         )
+        if rule.kind == "surface speed" and side == "ceiling":
+            yield from _in_each_size(limit, member)
+        elif rule.kind == "shaft speed":
+            yield limit
+        elif rule.kind == "frequency":
+            yield from _by_poles(limit, member)
+
+
+def _in_each_size(limit: Limit, member: Member) -> Iterator[Limit]:
+    """A surface speed as the shaft speed of each size the member may have."""
+    for size in member.sizes:
+        yield replace(limit, shaft_speed=at_surface_speed(limit.value, size), size=size)
+
+
+def _by_poles(limit: Limit, member: Member) -> Iterator[Limit]:
+    """A frequency as the alternator's shaft speed; an inverter's says nothing of it."""
+    if member.poles is not None and not member.inverter:
+        yield replace(limit, shaft_speed=at_frequency(limit.value, member.poles), poles=member.poles)

@@ -4,13 +4,11 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
-from pydantic import ValidationError
-
 from snath.decisions.job.assemble import job_for
 from snath.decisions.job.job import Evidence, Job, Stage
 from snath.decisions.machine.parts import Engine, Machine
 from snath.decisions.machine.sheet import read_sheet
-from snath.decisions.machine.sheet_faults import faults_of_shape
+from snath.decisions.machine.sheet_shape import shaped
 from snath.decisions.reading.flashed import flashed_reading
 from snath.decisions.reading.inductive import inductive_reading
 from snath.decisions.reading.instruments import Instrument
@@ -50,16 +48,21 @@ def read_job_file(path: str) -> JobFile:
         With every fault of the file or its sheet, each with its line.
     """
     toml = read_toml(read_text(path, "job"), field="job")
-    mark = toml.data.get("decimal_mark", ".")
-    try:
-        table = JobTable.model_validate(toml.data, context={"decimal_mark": mark if mark == "," else "."})
-    except ValidationError as error:
-        raise toml.errors(faults_of_shape(error, JobTable)) from None
+    table = shaped(toml, JobTable)
     folder = Path(path).parent
     machine = read_sheet(read_text(str(folder / table.sheet), "sheet"), decimal_mark=table.decimal_mark)
-    faults = [*_stage_faults(table, machine)]
-    if faults:
+    if faults := _stage_faults(table, machine):
         raise toml.errors(faults)
+    job = _job(table, machine, folder)
+    behaved = behaviour_of(table, job, folder)
+    if behaved.faults:
+        raise toml.errors(behaved.faults)
+    job = replace(job, behaviour=behaved.given, evidence=(*job.evidence, *behaved.evidence))
+    return JobFile(job, table.facts)
+
+
+def _job(table: JobTable, machine: Machine, folder: Path) -> Job:
+    """The job without what it asks of the machine's behaviour."""
     instruments = tuple(_instrument(row) for row in table.instrument)
 
     def stage(rows: list[ReadingTable]) -> Stage:
@@ -69,7 +72,7 @@ def read_job_file(path: str) -> JobFile:
     found, left = stage(table.as_found), stage(table.as_left)
     rules = str(folder / table.rules) if table.rules else None
     job = job_for(machine, rule_book(rules, table.decimal_mark), market=table.market, only=table.rule or None)
-    job = replace(
+    return replace(
         job,
         id=table.id,
         judged_on=table.judged_on,
@@ -80,14 +83,8 @@ def read_job_file(path: str) -> JobFile:
         as_found=found,
         as_left=left,
         evidence=tuple(_evidence((*found.readings, *left.readings))),
+        setting_step=job.setting_step if table.setting_step is None else table.setting_step.measured.value,
     )
-    if table.setting_step is not None:
-        job = replace(job, setting_step=table.setting_step.measured.value)
-    behaved = behaviour_of(table, job, folder)
-    if behaved.faults:
-        raise toml.errors(behaved.faults)
-    job = replace(job, behaviour=behaved.given, evidence=(*job.evidence, *behaved.evidence))
-    return JobFile(job, table.facts)
 
 
 def _stage_faults(table: JobTable, machine: Machine) -> list[Fault]:
