@@ -80,3 +80,23 @@ def test_a_spoilt_line_is_named(tmp_path):
     code, said = run("read", log(tmp_path, 50), "--per-turn", 1, "--data", tmp_path, "--json")
     assert code == 2
     assert "line 1" in said["errors"][0]["given"]
+
+
+def test_stored_differences_enter_the_budget_of_the_next_reading_of_that_phone(tmp_path):
+    data = tmp_path / "data"
+    for rate, over in ((50, 1.002), (55, 1.004), (60, 1.006)):
+        said = run(
+            "compare", log(tmp_path, rate), "--per-turn", 1, "--tachometer", f"{rate * 60 / over:.6f} rpm",
+            "--u", "0.001 rpm", "--phone", "old phone", "--data", data, "--json",
+        )[1]  # fmt: skip
+    # By hand: mean 0.4 %, standard deviation 0.2 %, from which the claimed doubt of the logs (cycle jitter
+    # 0.5 % / sqrt(49.5 cycles) = 0.071 % and a clock of 75 ppm) goes off: 20e-6 - 0.51e-6, or 0.974 of both.
+    assert said["u_bias_percent"] == pytest.approx(0.4 * 0.974**0.5, abs=0.003)
+    assert said["u_spread_percent"] == pytest.approx(0.2 * 0.974**0.5, abs=0.003)
+    asked = ("read", log(tmp_path, 40), "--per-turn", 1, "--data", data, "--json")
+    bare = run("read", log(tmp_path, 40), "--per-turn", 1, "--data", tmp_path / "none", "--json")[1]
+    told = run(*asked, "--phone", "old phone")[1]
+    # By hand: 2,400 rpm times the root of 0.974 (0.4^2 + 0.2^2) % is 10.6 rpm, beside the log's own 1.7.
+    assert told["u_rpm"] ** 2 - bare["u_rpm"] ** 2 == pytest.approx(10.6**2, rel=0.02)
+    assert run(*asked, "--phone", "another")[1]["u_rpm"] == bare["u_rpm"]
+    assert run(*asked)[1]["u_rpm"] == told["u_rpm"]

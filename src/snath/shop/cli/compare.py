@@ -1,6 +1,7 @@
 """`snath compare`: keep a recording beside a tachometer reading, so that the shop learns how far it agrees."""
 
 import time
+from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
 from typing import Any
@@ -31,6 +32,7 @@ LEAST_U = 0.0003  # share a tachometer of unknown accuracy is taken to be good f
 )
 @click.option("--u", "stated_u", help='Standard uncertainty of the tachometer, as "2 rpm".')
 @click.option("--instrument", default="", help="Which tachometer.")
+@click.option("--phone", default="", help="Which phone or pick-up recorded it.")
 @click.option("--sheet", help="Machine sheet, as for `snath read`.")
 @click.option("--per-turn", help="Pulses in a turn, as for `snath read`.")
 @click.option(
@@ -44,6 +46,7 @@ def compare(
     readings: tuple[str, ...],
     stated_u: str | None,
     instrument: str,
+    phone: str,
     sheet: str | None,
     per_turn: str | None,
     data: Path | None,
@@ -58,7 +61,7 @@ def compare(
     found = read_recording(file, Asked(machine=machine, per_turn=per_turn_of(per_turn)))
     folder = data_folder(data).path
     if not found.reading.decided:
-        check = checked(kept_comparisons(folder), found.reading.method)
+        check = checked(kept_comparisons(folder), found.reading.method, recorder=phone)
         answer(
             _data(found, None, check),
             "Undecided: nothing to compare. Give --sheet.",
@@ -69,9 +72,9 @@ def compare(
         raise InputError(
             "recording", file.name, "has been compared already; each comparison needs its own recording"
         )
-    one = _comparison(found, readings, stated_u, instrument, decimal_mark)
+    one = replace(_comparison(found, readings, stated_u, instrument, decimal_mark), recorder=phone)
     keep_comparison(folder, one)
-    check = checked(kept_comparisons(folder), one.method)
+    check = checked(kept_comparisons(folder), one.method, recorder=phone)
     far = abs(one.off) > 0.01
     answer(_data(found, one, check), _text(one, check), as_json=as_json, code=FAILED if far else DONE)
 
@@ -113,6 +116,8 @@ def _data(found: Read, one: Comparison | None, check: Checked) -> dict[str, Any]
         "checked": check.agrees,
         "contradicted": check.contradicts,
         "mean_off_percent": round(check.mean_off * 100, 4),
+        "u_bias_percent": round(check.bias * 100, 4),
+        "u_spread_percent": round(check.spread * 100, 4),
     }
 
 
@@ -131,4 +136,9 @@ def _text(one: Comparison, check: Checked) -> str:
         )
     else:
         lines.append(f"{check.count} of {ENOUGH} comparisons so far.")
+    if check.bias or check.spread:
+        lines.append(
+            f"Beyond what was claimed they add to each reading's budget: {check.bias:.2%} for their mean difference, "
+            f"{check.spread:.2%} for their spread (standard uncertainties)."
+        )
     return "\n".join(lines)

@@ -59,6 +59,9 @@ TELL_EVERY = 2.0  # s between words on standard error while a long file is read
 @click.option("--exposure", help='How long each picture was exposed, in seconds, as "1/1000".')
 @click.option("--data", type=click.Path(path_type=Path), help="Data folder with this shop's comparisons.")
 @click.option(
+    "--phone", default="", help="Which phone or pick-up it was; then only its own comparisons count."
+)
+@click.option(
     "--plot", "plot_file", help="Draw what speaks for the answer and its runner-up into this SVG file."
 )
 @click.option("--track", "track_file", help="Write speed over time to this CSV file.")
@@ -78,6 +81,7 @@ def read(
     clock_in_view: tuple[float, float] | None,
     exposure: str | None,
     data: Path | None,
+    phone: str,
     plot_file: str | None,
     track_file: str | None,
     decimal_mark: DecimalMark,
@@ -97,6 +101,7 @@ def read(
         clock_in_view=clock_in_view or None,
         exposure_s=_seconds(exposure),
         comparisons=kept_comparisons(data_folder(data).path),
+        recorder=phone,
     )
     found = read_recording(file, asked, progress=_teller())
     if track_file:

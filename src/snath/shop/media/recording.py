@@ -67,6 +67,8 @@ class Asked:
         How long each picture was exposed. [s]
     comparisons : tuple of Comparison
         This shop's own, beside a tachometer.
+    recorder : str
+        Which phone or pick-up it was, so that only its own comparisons count; empty for any.
     """
 
     kind: Kind | None = None
@@ -80,6 +82,7 @@ class Asked:
     clock_in_view: tuple[float, float] | None = None
     exposure_s: float | None = None
     comparisons: tuple[Comparison, ...] = ()
+    recorder: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,7 +123,8 @@ def read_recording(source: Source, asked: Asked | None = None, *, progress: Prog
     """
     asked = asked or Asked()
     found = _read(source, asked, progress)
-    return replace(found, reading=with_comparisons(found.reading, asked.comparisons))
+    reading = with_comparisons(found.reading, asked.comparisons, recorder=asked.recorder)
+    return replace(found, reading=reading)
 
 
 def _read(source: Source, asked: Asked, progress: Progress | None) -> Read:
