@@ -8,6 +8,7 @@ from snath.formulas.belts.contact import Contact, line_radius
 from snath.formulas.belts.grooves import belt_height
 from snath.formulas.belts.loop import Pulley
 from snath.formulas.belts.space import Wheel
+from snath.formulas.belts.take_up import TakeUp
 from snath.formulas.belts.ways import Arm, Slot
 
 
@@ -161,6 +162,12 @@ def pulleys(frame: Frame, belt: Belt | None = None) -> tuple[Pulley, ...]:
     """The frame's pulleys as a belt sees them; None takes the belt that is on."""
     on = belt or frame.belt
     return tuple(belt_pulley(p.name, (p.x, p.y), p.outside, p.contact, on, p.ride) for p in frame.places)
+
+
+def take_up(frame: Frame) -> TakeUp:
+    """The frame as its movable pulley tightens the belt that is on; only where one can be moved."""
+    assert frame.way is not None
+    return TakeUp(pulleys(frame), frame.moving, frame.way, frame.clockwise)
 
 
 def belt_pulley(

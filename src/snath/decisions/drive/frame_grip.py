@@ -6,7 +6,7 @@ from dataclasses import replace
 import numpy as np
 
 from snath.decisions.drive.belt import Belt
-from snath.decisions.drive.frame import Frame, Spring, pulleys
+from snath.decisions.drive.frame import Frame, Spring, take_up
 from snath.decisions.drive.layout import route_at
 from snath.decisions.drive.problem import Problem
 from snath.decisions.drive.shelf import kinds
@@ -24,9 +24,7 @@ def slack_pull(frame: Frame) -> float | None:
         return frame.fit.slack_pull
     if frame.spring is None or not isinstance(frame.way, Arm):
         return None
-    seat = seat_for(
-        pulleys(frame), name=frame.moving, way=frame.way, length=frame.belt.length, clockwise=frame.clockwise
-    )
+    seat = seat_for(take_up(frame), length=frame.belt.length)
     return belt_pull(frame.spring, frame.way, frame.moving, seat)
 
 

@@ -3,7 +3,7 @@
 import math
 from dataclasses import dataclass
 
-from snath.decisions.drive.frame import Frame, pulleys
+from snath.decisions.drive.frame import Frame, pulleys, take_up
 from snath.decisions.drive.frame_grip import slack_pull
 from snath.formulas.belts.grooves import belt_width
 from snath.formulas.belts.guides import guiding, least_twisted_span
@@ -67,16 +67,18 @@ def laid(frame: Frame) -> Laid:
         return Laid(
             frame, route, None, route.length, None, None, None, None, tuple(_fixed_notes(frame, route.length))
         )
-    belt = frame.belt
-    seat = _seat(frame, belt.length)
+    belt, moving = frame.belt, take_up(frame)
+    seat = seat_for(moving, length=belt.length)
     notes = []
     share_left = None
     try:
-        share_left = 1 - _seat(frame, (belt.length + belt.tolerance) * (1 + frame.fit.stretch)).share
+        share_left = (
+            1 - seat_for(moving, length=(belt.length + belt.tolerance) * (1 + frame.fit.stretch)).share
+        )
     except InputError as why:
         notes.append(f"A belt from the long end of its tolerance, stretched, is too long: {why.allowed}.")
     try:
-        _seat(frame, belt.length - belt.tolerance)
+        seat_for(moving, length=belt.length - belt.tolerance)
     except InputError as why:
         notes.append(f"A belt from the short end of its tolerance will not go on: {why.allowed}.")
     return Laid(
@@ -92,24 +94,10 @@ def laid(frame: Frame) -> Laid:
     )
 
 
-def _seat(frame: Frame, length: float) -> Seat:
-    assert frame.way is not None
-    return seat_for(
-        pulleys(frame), name=frame.moving, way=frame.way, length=length, clockwise=frame.clockwise
-    )
-
-
 def _released(frame: Frame) -> float | None:
     if frame.released is None or frame.way is None:
         return None
-    return released_slack(
-        pulleys(frame),
-        name=frame.moving,
-        way=frame.way,
-        length=frame.belt.length,
-        clockwise=frame.clockwise,
-        share=frame.released,
-    )
+    return released_slack(take_up(frame), length=frame.belt.length, share=frame.released)
 
 
 def _groove_notes(frame: Frame) -> list[str]:

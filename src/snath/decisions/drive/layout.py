@@ -6,7 +6,7 @@ from snath.decisions.drive.posts import Choice
 from snath.decisions.drive.problem import Problem
 from snath.formulas.belts.loop import Pulley, Route
 from snath.formulas.belts.route import lay
-from snath.formulas.belts.take_up import Seat, seat_for
+from snath.formulas.belts.take_up import Seat, TakeUp, seat_for
 from snath.quantities.errors import InputError
 
 
@@ -33,13 +33,8 @@ def runs(problem: Problem, choices: tuple[Choice, ...], belt: Belt) -> bool:
 
 def seat(problem: Problem, choices: tuple[Choice, ...], belt: Belt) -> Seat:
     """Where the movable pulley sits with the belt at its named length."""
-    return seat_for(
-        _pulleys(problem, choices, belt, 1.0),
-        name=problem.moving,
-        way=problem.way,
-        length=belt.length,
-        clockwise=problem.clockwise,
-    )
+    pulleys = _pulleys(problem, choices, belt, 1.0)
+    return seat_for(TakeUp(pulleys, problem.moving, problem.way, problem.clockwise), length=belt.length)
 
 
 def _pulleys(problem: Problem, choices: tuple[Choice, ...], belt: Belt, end: float) -> tuple[Pulley, ...]:

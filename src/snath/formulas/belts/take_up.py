@@ -15,6 +15,34 @@ STEPS = 64  # places looked at along the travel before one is refined
 
 
 @dataclass(frozen=True, slots=True)
+class TakeUp:
+    """A flat drive in which one pulley can be moved.
+
+    Attributes
+    ----------
+    pulleys : tuple of Pulley
+        As for `route.lay`; where the movable one is drawn does not matter. [m]
+    moving : str
+        Name of the movable pulley.
+    way : Slot or Arm
+        Its way from slack to tight. [m]
+    clockwise : bool
+        As for `route.lay`.
+    """
+
+    pulleys: tuple[Pulley, ...]
+    moving: str
+    way: Slot | Arm
+    clockwise: bool = False
+
+    def route(self, share: float) -> Route:
+        """The belt's route with the movable pulley at a share of its way; refused as by `route.lay`."""
+        x, y = self.way.at(share)
+        there = tuple(replace(p, x=x, y=y) if p.name == self.moving else p for p in self.pulleys)
+        return lay(there, clockwise=self.clockwise)
+
+
+@dataclass(frozen=True, slots=True)
 class Seat:
     """Where the movable pulley sits for one belt.
 
@@ -33,29 +61,15 @@ class Seat:
     route: Route
 
 
-def moved(pulleys: tuple[Pulley, ...], name: str, way: Slot | Arm, share: float) -> tuple[Pulley, ...]:
-    """The same pulleys with the movable one at a share of its way."""
-    x, y = way.at(share)
-    return tuple(replace(p, x=x, y=y) if p.name == name else p for p in pulleys)
-
-
-def seat_for(
-    pulleys: tuple[Pulley, ...], *, name: str, way: Slot | Arm, length: float, clockwise: bool = False
-) -> Seat:
+def seat_for(take_up: TakeUp, *, length: float) -> Seat:
     """Where the movable pulley sits so that a belt of this length is just straight.
 
     Parameters
     ----------
-    pulleys : tuple of Pulley
-        As for `route.lay`. [m]
-    name : str
-        The movable pulley.
-    way : Slot or Arm
-        Its way from slack to tight. [m]
+    take_up : TakeUp
+        The drive.
     length : float
         Of the belt, on the line the pulleys' radii belong to. [m]
-    clockwise : bool
-        As for `route.lay`.
 
     Returns
     -------
@@ -70,25 +84,24 @@ def seat_for(
 
     def reach(share: float) -> float | None:
         try:
-            return lay(moved(pulleys, name, way, share), clockwise=clockwise).length
+            return take_up.route(share).length
         except InputError:
             return None
 
     def missing(share: float) -> float:
-        return lay(moved(pulleys, name, way, share), clockwise=clockwise).length - length
+        return take_up.route(share).length - length
 
     found = [(float(s), reach(float(s))) for s in np.linspace(0, 1, STEPS + 1)]
-    laid = [(s, r) for s, r in found if r is not None]
+    laid = [r for _, r in found if r is not None]
     if not laid:
-        lay(moved(pulleys, name, way, 1.0), clockwise=clockwise)  # says why
-        raise InputError(
-            name, "its whole travel", "the belt cannot be laid with it at any place of its travel"
-        )
+        take_up.route(1.0)  # says why
+        allowed = "the belt cannot be laid with it at any place of its travel"
+        raise InputError(take_up.moving, "its whole travel", allowed)
     for (s, r), (t, q) in pairwise(found):
         if r is not None and q is not None and min(r, q) <= length <= max(r, q):
             share = s if r == q else float(scipy.optimize.brentq(missing, s, t, xtol=1e-14, rtol=1e-14))
-            return Seat(share, way.at(share), lay(moved(pulleys, name, way, share), clockwise=clockwise))
-    raise _out_of_reach(name, length, min(r for _, r in laid), max(r for _, r in laid))
+            return Seat(share, take_up.way.at(share), take_up.route(share))
+    raise _out_of_reach(take_up.moving, length, min(laid), max(laid))
 
 
 def _out_of_reach(name: str, length: float, least: float, most: float) -> InputError:
@@ -107,31 +120,17 @@ def _out_of_reach(name: str, length: float, least: float, most: float) -> InputE
     )
 
 
-def released_slack(
-    pulleys: tuple[Pulley, ...],
-    *,
-    name: str,
-    way: Slot | Arm,
-    length: float,
-    clockwise: bool = False,
-    share: float = 0.0,
-) -> float:
+def released_slack(take_up: TakeUp, *, length: float, share: float = 0.0) -> float:
     """Belt left over with the movable pulley let go, as a clutch idler is.
 
     An idler that then stands clear of the belt is left out; a shaft's own pulley never is.
 
     Parameters
     ----------
-    pulleys : tuple of Pulley
-        As for `route.lay`. [m]
-    name : str
-        The movable pulley.
-    way : Slot or Arm
-        Its way. [m]
+    take_up : TakeUp
+        The drive.
     length : float
         Of the belt. [m]
-    clockwise : bool
-        As for `route.lay`.
     share : float
         Of the way it is let go to; under 0 beyond its slack end. [1]
 
@@ -141,7 +140,7 @@ def released_slack(
         Negative where the belt is still tight. [m]
     """
     try:
-        return length - lay(moved(pulleys, name, way, share), clockwise=clockwise).length
+        return length - take_up.route(share).length
     except InputError:
-        rest = tuple(p for p in pulleys if p.name != name)
-        return length - lay(rest, clockwise=clockwise).length
+        rest = tuple(p for p in take_up.pulleys if p.name != take_up.moving)
+        return length - lay(rest, clockwise=take_up.clockwise).length

@@ -2,9 +2,7 @@
 
 from dataclasses import dataclass
 
-from snath.formulas.belts.loop import Pulley
-from snath.formulas.belts.take_up import Seat, released_slack, seat_for
-from snath.formulas.belts.ways import Arm, Slot
+from snath.formulas.belts.take_up import Seat, TakeUp, released_slack, seat_for
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,34 +26,19 @@ class Travel:
     share_left: float
 
 
-def travel_for(
-    pulleys: tuple[Pulley, ...],
-    *,
-    name: str,
-    way: Slot | Arm,
-    length: float,
-    tolerance: float,
-    stretch: float,
-    clockwise: bool = False,
-) -> Travel:
+def travel_for(take_up: TakeUp, *, length: float, tolerance: float, stretch: float) -> Travel:
     """Travel from slack to tight over the belt's length tolerance and its stretch in service.
 
     Parameters
     ----------
-    pulleys : tuple of Pulley
-        As for `route.lay`. [m]
-    name : str
-        The movable pulley.
-    way : Slot or Arm
-        Its way. [m]
+    take_up : TakeUp
+        The drive.
     length : float
         Of the belt as named. [m]
     tolerance : float
         Plus or minus on a new belt. [m]
     stretch : float
         Share by which it grows in service. [1]
-    clockwise : bool
-        As for `route.lay`.
 
     Returns
     -------
@@ -67,14 +50,9 @@ def travel_for(
     InputError
         If one of the three cannot be reached.
     """
-
-    def seat(belt: float) -> Seat:
-        return seat_for(pulleys, name=name, way=way, length=belt, clockwise=clockwise)
-
-    fitted, shortest = seat(length), seat(length - tolerance)
-    stretched = seat((length + tolerance) * (1 + stretch))
-    released = released_slack(pulleys, name=name, way=way, length=length, clockwise=clockwise)
-    return Travel(fitted, shortest, stretched, released, 1 - stretched.share)
+    fitted, shortest = seat_for(take_up, length=length), seat_for(take_up, length=length - tolerance)
+    stretched = seat_for(take_up, length=(length + tolerance) * (1 + stretch))
+    return Travel(fitted, shortest, stretched, released_slack(take_up, length=length), 1 - stretched.share)
 
 
 def allowance(*, length: float) -> tuple[float, float]:
