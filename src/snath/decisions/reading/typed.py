@@ -43,17 +43,8 @@ def typed_reading(
     InputError
         If there is no reading, one is out of range, they are more than a tenth apart, or no doubt at all is stated.
     """
-    if not repeats:
-        raise InputError("reading", "nothing", "type at least one reading, three for a verdict")
-    values = tuple(float(within("reading", value, 0.5, 1000, "rev/s")) for value in repeats)
-    if stated_u is not None and within("u", stated_u, 0, 100, "rev/s") == 0:
-        allowed = (
-            "no reading is exact: state at least the last digit over 3.5, 0.3 rpm where whole rpm are shown"
-        )
-        raise InputError("u", show(stated_u, "rpm", digits=0), allowed)
-    if max(values) - min(values) > SPREAD_MOST * min(values):
-        shown = ", ".join(f"{value * 60:.0f}" for value in values)
-        raise InputError("reading", f"{shown} rpm", "repeats must lie within a tenth of one another")
+    values = _values(repeats)
+    _refuse_no_doubt(stated_u)
     value = typed_budget(values, instrument=instrument, stated_u=stated_u, what=f"{shaft}, {condition}, {at}")
     lone = len(values) < REPEATS_WANTED and stated_u is None
     unknown = stated_u is None and not accuracy_known(instrument)
@@ -70,6 +61,25 @@ def typed_reading(
         confirmed=not (lone or unknown),
         hunting=hunting,
     )
+
+
+def _values(repeats: Sequence[float]) -> tuple[float, ...]:
+    """The readings, where they can be of one speed. [rev/s]"""
+    if not repeats:
+        raise InputError("reading", "nothing", "type at least one reading, three for a verdict")
+    values = tuple(float(within("reading", value, 0.5, 1000, "rev/s")) for value in repeats)
+    if max(values) - min(values) > SPREAD_MOST * min(values):
+        shown = ", ".join(f"{value * 60:.0f}" for value in values)
+        raise InputError("reading", f"{shown} rpm", "repeats must lie within a tenth of one another")
+    return values
+
+
+def _refuse_no_doubt(stated_u: float | None) -> None:
+    if stated_u is not None and within("u", stated_u, 0, 100, "rev/s") == 0:
+        allowed = (
+            "no reading is exact: state at least the last digit over 3.5, 0.3 rpm where whole rpm are shown"
+        )
+        raise InputError("u", show(stated_u, "rpm", digits=0), allowed)
 
 
 def _why(*, lone: bool, unknown: bool) -> str:
