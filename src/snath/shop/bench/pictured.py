@@ -8,6 +8,8 @@ from snath.shop.bench.words import said
 from snath.shop.paper.voices import paper_voice
 from snath.shop.pictures.voice import LANGUAGES, Voice
 
+PICTURE_WIDTH = 340  # what a phone held upright has: letters come out at their own size; a desk makes them larger
+
 
 def voice_of(liking: Liking) -> Voice:
     """The voice of pictures and sheets for this person: language, units, decimal mark."""

@@ -26,6 +26,8 @@ BAND = 34.0  # height of the band on top
 LINE = 19.0  # one line of words
 ROWS_SHOWN = 12
 
+TICKS_LEAST = 5  # asked for; a scale with one figure on it cannot be read
+
 
 @dataclass(frozen=True, slots=True)
 class _Frame:
@@ -192,7 +194,7 @@ def _axis(frame: _Frame, y: float) -> list[Element]:
     voice, scale, width = frame.voice, frame.scale, frame.width
     parts = [svg.line(scale.start, y, scale.end, y, look="thin")]
     per_minute = Scale(scale.low * 60, scale.high * 60, scale.start, scale.end)
-    for tick in per_minute.ticks(int(width // 90)):
+    for tick in per_minute.ticks(max(TICKS_LEAST, int(width // 90))):
         x = per_minute.at(tick)
         parts.append(svg.line(x, y, x, y + 5, look="thin"))
         place = placed([Tag(x, bare_rpm(voice, tick / 60), look="soft")], width, size=12)[0]

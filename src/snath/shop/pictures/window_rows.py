@@ -21,7 +21,7 @@ def member_bar(
     figure = row_figure(row, voice)
     room = width - svg.text_width(figure, 14, bold=True) - 14
     parts = [
-        svg.label(0, y + 14, svg.fitted(row_name(row, voice), room, bold=row.binds), bold=row.binds),
+        svg.label(0, y + 14, row_name(row, voice, room), bold=row.binds),
         svg.label(width, y + 14, figure, anchor="end", bold=True),
     ]
     top = y + BAR_TOP
@@ -39,12 +39,16 @@ def member_bar(
     return parts
 
 
-def row_name(row: MemberRow, voice: Voice) -> str:
-    """What the row is called: the member, its shaft where that is not the crankshaft, what limits it."""
+def row_name(row: MemberRow, voice: Voice, room: float) -> str:
+    """What the row is called: the member, its shaft where that is not the crankshaft, what limits it.
+
+    Where room is short the name gives way, never the word that this one limits the machine.
+    """
     name = voice.term("member", row.member)
     if row.shaft not in (CRANKSHAFT, row.member):
         name = voice.say("window.row-at", member=name, shaft=voice.term("shaft", row.shaft))
-    return f"{name} · {voice.say('window.limits-it')}" if row.binds else name
+    tail = f" · {voice.say('window.limits-it')}" if row.binds else ""
+    return svg.fitted(name, room - svg.text_width(tail, 14, bold=True), bold=row.binds) + tail
 
 
 def row_figure(row: MemberRow, voice: Voice) -> str:

@@ -1,9 +1,9 @@
-"""A working day's accidents: a dead battery, two people at one job, no mouse, a wrong entry."""
+"""A working day's accidents: a dead battery, two people at one job, a wrong entry."""
 
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
-from tests.shop.bench.browser.conftest import DESK, PHONE
+from tests.shop.bench.browser.conftest import PHONE
 
 pytestmark = pytest.mark.xdist_group("browser")
 
@@ -76,62 +76,6 @@ def test_of_two_who_save_the_same_job_the_second_sees_both_and_nothing_is_lost(b
     expect(second.get_by_text("3,410 rpm ±").last).to_be_visible()
     for page in (first, second):
         page.context.close()
-
-
-def test_a_whole_quick_ask_and_its_job_by_keyboard_alone(quiet: Page):
-    page = quiet
-    page.set_viewport_size(DESK)
-    page.goto("/")
-    press(page, "Skip to the work")
-    page.keyboard.press("Enter")
-    reach(page, "Blade length")
-    page.keyboard.type("22 in")
-    page.keyboard.press("Enter")
-    expect(page.locator("[data-ceiling]")).to_have_text("3,298 rpm")
-    press(page, "Start a job with this blade")
-    page.keyboard.press("Enter")
-    page.wait_for_url("**/jobs/new/machine/**")
-    reach(page, "Machine")
-    page.keyboard.type("By keyboard")
-    page.keyboard.press("Enter")
-    page.wait_for_url("**/window/**")
-    expect(page.get_by_role("heading", name="By keyboard")).to_be_visible()
-    press(page, "Take a reading")
-    page.keyboard.press("Enter")
-    page.wait_for_url("**/reading/")
-    for label in ("Engine warm", "Choke off", "Throttle on its stop"):
-        reach(page, label)
-        page.keyboard.press("Space")
-    reach(page, "First reading, rpm")
-    page.keyboard.type("3200")
-    page.keyboard.press("Tab")
-    page.keyboard.type("3200")
-    page.keyboard.press("Tab")
-    page.keyboard.type("3200")
-    page.keyboard.press("Enter")
-    page.wait_for_url("**/verdict/**")
-    expect(page.locator("[data-reading]")).to_have_text("3,200 rpm")
-
-
-FOCUSED = """() => {
-  const e = document.activeElement;
-  const label = e.labels && e.labels.length ? e.labels[0].innerText : e.innerText;
-  return [(label || '').trim(), getComputedStyle(e).outlineStyle];
-}"""
-
-
-def reach(page: Page, words: str) -> None:
-    """Tab on until that control has the focus, and shows it."""
-    for _ in range(90):
-        page.keyboard.press("Tab")
-        label, outline = page.evaluate(FOCUSED)
-        if label.split("\n")[0] == words:
-            assert outline != "none", f"{words} has the focus and does not show it"
-            return
-    raise AssertionError(f"{words} is not reached by keyboard")
-
-
-press = reach
 
 
 @pytest.mark.parametrize(

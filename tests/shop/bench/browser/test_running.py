@@ -3,10 +3,9 @@
 from pathlib import Path
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page, expect
 
-from tests.shop.bench.browser.test_access import OPEN_ALL, SIDEWAYS, SMALL, TARGETS
+from tests.shop.bench.browser.test_access import faults_of
 
 pytestmark = pytest.mark.xdist_group("browser")
 
@@ -83,14 +82,8 @@ def test_a_surging_mower_from_hunting_to_a_stopped_blade_and_a_page_for_the_cust
 
 def faults(page: Page) -> list[object]:
     """What the offline rules of access, a thumb and a narrow screen find wrong with the filled pages."""
-    axe, found = Axe(), []
+    found: list[object] = []
     for part in PARTS:
         page.goto(ON_JOB + part)
-        page.locator("details").evaluate_all(OPEN_ALL)
-        for scheme in ("light", "dark"):
-            page.emulate_media(color_scheme=scheme)
-            rows = axe.run(page).response["violations"]
-            found += [(part, scheme, row["id"], row["nodes"][0]["html"][:160]) for row in rows]
-        found += [(part, "small", one) for one in page.locator(TARGETS).evaluate_all(SMALL)]
-        found += [(part, "sideways")] if page.locator("html").evaluate(SIDEWAYS) else []
+        found += [(part, one) for one in faults_of(page)]
     return found

@@ -10,9 +10,8 @@ from snath.shop.bench.jobs.does import does
 from snath.shop.bench.jobs.kept import OpenJob, newest
 from snath.shop.bench.jobs.limits import in_a_table, limit_rows, remedy_rows
 from snath.shop.bench.jobs.page import last_reading, page, where_read
-from snath.shop.bench.jobs.window_views import PICTURE_WIDTH
 from snath.shop.bench.liking import Liking, liking_of
-from snath.shop.bench.pictured import voice_of
+from snath.shop.bench.pictured import PICTURE_WIDTH, voice_of
 from snath.shop.bench.words import percent, said
 from snath.shop.pictures.budget import budget_picture
 from snath.shop.pictures.window import window_picture

@@ -8,12 +8,10 @@ from snath.shop.bench.jobs.limits import limit_rows, remedy_rows
 from snath.shop.bench.jobs.page import page
 from snath.shop.bench.jobs.what_if import handles_of, looked_at, tried
 from snath.shop.bench.liking import liking_of
-from snath.shop.bench.pictured import voice_of
+from snath.shop.bench.pictured import PICTURE_WIDTH, voice_of
 from snath.shop.bench.words import said
 from snath.shop.pictures.train import train_picture
 from snath.shop.pictures.window import window_picture
-
-PICTURE_WIDTH = 420  # drawn for a phone held upright; a desk only makes it larger
 
 
 def job(request: HttpRequest, number: int) -> HttpResponse:

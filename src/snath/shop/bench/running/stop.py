@@ -12,9 +12,8 @@ from snath.formulas.signals.candidates import Event
 from snath.quantities.errors import InputError
 from snath.shop.bench.fields import QuantityField
 from snath.shop.bench.jobs.kept import OpenJob
-from snath.shop.bench.jobs.window_views import PICTURE_WIDTH
 from snath.shop.bench.liking import Liking
-from snath.shop.bench.pictured import voice_of
+from snath.shop.bench.pictured import PICTURE_WIDTH, voice_of
 from snath.shop.bench.running.entry import Made, Part, RunningForm, asked, choices_of
 from snath.shop.bench.running.recordings import chosen, clip_field, on_the_job, track_of
 from snath.shop.bench.running.typed import typed

@@ -13,9 +13,8 @@ from snath.decisions.behaviour.thrown import Opening, Surroundings, Thing, Throw
 from snath.shop.bench.fields import NumberField, QuantityField
 from snath.shop.bench.jobs.kept import OpenJob, newest
 from snath.shop.bench.jobs.page import page
-from snath.shop.bench.jobs.window_views import PICTURE_WIDTH
 from snath.shop.bench.liking import Liking, liking_of
-from snath.shop.bench.pictured import voice_of
+from snath.shop.bench.pictured import PICTURE_WIDTH, voice_of
 from snath.shop.bench.running.entry import Made, Part, RunningForm, asked
 from snath.shop.bench.running.typed import bare, typed
 from snath.shop.bench.words import said

@@ -31,11 +31,22 @@ def rules(request: HttpRequest) -> HttpResponse:
     """The whole book, what binds first."""
     book, mark = shop_book(), liking_of(request).decimal_mark
     context = {
-        "binding": [_row(rule, mark) for rule in book if rule.binds],
+        "binding": _by_part([rule for rule in book if rule.binds], mark),
         "explaining": [_row(rule, mark) for rule in book if not rule.binds],
         "market": shop_settings().market,
     }
     return render(request, "bench/shelf/rules.html", context)
+
+
+def _by_part(rules: list[Rule], mark: DecimalMark) -> list[tuple[str, list[dict[str, object]]]]:
+    """Rules under the part they are for: somebody with a mower does not scroll past those of generators."""
+    parts: dict[tuple[str, ...], list[Rule]] = {}
+    for rule in rules:
+        parts.setdefault(rule.scope.members, []).append(rule)
+    return [
+        (", ".join(said(part) for part in names) or gettext("any part"), [_row(rule, mark) for rule in group])
+        for names, group in parts.items()
+    ]
 
 
 def _row(rule: Rule, mark: DecimalMark) -> dict[str, object]:
