@@ -9,7 +9,7 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client
 
 from snath.decisions.job.schema import job_from_json
-from snath.shop.bench.demo import fill_once
+from snath.shop.bench.demo.fill import fill_once
 from snath.shop.media.write import sound_file
 from snath.shop.records.models import Attachment, JobRecord
 from snath.shop.simulator.engine import Scene, record

@@ -11,7 +11,7 @@ from snath.decisions.job.schema import job_from_json
 from snath.decisions.machine.sheet import read_sheet
 from snath.decisions.reading.typed import typed_reading
 from snath.quantities.units import from_rpm
-from snath.shop.bench.demo import WALK_BEHIND
+from snath.shop.bench.demo.assets import sheet_text
 from snath.shop.bench.jobs.kept import keep
 from snath.shop.bench.jobs.page import with_reading
 from snath.shop.bench.jobs.start import shelve, start
@@ -42,8 +42,9 @@ def shop(db) -> Client:
 @pytest.fixture
 def number(db) -> int:
     """A job on a walk-behind whose blade sits on the crankshaft, read as found."""
-    who, machine = Person.objects.local_owner(), read_sheet(WALK_BEHIND)
-    record = start(who, shelve(machine, WALK_BEHIND, customer=None), machine)
+    who, sheet = Person.objects.local_owner(), sheet_text("orchard_walk_behind")
+    machine = read_sheet(sheet)
+    record = start(who, shelve(machine, sheet, customer=None), machine)
     reading = typed_reading([from_rpm(speed) for speed in (3880, 3884, 3876)], at="2026-04-01T09:00:00+02:00")
     job = with_reading(saved(record.number), "as found", reading)
     keep(record, job, base=record.version, who=who, note="reading as found")

@@ -9,7 +9,7 @@ from django.test import Client
 from django.utils import translation
 from scripts import words
 
-from snath.shop.bench.demo import fill_once
+from snath.shop.bench.demo.fill import fill_once
 from snath.shop.bench.words import fault_said, said
 
 HOLES = re.compile(r"%\([a-z_]+\)[sd]|\{[0-9]*\}")

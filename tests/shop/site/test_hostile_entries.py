@@ -6,7 +6,7 @@ from html.parser import HTMLParser
 
 import pytest
 
-from snath.shop.bench.demo import fill_once
+from snath.shop.bench.demo.fill import fill_once
 from snath.shop.records.chain import verify_chain
 from snath.shop.records.jobs import JobRecord, JobVersion
 from snath.shop.records.machines import Customer

@@ -10,7 +10,7 @@ from django.db import connection
 from django.test import Client
 from django.test.utils import CaptureQueriesContext
 
-from snath.shop.bench.demo import fill_once
+from snath.shop.bench.demo.fill import fill_once
 from snath.shop.records import store
 from snath.shop.records.jobs import JobRecord
 from snath.shop.records.machines import Customer, MachineRecord

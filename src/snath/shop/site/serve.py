@@ -53,7 +53,7 @@ def bring_up_to_date() -> None:
 def fill_demo_shop() -> None:
     """Put the invented shop into a folder that holds nothing yet."""
     # The demo imports tables, which can be read only after the framework has been started.
-    from snath.shop.bench.demo import fill_once
+    from snath.shop.bench.demo.fill import fill_once
 
     fill_once()
 

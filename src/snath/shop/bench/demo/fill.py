@@ -1,0 +1,104 @@
+"""Put a small shop of our own invention into an empty data folder, so that a first look is not at nothing."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field, replace
+from datetime import timedelta
+
+from django.db import transaction
+from django.utils import timezone
+
+from snath.decisions.job.job import NOTHING_ASKED, Job
+from snath.decisions.machine.parts import Condition
+from snath.decisions.machine.sheet import read_sheet
+from snath.decisions.reading.instruments import Instrument
+from snath.decisions.reading.typed import typed_reading
+from snath.quantities.units import from_rpm
+from snath.shop.bench.demo.assets import route_text, sheet_text
+from snath.shop.bench.demo.shelf import put_instruments, put_stock
+from snath.shop.bench.demo.stories import Story, stories
+from snath.shop.bench.drive.kept_route import with_route
+from snath.shop.bench.jobs.kept import keep
+from snath.shop.bench.jobs.page import with_reading
+from snath.shop.bench.jobs.start import fresh_job, shelve
+from snath.shop.bench.shelf.instruments import with_instrument
+from snath.shop.records.models import Customer, JobRecord, MachineRecord, Person
+from snath.shop.records.store import open_job, shop_settings
+
+
+@dataclass(frozen=True, slots=True)
+class Shop:
+    """Who writes the records, with which tachometer, and whom and what they speak of so far."""
+
+    who: Person
+    tachometer: Instrument
+    customers: dict[str, Customer] = field(default_factory=dict)
+    machines: dict[str, MachineRecord] = field(default_factory=dict)
+
+
+def fill_once() -> bool:
+    """Put the demo shop into an empty one; a shop that has anything is left alone."""
+    if JobRecord.objects.exists() or MachineRecord.objects.exists() or Customer.objects.exists():
+        return False
+    with transaction.atomic():
+        _sign()
+        shop = Shop(Person.objects.local_owner(), put_instruments())
+        for story in stories():
+            _tell(shop, story)
+        put_stock()
+    return True
+
+
+def _sign() -> None:
+    settings = shop_settings()
+    settings.name, settings.market = "Demo shop (invented)", "US"
+    settings.address = "Example Lane 1\nNowhere in particular"
+    settings.save()
+
+
+def _tell(shop: Shop, story: Story) -> None:
+    """One job, version after version, as if it had been worked on that many days ago."""
+    sheet = sheet_text(story.sheet)
+    machine = read_sheet(sheet)
+    customer = _customer(shop, story.customer)
+    if story.sheet not in shop.machines:
+        shop.machines[story.sheet] = shelve(machine, sheet, customer=customer)
+    record = shop.machines[story.sheet]
+    opened = open_job(shop.who, machine=record, title=record.name)
+    base = 0
+    for note, job in _versions(fresh_job(machine), story, shop.tachometer):
+        base = keep(opened, job, base=base, who=shop.who, note=note, settled=story.settled).version
+    then = timezone.now() - timedelta(days=story.days_ago)
+    JobRecord.objects.filter(pk=opened.pk).update(opened_at=then, changed_at=then)
+
+
+def _customer(shop: Shop, name: str) -> Customer:
+    if name not in shop.customers:
+        shop.customers[name] = Customer.objects.create(name=name, phone="555 0100")
+    return shop.customers[name]
+
+
+def _versions(job: Job, story: Story, tachometer: Instrument) -> Iterator[tuple[str, Job]]:
+    """The job as it grows, each step with the note it was saved with."""
+    yield "opened", job
+    for stage, speeds in (("as found", story.found), ("as left", story.left)):
+        if speeds:
+            job = _read(job, stage, speeds, story.condition, tachometer)
+            yield f"reading {stage}", job
+    if story.behaviour != NOTHING_ASKED:
+        job = replace(job, behaviour=story.behaviour)
+        yield "governor, setting, stop, throw and balance looked at", job
+    if story.route:
+        job = with_route(job, route_text(story.route))
+        yield "route of the belt written down", job
+    if story.facts or story.outcome:
+        yield "sheet filled in", replace(job, facts=(*job.facts, *story.facts), outcome=story.outcome)
+
+
+def _read(
+    job: Job, stage: str, speeds: tuple[float, ...], condition: Condition, tachometer: Instrument
+) -> Job:
+    at = timezone.localtime().isoformat(timespec="seconds")
+    reading = typed_reading(
+        [from_rpm(speed) for speed in speeds], condition=condition, instrument=tachometer, at=at
+    )
+    return with_reading(with_instrument(job, tachometer), stage, reading)
