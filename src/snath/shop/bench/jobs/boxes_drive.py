@@ -34,9 +34,14 @@ DRIVE_MORE = (
     ),
     Box("source", ("source",), _("Where these figures come from")),
 )
+PARTS = (
+    Box("driver_part", ("driver_part",), _("Driving one, its maker's part number")),
+    Box("driven_part", ("driven_part",), _("Driven one, its maker's part number")),
+)
 TEETH = (
     Box("driver_teeth", ("driver_teeth",), _("Teeth on the driving one"), "whole", must=True),
     Box("driven_teeth", ("driven_teeth",), _("Teeth on the driven one"), "whole", must=True),
+    *PARTS,
 )
 DRIVE_OF = {
     "belt": (
@@ -59,6 +64,7 @@ DRIVE_OF = {
             hint=_("Where several belts run on one pulley: the same name at each, its diameter at one."),
         ),
         Box("driven_pulley", ("driven_pulley",), _("Driven pulley's own name")),
+        *PARTS,
     ),
     "direct": (),
     "gear": TEETH,
