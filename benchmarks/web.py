@@ -150,7 +150,7 @@ def fill(jobs: int) -> None:
     """That many jobs on a tenth as many machines, each with a version, straight into the tables."""
     from datetime import UTC, datetime, timedelta
 
-    from snath.shop.records import rows
+    from snath.shop.records.derived import derive
     from snath.shop.records.models import Customer, JobRecord, JobVersion, MachineRecord
 
     start = datetime(2020, 1, 1, tzinfo=UTC)
@@ -187,7 +187,7 @@ def fill(jobs: int) -> None:
         (JobVersion, versions),
     ):
         model._default_manager.bulk_create(made, batch_size=1000)
-    rows.derive("default")
+    derive("default")
 
 
 def asks() -> dict[str, str]:

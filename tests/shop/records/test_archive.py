@@ -19,6 +19,7 @@ from snath.shop.records.instrument_checks import record_check
 from snath.shop.records.jobs import JobTouch, JobVersion, SearchWord
 from snath.shop.records.pairing import accept, invite
 from snath.shop.records.people import Person, Role
+from snath.shop.records.rows_back import is_empty
 from snath.shop.records.sealed import PIECE, Sealer, unseal
 from snath.shop.records.shop import InstrumentRecord, ShopRule, StockPart
 from snath.shop.site.data_folder import DataFolder
@@ -66,7 +67,7 @@ def archive_of(**how) -> bytes:
 def empty_the_shop() -> None:
     for model in (JobTouch, SearchWord, *reversed(rows.KEPT)):
         model._default_manager.all()._raw_delete("default")
-    assert rows.is_empty("default")
+    assert is_empty("default")
 
 
 def test_every_table_is_kept_or_can_be_worked_out(full_shop):
@@ -137,7 +138,7 @@ def test_other_comparisons_in_the_folder_are_never_overwritten(full_shop, compar
     with pytest.raises(InputError, match="holds other comparisons"):
         read_archive(io.BytesIO(before))
     assert compared.read_bytes() == COMPARED * 2
-    assert rows.is_empty("default")
+    assert is_empty("default")
 
 
 def test_a_shop_that_never_compared_anything_has_no_such_file_in_its_backup(full_shop, compared):
@@ -221,7 +222,7 @@ HOSTILE = {
 def test_a_file_that_is_not_ours_is_refused_with_its_line_and_changes_nothing(lines):
     with pytest.raises(InputError):
         read_archive(rezipped(lines))
-    assert rows.is_empty("default")
+    assert is_empty("default")
     assert not Person.objects.exists()
 
 

@@ -58,17 +58,29 @@ def sealed_file(
         "result.json": result_to_json(result).encode(),
         README: _readme(job, facts, voice).encode(),
     }
+    elsewhere = _enclose(kept, parts)
+    parts[MANIFEST] = _manifest(parts, elsewhere, job, result, facts)
+    return _zipped(parts)
+
+
+def _enclose(kept: Sequence[Kept], parts: dict[str, bytes]) -> list[dict[str, str]]:
+    """Put what is here among the parts; what the shop keeps elsewhere is named by its hash."""
     elsewhere = []
     for one in kept:
-        row = {"name": one.name, "sha256": one.sha256, "media": one.media}
         if one.content is None:
-            elsewhere.append(row)
+            elsewhere.append({"name": one.name, "sha256": one.sha256, "media": one.media})
             continue
         if digest(one.content) != one.sha256:
             raise InputError(
                 "attachment", one.name, f"must have the SHA-256 it was recorded with, {one.sha256}"
             )
         parts[_free_name(one.name, parts)] = one.content
+    return elsewhere
+
+
+def _manifest(
+    parts: dict[str, bytes], elsewhere: list[dict[str, str]], job: Job, result: Result, facts: SheetFacts
+) -> bytes:
     manifest = {
         "format": FORMAT,
         "job": facts.number or job.id,
@@ -80,8 +92,7 @@ def sealed_file(
         ],
         "kept_by_the_shop": elsewhere,
     }
-    parts[MANIFEST] = json.dumps(manifest, ensure_ascii=False, indent=1).encode()
-    return _zipped(parts)
+    return json.dumps(manifest, ensure_ascii=False, indent=1).encode()
 
 
 def digest(data: bytes) -> str:

@@ -20,6 +20,7 @@ from snath.shop.records.attachments import CHUNK, hash_of_file, keep_bytes, plac
 from snath.shop.records.beside import COMPARISONS, comparisons_here, take_comparisons
 from snath.shop.records.chain import Break, verify_chain
 from snath.shop.records.jobs import Attachment
+from snath.shop.records.rows_back import LONGEST_LINE, is_empty, read_lines
 
 RECORDS, ATTACHMENTS = "records.jsonl", "attachments/"
 LINES = (RECORDS, COMPARISONS)
@@ -93,13 +94,13 @@ def read_archive(file: BinaryIO, *, using: str = "default", keep_files: bool = T
     try:
         with zipfile.ZipFile(file) as archive:
             names = _checked(archive)
-            if not rows.is_empty(using):
+            if not is_empty(using):
                 raise InputError("database", "in use", "must be empty: choose another data folder")
             for name in names:
                 _take(archive, name, keep=keep_files)
             take_comparisons(archive, keep=keep_files)
             with archive.open(RECORDS) as records:
-                count = rows.read_lines(using, _lines(records))
+                count = read_lines(using, _lines(records))
     except (zipfile.BadZipFile, EOFError, NotImplementedError, RuntimeError) as fault:
         raise InputError(
             "file", getattr(file, "name", ""), f"must be a whole export or backup ({fault})"
@@ -137,9 +138,9 @@ def _take(archive: zipfile.ZipFile, name: str, *, keep: bool) -> None:
 
 
 def _lines(file: IO[bytes]) -> Iterator[str]:
-    while line := file.readline(rows.LONGEST_LINE):
-        if len(line) == rows.LONGEST_LINE:
-            raise InputError("file", "", f"must hold no line over {rows.LONGEST_LINE // 1_000_000} MB")
+    while line := file.readline(LONGEST_LINE):
+        if len(line) == LONGEST_LINE:
+            raise InputError("file", "", f"must hold no line over {LONGEST_LINE // 1_000_000} MB")
         try:
             yield line.decode()
         except UnicodeDecodeError as fault:

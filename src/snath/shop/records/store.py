@@ -142,17 +142,22 @@ def save_version(
     added.hash = hash_of(added)
     added.save()
     ChainHead.objects.filter(pk=head.pk).update(sequence=added.sequence, hash=added.hash)
+    _bring_up_to_date(job_record, added, waits_for)
+    audit(who, "saved job", f"{current.number} version {added.version}")
+    return added
+
+
+def _bring_up_to_date(job_record: JobRecord, added: JobVersion, waits_for: str) -> None:
+    """What lists and searches know of a job follows its newest version."""
     columns = {"version": added.version, "changed_at": added.at, "waits_for": waits_for}
-    columns |= asdict(facts_of(job_json, result_json))
+    columns |= asdict(facts_of(added.job_json, added.result_json))
     for column, value in columns.items():
         setattr(job_record, column, value)
     job_record.save(update_fields=list(columns))
     JobTouch.objects.bulk_create(
-        [JobTouch(job=current, kind=kind, key=key) for kind, key in touches_of(job_json)],
+        [JobTouch(job=job_record, kind=kind, key=key) for kind, key in touches_of(added.job_json)],
         ignore_conflicts=True,
     )
-    audit(who, "saved job", f"{current.number} version {added.version}")
-    return added
 
 
 def _lock() -> ChainHead:

@@ -15,7 +15,7 @@ from snath.decisions.reading.typed import typed_reading
 from snath.quantities.units import from_rpm
 from snath.shop.bench.demo.assets import route_text, sheet_text
 from snath.shop.bench.demo.shelf import put_instruments, put_stock
-from snath.shop.bench.demo.stories import Story, stories
+from snath.shop.bench.demo.stories import STORIES, Story
 from snath.shop.bench.drive.kept_route import with_route
 from snath.shop.bench.jobs.kept import keep
 from snath.shop.bench.jobs.page import with_reading
@@ -42,7 +42,7 @@ def fill_once() -> bool:
     with transaction.atomic():
         _sign()
         shop = Shop(Person.objects.local_owner(), put_instruments())
-        for story in stories():
+        for story in STORIES:
             _tell(shop, story)
         put_stock()
     return True

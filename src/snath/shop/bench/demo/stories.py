@@ -35,55 +35,52 @@ READ: Words = (("read_by", "the day's mechanic"),)
 SIGNED: Words = (*READ, ("countersigned_by", "the owner"), ("hours", "212"))
 ORCHARD = "Orchard by the Weir"
 
-
-def stories() -> tuple[Story, ...]:
-    """In the order in which they are numbered."""
-    return (
-        Story(
-            "orchard_walk_behind",
-            ORCHARD,
-            days_ago=740,
-            found=(3310, 3305, 3312),
-            left=(3120, 3118, 3121),
-            facts=SIGNED,
-            settled=True,
-        ),
-        Story(
-            "orchard_walk_behind",
-            ORCHARD,
-            days_ago=366,
-            found=(3215, 3220, 3212),
-            left=(3105, 3102, 3108),
-            facts=SIGNED,
-            settled=True,
-        ),
-        Story(
-            "orchard_walk_behind",
-            ORCHARD,
-            days_ago=2,
-            found=(3620, 3615, 3624),
-            left=(3098, 3102, 3100),
-            facts=READ,
-        ),
-        Story("paddock_rider", "Paddock House", days_ago=1, found=(3345, 3352, 3349), condition="blades off"),
-        Story("long_row_twin", "Long Row allotments", days_ago=0),
-        Story("yard_generator", "Tent hire, Mill Lane", days_ago=5, found=(3725, 3722, 3728)),
-        Story(
-            "kerb_saw",
-            "Paving gang",
-            days_ago=9,
-            found=(9650, 9655, 9648),
-            condition="blades off",
-            outcome="customer declined",
-        ),
-        Story("ford_rider", "Ford Farm", days_ago=4, found=(3318, 3322, 3320), route="ford_rider"),
-        Story(
-            "brook_walk_behind",
-            "Brook Lane school",
-            days_ago=6,
-            found=(3884, 3871, 3886),
-            left=(3101, 3098, 3100),
-            facts=READ,
-            behaviour=surging_mower(),
-        ),
-    )
+STORIES = (  # in the order in which they are numbered
+    Story(
+        "orchard_walk_behind",
+        ORCHARD,
+        days_ago=740,
+        found=(3310, 3305, 3312),
+        left=(3120, 3118, 3121),
+        facts=SIGNED,
+        settled=True,
+    ),
+    Story(
+        "orchard_walk_behind",
+        ORCHARD,
+        days_ago=366,
+        found=(3215, 3220, 3212),
+        left=(3105, 3102, 3108),
+        facts=SIGNED,
+        settled=True,
+    ),
+    Story(
+        "orchard_walk_behind",
+        ORCHARD,
+        days_ago=2,
+        found=(3620, 3615, 3624),
+        left=(3098, 3102, 3100),
+        facts=READ,
+    ),
+    Story("paddock_rider", "Paddock House", days_ago=1, found=(3345, 3352, 3349), condition="blades off"),
+    Story("long_row_twin", "Long Row allotments", days_ago=0),
+    Story("yard_generator", "Tent hire, Mill Lane", days_ago=5, found=(3725, 3722, 3728)),
+    Story(
+        "kerb_saw",
+        "Paving gang",
+        days_ago=9,
+        found=(9650, 9655, 9648),
+        condition="blades off",
+        outcome="customer declined",
+    ),
+    Story("ford_rider", "Ford Farm", days_ago=4, found=(3318, 3322, 3320), route="ford_rider"),
+    Story(
+        "brook_walk_behind",
+        "Brook Lane school",
+        days_ago=6,
+        found=(3884, 3871, 3886),
+        left=(3101, 3098, 3100),
+        facts=READ,
+        behaviour=surging_mower(),
+    ),
+)
