@@ -10,7 +10,8 @@ from snath.formulas.signals.aliases import SINGLE
 from snath.formulas.signals.candidates import Candidate, Orders, Track
 from snath.formulas.signals.sound_result import SoundResult
 from snath.quantities.errors import InputError
-from snath.shop.pictures.evidence import Comb, combs, evidence_picture
+from snath.shop.pictures.combs import Comb, combs
+from snath.shop.pictures.evidence import evidence_picture
 from snath.shop.pictures.voice import speaking
 from snath.shop.simulator.engine import Scene, record
 

@@ -8,7 +8,9 @@ from xml.etree import ElementTree
 import pytest
 
 from snath.shop.pictures import palette, svg
+from snath.shop.pictures.lettering import fitted, text_width
 from snath.shop.pictures.palette import LOOKS
+from snath.shop.pictures.thinned import decimated
 
 
 def test_words_from_outside_cannot_become_markup():
@@ -58,7 +60,7 @@ def test_decimation_keeps_every_peak_the_ends_and_the_order():
     ys = [1.0] * 20_000
     ys[7_777], ys[15_432] = 9.0, -9.0
     xs = tuple(float(i) for i in range(20_000))
-    points = svg.decimated(xs, tuple(ys), 100)
+    points = decimated(xs, tuple(ys), 100)
     assert len(points) <= 400
     assert (7_777.0, 9.0) in points
     assert (15_432.0, -9.0) in points
@@ -68,7 +70,7 @@ def test_decimation_keeps_every_peak_the_ends_and_the_order():
 
 
 def test_a_short_series_is_kept_whole():
-    assert svg.decimated((0.0, 1.0), (2.0, 3.0), 100) == [(0.0, 2.0), (1.0, 3.0)]
+    assert decimated((0.0, 1.0), (2.0, 3.0), 100) == [(0.0, 2.0), (1.0, 3.0)]
 
 
 def test_a_hatch_stays_inside_its_rectangle():
@@ -81,9 +83,9 @@ def test_a_hatch_stays_inside_its_rectangle():
 
 
 def test_long_words_are_shortened_to_their_room():
-    short = svg.fitted("a very long name of a member of a machine", 80)
+    short = fitted("a very long name of a member of a machine", 80)
     assert short.endswith("…")
-    assert svg.text_width(short) <= 80
+    assert text_width(short) <= 80
 
 
 def test_every_area_and_mark_of_the_palette_has_its_colour_on_pages():

@@ -19,7 +19,8 @@ from snath.shop.cli.common import decimal_option, write_bytes
 from snath.shop.media.comparisons import kept_comparisons
 from snath.shop.media.recording import Asked, Kind, Read, read_recording, sound_for_picture
 from snath.shop.media.text_file import read_text
-from snath.shop.pictures.evidence import combs, evidence_picture
+from snath.shop.pictures.combs import combs
+from snath.shop.pictures.evidence import evidence_picture
 from snath.shop.pictures.track import track_picture
 from snath.shop.pictures.voice import speaking
 from snath.shop.site.data_folder import data_folder

@@ -3,6 +3,7 @@
 from snath.quantities.measured import Line, Measured
 from snath.shop.pictures import svg
 from snath.shop.pictures.figures import digits, rpm, spread_rpm
+from snath.shop.pictures.lettering import fitted, text_width
 from snath.shop.pictures.picture import Picture
 from snath.shop.pictures.svg import Element
 from snath.shop.pictures.voice import Voice
@@ -51,10 +52,10 @@ def _row(
 ) -> list[Element]:
     figure = voice.say("budget.line", value=voice.say("unit.rpm", value=spread_rpm(voice, u)))
     bold = look == "binds"
-    room = width - svg.text_width(figure, 14, bold=bold) - 12
+    room = width - text_width(figure, 14, bold=bold) - 12
     long = width * (u / largest) if largest > 0 else 0.0
     return [
-        svg.label(0, y + 14, svg.fitted(name, room, bold=bold), bold=bold),
+        svg.label(0, y + 14, fitted(name, room, bold=bold), bold=bold),
         svg.label(width, y + 14, figure, anchor="end", bold=bold),
         svg.rectangle(0, y + 19, max(long, 1.0), BAR, look=look),
     ]

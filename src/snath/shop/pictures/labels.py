@@ -2,7 +2,8 @@
 
 from dataclasses import dataclass
 
-from snath.shop.pictures.svg import Element, fitted, label, text_width
+from snath.shop.pictures.lettering import fitted, text_width
+from snath.shop.pictures.svg import Element, label
 
 GAP = 10.0
 

@@ -6,6 +6,7 @@ from snath.decisions.behaviour.throw_reach import Reach
 from snath.quantities.errors import InputError
 from snath.shop.pictures import svg
 from snath.shop.pictures.figures import digits
+from snath.shop.pictures.lettering import fitted, text_width
 from snath.shop.pictures.picture import Picture
 from snath.shop.pictures.scale import Scale
 from snath.shop.pictures.svg import Element
@@ -79,7 +80,7 @@ def _key(voice: Voice, y: float) -> list[Element]:
             svg.line(x, y - 4, x + 26, y - 4, look=look),
             svg.label(x + 31, y, words, look="soft", size=12),
         ]
-        x += 44 + svg.text_width(words, 12)
+        x += 44 + text_width(words, 12)
     return parts
 
 
@@ -121,7 +122,7 @@ def _axis(along: Scale, voice: Voice, *, y: float, width: float, times: int) -> 
         anchor = "start" if tick == 0 else "middle"
         parts.append(svg.label(x, y + 19, _whole(tick, voice), look="soft", size=12, anchor=anchor))
     words = voice.say("reach.axis", times=times) if times > 1 else voice.say("reach.axis-plain")
-    parts.append(svg.label(width, y + 36, svg.fitted(words, width, 12), look="soft", size=12, anchor="end"))
+    parts.append(svg.label(width, y + 36, fitted(words, width, 12), look="soft", size=12, anchor="end"))
     return parts
 
 

@@ -6,6 +6,7 @@ from functools import partial
 
 from snath.formulas.belts.loop import Pulley, Route
 from snath.shop.pictures import svg
+from snath.shop.pictures.lettering import text_width
 from snath.shop.pictures.plan import LINE, Plan, Spot
 from snath.shop.pictures.svg import Element
 
@@ -15,7 +16,7 @@ def labels(plan: Plan, route: Route, sizes: dict[str, str], swings: list[Spot]) 
     taken = [*_belt_points(plan, route), *swings, *_rim_points(plan, route)]
     for pulley in route.pulleys:
         lines = (pulley.name, sizes[pulley.name])
-        wide = max(svg.text_width(lines[0], 13, bold=True), svg.text_width(lines[1], 13))
+        wide = max(text_width(lines[0], 13, bold=True), text_width(lines[1], 13))
         left, top = min(_spots(plan, pulley, wide), key=partial(_covered, plan, wide, taken))
         taken += [(left + wide * i / 4, top + LINE * j) for i in range(5) for j in range(3)]
         for i, words in enumerate(lines):

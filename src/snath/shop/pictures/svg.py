@@ -190,37 +190,3 @@ def hatched(
 
 def _points(points: "list[tuple[float, float]]") -> str:
     return " ".join(f"{number(x)},{number(y)}" for x, y in points)
-
-
-def text_width(words: str, size: float = 14, *, bold: bool = False) -> float:
-    """About how wide a line of words is in a common sans, a little on the generous side."""
-    narrow, wide = set("iljtfrI.,:;'|!()[] "), set("mwMWQOGD@%—")
-    em = sum(0.34 if c in narrow else 0.9 if c in wide else 0.58 for c in words)
-    return em * size * (1.06 if bold else 1.0)
-
-
-def fitted(words: str, room: float, size: float = 14, *, bold: bool = False) -> str:
-    """The words, shortened with an ellipsis where they would not fit into `room`."""
-    if text_width(words, size, bold=bold) <= room:
-        return words
-    kept = words
-    while kept and text_width(kept + "…", size, bold=bold) > room:
-        kept = kept[:-1]
-    return kept.rstrip() + "…"
-
-
-def decimated(xs: "tuple[float, ...]", ys: "tuple[float, ...]", buckets: int) -> list[tuple[float, float]]:
-    """A long series as at most four points a bucket (first, lowest, highest, last): no peak is lost."""
-    if len(xs) <= 4 * buckets:
-        return list(zip(xs, ys, strict=True))
-    kept: list[int] = []
-    for bucket in range(buckets):
-        members = range(bucket * len(xs) // buckets, (bucket + 1) * len(xs) // buckets)
-        extremes = {
-            members[0],
-            members[-1],
-            min(members, key=ys.__getitem__),
-            max(members, key=ys.__getitem__),
-        }
-        kept.extend(sorted(extremes))
-    return [(xs[i], ys[i]) for i in kept]

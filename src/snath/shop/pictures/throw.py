@@ -10,6 +10,7 @@ from snath.decisions.behaviour.throw import Carried
 from snath.quantities.errors import InputError
 from snath.shop.pictures import svg
 from snath.shop.pictures.figures import digits
+from snath.shop.pictures.lettering import text_width
 from snath.shop.pictures.picture import Picture
 from snath.shop.pictures.scale import Scale
 from snath.shop.pictures.svg import Element
@@ -78,7 +79,7 @@ def paragraph(
     lines: list[str] = []
     for word in words.split():
         longer = f"{lines[-1]} {word}" if lines else word
-        if lines and svg.text_width(longer, size, bold=bold) <= width:
+        if lines and text_width(longer, size, bold=bold) <= width:
             lines[-1] = longer
         else:
             lines.append(word)

@@ -7,9 +7,11 @@ from snath.quantities.units import Rounding
 from snath.shop.pictures import svg
 from snath.shop.pictures.figures import bare_rpm, digits
 from snath.shop.pictures.labels import Tag, drawn, placed
+from snath.shop.pictures.lettering import text_width
 from snath.shop.pictures.picture import Picture
 from snath.shop.pictures.scale import Scale, spanning
 from snath.shop.pictures.svg import Element
+from snath.shop.pictures.thinned import decimated
 from snath.shop.pictures.track_text import track_text
 from snath.shop.pictures.voice import Voice
 
@@ -127,7 +129,7 @@ def _limits(frame: _Frame, width: float) -> list[Element]:
         words = frame.voice.say(f"track.{key}", speed=bare_rpm(frame.voice, value, rounding))
         parts.append(svg.line(LEFT, y, width - 6, y, look=look))
         parts.append(
-            svg.rectangle(LEFT + 4, y + off - 11, svg.text_width(words, 12, bold=True) + 4, 14, look="page")
+            svg.rectangle(LEFT + 4, y + off - 11, text_width(words, 12, bold=True) + 4, 14, look="page")
         )
         parts.append(svg.label(LEFT + 6, y + off, words, size=12, bold=key == "ceiling"))
     return parts
@@ -141,10 +143,10 @@ def _trace(frame: _Frame) -> list[Element]:
         buckets = max(2, round((frame.time.end - frame.time.start) / POINTS_PER_BUCKET * len(times) / long))
         upper = tuple(v + 2 * u for v, u in zip(speeds, spreads, strict=True))
         lower = tuple(v - 2 * u for v, u in zip(speeds, spreads, strict=True))
-        edge = svg.decimated(times, upper, buckets) + svg.decimated(times, lower, buckets)[::-1]
+        edge = decimated(times, upper, buckets) + decimated(times, lower, buckets)[::-1]
         if any(spreads):
             parts.append(svg.polygon(_on_paper(frame, edge), look="allowed"))
-        line = _on_paper(frame, svg.decimated(times, speeds, buckets))
+        line = _on_paper(frame, decimated(times, speeds, buckets))
         if len(line) == 1:
             parts.append(svg.circle(*line[0], 3, look="mark"))
         else:

@@ -10,6 +10,7 @@ from snath.decisions.machine.train import ratios, sense
 from snath.quantities.measured import Measured, scaled
 from snath.shop.pictures import svg
 from snath.shop.pictures.figures import rpm
+from snath.shop.pictures.lettering import fitted
 from snath.shop.pictures.picture import Picture
 from snath.shop.pictures.svg import Element
 from snath.shop.pictures.voice import Voice
@@ -114,10 +115,10 @@ def _box(row: ShaftRow, voice: Voice, *, y: float, width: float) -> list[Element
     parts += _turning(left + 8 + WHEEL, y + PAD + 9, row.turns)
     about = [words(voice) for words in _about(row)]
     speeds = [_way("train.alternative", name, speed, voice) for name, speed in _extremes(row)]
-    name = svg.fitted(voice.term("shaft", row.shaft), right - x, 15, bold=True)
+    name = fitted(voice.term("shaft", row.shaft), right - x, 15, bold=True)
     parts.append(svg.label(x, y + PAD + 14, name, size=15, bold=True))
     for i, words in enumerate(about if width >= WIDE else speeds + about):
-        parts.append(svg.label(x, y + PAD + 13 + (i + 1) * LINE, svg.fitted(words, right - x)))
+        parts.append(svg.label(x, y + PAD + 13 + (i + 1) * LINE, fitted(words, right - x)))
     for i, words in enumerate(speeds if width >= WIDE else []):
         parts.append(svg.label(right, y + PAD + 14 + i * LINE, words, anchor="end", bold=True))
     return parts

@@ -5,7 +5,7 @@ to set. Under it a bar for every member up to its own ceiling; the black one is 
 joins its end to the edge of the band.
 """
 
-from dataclasses import dataclass
+from collections.abc import Iterator
 
 from snath.decisions.machine.parts import CRANKSHAFT
 from snath.decisions.reading.reading import Reading
@@ -19,23 +19,13 @@ from snath.shop.pictures.picture import Picture
 from snath.shop.pictures.scale import Scale, spanning
 from snath.shop.pictures.svg import Element
 from snath.shop.pictures.voice import Voice
+from snath.shop.pictures.window_band import BAND, LINE, WindowFrame, band, edge_labels, ground
 from snath.shop.pictures.window_rows import BAR, BAR_TOP, ROW, member_bar
 from snath.shop.pictures.window_text import window_text
 
-BAND = 34.0  # height of the band on top
-LINE = 19.0  # one line of words
 ROWS_SHOWN = 12
 
 TICKS_LEAST = 5  # asked for; a scale with one figure on it cannot be read
-
-
-@dataclass(frozen=True, slots=True)
-class _Frame:
-    voice: Voice
-    window: Window
-    scale: Scale
-    width: float
-    top: float  # of the band
 
 
 def window_picture(
@@ -49,27 +39,24 @@ def window_picture(
     """The window as a drawing `width` units wide and in words."""
     rows = member_rows(window)
     text = window_text(window, rows, voice, reading=reading, verdict=verdict)
-    at_crank = reading is not None and reading.shaft == CRANKSHAFT and reading.value is not None
-    frame = _Frame(voice, window, _scale(window, reading, width), width, 46.0 if at_crank else 6.0)
-    parts: list[Element] = []
-    labels, lines = _edge_labels(frame)
+    here = (
+        reading if reading is not None and reading.shaft == CRANKSHAFT and reading.value is not None else None
+    )
+    frame = WindowFrame(voice, window, _scale(window, reading, width), width, 6.0 if here is None else 46.0)
+    labels, lines = edge_labels(frame)
     rows_top = frame.top + BAND + lines * LINE + 12
-    bottom = rows_top + min(len(rows), ROWS_SHOWN) * ROW
-    parts += _ground(frame, bottom)
-    parts += _band(frame)
-    parts += labels
-    for i, row in enumerate(rows[:ROWS_SHOWN]):
-        parts += member_bar(row, frame.scale, voice, y=rows_top + i * ROW, width=width, reading=reading)
-    parts += _binding_line(frame, rows, rows_top)
-    if at_crank and reading is not None:
-        parts += _reading(frame, reading, verdict)
-    if len(rows) > ROWS_SHOWN:
-        more = voice.say("window.more-members", count=len(rows) - ROWS_SHOWN)
-        parts.append(svg.label(0, bottom + 14, more, look="soft", size=13))
-        bottom += LINE
-    parts += _axis(frame, bottom + 4)
+    rows_end = rows_top + min(len(rows), ROWS_SHOWN) * ROW
+    more = _more(frame, len(rows) - ROWS_SHOWN, rows_end + 14)
+    bottom = rows_end + LINE * len(more)
     drawing = svg.document(
-        *parts,
+        *ground(frame, rows_end),
+        *band(frame),
+        *labels,
+        *_bars(frame, rows, rows_top, reading),
+        *_binding_line(frame, rows, rows_top),
+        *([] if here is None else _reading(frame, here, verdict)),
+        *more,
+        *_axis(frame, bottom + 4),
         width=width,
         height=bottom + 46,
         title=voice.say("window.title"),
@@ -77,6 +64,22 @@ def window_picture(
         kind="window",
     )
     return Picture(drawing, text)
+
+
+def _bars(
+    frame: WindowFrame, rows: list[MemberRow], top: float, reading: Reading | None
+) -> Iterator[Element]:
+    """A bar for each of the members that are shown."""
+    for i, row in enumerate(rows[:ROWS_SHOWN]):
+        y = top + i * ROW
+        yield from member_bar(row, frame.scale, frame.voice, y=y, width=frame.width, reading=reading)
+
+
+def _more(frame: WindowFrame, count: int, y: float) -> list[Element]:
+    """How many members are left out."""
+    if count <= 0:
+        return []
+    return [svg.label(0, y, frame.voice.say("window.more-members", count=count), look="soft", size=13)]
 
 
 def _scale(window: Window, reading: Reading | None, width: float) -> Scale:
@@ -93,71 +96,7 @@ def _scale(window: Window, reading: Reading | None, width: float) -> Scale:
     return spanning(values, start=1, end=width - 1)
 
 
-def _ground(frame: _Frame, bottom: float) -> list[Element]:
-    """The allowed stretch as a light column behind everything, so that it is seen as an intersection."""
-    low, high = _edges(frame)
-    if not frame.window.feasible:
-        return []
-    return [
-        svg.rectangle(low, frame.top, high - low, bottom - frame.top, look="allowed", opacity=0.45),
-    ]
-
-
-def _edges(frame: _Frame) -> tuple[float, float]:
-    window, scale = frame.window, frame.scale
-    low = scale.start if window.floor is None else scale.at(window.floor)
-    high = scale.end if window.ceiling is None else scale.at(window.ceiling)
-    return low, high
-
-
-def _band(frame: _Frame) -> list[Element]:
-    window, scale, top = frame.window, frame.scale, frame.top
-    low, high = _edges(frame)
-    if not window.feasible and window.ceiling is not None:
-        low = high
-    parts = [svg.rectangle(scale.start, top, scale.end - scale.start, BAND, look="blocked")]
-    parts.append(svg.hatched(scale.start, top, low - scale.start, BAND, step=11))
-    parts.append(svg.hatched(high, top, scale.end - high, BAND, step=6))
-    if window.feasible:
-        parts.append(svg.rectangle(low, top, high - low, BAND, look="allowed"))
-    if window.set_low is not None and window.set_high is not None:
-        left, right = scale.at(window.set_low), scale.at(window.set_high)
-        parts.append(svg.rectangle(left, top + 8, max(2.0, right - left), BAND - 16, look="set"))
-    parts.append(svg.rectangle(scale.start, top, scale.end - scale.start, BAND, look="thin"))
-    if window.floor is not None:
-        x = scale.at(window.floor)
-        parts.append(svg.line(x, top - 3, x, top + BAND + 3, look="line"))
-    if window.ceiling is not None:
-        x = scale.at(window.ceiling)
-        parts.append(svg.line(x, top - 5, x, top + BAND + 5, look="limit"))
-    if window.target is not None:
-        x, y = scale.at(window.target), top + BAND / 2
-        parts.append(svg.polygon([(x, y - 11), (x + 9, y), (x, y + 11), (x - 9, y)], look="target"))
-    return parts
-
-
-def _edge_labels(frame: _Frame) -> tuple[list[Element], int]:
-    window, voice, scale = frame.window, frame.voice, frame.scale
-    tags = []
-    if window.ceiling is not None:
-        words = voice.say("window.never-above", speed=bare_rpm(voice, window.ceiling, "down"))
-        tags.append(Tag(scale.at(window.ceiling), words, bold=True))
-    if window.floor is not None:
-        words = voice.say("window.at-least", speed=bare_rpm(voice, window.floor, "up"))
-        tags.append(Tag(scale.at(window.floor), words))
-    if window.target is not None:
-        words = voice.say("window.set-to", speed=bare_rpm(voice, window.target))
-        tags.append(Tag(scale.at(window.target), words, bold=True))
-    if not window.feasible:
-        key = "no-ceiling" if window.ceiling is None else "floor-above-ceiling"
-        tags.append(Tag(frame.width / 2, voice.say(f"window.{key}"), bold=True))
-    places = placed(tags, frame.width, size=15)
-    below = frame.top + BAND + 18
-    lines = 1 + max((place.row for place in places), default=-1)
-    return [drawn(p, below + p.row * LINE, frame.width, size=15) for p in places], lines
-
-
-def _binding_line(frame: _Frame, rows: list[MemberRow], rows_top: float) -> list[Element]:
+def _binding_line(frame: WindowFrame, rows: list[MemberRow], rows_top: float) -> list[Element]:
     """The end of the black bar is cut off by the same line as the band's edge."""
     if frame.window.ceiling is None or not rows or not rows[0].binds or rows[0].ceiling is None:
         return []
@@ -165,7 +104,7 @@ def _binding_line(frame: _Frame, rows: list[MemberRow], rows_top: float) -> list
     return [svg.line(x, top - 4, x, top + BAR + 4, look="limit")]
 
 
-def _reading(frame: _Frame, reading: Reading, verdict: Verdict | None) -> list[Element]:
+def _reading(frame: WindowFrame, reading: Reading, verdict: Verdict | None) -> list[Element]:
     assert reading.value is not None
     voice, scale, y = frame.voice, frame.scale, frame.top - 10
     value, spread = reading.value.value, 2 * reading.value.u
@@ -190,7 +129,7 @@ def _reading(frame: _Frame, reading: Reading, verdict: Verdict | None) -> list[E
     return parts
 
 
-def _axis(frame: _Frame, y: float) -> list[Element]:
+def _axis(frame: WindowFrame, y: float) -> list[Element]:
     voice, scale, width = frame.voice, frame.scale, frame.width
     parts = [svg.line(scale.start, y, scale.end, y, look="thin")]
     per_minute = Scale(scale.low * 60, scale.high * 60, scale.start, scale.end)

@@ -4,6 +4,7 @@ from snath.decisions.machine.parts import CRANKSHAFT
 from snath.decisions.reading.reading import Reading
 from snath.shop.pictures import svg
 from snath.shop.pictures.figures import bare_rpm
+from snath.shop.pictures.lettering import fitted, text_width
 from snath.shop.pictures.members import MemberRow
 from snath.shop.pictures.scale import Scale
 from snath.shop.pictures.svg import Element
@@ -19,7 +20,7 @@ def member_bar(
 ) -> list[Element]:
     """Name and figure on one line, the bar under it; the kindest alternative shows as a dashed end."""
     figure = row_figure(row, voice)
-    room = width - svg.text_width(figure, 14, bold=True) - 14
+    room = width - text_width(figure, 14, bold=True) - 14
     parts = [
         svg.label(0, y + 14, row_name(row, voice, room), bold=row.binds),
         svg.label(width, y + 14, figure, anchor="end", bold=True),
@@ -48,7 +49,7 @@ def row_name(row: MemberRow, voice: Voice, room: float) -> str:
     if row.shaft not in (CRANKSHAFT, row.member):
         name = voice.say("window.row-at", member=name, shaft=voice.term("shaft", row.shaft))
     tail = f" · {voice.say('window.limits-it')}" if row.binds else ""
-    return svg.fitted(name, room - svg.text_width(tail, 14, bold=True), bold=row.binds) + tail
+    return fitted(name, room - text_width(tail, 14, bold=True), bold=row.binds) + tail
 
 
 def row_figure(row: MemberRow, voice: Voice) -> str:

@@ -60,40 +60,22 @@ def _setting(window: Window, voice: Voice) -> list[str]:
 
 
 def _member(row: MemberRow, voice: Voice) -> str:
-    shaft = voice.term("shaft", row.shaft)
+    named = {"member": voice.term("member", row.member), "shaft": voice.term("shaft", row.shaft)}
     said = []
     worst, best = row.ceiling, row.kindest
-    if worst is not None and best is not None:
-        said.append(
-            voice.say(
-                "window.text-member-range",
-                member=voice.term("member", row.member),
-                shaft=shaft,
-                speed=rpm(voice, worst.engine.value, "down"),
-                worst=voice.said(worst.alternative),
-                best=rpm(voice, best.engine.value, "down"),
-                kind=voice.said(best.alternative),
-            )
-        )
-    elif worst is not None:
+    if worst is not None:
         speed = rpm(voice, worst.engine.value, "down")
-        said.append(
-            voice.say(
-                "window.text-member-ceiling",
-                member=voice.term("member", row.member),
-                shaft=shaft,
-                speed=speed,
-            )
-        )
+        if best is None:
+            said.append(voice.say("window.text-member-ceiling", **named, speed=speed))
+        else:
+            ways = {"worst": voice.said(worst.alternative), "kind": voice.said(best.alternative)}
+            kindest = rpm(voice, best.engine.value, "down")
+            said.append(voice.say("window.text-member-range", **named, speed=speed, best=kindest, **ways))
     if row.floor is not None:
         speed = rpm(voice, row.floor.engine.value, "up")
         if row.floor_is_loaded:
             speed = voice.say("window.loaded", speed=speed)
-        said.append(
-            voice.say(
-                "window.text-member-floor", member=voice.term("member", row.member), shaft=shaft, speed=speed
-            )
-        )
+        said.append(voice.say("window.text-member-floor", **named, speed=speed))
     return " ".join(said)
 
 
