@@ -95,6 +95,16 @@ def test_what_is_no_sealed_file_leaves_with_2(tmp_path):
     assert verify(tmp_path / "x")[0] == 2
 
 
+def test_the_job_in_a_sealed_file_can_be_worked_again_as_long_as_nothing_was_changed(file, sealed):
+    again = CliRunner().invoke(main, ["rework", str(file), "--json"], catch_exceptions=False)
+    assert (again.exit_code, json.loads(again.output)["by_program"]) == (0, [])
+    start = zipfile.ZipFile(file).getinfo("job-sheet.pdf").header_offset
+    file.write_bytes(sealed[: start + 500] + b"x" + sealed[start + 501 :])
+    refused = CliRunner().invoke(main, ["rework", str(file), "--json"], catch_exceptions=False)
+    assert refused.exit_code == 2
+    assert "as it was sealed" in refused.output
+
+
 def test_a_seal_without_its_file_leaves_with_2():
     code, found = verify("--seal", "0" * 64)
     assert (code, found["errors"][0]["field"]) == (2, "seal")

@@ -155,7 +155,18 @@ def test_a_list_with_a_row_of_another_shape_is_refused(parts):
     listed = json.loads(parts[MANIFEST])
     for wrong in ({"name": 1, "sha256": "x"}, {"name": "x"}, "x"):
         with pytest.raises(InputError, match="list of parts"):
-            check(rezipped({**parts, MANIFEST: json.dumps({**listed, "files": [wrong]}).encode()}))
+            check(
+                rezipped(
+                    {**parts, MANIFEST: json.dumps({**listed, "files": [*listed["files"], wrong]}).encode()}
+                )
+            )
+
+
+def test_a_list_that_names_no_job_is_refused(parts):
+    listed = json.loads(parts[MANIFEST])
+    others = [row for row in listed["files"] if row["name"] != "job.json"]
+    with pytest.raises(InputError, match="list of parts"):
+        check(rezipped({**parts, MANIFEST: json.dumps({**listed, "files": others}).encode()}))
 
 
 def test_a_file_that_would_unpack_without_end_is_refused(parts, monkeypatch):

@@ -9,8 +9,7 @@ from snath.decisions.job.rework import Difference, Rework, rework
 from snath.rules.book import Rule
 from snath.shop.cli.answer import DONE, FAILED, answer, json_option, speaks_plainly
 from snath.shop.cli.common import rule_book, rules_option
-from snath.shop.cli.kept import read_kept
-from snath.shop.media.text_file import read_text
+from snath.shop.cli.kept import read_kept_file
 
 
 @click.command("rework")
@@ -19,8 +18,11 @@ from snath.shop.media.text_file import read_text
 @json_option
 @speaks_plainly
 def again(file: str, rules: str | None, as_json: bool) -> None:
-    """Work the kept job in FILE again. Exit code 1 where anything came out differently."""
-    job, then = read_kept(read_text(file, "file"))
+    """Work the job in FILE again, kept by `snath job --save` or sealed by the bench.
+
+    Exit code 1 where anything came out differently.
+    """
+    job, then = read_kept_file(file)
     found = rework(job, then, rule_book(rules, job.decimal_mark))
     programs = (json.loads(then).get("program", "unknown"), json.loads(found.now)["program"])
     data = {

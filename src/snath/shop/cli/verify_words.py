@@ -15,7 +15,7 @@ STATES = {
 READING = """How to read it: it is an ordinary zip.
    job-sheet.pdf   the sheet, as it was printed
    job.json        what was measured, with the rule rows it was judged by, in SI units (docs/jobs.md)
-   result.json     what followed from it; the program named above works it out again from job.json
+   result.json     what followed from it; `snath rework FILE` works it out again from job.json
    attachments/    photos and recordings, as they were kept
    manifest.json   the list of parts, each with its SHA-256"""
 

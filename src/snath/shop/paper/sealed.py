@@ -17,7 +17,7 @@ from snath.decisions.job.schema import job_to_json, result_to_json
 from snath.quantities.errors import InputError
 from snath.shop.paper.facts import SheetFacts
 from snath.shop.paper.job_sheet import job_sheet
-from snath.shop.paper.sealed_check import FORMAT, MANIFEST, README
+from snath.shop.paper.sealed_check import FORMAT, JOB, MANIFEST, README, RESULT
 from snath.shop.paper.voices import paper_voice
 from snath.shop.pictures.voice import Voice
 
@@ -54,8 +54,8 @@ def sealed_file(
     voice = voice or paper_voice(language)
     parts: dict[str, bytes] = {
         "job-sheet.pdf": job_sheet(job, result, facts=facts, paper=paper, voice=voice),
-        "job.json": job_to_json(job).encode(),
-        "result.json": result_to_json(result).encode(),
+        JOB: job_to_json(job).encode(),
+        RESULT: result_to_json(result).encode(),
         README: _readme(job, facts, voice).encode(),
     }
     elsewhere = _enclose(kept, parts)

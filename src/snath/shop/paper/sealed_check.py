@@ -17,6 +17,7 @@ from snath.quantities.errors import InputError
 
 FORMAT = "snath-sealed-1"
 MANIFEST, README = "manifest.json", "README.txt"
+JOB, RESULT = "job.json", "result.json"  # in every sealed file, whatever else is
 State = Literal["whole", "changed", "unreadable", "missing", "added", "twice"]
 PACKINGS = (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED)
 LARGEST = 1_000_000_000  # bytes unpacked that are read
@@ -129,6 +130,7 @@ def _manifest(raw: bytes) -> dict[str, Any]:
         rows = [*manifest["files"], *manifest["kept_by_the_shop"]]
         known = all(isinstance(row[key], str) for row in rows for key in ("name", "sha256"))
         known = known and manifest.keys() >= {"job", "version", "record", "program"}
+        known = known and {JOB, RESULT} <= {row["name"] for row in manifest["files"]}
         if known and manifest["format"] == FORMAT:
             return manifest
     except (ValueError, KeyError, TypeError, AttributeError, RecursionError):

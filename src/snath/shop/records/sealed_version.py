@@ -4,6 +4,7 @@ import zipfile
 from pathlib import Path
 
 from snath.decisions.job.schema import job_from_json
+from snath.shop.paper.sealed_check import JOB
 from snath.shop.records.chain import hash_of
 from snath.shop.records.jobs import JobVersion
 
@@ -14,5 +15,5 @@ def saved_as_sealed(file: Path, record: str) -> bool:
     if version is None or hash_of(version) != version.hash:
         return False
     with zipfile.ZipFile(file) as archive:
-        sealed = archive.read("job.json").decode()
+        sealed = archive.read(JOB).decode()
     return job_from_json(sealed) == job_from_json(version.job_json)
