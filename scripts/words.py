@@ -52,7 +52,14 @@ ALIASES = "quantities/unit_table.py"  # beside its examples it holds how units a
 TERMS = (
     *("at most {}", "at least {}", "engine governed to {}", "ratio to {}: {}", "{} of {}: {} outside"),
     *("{} of {}: {} teeth", "driver sheave", "driven sheave", "driver gear", "driven gear"),
-    *("driver sprocket", "driven sprocket", "as it is", "÷ {} ({}) = {}", "scatter of {} readings"),
+    *(
+        "driver sprocket",
+        "driven sprocket",
+        "as it is",
+        "÷ {} ({}) = {}",
+        "scatter of {} readings",
+        "scatter of {} runs",
+    ),
     *("crankshaft", "engine", "blade", "wheel", "disc", "alternator", "pump", "other", "spindle"),
     *("cutting", "peak", "typed", "sound", "pulses", "light", "stroboscope", "inductive", "fused"),
     *("direct", "belt", "gear", "chain", "counted", "variable", "nothing", "none", "consumer", "commercial"),

@@ -132,7 +132,9 @@ def _stricter(limits: Word, maker: str) -> Word:
 
 def _reasons(machine: Machine, members: tuple[MemberVerdict, ...], reading: Reading) -> list[str]:
     found = [
-        f"{m.member} is {'over its limit' if m.side == 'ceiling' else 'under the speed it needs'} ({m.rule})."
+        f"{m.member} is over its limit ({m.rule})."
+        if m.side == "ceiling"
+        else f"{m.member} is under the speed it needs ({m.rule})."
         for m in members
         if m.word == "fail"
     ]

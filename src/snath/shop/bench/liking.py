@@ -10,6 +10,8 @@ from typing import Literal
 from django.http import HttpRequest, HttpResponse
 from django.utils.translation import get_language
 
+from snath.shop.bench.core_words import COMMA_LANGUAGES
+
 Theme = Literal["auto", "light", "dark"]
 Units = Literal["inch", "metric"]
 DecimalMark = Literal[".", ","]
@@ -17,7 +19,6 @@ DecimalMark = Literal[".", ","]
 THEMES: tuple[Theme, ...] = ("auto", "light", "dark")
 UNITS: tuple[Units, ...] = ("inch", "metric")
 MARKS: tuple[DecimalMark, ...] = (".", ",")
-COMMA_LANGUAGES = ("de", "es", "fr", "it", "nl", "pl", "sv", "da", "nb", "fi", "pt", "cs")
 A_YEAR = 365 * 24 * 3600
 
 

@@ -8,6 +8,7 @@ from snath.decisions.job.program import PROGRAM
 from snath.quantities.measured import Measured
 from snath.quantities.numbers import DecimalMark
 from snath.quantities.units import parse, parse_quantity, show
+from snath.shop.bench.core_words import speaker
 from snath.shop.cli.answer import answer, json_option, speaks_plainly
 from snath.shop.cli.common import (
     decimal_option,
@@ -17,6 +18,7 @@ from snath.shop.cli.common import (
     rules_option,
     write_bytes,
 )
+from snath.shop.paper.voices import paper_voice
 from snath.shop.paper.wall_chart import ChartRow, chart_rows, sizes_between, wall_chart
 
 STEPS = {"in": 0.0254, "ft": 0.0254}  # m; metric sizes go by 20 mm
@@ -58,7 +60,8 @@ def chart(
     bar = None if width is None else _length(width, "width", decimal_mark).value
     sizes = sizes_between(first.measured.value, last.value, each)
     rows = chart_rows(sizes, rule_book(rules, decimal_mark), width=bar, market=market, only=rule_id)
-    write_bytes(pdf, wall_chart(rows, width=bar, paper=paper, language=language, program=PROGRAM), "pdf")
+    voice = paper_voice(language, said=speaker(language))
+    write_bytes(pdf, wall_chart(rows, width=bar, paper=paper, voice=voice, program=PROGRAM), "pdf")
     answer(_data(rows, pdf), _text(rows, pdf, decimal_mark), as_json=as_json)
 
 

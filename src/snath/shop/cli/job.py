@@ -6,6 +6,7 @@ import click
 
 from snath.decisions.job.job import Result, StageResult
 from snath.decisions.job.work import work
+from snath.shop.bench.core_words import speaker
 from snath.shop.cli.answer import DONE, EXIT_OF, FAILED, answer, json_option, speaks_plainly
 from snath.shop.cli.behaviour_words import behaviour_data, behaviour_text
 from snath.shop.cli.common import write_bytes
@@ -16,6 +17,7 @@ from snath.shop.cli.window import window_data
 from snath.shop.cli.words import verdict_text, window_text
 from snath.shop.paper.facts import SheetFacts
 from snath.shop.paper.job_sheet import job_sheet
+from snath.shop.paper.voices import paper_voice
 
 
 @click.command()
@@ -33,7 +35,8 @@ def job(file: str, pdf: str | None, save: str | None, paper: str, language: str,
     if save:
         write_bytes(save, kept_text(read.job, result).encode(), "save")
     if pdf:
-        sheet = job_sheet(read.job, result, facts=_facts(read), paper=paper, language=language)
+        voice = paper_voice(language, said=speaker(language))
+        sheet = job_sheet(read.job, result, facts=_facts(read), paper=paper, voice=voice)
         write_bytes(pdf, sheet, "pdf")
     answer(_data(read, result, pdf), _text(result), as_json=as_json, code=_code(result))
 

@@ -20,6 +20,7 @@ from snath.shop.pictures.route import WORDS
 from snath.shop.pictures.voice import LengthUnit, Voice, speaking, table
 
 CARE = ("care-1", "care-2", "care-3")
+DRAWN = 420.0  # of the drawing: it is printed at 60 % of the paper, its letters as large as the text
 NOBODY = SheetFacts()
 NOWHERE: Mapping[str, str] = {}
 
@@ -59,7 +60,7 @@ def drive_sheet(
     """
     voice = voice or speaking(language, unit, PAPER_WORDS)
     voice = replace(voice, words={**voice.words, **table(WORDS, voice.language)})
-    picture = drive_picture(found, drive, voice, name=name)
+    picture = drive_picture(found, drive, voice, name=name, width=DRAWN)
     data = {
         "title": voice.say("drive.title"),
         "machine": machine,
