@@ -80,6 +80,8 @@ def main() -> None:
     table(head, lines, f"Logs of {SECONDS:g} s, 5 % of the edges missed and 5 % doubled")
     even = [abs(r["off"]) for r in found if r["decided"] and "uneven" not in r["wheel"]]
     verdict("worst error of an evenly placed wheel", 100 * max(even), 0.001, " %")
+    uneven = [abs(r["off"]) for r in found if r["decided"] and "uneven" in r["wheel"]]
+    verdict("worst error of unevenly placed marks, where decided", 100 * max(uneven), 0.001, " %")
 
 
 if __name__ == "__main__":

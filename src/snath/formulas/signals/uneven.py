@@ -1,6 +1,7 @@
 """What if the marks do not stand evenly round the turn: after what time do they all come round?"""
 
 import numpy as np
+from scipy.ndimage import median_filter
 
 from snath.formulas.signals.edges import Edges
 
@@ -8,6 +9,8 @@ MOST_MARKS = 12
 OPENING = 60  # pulses in which the first guess of a turn is made
 PARTNER = 0.04  # share of a turn within which a pulse must have its partner a turn later
 NEAR = 0.08  # share of a turn by which the same mark may come early or late
+BETWEEN = 0.24  # share of the usual distance between marks, where that is less
+LIKE = 0.01  # share by which a turn may differ from those about it and its ends count as firm
 HELD = 0.7  # least share of pulses with a partner
 REACHED = 0.8  # least share of the list that one mark must be followed through
 AGREEING = 0.003  # most that two marks' speeds may differ, as a share
@@ -33,16 +36,63 @@ def uneven_edges(t_s):
         return None, None
     opening = t_s[: min(OPENING, len(t_s))]
     marks = round((len(opening) - 1) / (opening[-1] - opening[0]) * turn)
-    chains = [_chain(t_s, start, turn) for start in range(min(max(marks, 1), len(t_s)))]
-    whole = [c for c in chains if c[0][-1] - c[0][0] > REACHED * (t_s[-1] - t_s[0])]
+    chains = _agreed(t_s, turn, max(marks, 1))
+    whole = [c for c in chains if t_s[c[0][-1]] - t_s[c[0][0]] > REACHED * (t_s[-1] - t_s[0])]
     if marks < 1 or not whole or 2 * len(whole) < len(chains):
         return None, None
-    speeds = [turns[-1] / (at[-1] - at[0]) for at, turns in whole]
+    counted = {round((at[-1] - at[0]) / turns[-1]) for at, turns in whole}
+    if counted != {marks}:  # from the opening on, the pulses came round in another time
+        return None, None
+    speeds = [turns[-1] / (t_s[at[-1]] - t_s[at[0]]) for at, turns in whole]
     if max(speeds) > (1 + AGREEING) * min(speeds):
         return None, None
-    moments, turns = max(whole, key=lambda chain: len(chain[0]))
+    at, turns = max(whole, key=lambda chain: len(chain[0]))
     extra = max(len(t_s) - marks * (int(turns[-1]) + 1), 0)
-    return marks, Edges(moments, turns * marks, extra, 0.0, np.ones(len(moments), dtype=bool))
+    firm = _alone(t_s, _near(marks) * turn)[at] & _like_its_neighbours(t_s[at], turns)
+    return marks, Edges(t_s[at], turns * marks, extra, 0.0, firm)
+
+
+def _near(marks):
+    """Share of a turn by which a mark may come early or late and be no other."""
+    return min(NEAR, BETWEEN / marks)
+
+
+def _agreed(t_s, turn, marks):
+    """What each chain from the beginning shares with the one from the end that goes its way, which must count alike.
+
+    A chain that slips to the next mark at a fault goes part of its way with one chain and part with another.
+    """
+    last = len(t_s) - 1
+    near = _near(marks)
+    ahead = [_chain(t_s, start, turn, near) for start in range(min(marks, len(t_s)))]
+    pace = max(ahead, key=lambda chain: len(chain[0]))[2]
+    mirrored = -t_s[::-1]
+    back = [_chain(mirrored, start, pace, near)[:2] for start in range(min(marks, len(t_s)))]
+    back = [(last - at[::-1], turns[-1] - turns[::-1]) for at, turns in back]
+    found = []
+    for at, turns, _ in ahead:
+        ways = [np.intersect1d(at, other, assume_unique=True, return_indices=True) for other, _ in back]
+        best = int(np.argmax([len(common) for common, _, _ in ways]))
+        common, here, there = ways[best]
+        if len(common) > 1 and np.ptp(turns[here] - back[best][1][there]) == 0:
+            found.append((common, turns[here] - turns[here[0]]))
+        else:
+            found.append((at[:1], turns[:1]))
+    return found
+
+
+def _alone(t_s, near):
+    """Pulses without another close by: of two, one is the other's bounce."""
+    gap = np.concatenate([[np.inf], np.diff(t_s), [np.inf]])
+    return np.minimum(gap[:-1], gap[1:]) > near
+
+
+def _like_its_neighbours(t_s, turns):
+    """Pulses on both sides of which a turn takes about as long as those around it."""
+    pace = np.diff(t_s) / np.diff(turns)
+    misfit = np.abs(pace / median_filter(pace, size=5, mode="mirror") - 1)
+    worst = np.fmax(np.append(misfit, 0), np.append(0, misfit))
+    return worst <= max(4 * float(np.median(misfit)), LIKE)
 
 
 def _first_turn(t_s):
@@ -70,19 +120,19 @@ def _partnered(t_s, turn):
     return float(np.mean(off < PARTNER * turn))
 
 
-def _chain(t_s, start, turn):
-    """Moments at which one mark came by, and the turns counted between them."""
-    moments, turns, pace = [t_s[start]], [0], turn
+def _chain(t_s, start, turn, near):
+    """Places in the list at which one mark came by, the turns counted between them, and the last turn's length."""
+    at, turns, pace = [start], [0], turn
     ahead = 1
-    while moments[-1] + ahead * pace < t_s[-1] + NEAR * turn and ahead < 8:
-        expected = moments[-1] + ahead * pace
+    while t_s[at[-1]] + ahead * pace < t_s[-1] + near * turn and ahead < 8:
+        expected = t_s[at[-1]] + ahead * pace
         i = int(np.clip(np.searchsorted(t_s, expected), 1, len(t_s) - 1))
-        near = t_s[i] if t_s[i] - expected < expected - t_s[i - 1] else t_s[i - 1]
-        if near > moments[-1] and abs(near - expected) < NEAR * pace * min(ahead, 2):
-            pace += 0.7 * ((near - moments[-1]) / ahead - pace)
-            moments.append(near)
+        nearest = i if t_s[i] - expected < expected - t_s[i - 1] else i - 1
+        if nearest > at[-1] and abs(t_s[nearest] - expected) < near * pace * min(ahead, 2):
+            pace += 0.7 * ((t_s[nearest] - t_s[at[-1]]) / ahead - pace)
+            at.append(nearest)
             turns.append(turns[-1] + ahead)
             ahead = 1
         else:
             ahead += 1
-    return np.array(moments), np.array(turns)
+    return np.array(at), np.array(turns), pace
