@@ -6,7 +6,7 @@ the normal distribution where those are infinite (JCGM 106:2012, clauses 7.2 to 
 
 import math
 
-from scipy.special import ndtr, ndtri, stdtr, stdtrit
+import scipy
 
 from snath.quantities.errors import within
 
@@ -105,7 +105,9 @@ def coverage_factor(*, probability, dof=math.inf):
     """
     probability = within("probability", probability, 0.5, 1, open_high=True)
     dof = _degrees(dof)
-    return float(ndtri(probability)) if math.isinf(dof) else float(stdtrit(dof, probability))
+    return float(
+        scipy.special.ndtri(probability) if math.isinf(dof) else scipy.special.stdtrit(dof, probability)
+    )
 
 
 def _checked(value, u, dof):
@@ -118,4 +120,4 @@ def _degrees(dof):
 
 
 def _cumulative(z, dof):
-    return float(ndtr(z)) if math.isinf(dof) else float(stdtr(dof, z))
+    return float(scipy.special.ndtr(z) if math.isinf(dof) else scipy.special.stdtr(dof, z))

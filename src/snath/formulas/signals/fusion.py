@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.stats import chi2
+import scipy
 
 from snath.quantities.errors import InputError
 from snath.quantities.measured import Measured, combine
@@ -71,6 +71,6 @@ def fused(*, values: tuple[Measured, ...]) -> Fused:
     mean = float(weights @ np.array([one.value for one in values]))
     rest = np.array([one.value for one in values]) - mean
     squares = float(rest @ inverse @ rest)
-    p = float(chi2.sf(squares, len(values) - 1)) if len(values) > 1 else 1.0
+    p = float(scipy.special.chdtrc(len(values) - 1, squares)) if len(values) > 1 else 1.0
     result = combine(mean, [(one, float(w)) for one, w in zip(values, weights, strict=True)])
     return Fused(result, tuple(float(w) for w in weights), p)

@@ -1,7 +1,6 @@
 """The `snath` command: each word of it is a module, imported only when it is asked for."""
 
 from importlib import import_module
-from importlib.metadata import version
 
 import click
 
@@ -36,7 +35,10 @@ COMMANDS = {  # word: (module:function, what --help says of it)
     "export": ("snath.shop.cli.export:export", "Everything as JSON lines with attachments, or jobs as CSV."),
     "import": ("snath.shop.cli.importing:import_", "An export into an empty data folder."),
     "move": ("snath.shop.cli.move:move", "From the file to PostgreSQL, or back, losing nothing."),
-    "verify": ("snath.shop.cli.verify:verify", "Whether a saved version, an attachment or a sealed file was changed."),
+    "verify": (
+        "snath.shop.cli.verify:verify",
+        "Whether a saved version, an attachment or a sealed file was changed.",
+    ),
 }
 
 
@@ -63,7 +65,7 @@ class LazyGroup(click.Group):
 
 
 @click.group(cls=LazyGroup)
-@click.version_option(version("snath"), prog_name="snath")
+@click.version_option(package_name="snath", prog_name="snath")
 def main() -> None:
     """At what no-load engine speed should this machine be governed.
 
