@@ -1,17 +1,20 @@
 """Does the engine hunt? The rate and depth of a swing, and a test that tells it from noise.
 
 A hunting governor makes a line in the spectrum of a steady track; rough running and a lively but stable
-governor make a broad hump. The strongest rate is therefore held against the rates around it, not against
-a noise level assumed beforehand. Equations: docs/governor.md.
+governor make a broad hump. The line is therefore held against the smooth level of the rates around it,
+not against a noise assumed beforehand. Equations: docs/governor.md.
+
+Two words for one swing: its half swing is what speed goes to each side of the mean, its peak to peak is
+twice that. `depth` is always to each side.
 """
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.ndimage import median_filter
-from scipy.optimize import minimize_scalar
 
-from snath.formulas.governor.spectrum import swing_phase, swing_power, swing_wave
+from snath.formulas.governor.background import background
+from snath.formulas.governor.spectrum import swing_phase, swing_power, swing_wave, without_swing
 from snath.quantities.errors import InputError, within
 
 SHORTEST = 6.0  # s of steady running
@@ -19,9 +22,9 @@ FEWEST = 40  # points
 CYCLES = 4  # that the slowest searched swing must make
 LOWEST, HIGHEST = 0.3, 5.0  # Hz, where governors of small engines hunt; common practice, no source
 POINTS_A_CYCLE = 2.5  # fewest, for the highest rate searched
-GUARD, SIDE = 2, 12  # independent rates left out beside a line, and taken on each side
+BESIDE = 14  # independent rates beyond the range searched that speak for the level as well
 FINE = 4  # tried rates for each independent one
-TRIALS = 2.5  # independent chances for each independent rate, tried finely
+FINER = 9  # tried between the two neighbours of the best
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,9 +38,9 @@ class Hunting:
     rate, u_rate : float
         Of the strongest swing. [Hz]
     half_swing, u_half_swing : float
-        Half of peak to peak. [rev/s]
+        What speed goes to each side of the mean: half of peak to peak. [rev/s]
     depth : float
-        Half swing over mean speed. [1]
+        Half swing over mean speed; the swing is twice as deep from peak to peak. [1]
     chance : float
         How often noise alone would show such a line somewhere in the range. [1]
     mean : float
@@ -58,7 +61,7 @@ class Hunting:
     highest: float
 
 
-def find_hunting(*, t, rotation, false_alarm=0.005, least_depth=0.0025) -> Hunting:
+def find_hunting(*, t, rotation, false_alarm=0.01, least_depth=0.0025) -> Hunting:
     """Look for hunting in one stretch of steady running.
 
     Parameters
@@ -84,30 +87,24 @@ def find_hunting(*, t, rotation, false_alarm=0.005, least_depth=0.0025) -> Hunti
 
     References
     ----------
-    .. [1] Line against order statistic of its neighbours: docs/governor.md. Periodogram of uneven
-       times by least squares: N. R. Lomb 1976, J. D. Scargle 1982 (from memory).
+    .. [1] Line against a smooth level: docs/governor.md. Periodogram of uneven times by least squares:
+       N. R. Lomb 1976, J. D. Scargle 1982; how often its highest point passes a bound by chance: S. O. Rice
+       1944, R. B. Davies 1977, R. V. Baluev 2008 (from memory).
     """
     times, speeds = steady_track(t, rotation)
     alarm = within("false_alarm", false_alarm, 0, 0.5, open_low=True)
     shallow = within("least_depth", least_depth, 0, 0.5)
-    length = times[-1] - times[0]
     lowest, highest = _range(times)
-    rates, power = _spectrum(times, speeds, lowest, highest)
-    inside = (rates >= lowest) & (rates <= highest)
-    strongest = int(np.flatnonzero(inside)[np.argmax(_contrast(rates, power)[inside])])
-    trials = TRIALS * (highest - lowest) * length
-    chance = _chance(rates, power, strongest, trials)
-    first = _refined(times, speeds, rates[strongest], 1 / length)
-    phase, rate, strays = swing_phase(times, speeds, first)
+    strongest, chance = _strongest(times, speeds, lowest, highest)
+    phase, rate, strays = swing_phase(times, speeds, strongest)
     cycle, rest = swing_wave(times, speeds, phase, _harmonics(rate, times))
     half, mean = float(np.ptp(cycle)) / 2, float(speeds.mean())
-    u_half = rest * np.sqrt(2 / times.size)
     return Hunting(
         found=bool(chance <= alarm and half / mean >= shallow),
         rate=float(rate),
-        u_rate=strays / (np.pi * length),
+        u_rate=strays / (np.pi * (times[-1] - times[0])),
         half_swing=half,
-        u_half_swing=float(u_half),
+        u_half_swing=float(rest * np.sqrt(2 / times.size)),
         depth=half / mean,
         chance=float(chance),
         mean=mean,
@@ -147,61 +144,56 @@ def _range(times):
     return lowest, highest
 
 
-def _spectrum(times, speeds, lowest, highest):
-    """Power on a grid a quarter of an independent rate apart, some way beyond the range searched."""
-    length = times[-1] - times[0]
-    first = max(1.5 / length, lowest - (GUARD + SIDE) / length)
-    spacing = float(np.median(np.diff(times)))
-    last = min(highest + (GUARD + SIDE) / length, 0.5 / spacing)
-    rates = np.arange(first, last, 1 / (FINE * length))
-    return rates, swing_power(times, speeds, rates)
+def _strongest(times, speeds, lowest, highest):
+    """The rate at which a line stands out most, and the chance that noise alone shows one like it anywhere."""
+    length, chances = times[-1] - times[0], _Chances(times, lowest, highest)
+    rates = _grid(times, lowest, highest)
+    power = swing_power(times, speeds, rates)
+    first = background(rates, power, length=length)
+    inside = np.flatnonzero((rates >= lowest) & (rates <= highest))
+    least = chances.logarithm(rates, power / first.level, first.doubt)
+    place = int(inside[np.argmin(least[inside])])
+    rate, height = _refined(times, speeds, rates[place], 1 / (FINE * length))
+    # the level beside the line is read once the line is taken out, or its own skirts would lift it
+    left = swing_power(times, without_swing(times, speeds, rate), rates)
+    beside = background(rates, left, length=length, kept=np.abs(rates - rate) * length >= 1)
+    expected = chances.logarithm(rate, height / beside.level[place], beside.doubt[place])
+    return rate, float(-np.expm1(-np.exp(min(expected, 10.0))))
 
 
-def _contrast(rates, power):
-    """Power over the local level of the spectrum, as a first guess where the line is."""
-    return power / _level(rates, power)
+def _grid(times, lowest, highest):
+    """Rates a quarter of an independent one apart, some way beyond the range searched."""
+    length, spacing = times[-1] - times[0], float(np.median(np.diff(times)))
+    first = max(1 / length, lowest - BESIDE / length)
+    last = min(highest + BESIDE / length, 0.5 / spacing)
+    return np.arange(first, last, 1 / (FINE * length))
 
 
-def _level(rates, power):
-    """Smooth background: a parabola through the running median, in logarithms of both."""
-    around = median_filter(power, size=2 * FINE * SIDE + 1, mode="nearest")
-    x = np.log(rates)
-    return np.exp(np.polyval(np.polyfit(x, np.log(around), 2), x))
+@dataclass(frozen=True, slots=True)
+class _Chances:
+    """How many lines of such a height noise shows in the range, a rate in any octave being as likely."""
+
+    times: np.ndarray
+    lowest: float
+    highest: float
+
+    def logarithm(self, rate, height, doubt):
+        """Logarithm of the number expected, were every rate as good a place as this one."""
+        surprise = np.log1p(height * doubt) / doubt
+        width = np.sqrt(4 * np.pi * self.times.var())
+        places = width * rate * math.log(self.highest / self.lowest)
+        return np.log(places) + np.log(np.maximum(surprise, 0.5)) / 2 - surprise
 
 
-def _chance(rates, power, place, trials):
-    """Chance that noise shows a line like this anywhere: against the median of its neighbours.
-
-    The neighbours' powers are exponential; so is that at the line when there is none. The r-th smallest
-    of m is a sum of independent exponentials, which gives the chance without any table.
-    """
-    flat = power / _level(rates, power)
-    steps = FINE * np.arange(GUARD, GUARD + SIDE + rates.size // FINE)
-    beside = np.concatenate([np.sort(_near(place, steps, rates.size))])
-    neighbours = np.sort(flat[beside])
-    count, rank = neighbours.size, neighbours.size // 2
-    ratio = flat[place] / neighbours[rank - 1]
-    chance = float(np.prod(1 / (1 + ratio / (count - np.arange(rank)))))
-    return float(-np.expm1(trials * np.log1p(-chance)))
-
-
-def _near(place, steps, size):
-    """The 2 SIDE nearest independent rates on both sides; more of one where the other runs out."""
-    below, above = place - steps, place + steps
-    below, above = below[below >= 0], above[above < size]
-    take_below = min(below.size, max(SIDE, 2 * SIDE - above.size))
-    take_above = min(above.size, 2 * SIDE - take_below)
-    return np.concatenate([below[:take_below], above[:take_above]])
-
-
-def _refined(times, speeds, rate, width):
-    """The rate at which the swing explains most, near the one on the grid."""
-
-    def lost(x):
-        return -float(swing_power(times, speeds, np.array([x]))[0])
-
-    low = max(rate - width / 2, 0.5 * rate)
-    return float(minimize_scalar(lost, bounds=(low, rate + width / 2), method="bounded").x)
+def _refined(times, speeds, rate, step):
+    """The rate at which the swing explains most, between the two neighbours on the grid, and how much it does."""
+    near = rate + step * np.linspace(-1, 1, FINER)
+    power = swing_power(times, speeds, near)
+    place = min(max(int(power.argmax()), 1), FINER - 2)
+    before, best, after = power[place - 1 : place + 2]
+    bend = before - 2 * best + after
+    shift = 0.0 if bend >= 0 else float(np.clip((before - after) / (2 * bend), -1, 1))
+    return float(near[place] + shift * (near[1] - near[0])), float(power.max())
 
 
 def _harmonics(rate, times):

@@ -3,8 +3,11 @@
 Works on uneven times and across gaps, where a Fourier transform does not.
 """
 
+import math
+
 import numpy as np
 
+AT_ONCE = 2_000_000  # points times rates worked on together: 16 MB for each of a handful of arrays
 TREND = 3  # constant, slope and bend: warming up and settling are no swing
 WINDOW = 2  # cycles over which the phase is felt: fewer drown in noise, more lose a wandering swing
 
@@ -34,6 +37,12 @@ def swing_power(t, values, rates):
         At most the sum of squares about the trend. [(rev/s)^2]
     """
     left, basis = trend_free(t, values)
+    parts = np.array_split(rates, math.ceil(t.size * rates.size / AT_ONCE))
+    return np.concatenate([_explained(t, left, basis, part) for part in parts])
+
+
+def _explained(t, left, basis, rates):
+    """`swing_power` of so few rates that all their waves fit in memory."""
     angle = 2 * np.pi * np.outer(t - t[0], rates)
     cosine, sine = np.cos(angle), np.sin(angle)
     cosine -= basis @ (basis.T @ cosine)
@@ -41,6 +50,29 @@ def swing_power(t, values, rates):
     cc, ss, cs = (cosine**2).sum(0), (sine**2).sum(0), (cosine * sine).sum(0)
     c, s = cosine.T @ left, sine.T @ left
     return (ss * c**2 - 2 * cs * c * s + cc * s**2) / (cc * ss - cs**2)
+
+
+def without_swing(t, values, rate):
+    """The values less their trend and the sine of that rate that explains most of them.
+
+    Parameters
+    ----------
+    t : ndarray [shape=(n,)]
+        Times, rising. [s]
+    values : ndarray [shape=(n,)]
+        Speeds. [rev/s]
+    rate : float
+        Of the swing. [Hz]
+
+    Returns
+    -------
+    ndarray [shape=(n,)]
+        What is left. [rev/s]
+    """
+    left, basis = trend_free(t, values)
+    waves = _sines(2 * np.pi * rate * (t - t[0]), 1)
+    waves -= basis @ (basis.T @ waves)
+    return left - waves @ np.linalg.lstsq(waves, left, rcond=None)[0]
 
 
 def swing_phase(t, values, rate):
