@@ -4,19 +4,22 @@ import math
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.optimize import leastsq
-from scipy.stats import chi2
+import scipy
 
 from snath.formulas.stopping.laws import rundown
 from snath.quantities.errors import InputError, within
 
 FEWEST = 8  # points of the falling curve
-LEVEL = float(chi2.ppf(0.95, 1))
+LEVEL = 3.841458820694124  # 95 % of chi-square with one degree of freedom: 1.959964 squared
 REACH = 50.0  # times the curve seen, beyond which a standstill is called never
 AWAKE = 0.03  # a root at nothing would stay there: its square has no slope
 CALLS = 500
 SHARES = ((0.5, 0.1), (0.1, 0.5))  # of oil and air to start from: one may hide the other
 FIRST, ROUNDS, CLOSE = 0.01, 12, 0.02  # first step as a share of the curve, steps, root of loss left
+UNLIKELY = 1.645  # standard deviations that chance alone passes once in twenty, on one side
+MEDIAN_DOUBT = 1.5  # of the spread seen in n second differences, times root n: simulated, tests hold it
+SMOOTHED = 0.001  # chance of so little scatter, under which points are not taken for independent
+UNKNOWNS = 4  # standstill and three frictions
 MISFIT = 5.0  # standard deviations of chi-square beyond which the full law does not describe the curve
 
 
@@ -64,10 +67,12 @@ class Curve:
         self.times, self.speed = times, speed
         self.begin, self.length, self.top = times[0], times[-1] - times[0], float(speed[:3].mean())
         self.t, self.n = (times - self.begin) / self.length, speed / self.top
-        # the spread may be stated too small: what neighbours differ by is believed as well
+        # the spread may be stated too small: what neighbours differ by is believed where it is clearly more,
+        # and only there, for always taking the larger of the two would widen honest intervals
         second = np.diff(speed, 2)
-        seen = float(np.median(np.abs(second)) / 0.6745 / math.sqrt(6)) if second.size else 0.0
-        self.spread = np.maximum(spread, seen) / self.top
+        seen = float(np.median(np.abs(second)) / 0.6745 / math.sqrt(6))
+        clearly = 1 + UNLIKELY * MEDIAN_DOUBT / math.sqrt(second.size)
+        self.spread = np.where(seen > clearly * spread, seen, spread) / self.top
         self.scale = 1.0
 
     def model(self, standstill, terms):
@@ -96,11 +101,14 @@ class Curve:
         return np.array([stop, *terms])
 
     def settle_noise(self, full) -> None:
-        """Widen the points where even the full law leaves more than their spread (Birge)."""
-        freedom = max(1, self.t.size - 4)
+        """Widen the points where even the full law leaves clearly more than their spread (Birge)."""
+        freedom = max(1, self.t.size - UNKNOWNS)
         self.noise_ratio = self.loss(full) / freedom
         self.ratio_allowed = 1 + MISFIT * math.sqrt(2 / freedom)
-        self.scale = math.sqrt(max(1.0, self.noise_ratio))
+        clearly = float(scipy.special.chdtri(freedom, 0.05)) / freedom
+        too_smooth = float(scipy.special.chdtri(freedom, 1 - SMOOTHED)) / freedom
+        self.smoothed = self.noise_ratio < too_smooth
+        self.scale = math.sqrt(self.noise_ratio) if self.noise_ratio > clearly else 1.0
 
     def described(self, law, takes_part, fit, least) -> LawFit:
         """The fit in SI, and whether what it leaves out is missed."""
@@ -114,7 +122,7 @@ class Curve:
             viscous=float(viscous / self.length),
             windage=float(windage / (self.length * self.top)),
             misfit=self.loss(fit) * self.scale**2 / max(1, self.t.size - 1 - sum(takes_part)),
-            fits=missing == 0 or worse <= float(chi2.ppf(0.95, missing)),
+            fits=missing == 0 or worse <= float(scipy.special.chdtri(missing, 0.05)),
         )
 
     def may_never_stop(self, least) -> bool:
@@ -164,7 +172,7 @@ class Curve:
 
 def _least(rest, start):
     """Levenberg and Marquardt; asked for in full so that a slow crawl to a boundary is no warning."""
-    return leastsq(rest, start, full_output=True, maxfev=CALLS)[0]
+    return scipy.optimize.leastsq(rest, start, full_output=True, maxfev=CALLS)[0]
 
 
 def _squared(roots, free):

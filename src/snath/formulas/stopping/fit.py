@@ -36,6 +36,9 @@ class RunDown:
         False where not even all three terms describe the curve: no interval then means anything.
     lowest_seen : float
         Slowest speed on the track over its speed at the start. [1]
+    smoothed : bool
+        Whether the points scatter so much less than they are said to that they were drawn from one curve, as
+        the speed heard in a run-down is. Their doubt is then a common one, which the interval does not hold.
     """
 
     standstill: float
@@ -44,6 +47,7 @@ class RunDown:
     laws: tuple[LawFit, ...]
     understood: bool
     lowest_seen: float
+    smoothed: bool = False
 
 
 def fit_run_down(*, t, rotation, u) -> RunDown:
@@ -87,4 +91,5 @@ def fit_run_down(*, t, rotation, u) -> RunDown:
         laws=laws,
         understood=bool(curve.noise_ratio <= curve.ratio_allowed),
         lowest_seen=float(curve.speed.min() / curve.speed[0]),
+        smoothed=bool(curve.smoothed),
     )
