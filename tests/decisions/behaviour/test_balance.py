@@ -48,6 +48,12 @@ def test_wrong_input_is_named_and_refused():
     with pytest.raises(InputError, match=r"mass = -0\.8 kg"):
         judge_balance(replace(BLADE, mass=-0.8))
     with pytest.raises(
-        InputError, match=r"missing_radius = 0\.3 m: must be at least 0 and at most 0\.2667 m"
+        InputError, match=r"missing_radius = 300 mm: must be at least 0 and at most 266\.7 mm"
     ):
         judge_balance(replace(BLADE, missing_radius=0.3))
+    with pytest.raises(InputError, match=r"grind_radius = 300 mm: must be over 0 and at most 266\.7 mm"):
+        judge_balance(replace(BLADE, grind_radius=0.3))
+    with pytest.raises(InputError, match="speed = 180000 rpm: must be over 0 and at most 30000 rpm"):
+        judge_balance(replace(BLADE, rotation=3000.0))
+    with pytest.raises(InputError, match="mover_radius = nothing: what moves the balancer needs both"):
+        judge_balance(replace(BLADE, mover=0.002, mover_radius=None))

@@ -169,15 +169,56 @@ def test_a_missing_bit_of_blade():
         (("governor", "--track", "nowhere.csv"), "track", "must be a file that exists"),
         (("stop", SHEET, "nowhere.csv", "--device", "flywheel brake"), "track", "must be a file that exists"),
         (("throw", "--blade", "21 in", "--stone", "-20 g"), "stone", ""),
-        (("throw", "--blade", "21 in", "--bounce", "0.2", "1.4"), "restitution", "at most 1"),
+        (("throw", "--blade", "21 in", "--bounce", "0.2", "1.4"), "bounce", "at most 1"),
+        (("throw", "--blade", "21 in", "--stone", "0 g"), "stone", "at most 20000 g"),
+        (("throw", "--blade", "21 in", "--found", "310000 rpm"), "found", "at most 30000 rpm"),
+        (("throw", "--blade", "21 in", "--height", "80 mm"), "edge-distance", "measure all three"),
+        (
+            (
+                "governor",
+                "--no-load",
+                "3750 rpm",
+                "--loaded",
+                "3600 rpm",
+                "--poles",
+                "2",
+                "--frequency",
+                "0 Hz",
+            ),
+            "frequency",
+            "at least 1 and at most 1000 Hz",
+        ),
+        (("governor", "--no-load", "3800000 rpm", "--loaded", "3600 rpm"), "no-load", "at most 30000 rpm"),
+        ((*BALANCE, "--blade-mass", "0.8 kg", "--grind-at", "0 mm"), "grind-at", "must be over 0"),
+        ((*BALANCE, "--blade-mass", "0.8 kg", "--mover", "2 g"), "mover-at", "where it was laid"),
         ((*BALANCE, "--blade-mass", "0.8 kg", "--grade", "G17"), "grade", "must be one of G40, G16"),
-        ((*BALANCE, "--blade-mass", "0 kg"), "mass", "must be over 0"),
+        ((*BALANCE, "--blade-mass", "0 kg"), "blade-mass", "must be over 0"),
     ],
 )
 def test_wrong_input_is_named_and_refused(arguments, field, allowed):
     error = refused(*arguments)
     assert error["field"] == field
     assert allowed in error["allowed"]
+
+
+def test_a_speed_is_refused_in_rpm_as_it_was_typed():
+    # The two speeds as typed, and nothing in rev/s.
+    assert refused("governor", "--no-load", "3600 rpm", "--loaded", "3750.5 rpm") == {
+        "field": "loaded",
+        "given": "3,750.5 rpm",
+        "allowed": "must not be above the no-load speed, 3,600 rpm: were the two swapped?",
+    }
+
+
+def test_a_run_down_of_too_few_points_is_refused(tmp_path):
+    path = tmp_path / "short.csv"
+    path.write_text("t_s,rpm\n0,3000\n1,2900\n2,2500\n")
+    error = refused("stop", SHEET, str(path), "--device", "flywheel brake", "--release", "0.5 s")
+    assert error == {
+        "field": "track",
+        "given": "3 points",
+        "allowed": "too short: must hold at least 8 points",
+    }
 
 
 def test_a_release_after_the_standstill_is_refused(track):
@@ -200,6 +241,8 @@ def test_a_release_after_the_standstill_is_refused(track):
         ("t_s,rpm\n1,nan\n", "must be finite numbers"),
         ("t_s,rpm\n", "must hold rows"),
         ("t_s,rpm\n0,3000\n1,3000\n", "too short"),
+        ("t_s,rpm\n0,3000\n9,3000\n8,3000\n", "times must rise"),
+        ("t_s,rpm\n0,3000\n9,-3000\n", "at least 0 and at most 30,000 rpm"),
     ],
 )
 def test_a_bad_track_file_is_refused_with_its_line(tmp_path, text, allowed):

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from snath.decisions.behaviour.ranges import shown_within, turning
 from snath.formulas.balance.grade import grade_named, grade_reached, permissible_unbalance
 from snath.formulas.balance.unbalance import (
     grind_off,
@@ -12,7 +13,7 @@ from snath.formulas.balance.unbalance import (
     weight_ratio,
 )
 from snath.quantities.constants import STANDARD_GRAVITY
-from snath.quantities.errors import within
+from snath.quantities.errors import InputError, within
 
 GRADE_STANDING = (
     "No grade for mower blades was found in ISO 21940-11. G16 stands there for agricultural machinery: for a "
@@ -119,9 +120,7 @@ def judge_balance(given: BalanceInput) -> BalanceResult:
     InputError
         If the grade is unknown or a value is out of its range.
     """
-    within("mass", given.mass, 0, 20, "kg", open_low=True)
-    within("missing", given.missing, 0, given.mass, "kg")
-    within("missing_radius", given.missing_radius, 0, given.tip_radius, "m")
+    _refuse_nonsense(given)
     grade = grade_named(given.grade)
     there = float(unbalance(mass=given.missing, radius=given.missing_radius))
     play = float(hole_play_unbalance(mass=given.mass, play=given.hole_play))
@@ -151,6 +150,28 @@ def judge_balance(given: BalanceInput) -> BalanceResult:
         play_unbalance=play,
         notes=tuple(_notes(enough, play > permitted)),
     )
+
+
+def _refuse_nonsense(given: BalanceInput) -> None:
+    within("mass", given.mass, 0, 20, "kg", open_low=True)
+    shown_within("missing", given.missing, 0, 1000 * given.mass, "g")
+    shown_within("blade", 2 * given.tip_radius, 0, 5000, "mm", open_low=True)
+    tip = 1000 * given.tip_radius
+    shown_within("missing_radius", given.missing_radius, 0, tip, "mm")
+    shown_within("grind_radius", given.grind_radius, 0, tip, "mm", open_low=True)
+    turning("speed", given.rotation)
+    shown_within("hole_play", given.hole_play, 0, 20, "mm")
+    if given.machine_mass is not None:
+        within("machine_mass", given.machine_mass, 0, 1000, "kg", open_low=True)
+    if given.mover is not None:
+        shown_within("mover", given.mover, 0, 1000 * given.mass, "g", open_low=True)
+    if given.mover_radius is not None:
+        shown_within("mover_radius", given.mover_radius, 0, 2 * tip, "mm", open_low=True)
+    if (given.mover is None) != (given.mover_radius is None):
+        lacking = "mover" if given.mover is None else "mover_radius"
+        raise InputError(
+            lacking, "nothing", "what moves the balancer needs both its mass and where it was laid"
+        )
 
 
 def _beside(force: float, mass: float) -> float:

@@ -2,8 +2,8 @@
 
 from dataclasses import dataclass
 
+from snath.decisions.behaviour.ranges import turning
 from snath.formulas.governor.droop import loaded_speed, no_load_speed
-from snath.quantities.errors import within
 from snath.quantities.measured import Measured, combine
 
 ONE_SIDED = 1.645  # 95 %
@@ -51,13 +51,14 @@ def from_loaded(*, loaded: Measured, droop: Measured, ceiling: float | None) -> 
     InputError
         If a value is out of its range.
     """
+    turning("wanted_loaded", loaded.value)
+    if ceiling is not None:
+        turning("ceiling", ceiling)
     top = float(no_load_speed(loaded=loaded.value, droop=droop.value))
     no_load = combine(top, [(loaded, 1 + droop.value), (droop, loaded.value)])
     if ceiling is None:
         return Complaint(loaded, no_load, None, None, 0.0)
-    most = to_loaded(
-        no_load=Measured(within("ceiling", ceiling, 0, 500, "rev/s", open_low=True)), droop=droop
-    )
+    most = to_loaded(no_load=Measured(ceiling), droop=droop)
     allowed = no_load.value + ONE_SIDED * no_load.u <= ceiling
     missing = 0.0 if allowed else max(0.0, loaded.value - most.value)
     return Complaint(loaded, no_load, allowed, most, missing)

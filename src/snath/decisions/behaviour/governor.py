@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from snath.decisions.behaviour.figures import COVERAGE, FigureMet, TakenAt, figures_met
+from snath.decisions.behaviour.ranges import checked_track, turning, typed_rpm
 from snath.decisions.behaviour.steadiness import Changed, Steadiness, changes_of, steadiness_of
 from snath.decisions.behaviour.stretches import Load, Stretch, mean_speed, stretches
 from snath.formulas.governor.alternator import alternator_frequency, alternator_speed
@@ -148,14 +149,20 @@ def judge_governor(given: GovernorInput, rules: tuple[Rule, ...] = ()) -> Govern
 def _checked(given: GovernorInput) -> tuple[Stretch, ...]:
     if given.no_load is None and given.loaded is None and given.track is None:
         raise InputError("governor", "nothing", "needs a no-load and a loaded speed, or a speed track")
+    for name, speed in (("no_load", given.no_load), ("loaded", given.loaded)):
+        if speed is not None:
+            turning(name, speed.value)
+    if given.alternator is not None and not given.alternator.inverter:
+        within("frequency", given.alternator.rated_frequency, 1, 1000, "Hz")
     for name, watts in (("load", given.load_w), ("rated output", given.rated_w)):
         if watts is not None:
             within(name, watts, 0, 1e7, "W", open_low=name != "load")
     if given.track is None:
         return ()
     track = given.track
-    length = track.t_s[-1] - track.t_s[0] if track.t_s else 0.0
-    if len(track.t_s) < 2 or length < SHORTEST:
+    checked_track(track, fewest=2)
+    length = track.t_s[-1] - track.t_s[0]
+    if length < SHORTEST:
         needed = f"too short: must hold at least {SHORTEST:g} s of steady running"
         raise InputError("track", f"{length:.1f} s", needed)
     return stretches(track, otherwise=given.track_load)
@@ -179,6 +186,9 @@ def _droops(no_load: Measured | None, loaded: Measured | None) -> tuple[Measured
     top, under = no_load.value, loaded.value
     if top < under <= top + COVERAGE * math.hypot(no_load.u, loaded.u):
         under = top  # a governor without droop, read twice: the readings differ by their own doubt
+    if top < under:
+        swapped = f"must not be above the no-load speed, {typed_rpm(top)}: were the two swapped?"
+        raise InputError("loaded", typed_rpm(under), swapped)
     on_loaded = float(droop_on_loaded(no_load=top, loaded=under))
     on_no_load = float(droop_on_no_load(no_load=top, loaded=under))
     return (

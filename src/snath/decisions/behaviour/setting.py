@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from snath.decisions.behaviour.checklist import ChecklistResult
+from snath.decisions.behaviour.ranges import turning, typed_rpm
 from snath.decisions.behaviour.setting_curve import Pair, SettingPoint, pair_around, upper
 from snath.quantities.errors import InputError, within
 from snath.quantities.measured import Measured
@@ -110,16 +111,16 @@ def next_setting(given: SettingInput, *, hunts: bool | None, checked: ChecklistR
 
 def _refuse_nonsense(given: SettingInput) -> None:
     for name in ("target", "set_low", "set_high", "ceiling"):
-        within(name, getattr(given, name), 0, 500, "rev/s", open_low=True)
+        turning(name, getattr(given, name))
     if not given.set_low <= given.target <= given.set_high:
-        band = f"{given.set_low:g} to {given.set_high:g} rev/s"
-        raise InputError("target", f"{given.target:g} rev/s", f"must lie in the band to set in, {band}")
+        band = f"{typed_rpm(given.set_low)} to {typed_rpm(given.set_high)}"
+        raise InputError("target", typed_rpm(given.target), f"must lie in the band to set in, {band}")
     if given.set_high > given.ceiling:
-        allowed = f"must not be above the ceiling, {given.ceiling:g} rev/s"
-        raise InputError("set_high", f"{given.set_high:g} rev/s", allowed)
+        allowed = f"must not be above the ceiling, {typed_rpm(given.ceiling)}"
+        raise InputError("set_high", typed_rpm(given.set_high), allowed)
     for point in given.points:
         within("position", point.position, -1000, 1000)
-        within("speed", point.speed.value, 0, 500, "rev/s", open_low=True)
+        turning("speed", point.speed.value)
         if given.kind != "turns" and point.position != round(point.position):
             raise InputError("position", point.position, f"must be a whole number for {given.kind}")
 

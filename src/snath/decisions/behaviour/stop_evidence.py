@@ -4,6 +4,7 @@ import math
 from dataclasses import dataclass, replace
 from typing import Literal
 
+from snath.decisions.behaviour.ranges import checked_track
 from snath.formulas.signals.candidates import Track
 from snath.formulas.stopping.fit import RunDown, fit_run_down
 from snath.quantities.errors import InputError, within
@@ -13,6 +14,7 @@ MOVING = 3.0  # standard uncertainties that a speed must have to count as turnin
 BEGUN = 0.97  # share of the speed before, under which the blade is falling
 ENOUGH = 8  # points a fit needs
 VISIBLE = 0.1  # share of the start speed down to which a curve must be seen to show the stop by itself
+DRAWN = 0.05  # of the stopping time; standard error of 30 simulated stops heard as one smooth curve
 STILL_TURNS = "The track still turns after the marked standstill: the mark was left out."
 
 How = Literal["seen", "from the curve", "not reached"]
@@ -71,6 +73,7 @@ def stop_evidence(track: Track, *, u_release: float, u_standstill: float) -> Sto
     """
     within("u_release", u_release, 0, 5, "s")
     within("u_standstill", u_standstill, 0, 5, "s")
+    checked_track(track, fewest=ENOUGH)
     release, standstill = _moment(track, "release"), _moment(track, "standstill")
     if release is not None and standstill is not None and release >= standstill:
         raise InputError("release", f"{release:g} s", f"must come before the standstill at {standstill:g} s")
@@ -106,8 +109,9 @@ def _evidence(
             "not reached", None, still_turning, math.inf, still_turning, release is not None, False, fitted
         )
     value = fitted.standstill - start
-    below = math.hypot(fitted.standstill - fitted.earliest, COVERAGE * doubt)
-    above = math.hypot(fitted.latest - fitted.standstill, COVERAGE * doubt)
+    common = COVERAGE * math.hypot(doubt, DRAWN * value if fitted.smoothed else 0.0)
+    below = math.hypot(fitted.standstill - fitted.earliest, common)
+    above = math.hypot(fitted.latest - fitted.standstill, common)
     return StopEvidence(
         how="from the curve",
         value=value,

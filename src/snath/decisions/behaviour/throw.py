@@ -8,13 +8,15 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from snath.decisions.behaviour.criteria import Compared, compared
+from snath.decisions.behaviour.ranges import shown_within
 from snath.decisions.behaviour.throw_reach import Reach, reaches
-from snath.decisions.behaviour.thrown import ThrowInput
+from snath.decisions.behaviour.thrown import Opening, ThrowInput
 from snath.formulas.throwing.body import sphere_diameter
 from snath.formulas.throwing.energy import drop_height, kinetic_energy
 from snath.formulas.throwing.launch import launch_speed, opening_elevations
 from snath.quantities.constants import STANDARD_GRAVITY
 from snath.quantities.errors import InputError, within
+from snath.quantities.units import show
 
 HAMMER = 1.0  # kg
 KEEP_AWAY = (
@@ -103,10 +105,31 @@ def _refuse_nonsense(given: ThrowInput) -> None:
         raise InputError("thing", "none", "needs at least one thing that may be thrown")
     for stage in given.stages:
         within("tip_speed", stage.tip_speed, 0, 500, "m/s", open_low=True)
+    for thing in given.things:
+        shown_within("mass", thing.mass, 0, 20_000, "g", open_low=True)
+    for name in ("bounce_low", "bounce_high"):
+        within(name, getattr(given, name), 0, 1)
     if given.bounce_high < given.bounce_low:
         raise InputError(
             "bounce_high", given.bounce_high, f"must be at least bounce_low, {given.bounce_low:g}"
         )
+    shown_within("slope", given.surroundings.slope, -57, 57, "deg")
+    if given.opening is not None:
+        _refuse_opening(given.opening)
+
+
+def _refuse_opening(place: Opening) -> None:
+    """An opening whose edges cannot be, in the unit they are measured in."""
+    for name, most in (
+        ("struck_height", 2000),
+        ("edge_distance", 3000),
+        ("edge_low", 3000),
+        ("edge_high", 3000),
+    ):
+        shown_within(name, getattr(place, name), 0, most, "mm", open_low=name == "edge_distance")
+    if place.edge_high < place.edge_low:
+        least = f"must be at least the lower edge, {show(place.edge_low, 'mm', digits=0)}"
+        raise InputError("edge_high", show(place.edge_high, "mm", digits=0), least)
 
 
 def _carried(given: ThrowInput) -> Iterator[Carried]:

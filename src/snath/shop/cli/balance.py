@@ -8,9 +8,20 @@ import click
 
 from snath.decisions.behaviour.balance import BalanceInput, BalanceResult, judge_balance
 from snath.quantities.numbers import DecimalMark
-from snath.quantities.units import parse, show
+from snath.quantities.units import show
 from snath.shop.cli.answer import answer, json_option, speaks_plainly
+from snath.shop.cli.as_typed import as_typed
 from snath.shop.cli.common import decimal_option
+from snath.shop.cli.typed import Typed
+
+OPTIONS = {
+    "mass": "blade-mass",
+    "missing_radius": "from-centre",
+    "grind_radius": "grind-at",
+    "mover_radius": "mover-at",
+    "hole_play": "hole-play",
+    "machine_mass": "machine-mass",
+}
 
 
 @click.command()
@@ -28,45 +39,30 @@ from snath.shop.cli.common import decimal_option
 @decimal_option
 @json_option
 @speaks_plainly
-def balance(
-    blade_mass: str,
-    blade: str,
-    missing: str,
-    from_centre: str,
-    speed: str,
-    grind_at: str | None,
-    grade: str,
-    mover: str | None,
-    mover_at: str | None,
-    hole_play: str,
-    machine_mass: str | None,
-    decimal_mark: DecimalMark,
-    as_json: bool,
-) -> None:
+def balance(decimal_mark: DecimalMark, as_json: bool, **options: Any) -> None:
     """Unbalance, its force beside the blade's weight, the grade's figure, and what to grind off."""
-
-    def value(text: str, field: str, dimension: Any) -> float:
-        return parse(text, dimension=dimension, field=field, decimal_mark=decimal_mark).value
-
-    def maybe(text: str | None, field: str, dimension: Any) -> float | None:
-        return None if text is None else value(text, field, dimension)
-
-    tip = value(blade, "blade", "length") / 2
-    given = BalanceInput(
-        mass=value(blade_mass, "blade mass", "mass"),
-        missing=value(missing, "missing", "mass"),
-        missing_radius=value(from_centre, "from centre", "length"),
-        tip_radius=tip,
-        grind_radius=maybe(grind_at, "grind at", "length") or tip,
-        rotation=value(speed, "speed", "rotation"),
-        grade=grade,
-        mover=maybe(mover, "mover", "mass"),
-        mover_radius=maybe(mover_at, "mover at", "length"),
-        hole_play=value(hole_play, "hole play", "length"),
-        machine_mass=maybe(machine_mass, "machine mass", "mass"),
-    )
-    found = judge_balance(given)
+    given = _given(Typed(options, decimal_mark))
+    with as_typed(OPTIONS):
+        found = judge_balance(given)
     answer(asdict(found), "\n".join(_text(found, decimal_mark)), as_json=as_json)
+
+
+def _given(typed: Typed) -> BalanceInput:
+    tip = typed.value("blade", "length") / 2
+    grind = typed.maybe("grind_at", "length")
+    return BalanceInput(
+        mass=typed.value("blade_mass", "mass"),
+        missing=typed.value("missing", "mass"),
+        missing_radius=typed.value("from_centre", "length"),
+        tip_radius=tip,
+        grind_radius=tip if grind is None else grind,
+        rotation=typed.value("speed", "rotation"),
+        grade=typed["grade"],
+        mover=typed.maybe("mover", "mass"),
+        mover_radius=typed.maybe("mover_at", "length"),
+        hole_play=typed.value("hole_play", "length"),
+        machine_mass=typed.maybe("machine_mass", "mass"),
+    )
 
 
 def _text(found: BalanceResult, mark: DecimalMark) -> Iterator[str]:

@@ -11,13 +11,24 @@ from snath.decisions.behaviour.setting import NextSetting, SettingInput, Setting
 from snath.decisions.behaviour.setting_curve import SettingPoint
 from snath.decisions.machine.parts import Engine, Machine
 from snath.quantities.errors import InputError
-from snath.quantities.measured import Line, Measured
 from snath.quantities.numbers import DecimalMark, parse_number
-from snath.quantities.units import parse
 from snath.shop.cli.answer import DONE, FAILED, UNDECIDED, answer, json_option, speaks_plainly
+from snath.shop.cli.as_typed import as_typed
 from snath.shop.cli.common import decimal_option, rule_book, rules_option
 from snath.shop.cli.governor_words import governor_data, governor_text
+from snath.shop.cli.typed import Typed
 from snath.shop.media.track_file import read_track
+
+OPTIONS = {
+    "no_load": "no-load",
+    "wanted_loaded": "wanted",
+    "set_low": "set-between",
+    "set_high": "set-between",
+    "position": "tried",
+    "speed": "tried",
+    "load on": "load-on",
+    "load off": "load-off",
+}
 
 
 @click.command()
@@ -49,8 +60,10 @@ from snath.shop.media.track_file import read_track
 def governor(rules: str | None, decimal_mark: DecimalMark, as_json: bool, **typed: Any) -> None:
     """Does the speed hold: droop on both bases, steady band, hunting, response; and where to set it next."""
     bench = _Bench(typed, decimal_mark)
-    found = judge_governor(bench.given(), rule_book(rules, decimal_mark))
-    told = found, bench.wish(found), bench.ahead(found)
+    given, book = bench.given(), rule_book(rules, decimal_mark)
+    with as_typed(OPTIONS):
+        found = judge_governor(given, book)
+        told = found, bench.wish(found), bench.ahead(found)
     answer(governor_data(*told), "\n".join(governor_text(*told)), as_json=as_json, code=_code(found))
 
 
@@ -61,35 +74,23 @@ def _code(found: GovernorResult) -> int:
 
 
 class _Bench:
-    """What was typed, read in the shop's units as it is asked for."""
+    """What was typed, made into what the core asks for."""
 
     def __init__(self, typed: dict[str, Any], decimal_mark: DecimalMark) -> None:
-        self.typed, self.decimal_mark = typed, decimal_mark
-
-    def value(self, name: str, dimension: Any) -> float | None:
-        text = self.typed[name]
-        return None if text is None else self.read(text, name.replace("_", " "), dimension).value
-
-    def speed(self, name: str) -> Measured | None:
-        text = self.typed[name]
-        return None if text is None else self.read(text, name.replace("_", "-"), "rotation")
-
-    def read(self, text: str, field: str, dimension: Any) -> Measured:
-        """Its doubt named after the field, so that two readings are not one shared cause."""
-        read = parse(text, dimension=dimension, field=field, decimal_mark=self.decimal_mark)
-        lines = tuple(Line(field, line.u, line.dof, line.distribution) for line in read.lines)
-        return Measured(read.value, lines)
+        self.typed = Typed(typed, decimal_mark)
 
     def given(self) -> GovernorInput:
-        marks = tuple((name.replace("_", " "), self.value(name, "time")) for name in ("load_on", "load_off"))
+        marks = tuple(
+            (name.replace("_", " "), self.typed.maybe(name, "time")) for name in ("load_on", "load_off")
+        )
         file = self.typed["track_file"]
         return GovernorInput(
-            no_load=self.speed("no_load"),
-            loaded=self.speed("loaded"),
+            no_load=self.typed.measured("no_load", "rotation"),
+            loaded=self.typed.measured("loaded", "rotation"),
             track=read_track(file, shaft=self.typed["shaft"], marks=marks) if file else None,
             track_load=self.typed["track_load"],
-            load_w=self.value("load", "power"),
-            rated_w=self.value("rated", "power"),
+            load_w=self.typed.maybe("load", "power"),
+            rated_w=self.typed.maybe("rated", "power"),
             alternator=self.alternator(),
         )
 
@@ -97,31 +98,31 @@ class _Bench:
         poles, inverter = self.typed["poles"], self.typed["inverter"]
         if poles is None and not inverter:
             return None
-        return Alternator(poles or 2, self.value("frequency", "frequency") or 0.0, inverter)
+        return Alternator(poles or 2, self.typed.maybe("frequency", "frequency") or 0.0, inverter)
 
     def wish(self, found: GovernorResult) -> Complaint | None:
-        wanted = self.speed("wanted")
+        wanted = self.typed.measured("wanted", "rotation")
         if wanted is None:
             return None
         if found.droop_on_loaded is None:
             raise InputError("wanted", self.typed["wanted"], "needs the droop: give no-load and loaded speed")
         return from_loaded(
-            loaded=wanted, droop=found.droop_on_loaded, ceiling=self.value("ceiling", "rotation")
+            loaded=wanted, droop=found.droop_on_loaded, ceiling=self.typed.maybe("ceiling", "rotation")
         )
 
     def ahead(self, found: GovernorResult) -> NextSetting | None:
         if not self.typed["tried"]:
             return None
         target, ceiling, band = (
-            self.value("target", "rotation"),
-            self.value("ceiling", "rotation"),
+            self.typed.maybe("target", "rotation"),
+            self.typed.maybe("ceiling", "rotation"),
             self.typed["set_between"],
         )
         if target is None or ceiling is None or not band:
             raise InputError(
                 "tried", len(self.typed["tried"]), "needs --target, --set-between and --ceiling as well"
             )
-        low, high = (self.read(text, "set between", "rotation").value for text in band)
+        low, high = (self.typed.read(text, "set-between", "rotation").value for text in band)
         asked = SettingInput(
             kind=self.typed["kind"],
             points=tuple(self.point(text) for text in self.typed["tried"]),
@@ -136,8 +137,10 @@ class _Bench:
         place, sign, speed = text.partition("=")
         if not sign:
             raise InputError("tried", text, 'must be a setting and its speed, as "1.5 = 3150 rpm"')
-        position = float(parse_number(place.strip(), field="tried", decimal_mark=self.decimal_mark))
-        return SettingPoint(position, self.read(speed.strip(), f"reading at {place.strip()}", "rotation"))
+        position = float(parse_number(place.strip(), field="tried", decimal_mark=self.typed.decimal_mark))
+        return SettingPoint(
+            position, self.typed.read(speed.strip(), f"reading at {place.strip()}", "rotation")
+        )
 
 
 def _checked(*, done: bool) -> Any:

@@ -5,8 +5,10 @@ from collections.abc import Iterator
 from typing import Any
 
 from snath.decisions.behaviour.complaint import Complaint
+from snath.decisions.behaviour.figures import FigureMet
 from snath.decisions.behaviour.governor import GovernorResult
 from snath.decisions.behaviour.setting import NextSetting
+from snath.decisions.behaviour.steadiness import Changed, Steadiness
 from snath.quantities.measured import Measured
 from snath.quantities.units import show
 from snath.shop.cli.common import tenth_rpm
@@ -24,59 +26,71 @@ def governor_data(found: GovernorResult, wish: Complaint | None, ahead: NextSett
         "hunts": found.hunts,
         "half_swing_rpm": tenth_rpm(found.half_swing),
         "upper_edge_rpm": tenth_rpm(found.upper_edge),
-        "steady": [
-            {
-                "load": one.load,
-                "mean_rpm": tenth_rpm(one.band.mean),
-                "band_rpm": [tenth_rpm(one.band.least_width), tenth_rpm(one.band.width)],
-                "hunting": one.hunting.found,
-                "rate_hz": round(one.hunting.rate, 4),
-                "depth": round(one.hunting.depth, 6),
-                "chance": float(f"{one.hunting.chance:.3g}"),
-            }
-            for one in found.steady
-        ],
-        "changes": [
-            {
-                "change": one.kind,
-                "at_s": one.at,
-                "deviation": round(one.deviation, 6),
-                "overshoot": round(one.overshoot, 6),
-                "recovery_s": round(one.response.recovery, 3),
-                "band_rpm": tenth_rpm(one.response.band),
-            }
-            for one in found.changes
-        ],
-        "figures": [
-            {
-                "rule": m.rule,
-                "word": m.word,
-                "low": m.low,
-                "high": m.high,
-                "limit": m.limit,
-                "standing": m.standing,
-            }
-            for m in found.figures
-        ],
+        "steady": [_steady(one) for one in found.steady],
+        "changes": [_changed(one) for one in found.changes],
+        "figures": [_figure(one) for one in found.figures],
         "notes": list(found.notes),
         "next_steps": list(found.next_steps),
     }
     if wish is not None:
-        data["wanted"] = {
-            "no_load_rpm": _measured(wish.no_load),
-            "allowed": wish.allowed,
-            "most_loaded_rpm": _measured(wish.most_loaded),
-        }
+        data["wanted"] = _wanted(wish)
     if ahead is not None:
-        data["next_setting"] = {
-            "advice": ahead.advice,
-            "position": None if ahead.position is None else round(ahead.position, 3),
-            "predicted_rpm": _measured(ahead.predicted),
-            "stays_under_rpm": tenth_rpm(ahead.upper),
-            "why": ahead.why,
-            "steps": list(ahead.steps),
-        }
+        data["next_setting"] = _next_setting(ahead)
     return data
+
+
+def _steady(one: Steadiness) -> dict[str, Any]:
+    return {
+        "load": one.load,
+        "mean_rpm": tenth_rpm(one.band.mean),
+        "band_rpm": [tenth_rpm(one.band.least_width), tenth_rpm(one.band.width)],
+        "hunting": one.hunting.found,
+        "rate_hz": round(one.hunting.rate, 4),
+        "depth": round(one.hunting.depth, 6),
+        "peak_to_peak": round(2 * one.hunting.depth, 6),
+        "chance": float(f"{one.hunting.chance:.3g}"),
+    }
+
+
+def _changed(one: Changed) -> dict[str, Any]:
+    return {
+        "change": one.kind,
+        "at_s": one.at,
+        "deviation": round(one.deviation, 6),
+        "overshoot": round(one.overshoot, 6),
+        "recovery_s": round(one.response.recovery, 3),
+        "band_rpm": tenth_rpm(one.response.band),
+    }
+
+
+def _figure(met: FigureMet) -> dict[str, Any]:
+    return {
+        "rule": met.rule,
+        "word": met.word,
+        "low": met.low,
+        "high": met.high,
+        "limit": met.limit,
+        "standing": met.standing,
+    }
+
+
+def _wanted(wish: Complaint) -> dict[str, Any]:
+    return {
+        "no_load_rpm": _measured(wish.no_load),
+        "allowed": wish.allowed,
+        "most_loaded_rpm": _measured(wish.most_loaded),
+    }
+
+
+def _next_setting(ahead: NextSetting) -> dict[str, Any]:
+    return {
+        "advice": ahead.advice,
+        "position": None if ahead.position is None else round(ahead.position, 3),
+        "predicted_rpm": _measured(ahead.predicted),
+        "stays_under_rpm": tenth_rpm(ahead.upper),
+        "why": ahead.why,
+        "steps": list(ahead.steps),
+    }
 
 
 def _measured(speed: Measured | None) -> float | None:
@@ -99,23 +113,31 @@ def governor_text(found: GovernorResult, wish: Complaint | None, ahead: NextSett
         top, under = (show(hertz, "Hz", digits=2) for hertz in found.frequency)
         yield f"Frequency {top} at no load, {under} loaded: it stays between."
     for one in found.steady:
-        hunting = one.hunting
-        word = "hunts" if hunting.found else "steady"
-        yield (
-            f"At {one.load}: {word}; strongest swing {hunting.rate:.2f} Hz, {hunting.depth:.2%} to each side, "
-            f"band {rpm(one.band.least_width)} to {rpm(one.band.width)} wide."
-        )
+        yield _steady_text(one)
     for change in found.changes:
-        yield (
-            f"{change.kind.capitalize()}: {change.deviation:+.1%} of {rpm(change.base)} from where it was, "
-            f"{change.overshoot:.1%} past where it settled, {_back(change.response.recovery)}."
-        )
+        yield _changed_text(change)
     yield from (f"  {met.why} ({met.limits}; known: {met.standing})" for met in found.figures)
     yield from _wish_text(wish)
     yield from _ahead_text(ahead)
     yield from found.notes
     yield from (f"-> {step}" for step in found.next_steps)
     yield RUNNING_CAUTION
+
+
+def _steady_text(one: Steadiness) -> str:
+    hunting, band = one.hunting, one.band
+    return (
+        f"At {one.load}: {'hunts' if hunting.found else 'steady'}; strongest swing {hunting.rate:.2f} Hz, "
+        f"{hunting.depth:.2%} to each side ({2 * hunting.depth:.2%} from peak to peak), "
+        f"band {rpm(band.least_width)} to {rpm(band.width)} wide."
+    )
+
+
+def _changed_text(change: Changed) -> str:
+    return (
+        f"{change.kind.capitalize()}: {change.deviation:+.1%} of {rpm(change.base)} from where it was, "
+        f"{change.overshoot:.1%} past where it settled, {_back(change.response.recovery)}."
+    )
 
 
 def _back(seconds: float) -> str:

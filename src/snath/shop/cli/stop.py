@@ -10,11 +10,19 @@ from snath.decisions.machine.parts import Machine
 from snath.decisions.machine.sheet import read_sheet
 from snath.quantities.errors import InputError
 from snath.quantities.numbers import DecimalMark
-from snath.quantities.units import parse
 from snath.shop.cli.answer import EXIT_OF, answer, json_option, speaks_plainly
+from snath.shop.cli.as_typed import as_typed
 from snath.shop.cli.common import decimal_option, market_option, rule_book, rules_option
+from snath.shop.cli.typed import Typed
 from snath.shop.media.text_file import read_text
 from snath.shop.media.track_file import read_track
+
+OPTIONS = {
+    "shaft": "at",
+    "maker_limit": "maker-limit",
+    "u_release": "u-release",
+    "u_standstill": "u-standstill",
+}
 
 
 @click.command()
@@ -37,42 +45,32 @@ from snath.shop.media.track_file import read_track
 def stop(
     sheet: str,
     track: str,
-    device: str,
-    shaft: str | None,
-    blade: str | None,
-    release: str | None,
-    standstill: str | None,
-    u_release: str,
-    u_standstill: str,
-    maker_limit: str | None,
-    manual: str,
     market: str,
     rules: str | None,
     decimal_mark: DecimalMark,
     as_json: bool,
+    **options: Any,
 ) -> None:
     """Stopping time of the blade in SHEET from TRACK (CSV of t_s, rpm, u_rpm): pass, fail or undecided."""
-
-    def seconds(text: str, field: str) -> float:
-        return parse(text, dimension="time", field=field, decimal_mark=decimal_mark).value
-
-    def maybe(text: str | None, field: str) -> float | None:
-        return None if text is None else seconds(text, field)
-
     machine = read_sheet(read_text(sheet, "sheet"), decimal_mark=decimal_mark)
-    blade_shaft = _blade_shaft(machine, blade)
-    marks = (("release", maybe(release, "release")), ("standstill", maybe(standstill, "standstill")))
-    given = StopInput(
-        track=read_track(track, shaft=shaft or blade_shaft, marks=marks),
-        blade_shaft=blade_shaft,
-        device=device,
-        maker_limit=maybe(maker_limit, "maker limit"),
-        maker_source=manual,
-        u_release=seconds(u_release, "u release"),
-        u_standstill=seconds(u_standstill, "u standstill"),
-    )
-    found = judge_stop(given, machine, rule_book(rules, decimal_mark), market=market)
+    given = _given(Typed(options, decimal_mark), machine, track)
+    with as_typed(OPTIONS):
+        found = judge_stop(given, machine, rule_book(rules, decimal_mark), market=market)
     answer(_data(found), "\n".join(_text(found)), as_json=as_json, code=EXIT_OF[found.word])
+
+
+def _given(typed: Typed, machine: Machine, track: str) -> StopInput:
+    blade_shaft = _blade_shaft(machine, typed["blade"])
+    marks = tuple((name, typed.maybe(name, "time")) for name in ("release", "standstill"))
+    return StopInput(
+        track=read_track(track, shaft=typed["shaft"] or blade_shaft, marks=marks),
+        blade_shaft=blade_shaft,
+        device=typed["device"],
+        maker_limit=typed.maybe("maker_limit", "time"),
+        maker_source=typed["manual"],
+        u_release=typed.value("u_release", "time"),
+        u_standstill=typed.value("u_standstill", "time"),
+    )
 
 
 def _blade_shaft(machine: Machine, blade: str | None) -> str:

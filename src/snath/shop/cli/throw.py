@@ -5,20 +5,35 @@ from typing import Any
 
 import click
 
+from snath.decisions.behaviour.ranges import turning
 from snath.decisions.behaviour.throw import ThrowResult, judge_throw
 from snath.decisions.behaviour.thrown import Opening, Surroundings, Thing, ThrowInput, TipSpeed
 from snath.decisions.quick import quick_limit
 from snath.formulas.blades import tip_speed
-from snath.quantities.measured import Measured, exact
+from snath.quantities.errors import InputError
+from snath.quantities.measured import exact
 from snath.quantities.numbers import DecimalMark
-from snath.quantities.units import parse, show
 from snath.shop.cli.answer import answer, json_option, speaks_plainly
+from snath.shop.cli.as_typed import as_typed
 from snath.shop.cli.common import decimal_option, market_option, rule_book, rules_option, write_bytes
+from snath.shop.cli.throw_words import throw_data, throw_text
+from snath.shop.cli.typed import Typed
 from snath.shop.pictures.reach import reach_picture
 from snath.shop.pictures.throw import throw_picture
 from snath.shop.pictures.voice import speaking
 
 LIMIT = "at the limit"
+PLACES = ("height", "edge_distance", "edge_high")  # no opening without all of them
+OPTIONS = {
+    "mass": "stone",
+    "bounce_low": "bounce",
+    "bounce_high": "bounce",
+    "struck_height": "height",
+    "edge_distance": "edge-distance",
+    "edge_low": "edge-low",
+    "edge_high": "edge-high",
+    "tail_wind": "wind",
+}
 
 
 @click.command()
@@ -45,64 +60,51 @@ LIMIT = "at the limit"
 @decimal_option
 @json_option
 @speaks_plainly
-def throw(
-    blade: str,
-    found: str | None,
-    left: str | None,
-    stone: str,
-    density: float,
-    bounce: tuple[float, float],
-    height: str | None,
-    edge_distance: str | None,
-    edge_low: str,
-    edge_high: str | None,
-    wind: str,
-    slope: str,
-    carrying: str,
-    rule_id: str | None,
-    picture: str | None,
-    training_picture: str | None,
-    market: str,
-    rules: str | None,
-    decimal_mark: DecimalMark,
-    as_json: bool,
-) -> None:
+def throw(market: str, rules: str | None, decimal_mark: DecimalMark, as_json: bool, **options: Any) -> None:
     """Speeds, energies beside published figures and, with an opening given, how far: for teaching."""
+    typed = Typed(options, decimal_mark)
+    circle = typed.value("blade", "length")
+    limit = quick_limit(exact(circle), rule_book(rules, decimal_mark), market=market, only=typed["rule_id"])
+    stages = (*_stages(typed, circle), TipSpeed(LIMIT, limit.rule.at_most or 0.0))
+    given = _given(typed, stages)
+    with as_typed(OPTIONS):
+        judged = judge_throw(given)
+    _draw(judged, typed["picture"], typed["training_picture"])
+    answer(throw_data(judged, limit.rule.id), "\n".join(throw_text(judged)), as_json=as_json)
 
-    def read(text: str, field: str, dimension: Any) -> Measured:
-        return parse(text, dimension=dimension, field=field, decimal_mark=decimal_mark)
 
-    def value(text: str, field: str, dimension: Any) -> float:
-        return read(text, field, dimension).value
+def _stages(typed: Typed, circle: float) -> Iterator[TipSpeed]:
+    """Tip speeds as found and as left, where their blade speeds were typed."""
+    for name in ("found", "left"):
+        rotation = typed.maybe(name, "rotation")
+        if rotation is not None:
+            turning(name, rotation)
+            yield TipSpeed(f"as {name}", float(tip_speed(rotation=rotation, diameter=circle)))
 
-    circle = value(blade, "blade", "length")
-    limit = quick_limit(exact(circle), rule_book(rules, decimal_mark), market=market, only=rule_id)
-    stages = [
-        TipSpeed(stage, float(tip_speed(rotation=value(text, stage, "rotation"), diameter=circle)))
-        for stage, text in (("as found", found), ("as left", left))
-        if text is not None
-    ]
-    opening = None
-    if height and edge_distance and edge_high:
-        places = {
-            "height": height,
-            "edge distance": edge_distance,
-            "edge low": edge_low,
-            "edge high": edge_high,
-        }
-        opening = Opening(*(value(text, field, "length") for field, text in places.items()))
-    given = ThrowInput(
-        stages=(*stages, TipSpeed(LIMIT, limit.rule.at_most or 0.0)),
-        things=(Thing(f"stone of {stone}", value(stone, "stone", "mass"), density),),
-        bounce_low=bounce[0],
-        bounce_high=bounce[1],
-        opening=opening,
-        surroundings=Surroundings(wind=value(wind, "wind", "speed"), slope=value(slope, "slope", "angle")),
-        carrying=value(carrying, "carrying", "energy"),
+
+def _given(typed: Typed, stages: tuple[TipSpeed, ...]) -> ThrowInput:
+    low, high = typed["bounce"]
+    return ThrowInput(
+        stages=stages,
+        things=(Thing(f"stone of {typed['stone']}", typed.value("stone", "mass"), typed["density"]),),
+        bounce_low=low,
+        bounce_high=high,
+        opening=_opening(typed),
+        surroundings=Surroundings(wind=typed.value("wind", "speed"), slope=typed.value("slope", "angle")),
+        carrying=typed.value("carrying", "energy"),
     )
-    judged = judge_throw(given)
-    _draw(judged, picture, training_picture)
-    answer(_data(judged, limit.rule.id), "\n".join(_text(judged)), as_json=as_json)
+
+
+def _opening(typed: Typed) -> Opening | None:
+    """Where things get out; None where nothing is said of it, and half of it is not enough."""
+    missing = [name for name in PLACES if typed[name] is None]
+    if len(missing) == len(PLACES) and typed["training_picture"] is None:
+        return None
+    if missing:
+        wanted = "an opening takes --height, --edge-distance and --edge-high: measure all three"
+        raise InputError(missing[0].replace("_", "-"), "nothing", wanted)
+    places = ("height", "edge_distance", "edge_low", "edge_high")
+    return Opening(*(typed.value(name, "length") for name in places))
 
 
 def _draw(judged: ThrowResult, picture: str | None, training_picture: str | None) -> None:
@@ -111,61 +113,4 @@ def _draw(judged: ThrowResult, picture: str | None, training_picture: str | None
         write_bytes(picture, throw_picture(judged.carried, voice).svg.encode(), "picture")
     if training_picture and judged.elevations:
         drawn = reach_picture(judged.training, judged.elevations, voice)
-        write_bytes(training_picture, drawn.svg.encode(), "training picture")
-
-
-def _data(judged: ThrowResult, rule: str) -> dict[str, Any]:
-    return {
-        "rule": rule,
-        "carried": [
-            {
-                "thing": one.thing,
-                "stage": one.stage,
-                "leaves_m_s": [0.0, round(one.leaves_high, 3)],
-                "square_hit_m_s": [round(one.leaves_low, 3), round(one.leaves_high, 3)],
-                "energy_j": [round(one.energy_low, 4), round(one.energy_high, 4)],
-                "beside_first": round(one.beside_first, 6),
-                "figures": [
-                    {
-                        "id": pair.criterion.id,
-                        "times": round(pair.times, 4),
-                        "standing": pair.criterion.standing,
-                        "means": pair.criterion.means,
-                        "does_not_mean": pair.criterion.does_not_mean,
-                    }
-                    for pair in one.low
-                ],
-            }
-            for one in judged.carried
-        ],
-        "training": [
-            {
-                "stage": one.stage,
-                "farthest_m": [round(one.rough, 2), round(one.smoother, 2)],
-                "farthest_smooth_ball_m": None if one.sphere is None else round(one.sphere, 2),
-                "highest_m": round(one.apex, 2),
-                "still_carries_at_m": round(one.carry, 2),
-            }
-            for one in judged.training
-        ],
-        "notes": list(judged.notes),
-    }
-
-
-def _text(judged: ThrowResult) -> Iterator[str]:
-    for one in judged.carried:
-        least, most = (show(speed, "m/s", digits=0) for speed in (one.leaves_low, one.leaves_high))
-        little, much = (show(energy, "J", digits=0) for energy in (one.energy_low, one.energy_high))
-        yield (
-            f"{one.thing}, {one.stage}: anything from 0 up to {least} ({little}) with the least bounce, up to "
-            f"{most} ({much}) with the most. Beside published figures, with the least:"
-        )
-        yield from (f"    {p.times:.2f} times {p.criterion.printed} ({p.criterion.id})" for p in one.low)
-    for pair in judged.carried[0].low:
-        criterion = pair.criterion
-        yield f"{criterion.id}: {criterion.source} (known: {criterion.standing})."
-        yield f"    {criterion.means} {criterion.does_not_mean}"
-    for reach in judged.training:
-        ball = "" if reach.sphere is None else f", a smooth ball {reach.sphere:.0f} m"
-        yield f"For teaching, {reach.stage}: a stone {reach.rough:.0f} to {reach.smoother:.0f} m{ball}."
-    yield from judged.notes
+        write_bytes(training_picture, drawn.svg.encode(), "training-picture")

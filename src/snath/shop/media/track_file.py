@@ -1,8 +1,12 @@
-"""Speed over time from a file, as `snath read --track` writes it: columns t_s, rpm and, if known, u_rpm."""
+"""Speed over time from a file, as `snath read --track` writes it: columns t_s, rpm and, if known, u_rpm and event.
+
+A row with an event and no speed is a moment found in the recording: "release" where the firing was heard to end.
+"""
 
 import csv
 import io
 import math
+from collections.abc import Iterator
 
 from snath.formulas.signals.candidates import Event, Track
 from snath.quantities.errors import InputError
@@ -13,14 +17,19 @@ NORMAL_MEDIAN = 0.6745  # median of the size of a standard normal
 
 
 def read_track(path: str, *, shaft: str, marks: tuple[tuple[str, float | None], ...]) -> Track:
-    """The track of that file with the moments that were marked; without u_rpm its neighbours tell the noise.
+    """The track of that file with moments found and marked, those marked last; without u_rpm neighbours tell the noise.
 
     Raises
     ------
     InputError
         Naming the line that cannot be read.
     """
-    rows = list(_rows(read_text(path, "track")))
+    found, rows = list[Event](), list[list[float]]()
+    for row in _rows(read_text(path, "track")):
+        if isinstance(row, Event):
+            found.append(row)
+        else:
+            rows.append(row)
     if not rows:
         raise InputError("track", path, "must hold rows of t_s, rpm")
     t, n, u = (list(column) for column in zip(*rows, strict=True))
@@ -30,11 +39,12 @@ def read_track(path: str, *, shaft: str, marks: tuple[tuple[str, float | None], 
         t_s=tuple(t),
         rev_s=tuple(n),
         u=tuple(noise if math.isnan(one) else one for one in u),
-        events=tuple(Event(at, kind) for kind, at in marks if at is not None),
+        events=(*found, *(Event(at, kind) for kind, at in marks if at is not None)),
     )
 
 
-def _rows(text: str):  # type: ignore[no-untyped-def]
+def _rows(text: str) -> Iterator[Event | list[float]]:
+    """Moment, speed and its uncertainty of each row, or the event it names. [s], [rev/s]"""
     reader = csv.DictReader(io.StringIO(text))
     if reader.fieldnames is None or not {"t_s", "rpm"} <= set(reader.fieldnames):
         raise InputError(
@@ -43,7 +53,11 @@ def _rows(text: str):  # type: ignore[no-untyped-def]
     for line, row in enumerate(reader, start=2):
         if line > MOST_ROWS:
             raise InputError("track", f"line {line}", f"must hold at most {MOST_ROWS} rows")
+        event = (row.get("event") or "").strip()
         try:
+            if event and not (row["rpm"] or "").strip():
+                yield Event(float(row["t_s"]), event)
+                continue
             values = [float(row["t_s"]), float(row["rpm"]) / 60, float(row.get("u_rpm") or "nan") / 60]
         except (TypeError, ValueError):
             raise InputError("track", f"line {line}: {row}", "must be numbers") from None

@@ -1,0 +1,65 @@
+"""From the sound of an engine let go to its stopping time: the release is heard, written with the track and used."""
+
+import json
+
+import numpy as np
+import pytest
+from click.testing import CliRunner
+
+from snath.formulas.signals.candidates import Event
+from snath.shop.cli.main import main
+from snath.shop.media.recording import Asked, read_recording
+from snath.shop.media.track_file import read_track
+from snath.shop.media.write import sound_file
+from snath.shop.simulator.engine import Blade, Scene, record
+
+SHEET = "examples/jobs/sheets/walk_behind_21.toml"
+
+
+@pytest.fixture(scope="module")
+def heard(tmp_path_factory):
+    """A simulated run-down as a sound file, the moment of its release and its true stopping time."""
+    generator = np.random.default_rng(66)
+    scene = Scene(rev_s=52.0, seconds=7.0, profile="run-down", blade=Blade(1.0), snr_db=20.0)
+    take = record(scene, generator)
+    path = tmp_path_factory.mktemp("heard") / "let_go.wav"
+    path.write_bytes(sound_file(take.samples, take.rate, "wav"))
+    still = take.ride.t_s[np.flatnonzero(take.ride.governed <= 0.0)[0]]
+    return path, take.ride.release_s, float(still - take.ride.release_s)
+
+
+def answered(*arguments: str) -> tuple[int, dict]:
+    done = CliRunner().invoke(main, [*arguments, "--json"], catch_exceptions=False)
+    return done.exit_code, json.loads(done.output)
+
+
+def test_a_release_that_was_heard_reaches_the_stop_test(heard, tmp_path):
+    # Truth: the simulator's own release and standstill. Asked for: time from release to rest within 0.3 s.
+    path, release, stopping = heard
+    table = str(tmp_path / "track.csv")
+    code, _ = answered("read", str(path), "--sheet", SHEET, "--track", table)
+    assert code in (0, 3)
+    (found,) = read_track(table, shaft="crankshaft", marks=()).events
+    assert found.kind == "release"
+    assert found.t_s == pytest.approx(release, abs=0.1)
+    code, stop = answered("stop", SHEET, table, "--device", "flywheel brake", "--market", "us")
+    assert (code, stop["verdict"]) == (0, "pass")
+    assert stop["stop_s"] == pytest.approx(stopping, abs=0.3)
+    assert stop["interval_s"][0] <= stopping <= stop["interval_s"][1]
+
+
+def test_a_recording_read_for_the_page_or_a_job_keeps_the_release(heard):
+    # Truth: the simulator's own release. Pages and job files take the track from here, not from a table.
+    path, release, _ = heard
+    track = read_recording(path, Asked(shaft="crankshaft")).track
+    assert [event.kind for event in track.events] == ["release"]
+    assert track.events[0].t_s == pytest.approx(release, abs=0.1)
+
+
+def test_a_release_marked_by_hand_comes_before_the_one_heard(tmp_path):
+    # By hand: the last of its kind counts, and marks come last.
+    path = tmp_path / "track.csv"
+    path.write_text("t_s,rpm,u_rpm,event\n0,3000,5,\n0.5,,,release\n1,2900,5,\n")
+    track = read_track(str(path), shaft="crankshaft", marks=(("release", 0.4),))
+    assert track.t_s == (0.0, 1.0)
+    assert track.events == (Event(0.5, "release"), Event(0.4, "release"))
