@@ -45,6 +45,7 @@ def test_the_room_is_that_of_the_finest_instrument_that_may_pass_a_machine(instr
 def test_an_instrument_nothing_is_known_of_leaves_the_room_to_one_that_is_known():
     unknown = Instrument("T0", "unmarked tachometer", resolution=RPM, due_on="2027-01-01")
     assert room_of(a_job(unknown, COARSE)).instrument_u == pytest.approx(share(COARSE), rel=1e-12)
+    assert room_of(a_job(unknown, late(COARSE))).instrument_u == pytest.approx(share(COARSE), rel=1e-12)
     (said, _) = room_notes(a_job(unknown))
     assert said.startswith("The setting band leaves no room for what unmarked tachometer may be off by")
 

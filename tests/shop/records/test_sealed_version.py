@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 import pytest
+from django.db import connection
 
 from snath.decisions.job.schema import job_to_json, result_to_json
 from snath.decisions.job.work import work
@@ -36,6 +37,14 @@ def test_the_version_it_was_made_from_is_found(version, tmp_path):
 
 def test_another_job_under_the_hash_of_a_saved_version_is_not_that_version(version, tmp_path):
     assert not saved_as_sealed(file_of(tmp_path, version.hash, replace(JOB, market="EU")), version.hash)
+
+
+def test_a_version_that_was_changed_under_its_hash_proves_nothing(version, tmp_path):
+    table = " ON records_jobversion" if connection.vendor == "postgresql" else ""
+    with connection.cursor() as cursor:
+        cursor.execute(f"DROP TRIGGER IF EXISTS version_never_edited{table}")
+        cursor.execute("UPDATE records_jobversion SET who = 'somebody else'")
+    assert not saved_as_sealed(file_of(tmp_path, version.hash), version.hash)
 
 
 @pytest.mark.parametrize("record", ["", "ab12" * 16])
