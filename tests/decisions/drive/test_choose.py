@@ -226,7 +226,9 @@ def test_makers_parts_that_are_not_there_are_to_be_ordered_first(jobs):
 def test_a_pulley_another_belt_runs_on_too_is_not_exchanged(rule):
     # Property: exchanging it would change the speed of a pump nobody asked about.
     pump = '[[coupling]]\ndriven = "pump"\n[coupling.belt]\nsection = "A"\ndriver_pulley = "engine"\n'
-    sheet = text("belt_28_inch.toml").replace("driver_outside", 'driver_pulley = "engine"\ndriver_outside')
+    sheet = text("belt_28_inch.toml").replace(
+        "driver_outside", 'driver_pulley = "engine"\ndriver_part = "X-1"\ndriver_outside'
+    )
     shared = read_sheet(sheet.replace("[[member]]", pump + 'driven_outside = "4 in"\n\n[[member]]', 1))
     job = job_for(shared, shipped_rules(), only=rule)
     engine, *others = problem_for(job, frame("belt_28_inch"), shelf()).posts

@@ -69,6 +69,7 @@ def test_the_diameter_and_the_part_number_may_stand_at_any_of_the_belts():
     for coupling in deck.couplings:
         driver = coupling.parts[0]
         assert (driver.size.value, driver.maker_part) == (pytest.approx(6 * INCH), "DK-1")
+        assert (driver.pulley, coupling.parts[1].pulley) == ("engine pulley", "")
         assert [line.source for line in driver.size.lines] == ["coupling[2].belt.driver_outside as measured"]
 
 
@@ -107,6 +108,14 @@ def test_a_jackshaft_pulley_may_be_driven_by_one_belt_and_drive_the_next():
         (
             (belt("left", ENGINE, SIX), belt("right", ENGINE, 'driver_outside = "6 in"')),
             "coupling[2].belt.driver_pulley = engine pulley: is 6 in ± 1/32 in at coupling[1]",
+        ),
+        (
+            (
+                belt("left", ENGINE),
+                belt("middle", ENGINE, SIX),
+                belt("right", ENGINE, 'driver_outside = "5 in"'),
+            ),
+            "coupling[3].belt.driver_pulley = engine pulley: is 6 in ± 1/32 in at coupling[2]",
         ),
     ],
 )
