@@ -37,6 +37,7 @@ SETTLE = 5.0  # s
 AIR = Air(density=1.2, viscosity=1.81e-5, gravity=9.80665)
 TOLERANCE = 1e-8
 ONE_BY_ONE = 40
+RATES = (0.5, 0.7, 1.0, 1.5, 2.0, 3.0)  # Hz of an added swing
 
 
 def binomial(hits: int, count: int) -> str:
@@ -79,14 +80,15 @@ def hunting_rows(generator: np.random.Generator) -> None:
     cried = sum(find_hunting(t=one.t_s, rotation=one.rev_s).found for one in tracks)
     each = 1000 * (time.perf_counter() - begun) / count
     print(f"hunting cried on steady tracks          {binomial(cried, count)}, {each:.1f} ms a track")
-    for depth in (0.01, 0.005):
-        for rate in (0.5, 1.0, 2.0, 3.0):
+    for depth, tried in ((0.01, 100), (0.005, count)):
+        for rate in RATES:
             found = 0
-            for place in range(100):
+            for place in range(tried):
                 swing = 1 + depth * np.sin(2 * np.pi * rate * times + place)
                 one = sampled(times, speeds[:, place] * swing, generator)
                 found += find_hunting(t=one.t_s, rotation=one.rev_s).found
-            print(f"swing of {depth:.1%} to each side at {rate} Hz found {binomial(found, 100)}")
+            sides = f"{depth:.1%} to each side, {2 * depth:.0%} from peak to peak,"
+            print(f"swing of {sides} at {rate} Hz found {binomial(found, tried)}")
     for rough_share in (0.005, 0.01, 0.02):
         off = rate_errors(generator, rough_share)
         within = int((np.abs(off) <= 0.02).sum())
@@ -146,7 +148,11 @@ def droop_rows(generator: np.random.Generator, count: int = 60) -> None:
         assert droop is not None
         off.append(droop.value - (steady_speed(one, 0.0) / steady_speed(one, put_on) - 1))
     off = 100 * np.abs(off)
-    print(f"droop from a track: median error {np.median(off):.3f}, worst {off.max():.3f} percentage points")
+    near = int((off <= 0.2).sum())
+    print(
+        f"droop from a track: median error {np.median(off):.3f}, worst {off.max():.3f} percentage points, "
+        f"within 0.2 {binomial(near, count)}"
+    )
 
 
 def stopped(generator: np.random.Generator, *, seen_to: float, u_release: float) -> tuple[Track, float]:
