@@ -8,14 +8,15 @@ from numpy.typing import NDArray
 from scipy.fft import next_fast_len, rfft
 
 from snath.formulas.signals.comb import Pattern, firing_pattern
-from snath.formulas.signals.sound_blade import sharpened
+from snath.formulas.signals.sound_blade import TONES, sharpened
 from snath.formulas.signals.sound_follow import follow
 from snath.formulas.signals.sound_frames import beside, frames_say
 from snath.formulas.signals.sound_hum import without_hum
 from snath.formulas.signals.sound_judge import judged
 from snath.formulas.signals.sound_mean import Held, held
 from snath.formulas.signals.sound_plan import Plan
-from snath.formulas.signals.sound_rundown import fallen
+from snath.formulas.signals.sound_release import released_at
+from snath.formulas.signals.sound_rundown import Before, fallen
 from snath.formulas.signals.sound_running import running
 from snath.formulas.signals.sound_search import HOP, Search, search
 from snath.formulas.signals.spectra import below, doubled
@@ -125,17 +126,15 @@ def _with_fall(heard: Heard, quiet, rate, top, plan: Plan, pattern: Pattern) -> 
         replace(part, ratio_low=ratio[0], ratio_high=ratio[0]) if ratio and part in plan.driven else part
         for part in (*plan.driven, *plan.direct)
     )
-    recent = heard.speed[~after & heard.audible][-5:]
-    fall = fallen(
-        quiet,
-        rate,
-        heard.t[after],
-        top=top,
-        begin=heard.released,
-        speed=float(np.median(recent)) if len(recent) else heard.mean,
-        pattern=pattern,
-        blades=blades,
-    )
+    ran = ~after & (heard.t >= heard.start)
+    blade_lines = [
+        round(part.ratio_low * plan.turns * part.tips * tone) for part in plan.direct for tone in TONES
+    ]
+    exact = released_at(quiet, rate, heard.t[ran], heard.speed[ran] / plan.turns, heard.released, blade_lines)
+    if exact is not None:
+        heard = replace(heard, released=exact.moment)
+    before = Before(heard.t[ran], heard.speed[ran], heard.released, exact.u if exact else None)
+    fall = fallen(quiet, rate, heard.t[after], before, top=top, pattern=pattern, blades=blades)
     speed, u, audible = heard.speed.copy(), heard.u.copy(), heard.audible.copy()
     if fall is None:
         return heard
