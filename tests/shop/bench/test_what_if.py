@@ -3,6 +3,7 @@
 from pathlib import Path
 
 import pytest
+from django.utils.translation import override
 
 from snath.decisions.job.assemble import job_for
 from snath.decisions.job.work import work
@@ -20,7 +21,8 @@ def job():
 
 
 def test_a_pulley_under_three_belts_is_one_slider(job):
-    handles = handles_of(job, work(job).window, Liking("auto", "inch", ".", "en"))
+    with override("en"):
+        handles = handles_of(job, work(job).window, Liking("auto", "inch", ".", "en"))
     pulleys = [handle.label for handle in handles if handle.name.startswith("pulley")]
     assert pulleys == [
         "pulley on crankshaft, to right spindle, middle spindle, left spindle",
