@@ -126,8 +126,15 @@ def test_one_setting_is_not_enough():
 
 
 def test_a_band_over_the_ceiling_is_refused():
-    with pytest.raises(InputError, match="set_high"):
+    with pytest.raises(InputError, match=r"set_high = .* rpm: must not be above the ceiling, 3,200 rpm"):
         next_setting(asked(point(0, 3000), ceiling=3200), hunts=False, checked=READY)
+
+
+def test_a_band_upside_down_is_refused():
+    given = asked(point(0, 3000))
+    swapped = replace(given, set_low=given.set_high, set_high=given.set_low)
+    with pytest.raises(InputError, match=r"set_low = .* rpm: must not be above the other end of the band"):
+        next_setting(swapped, hunts=False, checked=READY)
 
 
 def test_the_two_readings_of_the_curve_meet_at_the_measured_settings():

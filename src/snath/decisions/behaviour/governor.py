@@ -164,7 +164,7 @@ def _checked(given: GovernorInput) -> tuple[Stretch, ...]:
     length = track.t_s[-1] - track.t_s[0]
     if length < SHORTEST:
         needed = f"too short: must hold at least {SHORTEST:g} s of steady running"
-        raise InputError("track", f"{length:.1f} s", needed)
+        raise InputError("track", f"{length:.2f} s", needed)
     return stretches(track, otherwise=given.track_load)
 
 

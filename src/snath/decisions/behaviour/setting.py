@@ -112,6 +112,9 @@ def next_setting(given: SettingInput, *, hunts: bool | None, checked: ChecklistR
 def _refuse_nonsense(given: SettingInput) -> None:
     for name in ("target", "set_low", "set_high", "ceiling"):
         turning(name, getattr(given, name))
+    if given.set_low > given.set_high:
+        upside = f"must not be above the other end of the band, {typed_rpm(given.set_high)}"
+        raise InputError("set_low", typed_rpm(given.set_low), upside)
     if not given.set_low <= given.target <= given.set_high:
         band = f"{typed_rpm(given.set_low)} to {typed_rpm(given.set_high)}"
         raise InputError("target", typed_rpm(given.target), f"must lie in the band to set in, {band}")

@@ -111,7 +111,7 @@ def _refuse_nonsense(given: ThrowInput) -> None:
         within(name, getattr(given, name), 0, 1)
     if given.bounce_high < given.bounce_low:
         raise InputError(
-            "bounce_high", given.bounce_high, f"must be at least bounce_low, {given.bounce_low:g}"
+            "bounce_high", given.bounce_high, f"must be at least the least bounce, {given.bounce_low:g}"
         )
     shown_within("slope", given.surroundings.slope, -57, 57, "deg")
     if given.opening is not None:

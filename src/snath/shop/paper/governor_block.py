@@ -169,6 +169,7 @@ def _steady(one: Steadiness, voice: Voice) -> list[str]:
             "governor.swing",
             rate=digits(voice, hunting.rate, 2),
             percent=digits(voice, 100 * hunting.depth, 2),
+            both=digits(voice, 200 * hunting.depth, 2),
         ),
     ]
 
