@@ -133,11 +133,9 @@ def _with_fall(heard: Heard, quiet, rate, top, plan: Plan, pattern: Pattern) -> 
     exact = released_at(quiet, rate, heard.t[ran], heard.speed[ran] / plan.turns, heard.released, blade_lines)
     if exact is not None:
         heard = replace(heard, released=exact.moment)
-    before = Before(heard.t[ran], heard.speed[ran], heard.released, exact.u if exact else None)
+    before = Before(heard.t[ran], heard.speed[ran], heard.released, None if exact is None else exact.u)
     fall = fallen(quiet, rate, heard.t[after], before, top=top, pattern=pattern, blades=blades)
     speed, u, audible = heard.speed.copy(), heard.u.copy(), heard.audible.copy()
-    if fall is None:
-        return heard
     speed[after], u[after], audible[after] = fall.speed, fall.u, fall.told
     return replace(heard, speed=speed, u=u, audible=audible)
 
