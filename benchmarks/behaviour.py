@@ -181,7 +181,7 @@ def stopped(generator: np.random.Generator, *, seen_to: float, u_release: float)
     return Track("spindle", tuple(t[kept]), tuple(noisy[kept]), u, events=(release,)), standstill
 
 
-def stopping_rows(generator: np.random.Generator, count: int = 400) -> None:
+def stopping_rows(generator: np.random.Generator, count: int = 1000) -> None:
     """Error, width and coverage of stopping times."""
     for name, seen_to in (("down to rest", 0.0), ("down to 5 %", 0.05), ("down to 30 %", 0.3)):
         errors, widths, covered, begun = [], [], 0, time.perf_counter()

@@ -2,7 +2,7 @@
 
 import math
 from dataclasses import dataclass, replace
-from typing import Literal
+from typing import Any, Literal
 
 from snath.decisions.behaviour.ranges import checked_track
 from snath.formulas.signals.candidates import Track
@@ -91,37 +91,34 @@ def _evidence(
     turning = max((t for t in _turning(track) if t >= start), default=start)
     still_turning = max(0.0, turning - start - COVERAGE * doubt)
     fitted, lowest = _fitted(track, start, standstill)
+    known: dict[str, Any] = {
+        "still_turning": still_turning,
+        "released": release is not None,
+        "run_down": fitted,
+    }
     seen = _seen(track, standstill, turning, u_standstill, fitted)
     if seen is not None:
-        moment, low, high = seen
-        return StopEvidence(
-            how="seen",
-            value=moment - start,
-            earliest=max(still_turning, moment - start - math.hypot(moment - low, COVERAGE * doubt)),
-            latest=moment - start + math.hypot(high - moment, COVERAGE * doubt),
-            still_turning=still_turning,
-            released=release is not None,
-            visible=True,
-            run_down=fitted,
-        )
+        span = _counted(seen, start, COVERAGE * doubt, still_turning)
+        return StopEvidence(how="seen", visible=True, **span, **known)
     if fitted is None or not fitted.understood:
-        return StopEvidence(
-            "not reached", None, still_turning, math.inf, still_turning, release is not None, False, fitted
-        )
-    value = fitted.standstill - start
-    common = COVERAGE * math.hypot(doubt, DRAWN * value if fitted.smoothed else 0.0)
-    below = math.hypot(fitted.standstill - fitted.earliest, common)
-    above = math.hypot(fitted.latest - fitted.standstill, common)
-    return StopEvidence(
-        how="from the curve",
-        value=value,
-        earliest=max(still_turning, value - below),
-        latest=value + above,
-        still_turning=still_turning,
-        released=release is not None,
-        visible=bool(lowest <= VISIBLE),
-        run_down=fitted,
-    )
+        span = {"value": None, "earliest": still_turning, "latest": math.inf}
+        return StopEvidence(how="not reached", visible=False, **span, **known)
+    common = COVERAGE * math.hypot(doubt, DRAWN * (fitted.standstill - start) if fitted.smoothed else 0.0)
+    span = _counted((fitted.standstill, fitted.earliest, fitted.latest), start, common, still_turning)
+    return StopEvidence(how="from the curve", visible=bool(lowest <= VISIBLE), **span, **known)
+
+
+def _counted(
+    moment: tuple[float, float, float], start: float, doubt: float, still_turning: float
+) -> dict[str, Any]:
+    """A moment and its interval counted from the release, whose doubt (95 %) is added in squares."""
+    most_likely, low, high = moment
+    value = most_likely - start
+    return {
+        "value": value,
+        "earliest": max(still_turning, value - math.hypot(most_likely - low, doubt)),
+        "latest": value + math.hypot(high - most_likely, doubt),
+    }
 
 
 def _moment(track: Track, kind: str) -> float | None:

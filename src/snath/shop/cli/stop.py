@@ -5,7 +5,8 @@ from typing import Any
 
 import click
 
-from snath.decisions.behaviour.stop import StopInput, StopResult, devices, judge_stop
+from snath.decisions.behaviour.stop import StopInput, StopLimit, StopResult, devices, judge_stop
+from snath.decisions.behaviour.stop_evidence import StopEvidence
 from snath.decisions.machine.parts import Machine
 from snath.decisions.machine.sheet import read_sheet
 from snath.quantities.errors import InputError
@@ -83,33 +84,37 @@ def _blade_shaft(machine: Machine, blade: str | None) -> str:
 
 
 def _data(found: StopResult) -> dict[str, Any]:
-    data: dict[str, Any] = {
+    return {
         "verdict": found.word,
-        "limits": [
-            {
-                "basis": limit.basis,
-                "limit_s": limit.limit,
-                "printed": limit.printed,
-                "verdict": limit.word,
-                "may_pass": limit.may_pass,
-                "standing": limit.standing,
-                "why": limit.why,
-            }
-            for limit in found.limits
-        ],
+        "limits": [_limit(limit) for limit in found.limits],
         "reasons": list(found.reasons),
         "settle": list(found.settle),
         "cautions": list(found.cautions),
         "stop_s": None,
+        **(_evidence(found.evidence) if found.evidence else {}),
     }
-    evidence = found.evidence
-    if evidence is not None:
-        data["stop_s"] = None if evidence.value is None else round(evidence.value, 4)
-        data["interval_s"] = [round(evidence.earliest, 4), round(evidence.latest, 4)]
-        data["how"] = evidence.how
-        data["still_turning_s"] = round(evidence.still_turning, 4)
-        laws = evidence.run_down.laws if evidence.run_down else ()
-        data["friction"] = [
+
+
+def _limit(limit: StopLimit) -> dict[str, Any]:
+    return {
+        "basis": limit.basis,
+        "limit_s": limit.limit,
+        "printed": limit.printed,
+        "verdict": limit.word,
+        "may_pass": limit.may_pass,
+        "standing": limit.standing,
+        "why": limit.why,
+    }
+
+
+def _evidence(evidence: StopEvidence) -> dict[str, Any]:
+    laws = evidence.run_down.laws if evidence.run_down else ()
+    return {
+        "stop_s": None if evidence.value is None else round(evidence.value, 4),
+        "interval_s": [round(evidence.earliest, 4), round(evidence.latest, 4)],
+        "how": evidence.how,
+        "still_turning_s": round(evidence.still_turning, 4),
+        "friction": [
             {
                 "law": law.law,
                 "fits": law.fits,
@@ -118,8 +123,8 @@ def _data(found: StopResult) -> dict[str, Any]:
                 "windage_1_rev": law.windage,
             }
             for law in laws
-        ]
-    return data
+        ],
+    }
 
 
 def _text(found: StopResult) -> Iterator[str]:
