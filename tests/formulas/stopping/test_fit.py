@@ -164,3 +164,12 @@ def test_a_spread_stated_too_small_is_widened_to_what_neighbours_differ_by():
     speed = 55 * (1 - t / 3) + 0.3 * generator.standard_normal(t.size)
     right, small = (fit_run_down(t=t, rotation=speed, u=u) for u in (0.3, 0.1))
     assert small.latest - small.earliest == pytest.approx(right.latest - right.earliest, rel=0.5)
+
+
+def test_points_drawn_from_one_curve_are_told_from_readings():
+    # Truth: an even brake; once with the scatter that is stated, once drawn without any.
+    generator = np.random.default_rng(39)
+    t = np.arange(0, 2.6, 0.05)
+    clean = 55 * (1 - t / 3)
+    assert fit_run_down(t=t, rotation=clean, u=0.3).smoothed
+    assert not fit_run_down(t=t, rotation=clean + 0.3 * generator.standard_normal(t.size), u=0.3).smoothed
