@@ -4,10 +4,9 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from scipy.signal import savgol_filter
 
 from benchmarks.governed_engine import GovernedEngine, critical_band, measured, ride, steady_speed
-from snath.formulas.governor.response import load_response, smoothed, steady_band
+from snath.formulas.governor.response import load_response, steady_band
 from snath.quantities.errors import InputError
 
 RATED = 60.0  # rev/s
@@ -72,13 +71,3 @@ def test_a_load_that_changes_nothing_needs_no_recovery():
     t = np.arange(0, 20, 0.05)
     got = load_response(t=t, rotation=np.full(t.size, 60.0), change=8.0, band=0.9)
     assert (got.recovery, got.overshoot, got.deviation) == pytest.approx((0, 0, 0), abs=1e-9)
-
-
-def test_five_neighbours_are_smoothed_as_the_library_does():
-    # Another road: scipy's own filter, its ends fitted as well; by hand: a parabola comes back as it was.
-    generator = np.random.default_rng(12)
-    values = generator.standard_normal(37)
-    assert smoothed(values) == pytest.approx(savgol_filter(values, 5, 2), abs=1e-12)
-    assert smoothed(values[:5]) == pytest.approx(savgol_filter(values[:5], 5, 2), abs=1e-12)
-    bent = 3 - 2 * np.arange(9.0) + 0.5 * np.arange(9.0) ** 2
-    assert smoothed(bent) == pytest.approx(bent, abs=1e-12)

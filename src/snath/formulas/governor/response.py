@@ -10,14 +10,12 @@ import numpy as np
 import scipy
 
 from snath.formulas.governor.hunting import steady_track
+from snath.formulas.governor.smooth import smoothed
 from snath.quantities.errors import InputError, within
 
 STEADY_LAST = 2.0  # s at the end of a stretch that must be settled
 STAYS = 1.0  # s inside a band that count as staying
 BEFORE = 1.0  # s of running that must be seen before a change of load
-# A parabola through five even points by least squares, at each of them: middle row by A. Savitzky and
-# M. J. E. Golay 1964 (from memory), the others by the same normal equations.
-FIVE = np.array([[31, 9, -3, -5, 3], [9, 13, 12, 6, -5], [-3, 12, 17, 12, -3]]) / 35
 
 
 @dataclass(frozen=True, slots=True)
@@ -172,23 +170,6 @@ def load_response(*, t, rotation, change, band) -> Response:
         recovery=_recovery(times[since], smooth[since], before, after, width / 2),
         band=float(width),
     )
-
-
-def smoothed(values):
-    """Each of five or more even values replaced by the parabola through it and its four nearest.
-
-    Parameters
-    ----------
-    values : ndarray [shape=(n,)]
-        At even times. [any]
-
-    Returns
-    -------
-    ndarray [shape=(n,)]
-        A parabola comes back as it was. [same unit]
-    """
-    first, last = FIVE[:2] @ values[:5], FIVE[:2] @ values[:-6:-1]
-    return np.concatenate([first, np.convolve(values, FIVE[2], "valid"), last[::-1]])
 
 
 def _recovery(times, speeds, before, after, half):
