@@ -4,20 +4,21 @@ import os
 import subprocess
 import sys
 import tempfile
-import threading
 import time
 import wave
 from collections.abc import Callable
 from pathlib import Path
 
 import numpy as np
+from pyarrow.parquet import read_table
 
+from benchmarks._memory import peak_of
 from benchmarks.kept import share_of, table, verdict
 from snath.formulas.signals.candidates import Orders
 from snath.formulas.signals.flicker import speed_from_light
 from snath.formulas.signals.live import LiveReader
 from snath.formulas.signals.sound import speed_from_sound
-from snath.shop.batch.run import run_batch
+from snath.shop.batch.run import EngineName, run_batch
 from snath.shop.media.film import film
 from snath.shop.media.recording import Asked
 from snath.shop.media.sound import sound_stream, whole
@@ -29,6 +30,7 @@ from snath.shop.simulator.ride import ride
 SHEET = Orders(875 / 60, 90.0, 2, (0.0,))
 RATE = 44_100
 LONG_S = 2 * 3600
+CLIPS = 64
 FILM_S, FILM_RUNS = 2.0, 8
 
 
@@ -172,66 +174,46 @@ def two_hours() -> None:
         begun = time.perf_counter()
         code = "from snath.shop.cli.main import main; main()"
         command = [sys.executable, "-c", code, "read", str(path), "--json", "--as", "sound"]
-        with subprocess.Popen(command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL) as child:
-            peak = _peak(child)
+        together, largest = peak_of(command)
         took = time.perf_counter() - begun
-    lines = [(f"{seconds / 3600:.2f} h", f"{took:.0f}", f"{seconds / took:.0f}", f"{peak / 2**20:.0f}")]
-    table(("WAV of", "s", "times real time", "MB at most, all processes"), lines)
-    verdict("memory of a long WAV", peak / 2**20, 300, " MB")
-
-
-def _peak(child: "subprocess.Popen[bytes]") -> int:
-    """Most memory a process and its children held together, their shared pages counted once each. [byte]"""
-    most, stop = 0, threading.Event()
-
-    def watch() -> None:
-        nonlocal most
-        while not stop.is_set():
-            most = max(most, sum(_own_memory(pid) for pid in [child.pid, *_children(child.pid)]))
-            time.sleep(0.05)
-
-    watcher = threading.Thread(target=watch)
-    watcher.start()
-    child.wait()
-    stop.set()
-    watcher.join()
-    return most
-
-
-def _children(pid: int) -> list[int]:
-    try:
-        return [int(c) for c in Path(f"/proc/{pid}/task/{pid}/children").read_text().split()]
-    except OSError:
-        return []
-
-
-def _own_memory(pid: int) -> int:
-    """Proportional set size. [byte]"""
-    try:
-        for line in Path(f"/proc/{pid}/smaps_rollup").read_text().splitlines():
-            if line.startswith("Pss:"):
-                return int(line.split()[1]) * 1024
-    except OSError:
-        pass
-    return 0
+        size = path.stat().st_size
+    lines = [
+        (
+            f"{seconds / 3600:.2f} h, {size / 2**20:.0f} MB",
+            f"{took:.0f}",
+            f"{seconds / took:.0f}",
+            f"{largest / 2**20:.0f}",
+            f"{together / 2**20:.0f}",
+        )
+    ]
+    head = ("WAV of", "s", "times real time", "MB at most, largest process", "MB at most, all together")
+    table(
+        head, lines, "a fresh `snath read`: largest resident set by the system, and shared pages counted once"
+    )
+    verdict("memory of a long WAV", max(together, largest) / 2**20, 300, " MB")
 
 
 def batch_cost() -> None:
-    """Clips a second by engine and workers, starting up included."""
-    lines = []
+    """Clips a second by engine, workers and number of clips, starting up included; rows alike from all."""
+    lines, unlike = [], 0
+    engines: tuple[tuple[EngineName, int], ...] = (("local", 1), ("local", 2), ("dask", 2))
     with tempfile.TemporaryDirectory() as folder:
-        clips = Path(folder) / "clips"
-        clips.mkdir()
-        for seed in range(share_of(64)):
-            (clips / f"c{seed:03d}.wav").write_bytes(sound_file(engine(5.0, seed), RATE, "wav"))
-        for name, workers in (("local", 1), ("local", 2), ("dask", 2)):
-            begun = time.perf_counter()
-            done = run_batch(
-                clips, Path(folder) / f"{name}{workers}.parquet", Asked(), engine=name, workers=workers
-            )  # type: ignore[arg-type]
-            took = time.perf_counter() - begun
-            lines.append((f"{name}, {workers}", done.files, f"{took:.1f}", f"{done.files / took:.1f}"))
-    table(("engine, workers", "clips of 5 s", "s", "clips/s"), lines)
+        for count in (share_of(CLIPS // 4), share_of(CLIPS)):
+            clips = Path(folder) / f"clips{count}"
+            clips.mkdir()
+            for seed in range(count):
+                (clips / f"c{seed:03d}.wav").write_bytes(sound_file(engine(5.0, seed), RATE, "wav"))
+            tables = []
+            for name, workers in engines:
+                out = Path(folder) / f"{name}{workers}-{count}.parquet"
+                begun = time.perf_counter()
+                done = run_batch(clips, out, Asked(), engine=name, workers=workers)
+                took = time.perf_counter() - begun
+                lines.append((f"{name}, {workers}", done.files, f"{took:.1f}", f"{done.files / took:.1f}"))
+                tables.append(read_table(out))
+            unlike += sum(not found.equals(tables[0]) for found in tables[1:])
+    table(("engine, workers", "clips of 5 s", "s", "clips/s"), lines, "batches")
+    verdict("batches whose rows differ from those of one worker", unlike, 0)
 
 
 def main() -> None:

@@ -131,6 +131,37 @@ def test_a_chain_that_slips_to_the_next_mark_is_followed_no_further(places, prof
     assert abs(error(going, t, result)) < 1e-5
 
 
+def test_a_stated_number_that_the_marks_contradict_leaves_both_standing():
+    # By hand: two marks at 0 and 0.4 turn; four a turn would be half the speed, three two thirds of it.
+    for stated in (3, 4):
+        _, t = log((0.0, 0.4), seed=11, missed=0.0, doubled=0.0)
+        result = speed_from_pulses(t, per_turn=stated)
+        assert not result.decided
+        assert len(result.candidates) == 2
+
+
+def test_a_pattern_of_several_turns_is_not_taken_for_one_where_the_marks_are_stated():
+    # Another road: the simulator's own angle. Without the stated two, five turns of ten marks fit this list best.
+    generator = np.random.default_rng((187, 7, 4))
+    rev_s = generator.uniform(25, 66)
+    going = ride("step", rev_s=rev_s, seconds=SECONDS, cycle_turns=2, jitter=0.005, generator=generator)
+    pick_up = PickUp((0.0, 0.4), 0.05, 0.05, 0.002, 2e-6)
+    t = edges(going, pick_up, seconds=SECONDS, generator=generator)
+    result = speed_from_pulses(t, per_turn=2)
+    assert not result.decided or abs(error(going, t, result)) < 1e-5
+
+
+def test_one_mark_of_a_hunting_engine_is_not_taken_for_uneven_ones():
+    # Another road: the simulator's own angle; sparks every second turn, half a second of them to a swing.
+    decided = 0
+    for seed in range(12):
+        going, t = log((0.0,), seed=seed, profile="hunting", every=2)
+        result = speed_from_pulses(t, per_turn=0.5)
+        decided += result.decided
+        assert not result.decided or abs(error(going, t, result)) < 1e-5
+    assert decided >= 11
+
+
 def test_marks_that_come_round_in_another_time_than_at_first_tell_nothing():
     # By hand: three marks a turn for 15 turns, then two: no number of marks holds for the whole list.
     first = np.concatenate([[k, k + 0.3, k + 0.7] for k in range(15)])

@@ -29,7 +29,7 @@ class Edges:
     odd : float
         Share of the intervals that no whole multiple explains; high where marks are uneven.
     firm : ndarray of bool, shape (n,)
-        Pulses whose neighbours confirm them: fit to count from and to.
+        Pulses that stand alone and whose neighbours confirm them: fit to count from and to.
     """
 
     t_s: np.ndarray
@@ -68,9 +68,31 @@ def kept_edges(t_s):
     slot = np.concatenate([[0], np.cumsum(whole)]).astype(int)
     misfit = np.abs(multiple - whole)
     worst = np.fmax(np.append(misfit, 0), np.append(0, misfit))
-    firm = worst <= max(4 * float(np.median(misfit)), 0.01)
+    near = SHORT * float(np.median(np.diff(kept)))
+    firm = (worst <= max(4 * float(np.median(misfit)), 0.01)) & alone(t_s, near)[np.searchsorted(t_s, kept)]
     odd = float(np.mean(misfit > ODD))
     return Edges(kept, slot, len(t_s) - len(kept), odd, firm)
+
+
+def alone(t_s, near):
+    """Which pulses have no other close by: of two, one is the other's bounce, and which is not always told.
+
+    The first never counts: it may be the bounce of one that came before the list.
+
+    Parameters
+    ----------
+    t_s : ndarray, shape (n,)
+        Rising moments. [s]
+    near : float
+        How close. [s]
+
+    Returns
+    -------
+    ndarray of bool, shape (n,)
+        True where it stands alone.
+    """
+    gap = np.concatenate([[0.0], np.diff(t_s), [np.inf]])
+    return np.minimum(gap[:-1], gap[1:]) > near
 
 
 def base_interval(t_s):

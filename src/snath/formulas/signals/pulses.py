@@ -21,6 +21,9 @@ USUAL = (
 LEAST_JITTER = 0.005  # of a cycle's length: what petrol engines show off load, from memory
 CLOSEST, FURTHEST = 1e-6, 1e3  # s between pulses of any shaft
 UNEVEN = 0.15  # share of unexplained intervals from which the marks are taken for uneven
+LURCHING = (
+    0.25  # the same where there is one mark and nothing to be uneven: an engine may hunt from spark to spark
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,8 +112,8 @@ def speed_from_pulses(t_s, *, per_turn=None, likely=USUAL, rev_s_low=0.5, rev_s_
     edges = kept_edges(t - t[0])
     wheel = wheel_from_gaps(edges.slot)
     marks = None
-    if wheel is None and edges.odd > UNEVEN:
-        marks, edges = uneven_edges(t - t[0])
+    if wheel is None and edges.odd > (LURCHING if per_turn is not None and per_turn <= 1 else UNEVEN):
+        marks, edges = uneven_edges(t - t[0], told=per_turn)
         if marks is None:
             return PulseResult((), False, notes=("the pulses follow no pattern that comes round",))
     places, found, empty = _inferred(edges, wheel, marks)

@@ -3,7 +3,7 @@
 import numpy as np
 from scipy.ndimage import median_filter
 
-from snath.formulas.signals.edges import Edges
+from snath.formulas.signals.edges import Edges, alone
 
 MOST_MARKS = 12
 OPENING = 60  # pulses in which the first guess of a turn is made
@@ -12,17 +12,20 @@ NEAR = 0.08  # share of a turn by which the same mark may come early or late
 BETWEEN = 0.24  # share of the usual distance between marks, where that is less
 LIKE = 0.01  # share by which a turn may differ from those about it and its ends count as firm
 HELD = 0.7  # least share of pulses with a partner
+STATED = 0.3  # share by which a turn may differ from the one that the marks stated would make
 REACHED = 0.8  # least share of the list that one mark must be followed through
 AGREEING = 0.003  # most that two marks' speeds may differ, as a share
 
 
-def uneven_edges(t_s):
+def uneven_edges(t_s, *, told=None):
     """Follow one mark from turn to turn, through missed and doubled pulses.
 
     Parameters
     ----------
     t_s : ndarray, shape (n,)
         Rising moments. [s]
+    told : float or None
+        Marks a turn as stated; a turn is looked for there first, and no more than two together count as one. [1]
 
     Returns
     -------
@@ -31,14 +34,14 @@ def uneven_edges(t_s):
     edges : Edges or None
         The pulses of one mark, `marks` places apart for each turn.
     """
-    turn = _first_turn(t_s[:OPENING])
+    turn = _first_turn(t_s[:OPENING], told)
     if turn is None:
         return None, None
     opening = t_s[: min(OPENING, len(t_s))]
     marks = round((len(opening) - 1) / (opening[-1] - opening[0]) * turn)
     chains = _agreed(t_s, turn, max(marks, 1))
     whole = [c for c in chains if t_s[c[0][-1]] - t_s[c[0][0]] > REACHED * (t_s[-1] - t_s[0])]
-    if marks < 1 or not whole or 2 * len(whole) < len(chains):
+    if marks < 1 or (told and marks > 2 * told) or not whole or 2 * len(whole) < len(chains):
         return None, None
     counted = {round((at[-1] - at[0]) / turns[-1]) for at, turns in whole}
     if counted != {marks}:  # from the opening on, the pulses came round in another time
@@ -48,7 +51,7 @@ def uneven_edges(t_s):
         return None, None
     at, turns = max(whole, key=lambda chain: len(chain[0]))
     extra = max(len(t_s) - marks * (int(turns[-1]) + 1), 0)
-    firm = _alone(t_s, _near(marks) * turn)[at] & _like_its_neighbours(t_s[at], turns)
+    firm = alone(t_s, _near(marks) * turn)[at] & _like_its_neighbours(t_s[at], turns)
     return marks, Edges(t_s[at], turns * marks, extra, 0.0, firm)
 
 
@@ -81,12 +84,6 @@ def _agreed(t_s, turn, marks):
     return found
 
 
-def _alone(t_s, near):
-    """Pulses without another close by: of two, one is the other's bounce."""
-    gap = np.concatenate([[np.inf], np.diff(t_s), [np.inf]])
-    return np.minimum(gap[:-1], gap[1:]) > near
-
-
 def _like_its_neighbours(t_s, turns):
     """Pulses on both sides of which a turn takes about as long as those around it."""
     pace = np.diff(t_s) / np.diff(turns)
@@ -95,7 +92,7 @@ def _like_its_neighbours(t_s, turns):
     return worst <= max(4 * float(np.median(misfit)), LIKE)
 
 
-def _first_turn(t_s):
+def _first_turn(t_s, told):
     """The shortest time after which nearly every pulse has a partner. [s]"""
     interval = np.diff(t_s)
     usual = float(np.median(interval))
@@ -105,6 +102,13 @@ def _first_turn(t_s):
         return None
     share = np.array([_partnered(t_s, turn) for turn in tried])
     good = np.flatnonzero(share >= max(0.95 * share.max(), HELD))
+    if told and told > 1:
+        stated = told * (t_s[-1] - t_s[0]) / (len(t_s) - 1)
+        there = np.flatnonzero((share > HELD) & (np.abs(tried / stated - 1) < STATED))
+        if len(there) and not (
+            len(good) and good[0] < there[0]
+        ):  # a shorter one speaks against what was stated
+            good = there
     if not len(good):
         return None
     # The first run of good tries is the turn itself, later ones its multiples; its middle fits best.
