@@ -12,8 +12,10 @@ from scipy.fft import next_fast_len
 from scipy.linalg import solveh_banded
 
 from snath.formulas.signals.candidates import Driven
+from snath.formulas.signals.sound_align import realigned
 from snath.formulas.signals.sound_angle import Clock, clock_of, lines_by_block, noise_by_line, unrolled
 from snath.formulas.signals.sound_blade import TONES, loudest_ratio, sharpened, without_tones
+from snath.formulas.signals.sound_even import read_straight
 from snath.formulas.signals.sound_evidence import order_spectrum
 from snath.formulas.signals.sound_phase import settled, steps_between
 
@@ -23,9 +25,7 @@ TOP_LINES = 80
 TOP_FREQUENCY = 3000.0
 HEARD = 3.0  # evidence from which a driven part is taken out [nat]
 NEAR = 0.3  # lines nearer a tone than this are not trusted
-STRAIGHT_ROUNDS = 4
-MAYBE_EVEN = 4.0  # the same about which it is worth trying
-EVEN = 1.35  # mean square about a straight line, over the noise, up to which nothing but noise is seen
+LEAPT = 0.012  # change of a phase from which all are read again [cycle]
 USUAL_JITTER = 0.005  # of a cycle's length, as a share; from memory of petrol engines off load
 
 
@@ -119,30 +119,24 @@ def follow(x, rate, t, pace, start, end, turns: int = 1, driven: tuple[Driven, .
         raise TooShortError
     step = steps_between(lines, trust, min(0.06, 0.006 * per_block))
     middle = _middles(clock, len(lines), per_block)
-    drift = USUAL_JITTER**2 * per_block
-    noise = noise / (per_block * points)
-    observed, variance, _ = settled(
-        lines,
-        noise,
-        np.concatenate([[0.0], np.cumsum(step)]),
-        lambda seen, doubt: walk_smoothed(seen, doubt, drift),
+    angle, variance, even = _read(
+        lines, noise / (per_block * points), step, middle, clock.at(middle), USUAL_JITTER**2 * per_block
     )
-    gone = clock.at(middle)
-    rest = observed + gone - _line(middle, observed + gone)
-    even = len(rest) > 9 and float(rest @ rest) / variance < MAYBE_EVEN * len(rest)
-    if even:
-        straight, doubt, _ = settled(
-            lines,
-            noise,
-            _line(middle, observed + gone) - gone,
-            lambda seen, _: _line(middle, seen + gone) - gone,
-            rounds=STRAIGHT_ROUNDS,
-        )
-        rest = straight + gone - _line(middle, straight + gone)
-        even = float(rest @ rest) / min(variance, doubt) < EVEN * (len(rest) - 2)
-        if even:
-            observed, variance = straight, doubt
-    return Followed(middle, observed + gone, variance, clock, cycles, typical, even)
+    return Followed(middle, angle, variance, clock, cycles, typical, even)
+
+
+def _read(lines, noise, step, middle, gone, drift) -> tuple[NDArray[np.float64], float, bool]:
+    """Angle of every block against common amplitudes, its variance, and whether one speed explains them all."""
+
+    def smooth(seen, doubt):
+        return walk_smoothed(seen, doubt, drift)
+
+    phase, variance = settled(lines, noise, np.concatenate([[0.0], np.cumsum(step)]), smooth)
+    better = realigned(lines, noise, phase, np.sqrt(drift))
+    if np.abs(better - phase).max() > LEAPT:
+        phase, variance = settled(lines, noise, better, smooth)
+    straight = read_straight(lines, noise, middle, phase + gone, gone, variance)
+    return (*straight, True) if straight else (phase + gone, variance, False)
 
 
 def _tones(cycles, top, turns, driven) -> tuple[float, ...]:
@@ -160,12 +154,6 @@ def _tones(cycles, top, turns, driven) -> tuple[float, ...]:
 def _beside(tones) -> set[int]:
     """Lines too near a tone to be told from it."""
     return {round(place) for place in tones if abs(place - round(place)) < NEAR}
-
-
-def _line(t, values):
-    """The straight line through values."""
-    since = t - t.mean()
-    return values.mean() + since * ((since @ values) / (since @ since))
 
 
 def _lines(cycles, per_block, top, spoiled):

@@ -14,6 +14,7 @@ from snath.formulas.signals.sound_frames import beside, frames_say
 from snath.formulas.signals.sound_hum import without_hum
 from snath.formulas.signals.sound_judge import judged
 from snath.formulas.signals.sound_mean import Held, held
+from snath.formulas.signals.sound_mend import mended
 from snath.formulas.signals.sound_plan import Plan
 from snath.formulas.signals.sound_release import released_at
 from snath.formulas.signals.sound_rundown import Before, fallen
@@ -25,6 +26,7 @@ PART = 6.0  # longest stretch followed in one go [s]
 ROUGH, ROUGH_MEAN = 0.004, 0.002  # standard uncertainty of a frame and of a mean that could not be followed
 AUDIBLE = 6.0  # least evidence of a frame that is shown [nat]
 USUAL_OFF = 0.006  # four in five frames agree with the fine track so well where it is right
+UNHEARD = 0.0  # evidence under which silence explains the cycles better than any multiple [nat]
 SLIPPED = 0.008  # difference between rough and fine mean that betrays a lost turn
 
 
@@ -107,6 +109,7 @@ def listen(x, rate, plan: Plan) -> Heard:
     )
     fine = doubled(spectrum, size)[: 2 * len(x)]
     stretch = running(found)
+    found = mended(found, stretch[0], stretch[1])
     heard = _examined(fine, 2 * rate, plan, found, stretch, mains)
     best = max(heard.evidence, key=lambda factor: heard.evidence[factor], default=1.0)
     if best != 1.0:
@@ -175,6 +178,7 @@ def _examined(
             means.append((stop - begin, replace(mean, u_noise=float(np.hypot(mean.u_noise, blur)))))
     for factor in evidence:
         evidence[factor] += frames_say(stretch, factor)
+    evidence = _standing_out(evidence)
     audible = found.heard > AUDIBLE
     audible[first:last] = True
     mean_speed, u_noise, jitter = _overall(means, plan.turns, end - start, float(stretch.speed.mean()))
@@ -192,8 +196,15 @@ def _examined(
         ratio,
         released,
         mains,
-        {factor: float(np.mean(odds)) for factor, odds in unlike.items()},
+        {factor: float(np.mean(odds)) for factor, odds in unlike.items() if factor in evidence},
     )
+
+
+def _standing_out(evidence: dict[float, float]) -> dict[float, float]:
+    """The same; only the track itself where no multiple stands out, as it was found in frames, not by these cycles."""
+    if 1.0 in evidence and max(evidence.values()) < UNHEARD:
+        return {1.0: evidence[1.0]}
+    return evidence
 
 
 def _judge(fine, rate, plan, extra, evidence, ratio, unlike) -> None:

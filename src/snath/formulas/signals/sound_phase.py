@@ -10,7 +10,7 @@ TURN = 2 * np.pi
 LEAST_GAIN = (
     400.0  # of a phase no line tells anything of: known to a twentieth of a cycle by the track itself
 )
-STILL = 1e-6  # change of a phase that ends the rounds, far below any noise [cycle]
+STILL = 1e-5  # change of a phase that ends the rounds, far below any noise [cycle]
 CHANCE = 5.0  # times the power noise alone leaves in a mean; noise passes it once in 150, at high orders it would weigh
 
 
@@ -18,6 +18,22 @@ def _turns(phase, top):
     """exp(-2 pi i k phase) for the lines 1 to `top`, by repeated turning."""
     once = np.exp(-1j * TURN * phase).astype(np.complex64)
     return np.multiply.accumulate(np.repeat(once[:, None], top, axis=1), axis=1)
+
+
+def turned_back(lines, phase):
+    """Amplitudes of every block as if it stood at phase 0, shape (blocks, top)."""
+    return lines * _turns(phase, lines.shape[1])
+
+
+def in_common(turned, noise):
+    """Amplitude common to all blocks, its power, and the trust each line deserves over its power."""
+    blocks = len(turned)
+    mean = turned.mean(axis=0)
+    power = mean.real**2 + mean.imag**2
+    rest = turned - mean
+    scatter = (rest.real**2 + rest.imag**2).sum(axis=0) / max(blocks - 1, 1)
+    scatter = np.maximum(scatter, 0.7 * noise)
+    return mean, power, np.maximum(power - CHANCE * scatter / blocks, 0) / (power + 1e-30) / scatter
 
 
 def steps_between(lines, weight, reach):
@@ -63,7 +79,7 @@ def _best_step(turned, order, reach):
     return step[at] + np.clip(beside, -0.5, 0.5) * (step[1] - step[0])
 
 
-def settled(lines, noise, phase, smooth, rounds=6):
+def settled(lines, noise, phase, smooth, rounds=6, *, own_bend=True):
     """Phase of every block against amplitudes common to all of them.
 
     Parameters
@@ -78,29 +94,26 @@ def settled(lines, noise, phase, smooth, rounds=6):
         From observed phases and their variance, in cycle^2, to smoothed phases. [cycle]
     rounds : int
         Newton steps. [1]
+    own_bend : bool
+        Whether a block's step is divided by its own curvature, which finds a phase that is far off. With
+        the curvature all blocks have in common noise moves it evenly, as least squares wants it.
 
     Returns
     -------
-    tuple of (ndarray, float, ndarray)
-        Observed phase of each block, its variance, mean amplitude of each line. [cycle], [cycle^2], [any]
+    tuple of (ndarray, float)
+        Observed phase of each block and its variance. [cycle], [cycle^2]
     """
-    blocks, top = lines.shape
-    order = np.arange(1, top + 1)
+    order = np.arange(1, lines.shape[1] + 1)
     for round_ in range(rounds):
-        turned = lines * _turns(phase, top)
-        mean = turned.mean(axis=0)
-        power = mean.real**2 + mean.imag**2
-        rest = turned - mean
-        scatter = (rest.real**2 + rest.imag**2).sum(axis=0) / max(blocks - 1, 1)
-        scatter = np.maximum(scatter, 0.7 * noise)
-        trust = np.maximum(power - CHANCE * scatter / blocks, 0) / (power + 1e-30) / scatter
+        turned = turned_back(lines, phase)
+        mean, power, trust = in_common(turned, noise)
         pull = turned * mean.conj() * trust
         gain = max(TURN * TURN * 2 * float((power * trust * order * order).sum()), LEAST_GAIN)
-        bend = np.maximum(TURN * TURN * 2 * (pull.real * order * order).sum(axis=1), 0.3 * gain)
-        move = TURN * 2 * (pull.imag * order).sum(axis=1) / bend
+        bend = TURN * TURN * 2 * (pull.real * order * order).sum(axis=1) if own_bend else gain
+        move = TURN * 2 * (pull.imag * order).sum(axis=1) / np.maximum(bend, 0.3 * gain)
         observed = phase + np.clip(move, -0.02, 0.02)
         if round_ < rounds - 1:
             last, phase = phase, smooth(observed, 1 / gain)
             if np.abs(phase - last).max() < STILL:
                 break
-    return observed, 1 / gain, mean
+    return observed, 1 / gain

@@ -1,0 +1,56 @@
+"""Which frames of a rough track were misheard, and what speed was likely there?
+
+Where little is heard, a frame now and then lies several percent off both its neighbours. The phase cannot
+be followed through such a frame: it loses part of a cycle there and with it the mean (docs/sound.md, step 2).
+"""
+
+from dataclasses import replace
+
+import numpy as np
+from scipy.ndimage import median_filter
+
+from snath.formulas.signals.sound_search import Search
+
+AROUND = 9  # frames whose middle speed a frame is held against
+OFF = 0.012  # share by which a frame may always be off
+USUAL = 4.0  # times the usual distance around it by which it may be off: hunting and steps keep their frames
+FAINT = 6.0  # evidence from which a frame is believed whatever its neighbours say [nat]
+
+
+def mended(found: Search, first: int, last: int) -> Search:
+    """A rough track with misheard frames between `first` and `last` drawn straight through."""
+    speed = found.speed.copy()
+    speed[first:last] = drawn_through(speed[first:last], found.heard[first:last])
+    return replace(found, speed=speed)
+
+
+def drawn_through(speed, heard):
+    """Speeds of frames with the misheard ones taken from their neighbours.
+
+    Parameters
+    ----------
+    speed : ndarray, shape (frames,)
+        Rough track. [rev/s]
+    heard : ndarray, shape (frames,)
+        Evidence of each frame. [nat]
+
+    Returns
+    -------
+    ndarray, shape (frames,)
+        Speed. [rev/s]
+    """
+    if len(speed) < AROUND:
+        return speed
+    off = np.abs(speed / _middle(speed) - 1)
+    usual = _middle(off)
+    kept = (off <= np.maximum(OFF, USUAL * usual)) | (heard > FAINT)
+    at = np.arange(len(speed))
+    return np.interp(at, at[kept], speed[kept]) if kept.any() else speed
+
+
+def _middle(values):
+    """Median of the `AROUND` values about each, at the ends of the first and the last of them."""
+    middle = median_filter(values, AROUND)
+    half = AROUND // 2
+    middle[:half], middle[-half:] = middle[half], middle[-half - 1]
+    return middle
