@@ -1,6 +1,7 @@
 import numpy as np
 import pytest
 
+from snath.formulas.signals.edges import alone
 from snath.formulas.signals.pulses import speed_from_pulses
 from snath.formulas.signals.uneven import uneven_edges
 from snath.quantities.errors import InputError
@@ -167,6 +168,15 @@ def test_marks_that_come_round_in_another_time_than_at_first_tell_nothing():
     first = np.concatenate([[k, k + 0.3, k + 0.7] for k in range(15)])
     rest = np.concatenate([[k, k + 0.4] for k in range(15, 150)])
     assert uneven_edges(np.concatenate([first, rest]) / 50) == (None, None)
+
+
+def test_a_list_with_bounces_is_not_counted_from_its_first_pulse_and_one_without_is():
+    # By hand: pulses 20 ms apart, the first 0.6 ms late; with a bounce elsewhere it may be one itself, else not.
+    t = np.arange(60) * 0.02
+    t[0] = 0.0006
+    assert alone(t, 0.009).all()
+    with_bounce = np.sort(np.append(t, t[30] + 0.001))
+    assert np.flatnonzero(~alone(with_bounce, 0.009)).tolist() == [0, 30, 31]
 
 
 def test_a_log_that_begins_with_a_bounce_is_not_counted_from_it():

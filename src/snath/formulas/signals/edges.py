@@ -77,7 +77,7 @@ def kept_edges(t_s):
 def alone(t_s, near):
     """Which pulses have no other close by: of two, one is the other's bounce, and which is not always told.
 
-    The first never counts: it may be the bounce of one that came before the list.
+    In a list that holds such pairs the first does not count either: it may be the bounce of one before the list.
 
     Parameters
     ----------
@@ -91,7 +91,8 @@ def alone(t_s, near):
     ndarray of bool, shape (n,)
         True where it stands alone.
     """
-    gap = np.concatenate([[0.0], np.diff(t_s), [np.inf]])
+    between = np.diff(t_s)
+    gap = np.concatenate([[0.0 if (between <= near).any() else np.inf], between, [np.inf]])
     return np.minimum(gap[:-1], gap[1:]) > near
 
 
