@@ -294,7 +294,7 @@ def test_without_an_opening_no_distance_is_worked_out(shop, number):
         ({"mass": "-20"}, "must be a mass"),
         ({"density": "wood"}, "wood"),
         ({"struck_height": "60 mm"}, "An opening needs all four measures."),
-        ({"bounce_low": "0.9", "bounce_high": "0.1"}, "at least bounce_low"),
+        ({"bounce_low": "0.9", "bounce_high": "0.1"}, "at least the least bounce"),
         ({"bounce_high": "3"}, "at most 1"),
         ({"thing": ""}, "required"),
     ],
