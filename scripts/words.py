@@ -59,6 +59,7 @@ TERMS = (
         "÷ {} ({}) = {}",
         "scatter of {} readings",
         "scatter of {} runs",
+        "must be a whole number",
     ),
     *("crankshaft", "engine", "blade", "wheel", "disc", "alternator", "pump", "other", "spindle"),
     *("cutting", "peak", "typed", "sound", "pulses", "light", "stroboscope", "inductive", "fused"),

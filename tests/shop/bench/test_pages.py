@@ -9,7 +9,7 @@ from django.contrib.staticfiles import finders
 from django.test import Client
 from django.utils import translation
 
-from snath.shop.bench.demo import fill_once
+from snath.shop.bench.demo.fill import fill_once
 from snath.shop.records.models import Draft, JobRecord, JobVersion
 
 pytestmark = pytest.mark.django_db

@@ -296,7 +296,7 @@ def test_without_an_opening_no_distance_is_worked_out(shop, number):
         ({"struck_height": "60 mm"}, "An opening needs all four measures."),
         ({"bounce_low": "0.9", "bounce_high": "0.1"}, "at least the least bounce"),
         ({"bounce_high": "3"}, "at most 1"),
-        ({"thing": ""}, "required"),
+        ({"thing": ""}, "nothing was typed"),
     ],
 )
 def test_wrong_entries_for_a_throw_are_named_and_change_nothing(shop, number, fields, says):
@@ -324,7 +324,7 @@ def test_balance_tells_force_and_that_no_grade_is_a_rule_for_blades(shop, number
         ({"mass": "0 kg"}, "mass"),
         ({"missing_radius": "400 mm"}, "at most"),
         ({"grade": "G17"}, "G17"),
-        ({"speed": ""}, "required"),
+        ({"speed": ""}, "nothing was typed"),
     ],
 )
 def test_wrong_entries_for_balance_are_named_and_change_nothing(shop, number, fields, says):

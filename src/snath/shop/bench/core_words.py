@@ -54,7 +54,7 @@ def tongue(language: str) -> Tongue:
         return Tongue(language, lambda _, text: text)
     catalogue = files("snath.shop.bench").joinpath(f"locale/{language}/LC_MESSAGES/django.mo")
     with catalogue.open("rb") as file:
-        words = gettext.GNUTranslations(file)  # type: ignore[arg-type]
+        words = gettext.GNUTranslations(file)
     return Tongue(language, words.pgettext)
 
 

@@ -11,9 +11,11 @@ from snath.quantities.numbers import LONGEST, parse_number
 from snath.quantities.units import Dimension, Quantity, parse_quantity
 from snath.shop.bench import show
 from snath.shop.bench.liking import DecimalMark, Liking
+from snath.shop.bench.refusals import Refusing
 from snath.shop.bench.words import fault_said
 
 NOTHING = "nothing"  # what the core writes where a box was left empty
+QUOTES_NOTE = " without quotation marks"
 LINE_NOTE = re.compile(r" \(line [0-9]+\)$")
 
 
@@ -38,15 +40,26 @@ class QuantityField(forms.CharField):
         if not text:
             return None
         try:
-            return parse_quantity(
-                text,
-                dimension=self.dimension,
-                field=self.name_for_messages,
-                decimal_mark=self.decimal_mark,
-                default_unit=self.default_unit,
-            )
+            return self._read(text)
         except InputError as fault:
             raise forms.ValidationError(fault_words(fault, self.decimal_mark)) from fault
+
+    def missing(self) -> str:
+        """What would do, where nothing was typed."""
+        try:
+            self._read("")
+        except InputError as fault:
+            return nothing_typed(fault, self.decimal_mark)
+        return ""
+
+    def _read(self, text: str) -> Quantity:
+        return parse_quantity(
+            text,
+            dimension=self.dimension,
+            field=self.name_for_messages,
+            decimal_mark=self.decimal_mark,
+            default_unit=self.default_unit,
+        )
 
 
 class NumberField(forms.CharField):
@@ -71,8 +84,16 @@ class NumberField(forms.CharField):
         except InputError as fault:
             raise forms.ValidationError(fault_words(fault, self.decimal_mark)) from fault
 
+    def missing(self) -> str:
+        """What would do, where nothing was typed."""
+        try:
+            parse_number("", field=self.name_for_messages, decimal_mark=self.decimal_mark)
+        except InputError as fault:
+            return nothing_typed(fault, self.decimal_mark)
+        return ""
 
-class ShopForm(forms.Form):
+
+class ShopForm(Refusing, forms.Form):
     """A form that knows how its person writes numbers and can say back what it read."""
 
     use_required_attribute = False
@@ -85,6 +106,7 @@ class ShopForm(forms.Form):
             if isinstance(field, QuantityField | NumberField):
                 field.decimal_mark = liking.decimal_mark
                 field.name_for_messages = str(field.label or name)
+                field.error_messages["required"] = field.missing()
 
     @property
     def understood(self) -> list[tuple[str, str]]:
@@ -117,6 +139,12 @@ def fault_words(fault: InputError, mark: DecimalMark) -> str:
     return gettext("“%(given)s”: %(allowed)s") % {"given": fault.given, "allowed": allowed}
 
 
+def nothing_typed(fault: InputError, mark: DecimalMark) -> str:
+    """The same where the box is empty."""
+    return gettext("nothing was typed: %(allowed)s") % {"allowed": fault_said(fault.allowed, mark)}
+
+
 def plainly(fault: InputError, mark: DecimalMark) -> str:
-    """A fault of a sheet without the line of a text nobody sees here."""
-    return fault_words(InputError(fault.field, fault.given, LINE_NOTE.sub("", fault.allowed)), mark)
+    """A fault of a sheet without the line and the quotation marks of a text nobody sees here."""
+    allowed = LINE_NOTE.sub("", fault.allowed).replace(QUOTES_NOTE, "")
+    return fault_words(InputError(fault.field, fault.given, allowed), mark)

@@ -11,10 +11,11 @@ from django.utils.http import url_has_allowed_host_and_scheme
 from django.utils.translation import gettext_lazy
 
 from snath.shop.bench.liking import A_YEAR, liking_of, remember
+from snath.shop.bench.refusals import Refusing
 from snath.shop.site.access import open_to_all
 
 
-class LikingForm(forms.Form):
+class LikingForm(Refusing, forms.Form):
     """Language, units, decimal mark and light."""
 
     use_required_attribute = False

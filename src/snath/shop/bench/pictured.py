@@ -8,7 +8,7 @@ from snath.shop.bench.words import said
 from snath.shop.paper.voices import paper_voice
 from snath.shop.pictures.voice import LANGUAGES, Voice
 
-PICTURE_WIDTH = 340  # what a phone held upright has: letters come out at their own size; a desk makes them larger
+PICTURE_WIDTH = 340  # a phone's own: letters come out at their size, and a desk makes them larger
 
 
 def voice_of(liking: Liking) -> Voice:

@@ -17,6 +17,7 @@ from snath.shop.bench.drive.typed_words import bore_for_core
 from snath.shop.bench.fields import QuantityField, ShopForm, fault_words
 from snath.shop.bench.jobs.sheet_text import toml_text
 from snath.shop.bench.liking import Liking
+from snath.shop.bench.refusals import Refusing
 from snath.shop.bench.words import said
 
 ROUTE_MOST = 60_000
@@ -213,7 +214,7 @@ class PairForm(ShopForm):
         }
 
 
-class RouteForm(forms.Form):
+class RouteForm(Refusing, forms.Form):
     """A whole route as text."""
 
     use_required_attribute = False

@@ -11,12 +11,13 @@ from snath.quantities.errors import InputError
 from snath.shop.bench.drive.typed_words import heading_shown, headings, table_for_core
 from snath.shop.bench.fields import fault_words
 from snath.shop.bench.liking import Liking
+from snath.shop.bench.refusals import Refusing
 
 TABLE_MOST = 400_000  # characters; a longer one is sent in parts
 SHEAVES, BELTS = "sheaves", "belts"
 
 
-class StockTablesForm(forms.Form):
+class StockTablesForm(Refusing, forms.Form):
     """Two tables with a line of headings."""
 
     use_required_attribute = False

@@ -9,6 +9,7 @@ from django.http import QueryDict
 from django.utils.translation import gettext
 
 from snath.decisions.machine.parts import CRANKSHAFT
+from snath.quantities.numbers import DecimalMark, in_mark
 from snath.shop.bench.jobs.box import Box, Choices
 from snath.shop.bench.jobs.boxes_drive import DRIVE, DRIVE_KINDS, DRIVE_MORE, DRIVE_OF
 from snath.shop.bench.jobs.boxes_machine import ENGINE, ENGINE_MORE, MACHINE, MAKER
@@ -16,6 +17,11 @@ from snath.shop.bench.jobs.boxes_part import ARMS_MEASURED, PART, PART_KINDS, bo
 
 MOST_ROWS = {"drive": 31, "part": 64}
 Entries = dict[str, str]
+# Keys of a sheet whose texts are words, whatever figures stand in them.
+WORDS = (
+    *("name", "serial", "code", "source", "notes", "shaft", "kind", "market", "datum_offset_source"),
+    *("driver_part", "driven_part", "driver_pulley", "driven_pulley"),
+)
 
 
 def rows(entries: Entries, kind: str) -> int:
@@ -41,9 +47,11 @@ def from_post(post: QueryDict) -> Entries:
     return {name: str(post.get(name, "")) for name in post}
 
 
-def from_sheet(text: str) -> Entries:
-    """The boxes of a sheet that has been read before."""
+def from_sheet(text: str, mark: DecimalMark) -> Entries:
+    """The boxes of a sheet that has been read before, figures in the decimal mark of whoever opens it."""
     data = tomllib.loads(text)
+    if data.get("decimal_mark", ".") != mark:
+        data = _swapped(data)
     entries: Entries = {}
     _take(entries, "", (*MACHINE, *ENGINE, *ENGINE_MORE, *MAKER), data)
     drives, parts = data.get("coupling", []), data.get("member", [])
@@ -61,6 +69,15 @@ def from_sheet(text: str) -> Entries:
         _take(entries, f"p{at}_", PART, {"shaft": CRANKSHAFT} | row)
         _take(entries, f"p{at}_", boxes_of_part(kind, inner["measured"]), inner)
     return entries
+
+
+def _swapped(value: Any) -> Any:
+    """The same with point and comma exchanged in every figure that has a unit behind it; words stay as they are."""
+    if isinstance(value, Mapping):
+        return {key: one if key in WORDS else _swapped(one) for key, one in value.items()}
+    if isinstance(value, list):
+        return [_swapped(one) for one in value]
+    return in_mark(value, ",") if isinstance(value, str) else value
 
 
 def _take(entries: Entries, prefix: str, several: tuple[Box, ...], table: Mapping[str, Any]) -> None:

@@ -63,8 +63,7 @@ def new_job(request: HttpRequest) -> HttpResponse:
         who = request.user
         assert isinstance(who, Person)
         record = get_object_or_404(MachineRecord, pk=request.POST.get("machine", ""))
-        liking = liking_of(request)
-        opened = start(who, record, read_sheet(record.sheet, decimal_mark=liking.decimal_mark))
+        opened = start(who, record, read_sheet(record.sheet))  # its own decimal mark, whoever opens it
         return redirect("bench:job-window", opened.number)
     wanted = request.GET.get("q", "")[:200].strip()
     if wanted:

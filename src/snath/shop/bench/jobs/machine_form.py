@@ -21,6 +21,7 @@ from snath.shop.bench.jobs.boxes_part import MARKED, MEASURED, PART, PART_KINDS,
 from snath.shop.bench.jobs.compose import Composed, composed
 from snath.shop.bench.jobs.entries import Entries, chosen, rows
 from snath.shop.bench.liking import Liking
+from snath.shop.bench.refusals import speak
 from snath.shop.bench.words import said
 
 BELT_BOXES_SHOWN = 3
@@ -62,6 +63,7 @@ class MachineForm(forms.Form):
             self._drive_group(at)
         for at in range(self.counts["parts"]):
             self._part_group(at)
+        speak(self.fields)
 
     def group_list(self) -> Iterator[dict[str, Any]]:
         """The groups with their bound boxes, for the template."""

@@ -9,6 +9,7 @@ from django.utils.translation import gettext, gettext_lazy
 from snath.decisions.machine.sheet import read_sheet
 from snath.quantities.errors import InputErrors
 from snath.shop.bench.drafts import KeptDraft, draft_of
+from snath.shop.bench.drive.kept_route import marked
 from snath.shop.bench.fields import fault_words
 from snath.shop.bench.jobs.entries import Entries, after, blank, from_post, from_sheet
 from snath.shop.bench.jobs.kept import newest
@@ -17,6 +18,7 @@ from snath.shop.bench.jobs.page import page, steps_of
 from snath.shop.bench.jobs.saving import save_change, saved
 from snath.shop.bench.jobs.start import on_new_machine, shelve, start
 from snath.shop.bench.liking import liking_of
+from snath.shop.bench.refusals import Refusing
 from snath.shop.records.models import Customer, MachineRecord, Person
 
 FROM_ASK = {
@@ -71,7 +73,9 @@ def job_machine(request: HttpRequest, number: int) -> HttpResponse:
             also=lambda: on_shelf and shelve(machine, sheet, customer=None, record=on_shelf),
         )
     sheet = job.record.machine.sheet if job.record.machine else ""
-    entries = _drafted(draft) or (from_sheet(sheet) if sheet else blank(name=job.job.machine.name))
+    entries = _drafted(draft) or (
+        from_sheet(sheet, liking_of(request).decimal_mark) if sheet else blank(name=job.job.machine.name)
+    )
     form = MachineForm(entries, liking=liking_of(request), sent=False)
     return _form_page(request, form, key, draft.at, number)
 
@@ -90,7 +94,7 @@ def _posted(request: HttpRequest, key: str, number: int | None = None):  # type:
 def _form_page(
     request: HttpRequest, form: MachineForm, key: str, draft_at: float, number: int | None = None
 ) -> HttpResponse:
-    shared = {"form": form, "draft_key": key, "draft_at": draft_at, "customers": customers()}
+    shared = {"form": form, "draft_key": key, "draft_at": draft_at, **whose(request, form.entries)}
     if number is None:
         context = {"steps": steps_of(None, "machine"), **shared}
     else:
@@ -121,6 +125,13 @@ def customers() -> list[Customer]:
     return list(Customer.objects.filter(erased_at=None).order_by("-created_at")[:200])
 
 
+def whose(request: HttpRequest, kept: Entries) -> dict[str, object]:
+    """Customers to choose from, and what was chosen or typed of one before."""
+    before = from_post(request.POST) if request.method == "POST" else kept
+    names = ("customer", "customer_name", "customer_phone")
+    return {"customers": customers(), "typed": {name: before.get(name, "") for name in names}}
+
+
 def owner_of(request: HttpRequest) -> Customer | None:
     """The customer chosen, or the new one whose name was typed."""
     name = request.POST.get("customer_name", "").strip()[:120]
@@ -130,7 +141,7 @@ def owner_of(request: HttpRequest) -> Customer | None:
     return get_object_or_404(Customer, pk=chosen) if chosen else None
 
 
-class PasteForm(forms.Form):
+class PasteForm(Refusing, forms.Form):
     """A whole machine sheet as text."""
 
     use_required_attribute = False
@@ -157,9 +168,10 @@ def paste(request: HttpRequest) -> HttpResponse:
         else:
             who = request.user
             assert isinstance(who, Person)
-            record: MachineRecord = shelve(machine, form.cleaned_data["sheet"], customer=owner_of(request))
+            sheet = marked(form.cleaned_data["sheet"], liking.decimal_mark)
+            record: MachineRecord = shelve(machine, sheet, customer=owner_of(request))
             opened = start(who, record, machine)
             return redirect(saved(reverse("bench:job-window", args=[opened.number]), draft))
-    context = {"form": form, "draft_key": key, "draft_at": draft.at, "customers": customers()}
+    context = {"form": form, "draft_key": key, "draft_at": draft.at, **whose(request, _drafted(draft))}
     status = 422 if form.is_bound else 200
     return render(request, "bench/jobs/paste.html", context, status=status)

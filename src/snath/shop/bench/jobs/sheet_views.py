@@ -18,6 +18,7 @@ from snath.shop.bench.jobs.page import page
 from snath.shop.bench.jobs.paper_views import WRITTEN
 from snath.shop.bench.jobs.saving import save_change
 from snath.shop.bench.liking import liking_of
+from snath.shop.bench.refusals import Refusing
 from snath.shop.records.attachments import keep_photo
 from snath.shop.records.models import JobRecord, Person
 
@@ -34,7 +35,7 @@ PAPERS_OF_A_JOB = (
 )
 
 
-class SheetForm(forms.Form):
+class SheetForm(Refusing, forms.Form):
     """What stands on the sheet and is judged by nobody, and how the job ended."""
 
     use_required_attribute = False

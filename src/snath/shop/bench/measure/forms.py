@@ -6,6 +6,7 @@ from django import forms
 from django.utils.translation import gettext_lazy
 
 from snath.shop.bench.jobs.reading_form import StateForm
+from snath.shop.bench.refusals import Refusing
 
 CLIPS = ".wav,.mp3,.m4a,.ogg,.webm,.mp4,.mov,.csv,audio/*,video/*"
 
@@ -28,7 +29,7 @@ class ListenForm(StateForm):
         return given
 
 
-class ClipForm(forms.Form):
+class ClipForm(Refusing, forms.Form):
     """A clip with nothing known of the machine."""
 
     use_required_attribute = False

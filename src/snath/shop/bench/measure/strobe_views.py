@@ -144,10 +144,11 @@ def runs_of(text: str, mark: DecimalMark) -> list[list[float]]:
             "rates": MOST_RATES,
         }
         raise InputError("flash rates", len(runs), too_many)
-    return [
-        [
-            parse(rate, dimension="rotation", field="flash rate", decimal_mark=mark, default_unit="rpm").value
-            for rate in run
-        ]
-        for run in runs
-    ]
+    return [[_rate(rate, mark) for rate in run] for run in runs]
+
+
+def _rate(text: str, mark: DecimalMark) -> float:
+    rate = parse(text, dimension="rotation", field="flash rate", decimal_mark=mark, default_unit="rpm").value
+    if rate <= 0:
+        raise InputError("flash rate", text, gettext("must be above 0, in flashes per minute, such as 3200"))
+    return rate

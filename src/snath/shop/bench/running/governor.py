@@ -19,6 +19,7 @@ from snath.shop.bench.jobs.kept import OpenJob
 from snath.shop.bench.jobs.reading_form import STAGES
 from snath.shop.bench.liking import Liking
 from snath.shop.bench.pictured import PICTURE_WIDTH, voice_of
+from snath.shop.bench.refusals import WholeField
 from snath.shop.bench.running.entry import Made, Part, RunningForm, asked, choices_of
 from snath.shop.bench.running.recordings import chosen, clip_field, on_the_job, track_of
 from snath.shop.bench.running.typed import typed_speed
@@ -76,7 +77,7 @@ class GovernorForm(RunningForm):
     load_off = QuantityField(
         "time", default_unit="s", label=gettext_lazy("Load went off at, s"), required=False
     )
-    poles = forms.IntegerField(label=gettext_lazy("Poles"), required=False, min_value=2, max_value=100)
+    poles = WholeField(label=gettext_lazy("Poles"), required=False, min_value=2, max_value=100)
     frequency = QuantityField(
         "frequency", default_unit="Hz", label=gettext_lazy("Rated frequency, Hz"), required=False
     )

@@ -8,6 +8,7 @@ from django.utils.translation import gettext_lazy
 from snath.decisions.reading.check import Point
 from snath.rules.scope import MARKETS
 from snath.shop.bench.fields import NumberField, QuantityField, ShopForm
+from snath.shop.bench.refusals import Refusing, WholeField
 from snath.shop.records.models import Customer, ShopSettings, StockPart
 
 INSTRUMENT_KINDS = (
@@ -26,7 +27,7 @@ DECISIONS = (
 )
 
 
-class CustomerForm(forms.ModelForm):  # type: ignore[type-arg]
+class CustomerForm(Refusing, forms.ModelForm):  # type: ignore[type-arg]
     """Who brings machines."""
 
     use_required_attribute = False
@@ -78,13 +79,22 @@ class InstrumentForm(ShopForm):
         "rotation", default_unit="rpm", label=gettext_lazy("Last digit shown, rpm"), required=False
     )
     per_turn = NumberField(label=gettext_lazy("Marks or pulses per turn"), required=False)
-    check_every_months = forms.IntegerField(
+    check_every_months = WholeField(
         label=gettext_lazy("Checked every … months"), min_value=1, max_value=120, initial=12
     )
     note = forms.CharField(
         label=gettext_lazy("Note"), max_length=2000, required=False, widget=forms.Textarea(attrs={"rows": 2})
     )
     retired = forms.BooleanField(label=gettext_lazy("Not used any more"), required=False)
+
+    def clean(self) -> dict[str, Any]:
+        given = super().clean() or self.cleaned_data
+        digits = given.get("digits")
+        if given.get("accuracy") == 0 and not (digits and digits.measured.value):
+            self.add_error(
+                "accuracy", gettext_lazy("“0”: nothing reads without doubt; must be the ± of its manual")
+            )
+        return given
 
 
 class CheckForm(ShopForm):
@@ -131,7 +141,7 @@ class CheckForm(ShopForm):
         ]
 
 
-class PhotoForm(forms.Form):
+class PhotoForm(Refusing, forms.Form):
     """A photo of a machine."""
 
     use_required_attribute = False
@@ -142,7 +152,7 @@ class PhotoForm(forms.Form):
     )
 
 
-class StockForm(forms.ModelForm):  # type: ignore[type-arg]
+class StockForm(Refusing, forms.ModelForm):  # type: ignore[type-arg]
     """A part on the shelf."""
 
     use_required_attribute = False
@@ -154,7 +164,6 @@ class StockForm(forms.ModelForm):  # type: ignore[type-arg]
             "kind": gettext_lazy("Kind"),
             "name": gettext_lazy("Part"),
             "maker_part": gettext_lazy("Maker's number"),
-            "count": gettext_lazy("How many"),
             "place": gettext_lazy("Where it lies"),
         }
 
@@ -167,9 +176,10 @@ class StockForm(forms.ModelForm):  # type: ignore[type-arg]
             ("other", gettext_lazy("other")),
         ),
     )
+    count = WholeField(label=gettext_lazy("How many"), min_value=0, max_value=10_000, initial=1)
 
 
-class ShopSettingsForm(forms.ModelForm):  # type: ignore[type-arg]
+class ShopSettingsForm(Refusing, forms.ModelForm):  # type: ignore[type-arg]
     """What the shop is asked once."""
 
     use_required_attribute = False
@@ -193,7 +203,7 @@ class ShopSettingsForm(forms.ModelForm):  # type: ignore[type-arg]
         widgets = {"address": forms.Textarea(attrs={"rows": 3})}  # noqa: RUF012
 
 
-class RuleForm(forms.Form):
+class RuleForm(Refusing, forms.Form):
     """One row of the shop's own, in the rule book's form."""
 
     use_required_attribute = False

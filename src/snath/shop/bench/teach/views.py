@@ -14,6 +14,7 @@ from snath.shop.bench.jobs.limits import limit_rows
 from snath.shop.bench.jobs.list_views import job_row
 from snath.shop.bench.jobs.page import last_reading
 from snath.shop.bench.liking import liking_of
+from snath.shop.bench.refusals import Refusing, WholeField
 from snath.shop.bench.rulebook import shop_book
 from snath.shop.bench.teach.problems import MOST, off_by, problems
 from snath.shop.records.models import JobRecord
@@ -23,17 +24,17 @@ from snath.shop.site.access import readers_may_post
 SHOWN = 30
 
 
-class ClassForm(forms.Form):
+class ClassForm(Refusing, forms.Form):
     """Which class sheet."""
 
     use_required_attribute = False
-    number = forms.IntegerField(
+    number = WholeField(
         label=gettext_lazy("Sheet number"),
         min_value=1,
         max_value=999_999,
         help_text=gettext_lazy("The same number gives the same sheet."),
     )
-    count = forms.IntegerField(label=gettext_lazy("How many questions"), min_value=1, max_value=MOST)
+    count = WholeField(label=gettext_lazy("How many questions"), min_value=1, max_value=MOST)
 
 
 class GuessForm(ShopForm):
