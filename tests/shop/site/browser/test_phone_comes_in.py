@@ -6,9 +6,10 @@ from contextlib import closing
 from pathlib import Path
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page, expect
 
+from tests.shop.bench.browser.by_keyboard import keyboard_faults
+from tests.shop.bench.browser.by_rules import rule_faults
 from tests.shop.site.test_serve import Serving, free_port
 
 pytestmark = [pytest.mark.slow, pytest.mark.xdist_group("browser")]
@@ -107,16 +108,10 @@ def test_a_phone_is_paired_by_the_owner_works_and_is_sent_away(browser: Browser,
 
 
 def faults_of_every_page(page: Page) -> dict[str, list[str]]:
-    """What the offline accessibility rules say, in light and dark."""
+    """What the offline rules of access say, in light and dark, and a walk by keyboard."""
     found: dict[str, list[str]] = {}
     for path in OWN_PAGES:
-        for light in ("light", "dark"):
-            page.emulate_media(color_scheme=light)
-            page.goto(path)
-            said = [
-                f"{fault['id']}: {fault['nodes'][0]['html'][:90]}"
-                for fault in Axe().run(page).response["violations"]
-            ]
-            if said:
-                found[f"{path} {light}"] = said
+        page.goto(path)
+        if said := [*rule_faults(page), *keyboard_faults(page)]:
+            found[path] = said
     return found
