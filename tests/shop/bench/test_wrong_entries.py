@@ -138,3 +138,10 @@ def test_a_pasted_sheet_keeps_its_readers_decimal_mark():
     english = Client(headers={"host": "localhost"})
     assert english.post("/jobs/new/", {"machine": str(kept.pk)}).status_code == 302
     assert read_sheet(kept.sheet) == read_sheet(text, decimal_mark=",")
+
+
+def test_a_box_that_is_needed_only_beside_another_says_so():
+    shop = bench("en")
+    boxes = {"name": "Hang", "drives": "0", "parts": "1", "p0_kind": "blade", "p0_length": "21 in"}
+    page = shop.post("/jobs/new/machine/", {**boxes, "maker_speed": "3,100"}).content.decode()
+    assert "must be given once the boxes beside it are filled in" in faults_at(page, "maker_source")

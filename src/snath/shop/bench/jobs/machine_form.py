@@ -12,8 +12,8 @@ from django.utils.translation import gettext, gettext_lazy
 from snath.decisions.machine.parts import CRANKSHAFT, Machine
 from snath.decisions.machine.sheet import read_sheet
 from snath.formulas.belts.sections import tables
-from snath.quantities.errors import InputErrors
-from snath.shop.bench.fields import plainly
+from snath.quantities.errors import InputError, InputErrors
+from snath.shop.bench.fields import NOTHING, plainly
 from snath.shop.bench.jobs.box import Box
 from snath.shop.bench.jobs.boxes_drive import DRIVE, DRIVE_KINDS, DRIVE_MORE, DRIVE_OF
 from snath.shop.bench.jobs.boxes_machine import ENGINE, ENGINE_MORE, MACHINE, MAKER
@@ -24,6 +24,7 @@ from snath.shop.bench.liking import Liking
 from snath.shop.bench.refusals import speak
 from snath.shop.bench.words import said
 
+IF_KNOWN = gettext_lazy("(if known)")
 BELT_BOXES_SHOWN = 3
 # Another kind needs other boxes: the page asks for them itself, or by the button where there are no scripts.
 REDRAWS = {
@@ -89,12 +90,19 @@ class MachineForm(forms.Form):
             return read_sheet(sheet.text), sheet.text
         except InputErrors as found:
             for fault in found.faults:
-                self.add_error(self._box_of(sheet, fault.field), plainly(fault, self.liking.decimal_mark))
+                box = self._box_of(sheet, fault.field)
+                self.add_error(box, self._refusal(box, fault))
         return None
 
     def _box_of(self, sheet: Composed, path: str) -> str | None:
         name = sheet.box_of(path)
         return name if name in self.fields else None
+
+    def _refusal(self, box: str | None, fault: InputError) -> str:
+        """The fault's words; a box that is only sometimes needed says when."""
+        if fault.given == NOTHING and box and str(self.fields[box].label).endswith(str(IF_KNOWN)):
+            return gettext("nothing was typed: must be given once the boxes beside it are filled in")
+        return plainly(fault, self.liking.decimal_mark)
 
     def _machine_groups(self) -> None:
         self.groups += [
@@ -150,7 +158,7 @@ class MachineForm(forms.Form):
 
     def _field(self, box: Box) -> forms.Field:
         # Nothing is required of the form itself: the sheet's own reader says what is missing, in its words.
-        label = box.label if box.needed else format_lazy("{} {}", box.label, gettext_lazy("(if known)"))
+        label = box.label if box.needed else format_lazy("{} {}", box.label, IF_KNOWN)
         common: dict[str, Any] = {"label": label, "required": False, "help_text": box.hint}
         if box.fill == "flag":
             return forms.BooleanField(**common)
