@@ -7,6 +7,7 @@ from snath.formulas.signals.sound_judge import MULTIPLES
 from snath.formulas.signals.sound_search import Search
 
 NEAR = np.array([[-1], [0], [1]])
+OTHERS = 4  # most further multiples that are judged
 FRAME_SHARE = 0.05  # neighbouring frames and lines repeat each other
 
 
@@ -35,7 +36,7 @@ def beside(stretch: Search) -> list[float]:
     for known in MULTIPLES:
         total[np.abs(factor / known - 1) < 0.025] = 0
     found = []
-    for _ in range(2):
+    for _ in range(OTHERS):
         best = int(total.argmax())
         if total[best] < 0.25 * stretch.heard.sum():
             break

@@ -27,6 +27,8 @@ ROUGH, ROUGH_MEAN = 0.004, 0.002  # standard uncertainty of a frame and of a mea
 AUDIBLE = 6.0  # least evidence of a frame that is shown [nat]
 USUAL_OFF = 0.006  # four in five frames agree with the fine track so well where it is right
 UNHEARD = 0.0  # evidence under which silence explains the cycles better than any multiple [nat]
+IN_DOUBT = 10.0  # evidence that chance alone brings, so that nothing is decided by it [nat]
+LOST = 0.03  # the same difference from which the fine track is taken for lost, and the rough one kept
 SLIPPED = 0.008  # difference between rough and fine mean that betrays a lost turn
 
 
@@ -134,9 +136,9 @@ def _with_fall(heard: Heard, quiet, rate, top, plan: Plan, pattern: Pattern) -> 
         round(part.ratio_low * plan.turns * part.tips * tone) for part in plan.direct for tone in TONES
     ]
     exact = released_at(quiet, rate, heard.t[ran], heard.speed[ran] / plan.turns, heard.released, blade_lines)
-    if exact is not None:
-        heard = replace(heard, released=exact.moment)
-    before = Before(heard.t[ran], heard.speed[ran], heard.released, None if exact is None else exact.u)
+    released, u_released = (heard.released, None) if exact is None else (exact.moment, exact.u)
+    heard = replace(heard, released=released)
+    before = Before(heard.t[ran], heard.speed[ran], released, u_released)
     fall = fallen(quiet, rate, heard.t[after], before, top=top, pattern=pattern, blades=blades)
     speed, u, audible = heard.speed.copy(), heard.u.copy(), heard.audible.copy()
     speed[after], u[after], audible[after] = fall.speed, fall.u, fall.told
@@ -157,6 +159,7 @@ def _examined(
     ratio: dict[float, tuple[float, float]] = {}
     unlike: dict[float, list[float]] = {}
     means: list[tuple[float, Held]] = []
+    lost = False
     for begin, stop in _parts(start, end):
         inside = (found.t >= begin) & (found.t < stop)
         at = np.flatnonzero(inside)
@@ -170,15 +173,16 @@ def _examined(
         mean = held(
             fine.t, fine.angle, fine.variance, (begin, stop), found.t[inside], fine.pace, even=fine.even
         )
-        if abs(mean.rate * plan.turns / found.speed[inside].mean() - 1) < SLIPPED:
+        off = float(np.quantile(np.abs(found.speed[inside] / (mean.pace * plan.turns) - 1), 0.8))
+        lost |= off >= LOST
+        if abs(mean.rate * plan.turns / found.speed[inside].mean() - 1) < SLIPPED and off < LOST:
             speed[inside] = mean.pace * plan.turns
             u[inside] = np.maximum(mean.u_pace, 1e-4) * plan.turns
-            off = float(np.quantile(np.abs(found.speed[inside] / speed[inside] - 1), 0.8))
             blur = max(off - USUAL_OFF, 0.0) * mean.rate / np.sqrt(4 * len(at))
             means.append((stop - begin, replace(mean, u_noise=float(np.hypot(mean.u_noise, blur)))))
     for factor in evidence:
         evidence[factor] += frames_say(stretch, factor)
-    evidence = _standing_out(evidence)
+    evidence = _standing_out(evidence, lost)
     audible = found.heard > AUDIBLE
     audible[first:last] = True
     mean_speed, u_noise, jitter = _overall(means, plan.turns, end - start, float(stretch.speed.mean()))
@@ -200,11 +204,14 @@ def _examined(
     )
 
 
-def _standing_out(evidence: dict[float, float]) -> dict[float, float]:
-    """The same; only the track itself where no multiple stands out, as it was found in frames, not by these cycles."""
-    if 1.0 in evidence and max(evidence.values()) < UNHEARD:
+def _standing_out(evidence: dict[float, float], lost: bool) -> dict[float, float]:
+    """The same; only the track itself where silence explains the cycles better; in even doubt where it was lost."""
+    best = max(evidence.values(), default=UNHEARD)
+    if 1.0 in evidence and best < UNHEARD:
         return {1.0: evidence[1.0]}
-    return evidence
+    return (
+        {factor: value - max(best - IN_DOUBT, 0) for factor, value in evidence.items()} if lost else evidence
+    )
 
 
 def _judge(fine, rate, plan, extra, evidence, ratio, unlike) -> None:

@@ -2,7 +2,7 @@
 
 While the engine fires, cycle after cycle brings the same wave; from the release on that wave is gone. Learned from
 the cycles before, and followed through their unevenness, it shows to within a firing when the last one came
-(docs/sound.md, equations 14 and 15).
+(docs/sound.md, equation 15).
 """
 
 from dataclasses import dataclass

@@ -16,7 +16,7 @@ from snath.formulas.signals.spectra import frame_power
 
 SLOPES = (-0.15, -0.3, -0.45, -0.6, -0.75, -0.9, -1.05, -1.2, -1.4, -1.6, -1.85, -2.15, -2.5, -3.0)
 # shares of the speed per second
-SPAN = 0.36  # of a frame [s]
+SPAN = 0.33  # of a frame [s]
 AROUND = 90.0  # width of the neighbourhood a line must stand out from [Hz]
 SLOWEST = 3.0  # under this nothing is looked for [rev/s]
 BRAKES = np.arange(
@@ -28,7 +28,7 @@ BEGINS = np.arange(
 )  # release beside where it was noticed, where the moment could not be told [s]
 LATE = 0.006  # the same where it could: standard uncertainty from being told by whole firings [s]
 USUAL_FALL, FALL_SPREAD = 0.7, 0.45  # brake and drag together, spread of its logarithm: machines differ [1/s]
-WIDEST = 0.5  # u over speed up to which a fall is shown
+WIDEST = 0.3  # u over speed up to which a fall is shown
 EDGES = -0.5 * (np.array(SLOPES[1:]) + np.array(SLOPES[:-1]))
 ALIKE = 3.0  # evidence of neighbouring frames and lines is not independent
 HOPELESS = 6 * ALIKE  # evidence by which a curve must miss the best to be dropped [nat]
@@ -37,7 +37,7 @@ TOGETHER, FINENESS = (
     0.04 / 6,
 )  # steps of log speed that are taken for one speed, either way, and their width
 PUFF = 0.05  # compression beside a firing, in amplitude: about [1]
-BLADE_SAYS = 2.0  # weight of the blade's tones, which do not end with the firing
+BLADE_SAYS = 1.5  # weight of the blade's tones, which do not end with the firing
 LOUD_SAYS, MOST_SAYS = 0.5, 2.0  # usual and greatest weight of a line by how loud the pipe was there
 
 
