@@ -214,6 +214,14 @@ def test_a_plus_or_minus_may_be_in_another_unit_or_in_percent():
     assert percent.u == pytest.approx(0.004 / math.sqrt(3))
 
 
+@pytest.mark.parametrize(
+    ("text", "dimension"), [("-3 in", "length"), ("−5 g", "mass"), ("-10 rpm", "rotation")]
+)
+def test_what_cannot_be_under_nothing_is_told_so(text, dimension):
+    with pytest.raises(InputError, match="it must not be negative"):
+        parse(text, dimension=dimension, field="it")
+
+
 def test_a_negative_plus_or_minus_is_refused_where_negative_values_are_not():
     with pytest.raises(InputError, match="must not be negative"):
         parse("5 deg ± -1 deg", dimension="angle", field="x")

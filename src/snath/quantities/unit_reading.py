@@ -56,7 +56,9 @@ class Reader:
 
     def number(self, line: str) -> tuple[Fraction, str]:
         sign = 1
-        if self.dimension in _SIGNED and line.startswith("-"):
+        if line.startswith("-"):
+            if self.dimension not in _SIGNED:
+                raise Unreadable("it must not be negative")
             sign, line = -1, line[1:].lstrip()
         found = leading_number(line, decimal_mark=self.mark)
         if found is None:
