@@ -17,6 +17,7 @@ from snath.formulas.signals.sound_angle import Clock, clock_of, lines_by_block, 
 from snath.formulas.signals.sound_blade import TONES, loudest_ratio, sharpened, without_tones
 from snath.formulas.signals.sound_even import read_straight
 from snath.formulas.signals.sound_evidence import order_spectrum
+from snath.formulas.signals.sound_explained import least_explained
 from snath.formulas.signals.sound_phase import settled, steps_between
 
 BLOCK = 0.05  # about [s]
@@ -54,6 +55,8 @@ class Followed:
         Typical cycles per second. [1/s]
     even : bool
         Whether one speed without jitter explains the angles to within their noise.
+    explained : float
+        Share of its usual power that the least explained stretch has in common with the rest. [1]
     """
 
     t: NDArray[np.float64]
@@ -63,6 +66,7 @@ class Followed:
     cycles: NDArray[np.float32]
     pace: float
     even: bool
+    explained: float
 
 
 def follow(x, rate, t, pace, start, end, turns: int = 1, driven: tuple[Driven, ...] = ()) -> Followed:
@@ -119,10 +123,10 @@ def follow(x, rate, t, pace, start, end, turns: int = 1, driven: tuple[Driven, .
         raise TooShortError
     step = steps_between(lines, trust, min(0.06, 0.006 * per_block))
     middle = _middles(clock, len(lines), per_block)
-    angle, variance, even = _read(
-        lines, noise / (per_block * points), step, middle, clock.at(middle), USUAL_JITTER**2 * per_block
-    )
-    return Followed(middle, angle, variance, clock, cycles, typical, even)
+    faint, gone = noise / (per_block * points), clock.at(middle)
+    angle, variance, even = _read(lines, faint, step, middle, gone, USUAL_JITTER**2 * per_block)
+    explained = least_explained(lines, faint, angle - gone)
+    return Followed(middle, angle, variance, clock, cycles, typical, even, explained)
 
 
 def _read(lines, noise, step, middle, gone, drift) -> tuple[NDArray[np.float64], float, bool]:
@@ -131,7 +135,7 @@ def _read(lines, noise, step, middle, gone, drift) -> tuple[NDArray[np.float64],
     def smooth(seen, doubt):
         return walk_smoothed(seen, doubt, drift)
 
-    phase, variance = settled(lines, noise, np.concatenate([[0.0], np.cumsum(step)]), smooth)
+    phase, variance = settled(lines, noise, np.concatenate([[0.0], np.cumsum(step)]), smooth, rounds=4)
     better = realigned(lines, noise, phase, np.sqrt(drift))
     if np.abs(better - phase).max() > LEAPT:
         phase, variance = settled(lines, noise, better, smooth)

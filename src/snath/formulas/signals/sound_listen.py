@@ -29,6 +29,7 @@ USUAL_OFF = 0.006  # four in five frames agree with the fine track so well where
 UNHEARD = 0.0  # evidence under which silence explains the cycles better than any multiple [nat]
 IN_DOUBT = 10.0  # evidence that chance alone brings, so that nothing is decided by it [nat]
 LOST = 0.03  # the same difference from which the fine track is taken for lost, and the rough one kept
+UNEXPLAINED = 0.45  # share of its usual power under which a stretch of the fine track was lost
 SLIPPED = 0.008  # difference between rough and fine mean that betrays a lost turn
 
 
@@ -174,7 +175,7 @@ def _examined(
             fine.t, fine.angle, fine.variance, (begin, stop), found.t[inside], fine.pace, even=fine.even
         )
         off = float(np.quantile(np.abs(found.speed[inside] / (mean.pace * plan.turns) - 1), 0.8))
-        lost |= off >= LOST
+        lost |= off >= LOST or fine.explained < UNEXPLAINED
         if abs(mean.rate * plan.turns / found.speed[inside].mean() - 1) < SLIPPED and off < LOST:
             speed[inside] = mean.pace * plan.turns
             u[inside] = np.maximum(mean.u_pace, 1e-4) * plan.turns
