@@ -15,6 +15,7 @@ from snath.formulas.signals.sound_hum import without_hum
 from snath.formulas.signals.sound_judge import judged
 from snath.formulas.signals.sound_mean import Held, held
 from snath.formulas.signals.sound_mend import mended
+from snath.formulas.signals.sound_others import other_courses
 from snath.formulas.signals.sound_plan import Plan
 from snath.formulas.signals.sound_release import released_at
 from snath.formulas.signals.sound_rundown import Before, fallen
@@ -29,6 +30,8 @@ USUAL_OFF = 0.006  # four in five frames agree with the fine track so well where
 UNHEARD = 0.0  # evidence under which silence explains the cycles better than any multiple [nat]
 IN_DOUBT = 10.0  # evidence that chance alone brings, so that nothing is decided by it [nat]
 LOST = 0.03  # the same difference from which the fine track is taken for lost, and the rough one kept
+WEAK, OTHERS = 30.0, 3  # evidence under which other courses are tried too [nat], and how many
+CLEARER = 5.0  # evidence that another course must bring more [nat]
 UNEXPLAINED = 0.45  # share of its usual power under which a stretch of the fine track was lost
 SLIPPED = 0.008  # difference between rough and fine mean that betrays a lost turn
 
@@ -111,15 +114,32 @@ def listen(x, rate, plan: Plan) -> Heard:
         driven=plan.driven,
     )
     fine = doubled(spectrum, size)[: 2 * len(x)]
-    stretch = running(found)
-    found = mended(found, stretch[0], stretch[1])
-    heard = _examined(fine, 2 * rate, plan, found, stretch, mains)
+    found, stretch, heard = _along(fine, 2 * rate, plan, found, mains)
+    if max(heard.evidence.values(), default=UNHEARD) < WEAK:
+        for other in other_courses(found, plan.low, OTHERS):
+            tried = _along(fine, 2 * rate, plan, other, mains)
+            if _itself(tried[2]) > max(_itself(heard) + CLEARER, CLEARER):
+                found, stretch, heard = tried
     best = max(heard.evidence, key=lambda factor: heard.evidence[factor], default=1.0)
     if best != 1.0:
         heard = _examined(fine, 2 * rate, plan, found.times(best), stretch, mains)
     if heard.released is None:
         return heard
     return _with_fall(heard, quiet, rate, top, plan, pattern)
+
+
+def _along(
+    x, rate, plan: Plan, found: Search, mains: float | None
+) -> tuple[Search, tuple[int, int, float | None], Heard]:
+    """A path with its faint frames mended, where the engine runs on it, and what the sound says along it."""
+    span = running(found)
+    mend = mended(found, span[0], span[1])
+    return mend, span, _examined(x, rate, plan, mend, span, mains)
+
+
+def _itself(heard: Heard) -> float:
+    """Evidence that the track is the engine's speed itself. [nat]"""
+    return heard.evidence.get(1.0, UNHEARD)
 
 
 def _with_fall(heard: Heard, quiet, rate, top, plan: Plan, pattern: Pattern) -> Heard:

@@ -38,6 +38,8 @@ class Search:
         Evidence of every speed, steps of `STEP` in its logarithm. [nat]
     place : ndarray of int, shape (frames,)
         The path.
+    lead : ndarray of int, shape (frames, places)
+        How far the likeliest slope at a place carries a path from the frame before. [places]
     """
 
     t: NDArray[np.float64]
@@ -45,11 +47,14 @@ class Search:
     heard: NDArray[np.float64]
     score: NDArray[np.float32]
     place: NDArray[np.int64]
+    lead: NDArray[np.int32]
 
     def cut(self, first: int, last: int) -> "Search":
         """Frames `first` up to `last`."""
         at = slice(first, last)
-        return Search(self.t[at], self.speed[at], self.heard[at], self.score[at], self.place[at])
+        return Search(
+            self.t[at], self.speed[at], self.heard[at], self.score[at], self.place[at], self.lead[at]
+        )
 
     def times(self, factor: float) -> "Search":
         """The same frames along a multiple of the track."""
@@ -57,7 +62,7 @@ class Search:
         inside = (place >= 0) & (place < self.score.shape[1])
         rows = np.arange(len(place))
         heard = np.where(inside, self.score[rows, np.clip(place, 0, self.score.shape[1] - 1)], 0.0)
-        return Search(self.t, self.speed * factor, heard.astype(float), self.score, place)
+        return Search(self.t, self.speed * factor, heard.astype(float), self.score, place, self.lead)
 
 
 def search(
@@ -141,7 +146,7 @@ def search(
         doubtful = np.intersect1d(doubtful, _doubtful(score, *SECOND_DOUBT))
     place = best_path(score, carried)
     speed = low * np.exp(STEP * (place + between_places(score, place)))
-    return Search(t, speed, score[every, place].astype(float), score, place)
+    return Search(t, speed, score[every, place].astype(float), score, place, carried)
 
 
 def _doubtful(score, share, sure):
