@@ -33,7 +33,7 @@ def read_straight(lines, noise, t, angle, gone, variance):
     noise : ndarray, shape (top,)
         Noise variance of such an amplitude. [any]
     t, angle : ndarray, shape (blocks,)
-        Block centres [s] and angles found without the line [cycle].
+        Block centres, and angles found without the line. [s], [cycle]
     gone : ndarray, shape (blocks,)
         Angle of the clock the lines were read with. [cycle]
     variance : float
