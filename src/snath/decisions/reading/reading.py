@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from snath.decisions.machine.parts import CRANKSHAFT, Condition
 from snath.formulas.signals.candidates import Candidate
+from snath.formulas.signals.plateaus import Plateau
 from snath.quantities.measured import Measured
 
 STEADY_WITHIN = 0.03  # of the speed; beyond it a clip holds a load step or a throttle, not one setting
@@ -46,6 +47,8 @@ class Reading:
         Range of the speed within a recording; None where it was not followed. [rev/s]
     evidence : str
         SHA-256 of the recording, where there is one.
+    plateaus : tuple of Plateau
+        The speeds held one after the other within a recording, where there are several; else none.
     """
 
     shaft: str = CRANKSHAFT
@@ -64,6 +67,12 @@ class Reading:
     evidence: str = ""
     lowest: float | None = None
     highest: float | None = None
+    plateaus: tuple[Plateau, ...] = ()
+
+    @property
+    def several_held(self) -> bool:
+        """Whether the recording holds several speeds, so that its mean is none of them."""
+        return len(self.plateaus) > 1
 
     @property
     def unsteady(self) -> bool:

@@ -62,6 +62,8 @@ TELL_EVERY = 2.0  # s between words on standard error while a long file is read
 @click.option(
     "--phone", default="", help="Which phone or pick-up it was; then only its own comparisons count."
 )
+@click.option("--from", "begin", type=float, help="Second of a sound at which the stretch to read begins.")
+@click.option("--to", "end", type=float, help="Second of a sound at which it ends.")
 @click.option(
     "--plot", "plot_file", help="Draw what speaks for the answer and its runner-up into this SVG file."
 )
@@ -83,6 +85,8 @@ def read(
     exposure: str | None,
     data: Path | None,
     phone: str,
+    begin: float | None,
+    end: float | None,
     plot_file: str | None,
     track_file: str | None,
     decimal_mark: DecimalMark,
@@ -103,12 +107,14 @@ def read(
         exposure_s=_seconds(exposure),
         comparisons=kept_comparisons(data_folder(data).path),
         recorder=phone,
+        begin_s=begin,
+        end_s=end,
     )
     found = read_recording(file, asked, progress=_teller())
     if track_file:
         write_bytes(track_file, track_csv(found.track).encode(), "track")
     if plot_file:
-        write_bytes(plot_file, picture_of(file, found, machine).encode(), "plot")
+        write_bytes(plot_file, picture_of(file, found, machine, begin, end).encode(), "plot")
     code = DONE if found.reading.decided else UNDECIDED
     answer(read_data(found), read_text_lines(found), as_json=as_json, code=code)
 
@@ -171,12 +177,14 @@ def read_text_lines(found: Read) -> str:
     return "\n".join(line for line in lines if line)
 
 
-def picture_of(file: Path, found: Read, machine: Machine | None) -> str:
+def picture_of(
+    file: Path, found: Read, machine: Machine | None, begin: float | None = None, end: float | None = None
+) -> str:
     """The evidence of a sound, the course of anything else."""
     voice = speaking()
     if isinstance(found.result, SoundResult):
         answer_comb, runner_up = combs(found.result, orders_from_machine(machine))
-        return evidence_picture(*sound_for_picture(file), answer_comb, runner_up, voice).svg
+        return evidence_picture(*sound_for_picture(file, begin, end), answer_comb, runner_up, voice).svg
     if found.track is None:
         raise InputError("plot", "no speed", "needs a recording in which some speed was found")
     return track_picture(found.track, voice).svg

@@ -8,6 +8,7 @@ from typing import Literal
 import numpy as np
 
 from snath.decisions.machine.parts import CRANKSHAFT, Condition, Machine
+from snath.decisions.reading.apart import apart
 from snath.decisions.reading.compared import Comparison, with_comparisons
 from snath.decisions.reading.fuse import fuse
 from snath.decisions.reading.heard_at import heard_at, heard_ratio, track_at
@@ -25,7 +26,7 @@ from snath.quantities.errors import InputError
 from snath.shop.media.door import Source, fingerprint, name_of
 from snath.shop.media.film import Film, film, streams
 from snath.shop.media.pulse_log import looks_like_text, pulse_log
-from snath.shop.media.sound import Samples, SoundStream, sound_stream, whole
+from snath.shop.media.sound import Samples, SoundStream, cut, sound_stream, whole
 
 Kind = Literal["sound", "pulses", "light"]
 Result = SoundResult | PulseResult | LightResult
@@ -69,6 +70,8 @@ class Asked:
         This shop's own, beside a tachometer.
     recorder : str
         Which phone or pick-up it was, so that only its own comparisons count; empty for any.
+    begin_s, end_s : float or None
+        The stretch of a sound to read alone; None for its begin and end. [s]
     """
 
     kind: Kind | None = None
@@ -83,6 +86,13 @@ class Asked:
     exposure_s: float | None = None
     comparisons: tuple[Comparison, ...] = ()
     recorder: str = ""
+    begin_s: float | None = None
+    end_s: float | None = None
+
+    @property
+    def part(self) -> bool:
+        """Whether only a stretch of it is to be read."""
+        return self.begin_s is not None or self.end_s is not None
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,6 +139,8 @@ def read_recording(source: Source, asked: Asked | None = None, *, progress: Prog
 
 def _read(source: Source, asked: Asked, progress: Progress | None) -> Read:
     evidence = fingerprint(source)
+    if asked.part:
+        return _sound(source, asked, evidence, progress)
     if asked.kind == "pulses" or (asked.kind is None and looks_like_text(source)):
         return _pulses(source, asked, evidence)
     held = None if asked.kind or _is_named_sound(source) else streams(source)
@@ -148,14 +160,16 @@ def _is_named_sound(source: Source) -> bool:
 def _together(heard: Read, seen: Read) -> Read:
     """Sound and picture of one clip; a picture in which nothing turns visibly is left out."""
     assert isinstance(seen.result, LightResult)
-    if seen.result.explained < WORTH_FUSING:
+    if seen.result.explained < WORTH_FUSING or heard.reading.several_held:
         return heard
     return replace(heard, reading=fuse((heard.reading, seen.reading)), notes=(*heard.notes, *seen.notes))
 
 
-def sound_for_picture(source: Source) -> tuple[Samples, float]:
-    """The first two minutes of a recording's sound, and its rate, for whoever draws it."""
-    stream = sound_stream(source)
+def sound_for_picture(
+    source: Source, begin_s: float | None = None, end_s: float | None = None
+) -> tuple[Samples, float]:
+    """The first two minutes of a recording's sound, or of a stretch of it, and its rate, to be drawn."""
+    stream = cut(sound_stream(source), begin_s, end_s)
     blocks, held = [], 0.0
     for block in stream.blocks:
         blocks.append(block)
@@ -234,14 +248,19 @@ def _seen(filmed: Film, stamped: float, rate: float, asked: Asked) -> LightResul
 
 
 def _sound(source: Source, asked: Asked, evidence: str, progress: Progress | None) -> Read:
-    stream = sound_stream(source)
+    if asked.part and (asked.kind or "sound") != "sound":
+        raise InputError(
+            "from", asked.begin_s, "must be left out: only of a sound can a stretch be read alone"
+        )
+    stream = cut(sound_stream(source), asked.begin_s, asked.end_s)
     counted = _counted(stream, progress)
     short = stream.seconds is not None and stream.seconds <= SHORT_S
     samples = whole(counted) if short else counted.blocks
     result = speed_from_sound(samples, stream.rate, orders_from_machine(asked.machine))
     reading = reading_from_sound(result, asked.machine, condition=asked.condition, evidence=evidence)
     ratio = heard_ratio(result, asked.machine, asked.shaft)
-    reading, track = heard_at(reading, ratio, asked.shaft), track_at(result.track, ratio, asked.shaft)
+    track = track_at(result.track, ratio, asked.shaft)
+    reading = apart(heard_at(reading, ratio, asked.shaft), track)
     return Read(reading, "sound", result.duration, result, track, (*result.notes, *stream.notes))
 
 

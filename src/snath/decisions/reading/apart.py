@@ -1,0 +1,62 @@
+"""Does a recording hold one speed, or several one after the other that no mean may stand for?"""
+
+from dataclasses import replace
+
+from snath.decisions.reading.reading import Reading
+from snath.formulas.signals.candidates import Candidate, Track
+from snath.formulas.signals.plateaus import SMALLEST_STEP, Plateau, plateaus
+
+LIKELY = 0.5  # belief in what is named at all, under which too little was heard
+SURE = 0.95  # share of that in one multiple, without which the speeds held are themselves in doubt
+
+
+def apart(reading: Reading, track: Track) -> Reading:
+    """The reading as it is where one speed is held, else an undecided one that names each with its times.
+
+    A hunting engine swings about one speed. Where several multiples fit, that is told first.
+    """
+    if reading.hunting is not None or not _one_multiple(reading):
+        return reading
+    held = plateaus(t_s=track.t_s, rev_s=track.rev_s, u=track.u)
+    speeds = [one.rev_s for one in held]
+    if len(held) < 2 or max(speeds) - min(speeds) <= SMALLEST_STEP * min(speeds):
+        return reading
+    each = "; ".join(_told(one) for one in held)
+    return replace(
+        reading,
+        value=None,
+        decided=False,
+        confirmed=False,
+        candidates=_candidates(held, reading.candidates[0].weight),
+        plateaus=held,
+        lowest=None,
+        highest=None,
+        why=f"several speeds seem to be held one after the other: {each}; each is told surely by its own stretch alone",
+        next_steps=(
+            "read the stretch you want alone: a recording of it, or on the command line --from and --to",
+        ),
+    )
+
+
+def _one_multiple(reading: Reading) -> bool:
+    named = sum(one.weight for one in reading.candidates)
+    return named >= LIKELY and reading.candidates[0].weight >= SURE * named
+
+
+def _told(one: Plateau) -> str:
+    return f"{one.begin:.1f} to {one.end:.1f} s: {one.rev_s * 60:,.0f} rpm"
+
+
+def _candidates(held: tuple[Plateau, ...], belief: float) -> tuple[Candidate, ...]:
+    """Each held speed, by the share of the time it was held in what is believed of the track."""
+    whole = sum(one.end - one.begin for one in held)
+    return tuple(
+        Candidate(
+            one.rev_s,
+            one.u,
+            belief * (one.end - one.begin) / whole,
+            f"held from {one.begin:.1f} to {one.end:.1f} s",
+            "one of several speeds within the recording",
+        )
+        for one in held
+    )

@@ -1,0 +1,61 @@
+from dataclasses import replace
+
+import pytest
+
+from snath.decisions.job.job import Job
+from snath.decisions.reading.apart import apart
+from snath.decisions.reading.reading import Reading
+from snath.formulas.signals.candidates import Candidate, Track
+from snath.quantities.measured import Line, Measured
+
+ONE = Reading(
+    method="sound",
+    value=Measured(45.0, (Line("sound: noise", 0.02),)),
+    decided=True,
+    candidates=(Candidate(45.0, 0.02, 0.99),),
+    confirmed=True,
+    lowest=30.0,
+    highest=50.0,
+)
+
+
+def track(*held):
+    speed = [rev_s for rev_s, seconds in held for _ in range(seconds * 10)]
+    return Track("crankshaft", tuple(i / 10 for i in range(len(speed))), tuple(speed), (0.02,) * len(speed))
+
+
+def test_a_recording_of_two_held_speeds_is_undecided_and_names_both_with_times():
+    # By hand: 30 and 50 rev/s are 1,800 and 3,000 rpm; 5 s and 10 s of 15 s, less one point each.
+    found = apart(ONE, track((30, 5), (50, 10)))
+    assert (found.decided, found.value, found.confirmed, found.several_held) == (False, None, False, True)
+    assert [c.rev_s for c in found.candidates] == pytest.approx([30, 50])
+    assert [c.weight for c in found.candidates] == pytest.approx([1 / 3, 2 / 3], abs=0.01)
+    assert "0.0 to 4.9 s: 1,800 rpm; 5.0 to 14.9 s: 3,000 rpm" in found.why
+    assert "--from" in found.next_steps[0]
+
+
+def test_one_held_speed_stays_as_it_was_read():
+    assert apart(ONE, track((45, 10))) == ONE
+    assert apart(ONE, track((45, 5), (45.3, 5))) == ONE  # By hand: 0.67 %, under the 1 % that counts
+
+
+def test_a_hunting_engine_and_a_doubted_multiple_are_left_alone():
+    steps = track((30, 5), (50, 10))
+    hunting = replace(ONE, hunting=2.0)
+    assert apart(hunting, steps) == hunting
+    doubted = replace(
+        ONE, decided=False, value=None, candidates=(Candidate(45.0, 0.02, 0.6), Candidate(22.5, 0.01, 0.4))
+    )
+    assert apart(doubted, steps) == doubted
+    faint = replace(ONE, decided=False, value=None, candidates=(Candidate(45.0, 0.02, 0.3),))
+    assert apart(faint, steps) == faint
+
+
+def test_a_sweep_too_wide_for_a_mean_still_names_what_was_held():
+    unsteady = replace(ONE, decided=False, value=None)
+    assert apart(unsteady, track((20, 5), (50, 10))).several_held
+
+
+def test_a_reading_kept_before_plateaus_were_looked_for_opens():
+    assert Reading().plateaus == ()
+    assert "plateaus" not in Job.__dataclass_fields__
