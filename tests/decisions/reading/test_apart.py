@@ -1,3 +1,4 @@
+import math
 from dataclasses import replace
 
 import pytest
@@ -39,10 +40,17 @@ def test_one_held_speed_stays_as_it_was_read():
     assert apart(ONE, track((45, 5), (45.3, 5))) == ONE  # By hand: 0.67 %, under the 1 % that counts
 
 
-def test_a_hunting_engine_and_a_doubted_multiple_are_left_alone():
-    steps = track((30, 5), (50, 10))
+def test_a_hunting_engine_holds_one_speed_and_a_step_taken_for_a_swing_holds_two():
     hunting = replace(ONE, hunting=2.0)
-    assert apart(hunting, steps) == hunting
+    t = tuple(i / 10 for i in range(100))
+    swing = tuple(50 + 2 * math.sin(2 * math.pi * 1.3 * moment) for moment in t)
+    assert apart(hunting, Track("crankshaft", t, swing, (0.02,) * len(t))) == hunting
+    stepped = apart(hunting, track((48, 3), (52, 2)))
+    assert (stepped.several_held, stepped.hunting) == (True, None)
+
+
+def test_a_doubted_multiple_is_left_alone():
+    steps = track((30, 5), (50, 10))
     doubted = replace(
         ONE, decided=False, value=None, candidates=(Candidate(45.0, 0.02, 0.6), Candidate(22.5, 0.01, 0.4))
     )

@@ -13,9 +13,10 @@ SURE = 0.95  # share of that in one multiple, without which the speeds held are 
 def apart(reading: Reading, track: Track) -> Reading:
     """The reading as it is where one speed is held, else an undecided one that names each with its times.
 
-    A hunting engine swings about one speed. Where several multiples fit, that is told first.
+    A hunting engine swings about one speed; a step alone may look like a slow swing, so where several speeds
+    are held the swing is not told. Where several multiples fit, that is told first.
     """
-    if reading.hunting is not None or not _one_multiple(reading):
+    if not _one_multiple(reading):
         return reading
     held = plateaus(t_s=track.t_s, rev_s=track.rev_s, u=track.u)
     speeds = [one.rev_s for one in held]
@@ -31,6 +32,7 @@ def apart(reading: Reading, track: Track) -> Reading:
         plateaus=held,
         lowest=None,
         highest=None,
+        hunting=None,
         why=f"several speeds seem to be held one after the other: {each}; each is told surely by its own stretch alone",
         next_steps=(
             "read the stretch you want alone: a recording of it, or on the command line --from and --to",

@@ -8,7 +8,7 @@ import numpy as np
 from snath.quantities.errors import InputError
 
 SHORTEST_S = 1.0  # a speed held for less is on its way to another
-FEWEST = 6  # points a straight line may be trusted with
+FEWEST = 4  # points a straight line may be trusted with
 SMALLEST_STEP = 0.01  # share; what differs by less is one held speed
 HELD_DRIFT = 0.01  # share of the speed per second; warming up drifts by less, a throttle being moved by more
 QUIETEST = 0.003  # share; a governor holds no better than this over a second, from memory
@@ -85,7 +85,7 @@ def _noise(speed, doubt) -> float:
 
 
 def _cuts(t, share, noise) -> list[tuple[int, int]]:
-    """The cheapest pieces, each at least as long as a held speed must be, as index ranges."""
+    """The cheapest pieces as index ranges; one on its way to another speed may be shorter than a held one."""
     n = len(t)
     since = t - t[0]
     rows = (np.ones(n), since, since * since, share, since * share, share * share)
@@ -95,8 +95,7 @@ def _cuts(t, share, noise) -> list[tuple[int, int]]:
     best[0] = 0.0
     fewest = min(FEWEST, n)
     for end in range(fewest, n + 1):
-        latest = min(end - fewest, int(np.searchsorted(t, t[end - 1] - SHORTEST_S, side="right")) - 1)
-        starts = np.arange(max(latest, 0) + 1)
+        starts = np.arange(end - fewest + 1)
         cost = best[starts] + _squares(sums[:, [end]] - sums[:, starts]) / noise**2 + penalty
         before[end] = starts[int(cost.argmin())]
         best[end] = float(cost.min())
