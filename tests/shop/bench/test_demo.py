@@ -44,7 +44,7 @@ def test_the_shelf_has_parts_with_sizes_and_parts_without(demo):
 
 
 def test_the_drive_page_shows_ways_out_from_the_shelf(demo):
-    job = opened("Ford rider, one spindle")
+    job = opened("Weir rider, one spindle")
     assert job.result.window.setting == "stop"  # the maker's figure lies past what its blade allows
     text = demo.get(f"/jobs/{job.record.number}/drive/").content.decode()
     # By hand: 4 over 5 1/2 in is 0.7273, and 19,000 / (pi 28/12) / 0.7273 = 3,563.9 rpm, rounded down.
@@ -59,6 +59,8 @@ def test_one_job_has_all_that_a_machine_does_beside_its_speed(demo):
     assert done.governor_found.hunts
     assert done.governor_found.half_swing * 60 == pytest.approx(55, abs=1.5)
     assert not done.governor_left.hunts
+    page = demo.get(f"/jobs/{opened('Brook walk-behind').record.number}/verdict/").content.decode()
+    assert "It holds its speed: no hunting was found." in page
     assert done.governor_left.droop_on_loaded.value == pytest.approx(138 / 2962, abs=0.001)
     assert done.setting.advice == "leave it"
     # By hand: n' = -(17 + 0.0045 n^2) from 51.667 rev/s to rest is 2.52 s.

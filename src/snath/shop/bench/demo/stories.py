@@ -73,7 +73,7 @@ STORIES = (  # in the order in which they are numbered
         condition="blades off",
         outcome="customer declined",
     ),
-    Story("ford_rider", "Ford Farm", days_ago=4, found=(3318, 3322, 3320), route="ford_rider"),
+    Story("weir_rider", "Weir Farm", days_ago=4, found=(3318, 3322, 3320), route="weir_rider"),
     Story(
         "brook_walk_behind",
         "Brook Lane school",

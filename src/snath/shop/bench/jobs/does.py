@@ -32,7 +32,8 @@ def _sections(job: OpenJob, mark: DecimalMark) -> Iterator[Section]:
         (gettext("Governor, as left"), found.governor_left),
     ):
         if governor is not None:
-            yield _section(title, "", governor.notes, governor.next_steps, mark)
+            held = (gettext("It holds its speed: no hunting was found."),) if governor.hunts is False else ()
+            yield _section(title, "", (*held, *governor.notes), governor.next_steps, mark)
     if found.stop is not None:
         yield _section(gettext("Stopping"), found.stop.word, found.stop.reasons, found.stop.settle, mark)
     if found.balance is not None:
