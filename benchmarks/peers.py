@@ -1,9 +1,12 @@
 """General pitch libraries on the same clips: the same range, no help with octaves, a figure every 0.1 s."""
 
+import os
 import time
 from collections.abc import Callable
 from functools import cache
 from importlib import import_module
+from pathlib import Path
+from tempfile import gettempdir
 from typing import Any
 
 import numpy as np
@@ -12,6 +15,8 @@ from numpy.typing import NDArray
 Array = NDArray[np.float64]
 SLOW = 11_025  # Hz the slower ones are handed, so that their frames hold low pitches
 FRAME = 4096  # samples of `SLOW`
+# two workers that write one store of compiled code at once leave it broken, and what reads it then crashes
+os.environ["NUMBA_CACHE_DIR"] = str(Path(gettempdir()) / f"snath-bench-{os.getpid()}")
 
 
 def installed() -> dict[str, Callable[[Array, float, Array, float, float], Array]]:
