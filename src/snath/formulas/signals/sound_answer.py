@@ -76,7 +76,6 @@ def answered(heard: list[tuple[float, Heard]], orders: Orders, duration, notes) 
     scale = best.rev_s / mean
     track = _track(heard, tops, scale, duration)
     settled = [one for i, (_, one) in enumerate(heard) if near[i]]
-    ratio = settled[0].ratio.get(tops[surest]) if known and settled else None
     course = np.array(track.rev_s)
     runs = np.concatenate([(one.t + begin >= begin + one.start) & (one.t < one.end) for begin, one in heard])[
         np.concatenate([one.audible for _, one in heard])
@@ -85,13 +84,15 @@ def answered(heard: list[tuple[float, Heard]], orders: Orders, duration, notes) 
     line = np.polyfit(t - t.mean(), run, 1) if len(t) > 2 else (0.0, mean)
     narrow = orders.rev_s_high < NARROW * orders.rev_s_low
     unsteady = len(run) > 4 and _unsteady(t, run, line)
+    decided = best.weight >= DECIDED and not unsteady and (known or narrow)
+    ratio = settled[0].ratio.get(tops[surest]) if known and settled and decided else None
     return SoundResult(
         track=track,
         steady=Measured(
             best.rev_s, tuple(Line(k.source, k.u * scale, k.dof, k.distribution) for k in budget)
         ),
         candidates=ranked,
-        decided=best.weight >= DECIDED and not unsteady and (known or narrow),
+        decided=decided,
         driven_ratio=Measured(ratio[0], (Line("sound: blade tone", float(ratio[1])),)) if ratio else None,
         low=float(run.min()) if len(run) else None,
         high=float(run.max()) if len(run) else None,
