@@ -9,8 +9,9 @@ from numpy.typing import NDArray
 
 from snath.formulas.signals.candidates import Orders
 from snath.formulas.signals.sound_answer import answered, nothing
+from snath.formulas.signals.sound_course import Heard
 from snath.formulas.signals.sound_follow import TooShortError
-from snath.formulas.signals.sound_listen import Heard, listen
+from snath.formulas.signals.sound_listen import listen
 from snath.formulas.signals.sound_plan import plan_of
 from snath.formulas.signals.sound_result import SoundResult
 from snath.formulas.signals.spectra import decimated

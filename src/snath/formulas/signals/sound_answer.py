@@ -6,7 +6,7 @@ import numpy as np
 
 from snath.formulas.signals.aliases import same_sound
 from snath.formulas.signals.candidates import Candidate, Event, Orders, Track
-from snath.formulas.signals.sound_listen import Heard
+from snath.formulas.signals.sound_course import Heard
 from snath.formulas.signals.sound_plan import plan_of
 from snath.formulas.signals.sound_result import SoundResult
 from snath.quantities.measured import Line, Measured

@@ -1,83 +1,25 @@
-"""What does one stretch of sound say: where it runs, how fast, and which multiples fit?"""
+"""Along which course of speed does a stretch of sound speak for an engine, and where does it run down?"""
 
-from dataclasses import dataclass, field, replace
-from itertools import pairwise
+from dataclasses import replace
 
 import numpy as np
-from numpy.typing import NDArray
 from scipy.fft import next_fast_len, rfft
 
 from snath.formulas.signals.comb import Pattern, firing_pattern
-from snath.formulas.signals.sound_blade import TONES, sharpened
-from snath.formulas.signals.sound_follow import follow
-from snath.formulas.signals.sound_frames import beside, frames_say
+from snath.formulas.signals.sound_blade import TONES
+from snath.formulas.signals.sound_course import UNHEARD, Heard, examined
 from snath.formulas.signals.sound_hum import without_hum
-from snath.formulas.signals.sound_judge import judged
-from snath.formulas.signals.sound_mean import Held, held
 from snath.formulas.signals.sound_mend import mended
 from snath.formulas.signals.sound_others import other_courses
 from snath.formulas.signals.sound_plan import Plan
 from snath.formulas.signals.sound_release import released_at
 from snath.formulas.signals.sound_rundown import Before, fallen
 from snath.formulas.signals.sound_running import running
-from snath.formulas.signals.sound_search import HOP, Search, search
+from snath.formulas.signals.sound_search import Search, search
 from snath.formulas.signals.spectra import below, doubled
 
-PART = 6.0  # longest stretch followed in one go [s]
-ROUGH, ROUGH_MEAN = 0.004, 0.002  # standard uncertainty of a frame and of a mean that could not be followed
-AUDIBLE = 6.0  # least evidence of a frame that is shown [nat]
-USUAL_OFF = 0.006  # four in five frames agree with the fine track so well where it is right
-UNHEARD = 0.0  # evidence under which silence explains the cycles better than any multiple [nat]
-IN_DOUBT = 10.0  # evidence that chance alone brings, so that nothing is decided by it [nat]
-LOST = 0.03  # the same difference from which the fine track is taken for lost, and the rough one kept
 WEAK, OTHERS = 30.0, 3  # evidence under which other courses are tried too [nat], and how many
 CLEARER = 5.0  # evidence that another course must bring more [nat]
-UNEXPLAINED = 0.45  # share of its usual power under which a stretch of the fine track was lost
-SLIPPED = 0.008  # difference between rough and fine mean that betrays a lost turn
-
-
-@dataclass(frozen=True, slots=True)
-class Heard:
-    """What one stretch says, all as if the tracked speed were the engine's.
-
-    Attributes
-    ----------
-    t, speed, u : ndarray, shape (frames,)
-        Track. [s], [rev/s], [rev/s]
-    audible : ndarray of bool, shape (frames,)
-        Where it can be trusted.
-    evidence : dict of float to float
-        Of each multiple of the track. [nat]
-    start, end : float
-        Where the engine runs. [s]
-    mean, u_noise : float
-        Mean speed there and its uncertainty from noise. [rev/s]
-    jitter : float
-        Of a cycle's length, as a share.
-    ratio : dict of float to (float, float)
-        Driven over engine speed and its uncertainty, for each multiple at which one was heard.
-    released : float or None
-        When the firing stopped. [s]
-    mains : float or None
-        Mains hum that was taken out. [Hz]
-    unlike : dict of float to float
-        Log odds that unlike cylinders at a multiple make the lines of half of it. [nat]
-    """
-
-    t: NDArray[np.float64]
-    speed: NDArray[np.float64]
-    u: NDArray[np.float64]
-    audible: NDArray[np.bool_]
-    evidence: dict[float, float]
-    start: float
-    end: float
-    mean: float
-    u_noise: float
-    jitter: float
-    ratio: dict[float, tuple[float, float]]
-    released: float | None
-    mains: float | None = None
-    unlike: dict[float, float] = field(default_factory=dict)
 
 
 def listen(x, rate, plan: Plan) -> Heard:
@@ -122,7 +64,7 @@ def listen(x, rate, plan: Plan) -> Heard:
                 found, stretch, heard = tried
     best = max(heard.evidence, key=lambda factor: heard.evidence[factor], default=1.0)
     if best != 1.0:
-        heard = _examined(fine, 2 * rate, plan, found.times(best), stretch, mains)
+        heard = examined(fine, 2 * rate, plan, found.times(best), stretch, mains)
     if heard.released is None:
         return heard
     return _with_fall(heard, quiet, rate, top, plan, pattern)
@@ -134,7 +76,7 @@ def _along(
     """A path with its faint frames mended, where the engine runs on it, and what the sound says along it."""
     span = running(found)
     mend = mended(found, span[0], span[1])
-    return mend, span, _examined(x, rate, plan, mend, span, mains)
+    return mend, span, examined(x, rate, plan, mend, span, mains)
 
 
 def _itself(heard: Heard) -> float:
@@ -164,113 +106,3 @@ def _with_fall(heard: Heard, quiet, rate, top, plan: Plan, pattern: Pattern) -> 
     speed, u, audible = heard.speed.copy(), heard.u.copy(), heard.audible.copy()
     speed[after], u[after], audible[after] = fall.speed, fall.u, fall.told
     return replace(heard, speed=speed, u=u, audible=audible)
-
-
-def _examined(
-    x, rate, plan: Plan, found: Search, span: tuple[int, int, float | None], mains: float | None
-) -> Heard:
-    """What the sound says along one track."""
-    first, last, released = span
-    stretch = found.cut(first, last)
-    start = max(0.0, stretch.t[0] - HOP / 2)
-    end = min(len(x) / rate, stretch.t[-1] + HOP / 2) if last < len(found.t) else len(x) / rate
-    extra = beside(stretch)
-    speed, u = found.speed.copy(), np.maximum(ROUGH * found.speed, 1e-6)
-    evidence: dict[float, float] = {}
-    ratio: dict[float, tuple[float, float]] = {}
-    unlike: dict[float, list[float]] = {}
-    means: list[tuple[float, Held]] = []
-    lost = False
-    for begin, stop in _parts(start, end):
-        inside = (found.t >= begin) & (found.t < stop)
-        at = np.flatnonzero(inside)
-        if len(at) < 2:
-            continue
-        wide = slice(max(int(at[0]) - 1, 0), int(at[-1]) + 2)
-        fine = follow(
-            x, rate, found.t[wide], found.speed[wide] / plan.turns, begin, stop, plan.turns, plan.driven
-        )
-        _judge(fine, rate, plan, extra, evidence, ratio, unlike)
-        mean = held(
-            fine.t, fine.angle, fine.variance, (begin, stop), found.t[inside], fine.pace, even=fine.even
-        )
-        off = float(np.quantile(np.abs(found.speed[inside] / (mean.pace * plan.turns) - 1), 0.8))
-        lost |= off >= LOST or fine.explained < UNEXPLAINED
-        if abs(mean.rate * plan.turns / found.speed[inside].mean() - 1) < SLIPPED and off < LOST:
-            speed[inside] = mean.pace * plan.turns
-            u[inside] = np.maximum(mean.u_pace, 1e-4) * plan.turns
-            blur = max(off - USUAL_OFF, 0.0) * mean.rate / np.sqrt(4 * len(at))
-            means.append((stop - begin, replace(mean, u_noise=float(np.hypot(mean.u_noise, blur)))))
-    for factor in evidence:
-        evidence[factor] += frames_say(stretch, factor)
-    evidence = _standing_out(evidence, lost)
-    audible = found.heard > AUDIBLE
-    audible[first:last] = True
-    mean_speed, u_noise, jitter = _overall(means, plan.turns, end - start, float(stretch.speed.mean()))
-    return Heard(
-        found.t,
-        speed,
-        u,
-        audible,
-        evidence,
-        start,
-        end,
-        mean_speed,
-        u_noise,
-        jitter,
-        ratio,
-        released,
-        mains,
-        {factor: float(np.mean(odds)) for factor, odds in unlike.items() if factor in evidence},
-    )
-
-
-def _standing_out(evidence: dict[float, float], lost: bool) -> dict[float, float]:
-    """The same; only the track itself where silence explains the cycles better; in even doubt where it was lost."""
-    best = max(evidence.values(), default=UNHEARD)
-    if 1.0 in evidence and best < UNHEARD:
-        return {1.0: evidence[1.0]}
-    return (
-        {factor: value - max(best - IN_DOUBT, 0) for factor, value in evidence.items()} if lost else evidence
-    )
-
-
-def _judge(fine, rate, plan, extra, evidence, ratio, unlike) -> None:
-    """Add what one part says to the evidence of each multiple, to the ratios heard and to doubts of the double."""
-    multiples, spectrum = judged(
-        fine.cycles,
-        fine.pace,
-        turns=plan.turns,
-        firings=plan.firings,
-        low=plan.low,
-        high=plan.high,
-        driven=plan.driven,
-        direct=plan.direct,
-        top_frequency=min(2200.0, 0.21 * rate),
-        extra=extra,
-    )
-    for one in multiples:
-        evidence[one.factor] = evidence.get(one.factor, 0.0) + one.evidence
-        if one.unlike is not None:
-            unlike.setdefault(one.factor, []).append(one.unlike)
-        if one.ratio is not None and one.ratio_evidence > 3 and one.factor not in ratio:
-            sharp = sharpened(spectrum, one.factor * plan.turns, one.ratio, plan.driven[0].tips)
-            if sharp is not None:
-                ratio[one.factor] = sharp
-
-
-def _overall(means: list[tuple[float, Held]], turns, length, rough) -> tuple[float, float, float]:
-    """Mean speed [rev/s], its uncertainty from noise [rev/s] and jitter over all parts."""
-    total = sum(part for part, _ in means)
-    if total < 0.5 * length:
-        return rough, ROUGH_MEAN * rough, 0.005
-    mean = turns * sum(part * one.rate for part, one in means) / total
-    noise = turns * float(np.sqrt(sum((part * one.u_noise) ** 2 for part, one in means))) / total
-    return mean, noise, sum(part * one.jitter for part, one in means) / total
-
-
-def _parts(start, end):
-    """Equal parts of a stretch, none longer than `PART`."""
-    count = max(1, int(np.ceil((end - start) / PART - 1e-9)))
-    edges = np.linspace(start, end, count + 1)
-    return list(pairwise(edges.tolist()))
