@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from snath.formulas.signals.sound_explained import least_explained
+from snath.formulas.signals.sound_explained import explained
 
 TOP, BLOCKS = 12, 60
 NOISE = np.full(TOP, 0.01)
@@ -19,7 +19,7 @@ def blocks_of_one_sound(generator) -> np.ndarray:
 def test_a_sound_that_stays_the_same_is_explained_throughout():
     lines = blocks_of_one_sound(np.random.default_rng(1))
     # by hand: every block shows the common amplitude; its error is under 0.1 / sqrt(6 * 12)
-    assert least_explained(lines, NOISE, np.zeros(BLOCKS)) == pytest.approx(1, abs=0.05)
+    assert explained(lines, NOISE, np.zeros(BLOCKS)).least == pytest.approx(1, abs=0.05)
 
 
 def test_a_stretch_turned_at_random_is_not_explained():
@@ -29,15 +29,15 @@ def test_a_stretch_turned_at_random_is_not_explained():
     lost[30:42] = generator.uniform(-0.5, 0.5, 12)
     # by hand: lines turned at random agree with nothing on average, 0 with a spread of 1 / sqrt(2 * 6 * 12) = 0.08
     # for lines turned each by itself, more as one turn moves them together
-    assert least_explained(lines, NOISE, lost) < 0.4
+    assert explained(lines, NOISE, lost).least < 0.4
 
 
 def test_three_lone_blocks_in_doubt_do_not_make_a_lost_stretch():
     lines = blocks_of_one_sound(np.random.default_rng(3))
     lines[[10, 30, 50]] = 0
     # by hand: one block of six gone leaves five sixths, of a mean that is lowered alike
-    assert least_explained(lines, NOISE, np.zeros(BLOCKS)) == pytest.approx(5 / 6 / (57 / 60), abs=0.06)
+    assert explained(lines, NOISE, np.zeros(BLOCKS)).least == pytest.approx(5 / 6 / (57 / 60), abs=0.06)
 
 
 def test_where_no_line_is_heard_nothing_is_explained():
-    assert least_explained(np.zeros((BLOCKS, TOP), dtype=complex), NOISE, np.zeros(BLOCKS)) == 0
+    assert explained(np.zeros((BLOCKS, TOP), dtype=complex), NOISE, np.zeros(BLOCKS)).least == 0

@@ -30,6 +30,10 @@ class Clock:
         gain = np.concatenate([[0.0], np.cumsum((pace[1:] + pace[:-1]) / 2 * np.diff(self.t))])
         return Clock(self.t, self.angle + gain)
 
+    def ahead(self, t, extra) -> "Clock":
+        """The clock further on by such angles at those times, less the first of them."""
+        return Clock(self.t, self.angle + np.interp(self.t, t, extra - extra[0]))
+
     def at(self, t):
         """Angle at these times. [cycle]"""
         return np.interp(t, self.t, self.angle)

@@ -51,6 +51,12 @@ class Heard:
         Mains hum that was taken out. [Hz]
     unlike : dict of float to float
         Log odds that unlike cylinders at a multiple make the lines of half of it. [nat]
+    worth : float
+        What one comb along the track explains, beside noise. [nat]
+    least : float
+        Share of its usual power that the least explained stretch of the comb shows. [1]
+    lost : bool
+        Whether the fine track was lost somewhere, so that nothing can be decided by it.
     """
 
     t: NDArray[np.float64]
@@ -67,6 +73,9 @@ class Heard:
     released: float | None
     mains: float | None = None
     unlike: dict[float, float] = field(default_factory=dict)
+    worth: float = 0.0
+    least: float = 1.0
+    lost: bool = False
 
 
 def examined(
@@ -104,7 +113,7 @@ def examined(
     ratio: dict[float, tuple[float, float]] = {}
     unlike: dict[float, list[float]] = {}
     means: list[tuple[float, Held]] = []
-    lost = False
+    lost, worth, least = False, 0.0, 1.0
     for begin, stop in _parts(start, end):
         inside = (found.t >= begin) & (found.t < stop)
         at = np.flatnonzero(inside)
@@ -114,12 +123,13 @@ def examined(
         fine = follow(
             x, rate, found.t[wide], found.speed[wide] / plan.turns, begin, stop, plan.turns, plan.driven
         )
-        _judge(fine, rate, plan, extra, evidence, ratio, unlike)
+        worth, least = worth + fine.explained.worth, min(least, fine.explained.least)
+        _judge(fine, rate, plan, found.share, extra, evidence, ratio, unlike)
         mean = held(
             fine.t, fine.angle, fine.variance, (begin, stop), found.t[inside], fine.pace, even=fine.even
         )
         off = float(np.quantile(np.abs(found.speed[inside] / (mean.pace * plan.turns) - 1), 0.8))
-        lost |= off >= LOST or fine.explained < UNEXPLAINED
+        lost |= off >= LOST or fine.explained.least < UNEXPLAINED
         if abs(mean.rate * plan.turns / found.speed[inside].mean() - 1) < SLIPPED and off < LOST:
             speed[inside] = mean.pace * plan.turns
             u[inside] = np.maximum(mean.u_pace, 1e-4) * plan.turns
@@ -146,6 +156,9 @@ def examined(
         released,
         mains,
         {factor: float(np.mean(odds)) for factor, odds in unlike.items() if factor in evidence},
+        worth,
+        least,
+        lost,
     )
 
 
@@ -159,11 +172,12 @@ def _standing_out(evidence: dict[float, float], lost: bool) -> dict[float, float
     )
 
 
-def _judge(fine, rate, plan, extra, evidence, ratio, unlike) -> None:
+def _judge(fine, rate, plan, share, extra, evidence, ratio, unlike) -> None:
     """Add what one part says to the evidence of each multiple, to the ratios heard and to doubts of the double."""
     multiples, spectrum = judged(
         fine.cycles,
         fine.pace,
+        share=share,
         turns=plan.turns,
         firings=plan.firings,
         low=plan.low,

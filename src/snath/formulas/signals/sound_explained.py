@@ -1,8 +1,10 @@
-"""How much of every stretch of the sound do amplitudes common to all of it explain?
+"""How much of the sound, and of every stretch of it, do amplitudes common to all of it explain?
 
 Where the track was lost, or ran along another part for a while, the lines of that stretch do not stand in the
-phases they have elsewhere, and little is explained there (docs/sound.md, equation 8b).
+phases they have elsewhere, and little is explained there (docs/sound.md, equations 8b and 8c).
 """
+
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -11,8 +13,25 @@ from snath.formulas.signals.sound_phase import in_common, turned_back
 TOGETHER = 6  # neighbouring blocks, about 0.3 s, whose shares are averaged
 
 
-def least_explained(lines, noise, phase) -> float:
-    """Share of its usual power that the least explained stretch of about 0.3 s shows in common with the rest.
+@dataclass(frozen=True, slots=True)
+class Explained:
+    """What one comb of constant amplitudes explains.
+
+    Attributes
+    ----------
+    worth : float
+        ln of its likelihood over that of noise alone. [nat]
+    least : float
+        Share of its usual power that the least explained stretch of about 0.3 s shows in common with the
+        rest: about 1 where all blocks are alike, about 0 where some were turned at random. [1]
+    """
+
+    worth: float
+    least: float
+
+
+def explained(lines, noise, phase) -> Explained:
+    """What amplitudes common to all blocks explain of them.
 
     Parameters
     ----------
@@ -25,15 +44,18 @@ def least_explained(lines, noise, phase) -> float:
 
     Returns
     -------
-    float
-        About 1 where all blocks are alike, about 0 where some were turned at random. [1]
+    Explained
+        Of all blocks together and of the least explained stretch.
     """
     turned = turned_back(lines, phase)
     mean, power, trust = in_common(turned, noise)
+    whole = (turned.real**2 + turned.imag**2).mean(axis=0)
+    scatter = np.maximum(whole - power, 0.7 * noise)
+    worth = float(len(lines) * np.log1p(power / scatter).sum())
     usual = float((power * trust).sum())
     if usual <= 0:
-        return 0.0
+        return Explained(worth, 0.0)
     share = ((turned * mean.conj()).real * trust).sum(axis=1) / usual
     window = np.ones(min(TOGETHER, len(share)))
     counted = np.convolve(np.ones(len(share)), window, "same")
-    return float((np.convolve(share, window, "same") / counted).min())
+    return Explained(worth, float((np.convolve(share, window, "same") / counted).min()))

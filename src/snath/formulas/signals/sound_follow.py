@@ -17,7 +17,7 @@ from snath.formulas.signals.sound_angle import Clock, clock_of, lines_by_block, 
 from snath.formulas.signals.sound_blade import TONES, loudest_ratio, sharpened, without_tones
 from snath.formulas.signals.sound_even import read_straight
 from snath.formulas.signals.sound_evidence import order_spectrum
-from snath.formulas.signals.sound_explained import least_explained
+from snath.formulas.signals.sound_explained import Explained, explained
 from snath.formulas.signals.sound_phase import settled, steps_between
 
 BLOCK = 0.05  # about [s]
@@ -27,6 +27,7 @@ TOP_FREQUENCY = 3000.0
 HEARD = 3.0  # evidence from which a driven part is taken out [nat]
 NEAR = 0.3  # lines nearer a tone than this are not trusted
 LEAPT = 0.012  # change of a phase from which all are read again [cycle]
+SMEARED = 0.03  # angle left over that blurs the higher lines, so that the sound is unrolled once more [cycle]
 USUAL_JITTER = 0.005  # of a cycle's length, as a share; from memory of petrol engines off load
 
 
@@ -55,8 +56,8 @@ class Followed:
         Typical cycles per second. [1/s]
     even : bool
         Whether one speed without jitter explains the angles to within their noise.
-    explained : float
-        Share of its usual power that the least explained stretch has in common with the rest. [1]
+    explained : Explained
+        How much of the sound amplitudes common to all blocks explain.
     """
 
     t: NDArray[np.float64]
@@ -66,7 +67,7 @@ class Followed:
     cycles: NDArray[np.float32]
     pace: float
     even: bool
-    explained: float
+    explained: Explained
 
 
 def follow(x, rate, t, pace, start, end, turns: int = 1, driven: tuple[Driven, ...] = ()) -> Followed:
@@ -125,8 +126,11 @@ def follow(x, rate, t, pace, start, end, turns: int = 1, driven: tuple[Driven, .
     middle = _middles(clock, len(lines), per_block)
     faint, gone = noise / (per_block * points), clock.at(middle)
     angle, variance, even = _read(lines, faint, step, middle, gone, USUAL_JITTER**2 * per_block)
-    explained = least_explained(lines, faint, angle - gone)
-    return Followed(middle, angle, variance, clock, cycles, typical, even, explained)
+    common = explained(lines, faint, angle - gone)
+    off = walk_smoothed(angle - gone, variance, USUAL_JITTER**2 * per_block)
+    if np.ptp(off) > SMEARED:
+        cycles = unrolled(x, rate, clock.ahead(middle, off), points)
+    return Followed(middle, angle, variance, clock, cycles, typical, even, common)
 
 
 def _read(lines, noise, step, middle, gone, drift) -> tuple[NDArray[np.float64], float, bool]:

@@ -15,8 +15,15 @@ from snath.formulas.signals.sound_evidence import (
 )
 from snath.formulas.signals.sound_unlike import fires_evenly, log_odds_unlike, neighbours_differ
 
-MULTIPLES = {1.0: 0.0, 0.5: -1.0, 2.0: -1.0, 2 / 3: -3.0, 1.5: -3.0, 1 / 3: -3.0, 3.0: -3.0}
-MULTIPLES |= {0.75: -4.0, 4 / 3: -4.0, 0.25: -6.0, 4.0: -6.0}  # of the track, and belief before hearing [nat]
+MULTIPLES = {1.0: 0.0, 0.5: -6.0, 2.0: -6.0, 2 / 3: -8.0, 1.5: -8.0, 1 / 3: -8.0, 3.0: -8.0}
+MULTIPLES |= {0.75: -9.0, 4 / 3: -9.0, 0.25: -10.0, 4.0: -10.0}
+# shares of the best path that the engine's speed may be, and belief before hearing; settled on simulated clips [nat]
+FEW, FEW_SHARE = (
+    16,
+    0.3,
+)  # lines under which a comb is easily passed over for a fuller one, and the part of it left
+ELSE = -8.0  # the same of any other share of the best path, as of a blade taken for an engine [nat]
+ALIKE = 0.02  # shares nearer each other are the same
 DOUBLES = (1.0, 2.0)  # multiples whose half has as many lines, if cylinders are not heard alike
 ENOUGH = 24.0  # cycles from which evidence counts in full
 
@@ -47,10 +54,18 @@ class Multiple:
     unlike: float | None = None
 
 
+def belief(share, lines) -> float:
+    """Belief before hearing that the engine, of so many lines, has that share of the best path's speed. [nat]"""
+    known = min(MULTIPLES, key=lambda one: abs(one / share - 1))
+    before = MULTIPLES[known] if abs(known / share - 1) < ALIKE else ELSE
+    return before * FEW_SHARE if lines < FEW else before
+
+
 def judged(
     cycles,
     pace,
     *,
+    share,
     turns,
     firings,
     low,
@@ -68,6 +83,8 @@ def judged(
         Unrolled sound. [any]
     pace : float
         Tracked cycles per second. [1/s]
+    share : float
+        Tracked speed over that of the best path through the frames. [1]
     turns : int
         Turns of a working cycle. [1]
     firings : tuple of float
@@ -94,16 +111,17 @@ def judged(
     brief = min(1.0, len(cycles) / ENOUGH)  # few cycles leave noise unaveraged and multiples unresolved
     doubtful = DOUBLES if fires_evenly(firings) else ()
     found = []
-    for factor, before in (*MULTIPLES.items(), *((value, -4.0) for value in extra)):
+    for factor in (*MULTIPLES, *extra):
         if not low <= pace * turns * factor <= high:
             continue
         n = np.arange(1, int(top / factor) + 1)
-        share = firing_shares(lines=n, firings=firings)
+        power = firing_shares(lines=n, firings=firings)
         if len(firings) > 1:
-            share = np.maximum(share, IMBALANCE)
-        kept = share > 1e-6
+            power = np.maximum(power, IMBALANCE)
+        kept = power > 1e-6
         loose = np.isin(n[kept], blade_lines) if blade_lines else np.zeros(int(kept.sum()), dtype=bool)
-        evidence = brief * comb_evidence(spectrum, n[kept] * factor, share[kept], loose) + before
+        evidence = brief * comb_evidence(spectrum, n[kept] * factor, power[kept], loose)
+        evidence += belief(share * factor, len(n))
         ratio, gain = loudest_ratio(spectrum, factor * turns, driven)
         unlike = None
         if factor in doubtful and low <= pace * turns * factor / 2:

@@ -7,10 +7,10 @@ from scipy.fft import next_fast_len, rfft
 
 from snath.formulas.signals.comb import Pattern, firing_pattern
 from snath.formulas.signals.sound_blade import TONES
-from snath.formulas.signals.sound_course import UNHEARD, Heard, examined
+from snath.formulas.signals.sound_course import Heard, examined
+from snath.formulas.signals.sound_doubt import Course, Span, reconsidered
 from snath.formulas.signals.sound_hum import without_hum
 from snath.formulas.signals.sound_mend import mended
-from snath.formulas.signals.sound_others import other_courses
 from snath.formulas.signals.sound_plan import Plan
 from snath.formulas.signals.sound_release import released_at
 from snath.formulas.signals.sound_rundown import Before, fallen
@@ -18,8 +18,7 @@ from snath.formulas.signals.sound_running import running
 from snath.formulas.signals.sound_search import Search, search
 from snath.formulas.signals.spectra import below, doubled
 
-WEAK, OTHERS = 30.0, 3  # evidence under which other courses are tried too [nat], and how many
-CLEARER = 5.0  # evidence that another course must bring more [nat]
+STILL_THERE = 0.6  # share of the comb's power in its least explained stretch that no release leaves
 
 
 def listen(x, rate, plan: Plan) -> Heard:
@@ -56,32 +55,24 @@ def listen(x, rate, plan: Plan) -> Heard:
         driven=plan.driven,
     )
     fine = doubled(spectrum, size)[: 2 * len(x)]
-    found, stretch, heard = _along(fine, 2 * rate, plan, found, mains)
-    if max(heard.evidence.values(), default=UNHEARD) < WEAK:
-        for other in other_courses(found, plan.low, OTHERS):
-            tried = _along(fine, 2 * rate, plan, other, mains)
-            if _itself(tried[2]) > max(_itself(heard) + CLEARER, CLEARER):
-                found, stretch, heard = tried
-    best = max(heard.evidence, key=lambda factor: heard.evidence[factor], default=1.0)
-    if best != 1.0:
-        heard = examined(fine, 2 * rate, plan, found.times(best), stretch, mains)
+
+    def along(path: Search, span: Span | None = None) -> Course:
+        frames = span or running(path)
+        mend = mended(path, frames[0], frames[1])
+        course = Course(mend, frames, examined(fine, 2 * rate, plan, mend, frames, mains))
+        if span or frames[2] is None:
+            return course
+        whole = along(path, (0, len(path.t), None))
+        return whole if whole.heard.least > STILL_THERE else course
+
+    course = reconsidered(along(found), along, plan.low)
+    factor, _ = course.best
+    if factor != 1.0:
+        course = along(course.found.times(factor), course.span)
+    heard = course.heard
     if heard.released is None:
         return heard
     return _with_fall(heard, quiet, rate, top, plan, pattern)
-
-
-def _along(
-    x, rate, plan: Plan, found: Search, mains: float | None
-) -> tuple[Search, tuple[int, int, float | None], Heard]:
-    """A path with its faint frames mended, where the engine runs on it, and what the sound says along it."""
-    span = running(found)
-    mend = mended(found, span[0], span[1])
-    return mend, span, examined(x, rate, plan, mend, span, mains)
-
-
-def _itself(heard: Heard) -> float:
-    """Evidence that the track is the engine's speed itself. [nat]"""
-    return heard.evidence.get(1.0, UNHEARD)
 
 
 def _with_fall(heard: Heard, quiet, rate, top, plan: Plan, pattern: Pattern) -> Heard:

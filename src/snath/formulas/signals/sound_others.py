@@ -5,6 +5,7 @@ engine's is then among the next best, and shows once it is followed.
 """
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 import numpy as np
 
@@ -45,4 +46,6 @@ def other_courses(found: Search, low: float, count: int) -> Iterator[Search]:
         speed = low * np.exp(STEP * (path + between_places(found.score, path)))
         octaves = float(np.median(np.abs(path - found.place))) * STEP / np.log(2)
         if abs(octaves - 1) > OCTAVE:
-            yield Search(found.t, speed, found.score[rows, path].astype(float), found.score, path, found.lead)
+            share = float(np.median(speed / found.speed))
+            heard = found.score[rows, path].astype(float)
+            yield replace(found, speed=speed, heard=heard, place=path, share=share)

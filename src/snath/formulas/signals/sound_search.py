@@ -4,7 +4,7 @@ First frames in which speed stands still; where they leave doubt, frames for eve
 (docs/sound.md, equations 1 to 4).
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -40,6 +40,8 @@ class Search:
         The path.
     lead : ndarray of int, shape (frames, places)
         How far the likeliest slope at a place carries a path from the frame before. [places]
+    share : float
+        Its speed over that of the best path. [1]
     """
 
     t: NDArray[np.float64]
@@ -48,12 +50,19 @@ class Search:
     score: NDArray[np.float32]
     place: NDArray[np.int64]
     lead: NDArray[np.int32]
+    share: float = 1.0
 
     def cut(self, first: int, last: int) -> "Search":
         """Frames `first` up to `last`."""
         at = slice(first, last)
-        return Search(
-            self.t[at], self.speed[at], self.heard[at], self.score[at], self.place[at], self.lead[at]
+        return replace(
+            self,
+            t=self.t[at],
+            speed=self.speed[at],
+            heard=self.heard[at],
+            score=self.score[at],
+            place=self.place[at],
+            lead=self.lead[at],
         )
 
     def times(self, factor: float) -> "Search":
@@ -62,7 +71,8 @@ class Search:
         inside = (place >= 0) & (place < self.score.shape[1])
         rows = np.arange(len(place))
         heard = np.where(inside, self.score[rows, np.clip(place, 0, self.score.shape[1] - 1)], 0.0)
-        return Search(self.t, self.speed * factor, heard.astype(float), self.score, place, self.lead)
+        share = self.share * factor
+        return replace(self, speed=self.speed * factor, heard=heard.astype(float), place=place, share=share)
 
 
 def search(
