@@ -57,8 +57,8 @@ def clock_of(t, pace, start, end) -> Clock:
     return Clock(grid, np.concatenate([[0.0], np.cumsum(step)]))
 
 
-def unrolled(x, rate, clock: Clock, points):
-    """The sound at evenly spaced angles, by cubic interpolation.
+def unrolled(x, rate, clock: Clock, points, *, smooth=True):
+    """The sound at evenly spaced angles.
 
     Parameters
     ----------
@@ -70,6 +70,8 @@ def unrolled(x, rate, clock: Clock, points):
         Angle over time.
     points : int
         Samples wanted per cycle. [1]
+    smooth : bool
+        Whether by cubic interpolation; by straight lines is good to 1 % up to 1/25 of the rate.
 
     Returns
     -------
@@ -81,6 +83,9 @@ def unrolled(x, rate, clock: Clock, points):
     whole = place.astype(np.int32)
     np.clip(whole, 1, len(x) - 3, out=whole)
     f = (place - whole).astype(np.float32)
+    if not smooth:
+        low, high = (x.take(whole + off, mode="clip") for off in (0, 1))
+        return (low + f * (high - low)).reshape(count, points)
     a, b, c, d = (x.take(whole + off, mode="clip") for off in (-1, 0, 1, 2))
     bend = b - c
     cubic = b + 0.5 * f * ((c - a) + f * (2 * a - 5 * b + 4 * c - d + f * (3 * bend + d - a)))

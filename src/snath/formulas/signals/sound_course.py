@@ -135,8 +135,8 @@ def examined(
             u[inside] = np.maximum(mean.u_pace, 1e-4) * plan.turns
             blur = max(off - USUAL_OFF, 0.0) * mean.rate / np.sqrt(4 * len(at))
             means.append((stop - begin, replace(mean, u_noise=float(np.hypot(mean.u_noise, blur)))))
-    for factor in evidence:
-        evidence[factor] += frames_say(stretch, factor)
+    for factor, said in zip(evidence, frames_say(stretch, list(evidence)), strict=True):
+        evidence[factor] += float(said)
     evidence = _standing_out(evidence, lost)
     audible = found.heard > AUDIBLE
     audible[first:last] = True

@@ -30,8 +30,10 @@ class OrderSpectrum:
     ----------
     level : ndarray, shape (bins,)
         ln(power / noise), not below 0. [1]
-    skirt : ndarray, shape (bins,)
-        Level that uneven cycles of the loudest line nearby bring there. [1]
+    nothing : ndarray, shape (bins,)
+        Density of such a level where no line is claimed. [1]
+    loose : ndarray, shape (bins,)
+        ln of what a line of unknown strength there explains more than nothing. [1]
     fine : ndarray, shape (bins,)
         ln(power / noise) of each place alone. [1]
     span : int
@@ -39,7 +41,8 @@ class OrderSpectrum:
     """
 
     level: NDArray[np.float64]
-    skirt: NDArray[np.float64]
+    nothing: NDArray[np.float64]
+    loose: NDArray[np.float64]
     fine: NDArray[np.float64]
     span: int
 
@@ -77,11 +80,13 @@ def order_spectrum(cycles, top):
     widest[: span // 3] = 0
     widest = np.maximum(widest, 0.0)
     skirt = np.maximum(maximum_filter1d(widest, 2 * span + 1) - SKIRT, NOISE_CENTRE)
-    return OrderSpectrum(widest, skirt, level, span)
+    nothing = _noise(widest, skirt)
+    loose = np.log(0.15 * np.exp(-widest / 4) / nothing + 0.4)
+    return OrderSpectrum(widest, nothing, loose, level, span)
 
 
 def _noise(level, skirt):
-    """Density of a level where no line is claimed."""
+    """Density of a level where no line is claimed, beside the level that uneven cycles of a loud line nearby bring."""
     bell = np.exp(-0.5 * ((level - NOISE_CENTRE) / NOISE_WIDTH) ** 2) / (2.507 * NOISE_WIDTH)
     return (
         (0.8 - STRAY) * bell
@@ -121,23 +126,20 @@ def comb_evidence(spectrum, lines, share, loose):
     height = _running_median((level - np.log(share))[main])
     envelope = np.interp(place, place[main], height)
     expected = np.log1p(np.exp(np.minimum(envelope + np.log(share), 30)))
-    nothing = _noise(level, spectrum.skirt[place])
+    nothing = spectrum.nothing[place]
     width = np.where(main, LINE_WIDTH, np.where(level > expected, 1.0, 2.5))
     bell = np.exp(-0.5 * ((level - expected) / width) ** 2) / (2.507 * width)
     line = 0.85 * bell + 0.1 * nothing + 0.05 * np.exp(-np.abs(level - expected) / 2) / 4
-    line[loose] = (0.6 * np.exp(-level / 4) / 4 + 0.4 * nothing)[loose]
-    return float(np.log(line / nothing).sum())
+    return float(np.where(loose, spectrum.loose[place], np.log(line / nothing)).sum())
 
 
 def loose_evidence(spectrum, lines):
     """Evidence of lines of unknown strength, summed over the last axis of `lines`."""
     place = np.rint(lines * spectrum.span).astype(int)
     outside = (place <= spectrum.span // 3) | (place >= len(spectrum.level) - 1)
-    place = np.where(outside, 0, place)
-    level = spectrum.level[place]
-    nothing = _noise(level, spectrum.skirt[place])
-    gain = np.log((0.6 * np.exp(-level / 4) / 4 + 0.4 * nothing) / nothing)
-    return np.where(outside, 0.0, gain).sum(axis=-1)
+    gain = spectrum.loose.take(place, mode="clip")
+    gain[outside] = 0.0
+    return gain.sum(axis=-1)
 
 
 def _running_median(values, half=4):

@@ -11,16 +11,28 @@ OTHERS = 4  # most further multiples that are judged
 FRAME_SHARE = 0.05  # neighbouring frames and lines repeat each other
 
 
-def frames_say(stretch: Search, factor: float) -> float:
-    """What the frames hold for a multiple, less than for the track itself, scaled for being alike. [nat]"""
-    at = stretch.place + round(np.log(factor) / STEP)
-    inside = (at >= 0) & (at < stretch.score.shape[1])
-    rows = np.flatnonzero(inside)
-    if len(rows) < 0.8 * len(at):
-        return 0.0
-    places = stretch.score.shape[1]
-    near = np.clip(at[rows] + NEAR, 0, places - 1) + rows * places
-    return FRAME_SHARE * float((stretch.score.take(near).max(axis=0) - stretch.heard[rows]).sum())
+def frames_say(stretch: Search, factors):
+    """What the frames hold for multiples, less than for the track itself, scaled for being alike.
+
+    Parameters
+    ----------
+    stretch : Search
+        Frames along a track.
+    factors : sequence of float
+        Multiples of it. [1]
+
+    Returns
+    -------
+    ndarray, shape (factors,)
+        Evidence; 0 where a multiple leaves the range. [nat]
+    """
+    frames, places = stretch.score.shape
+    shift = np.rint(np.log(np.asarray(factors, dtype=float)) / STEP).astype(int)
+    at = stretch.place + shift[:, None]
+    inside = (at >= 0) & (at < places)
+    near = np.clip(at[:, None] + NEAR, 0, places - 1) + np.arange(frames) * places
+    more = np.where(inside, stretch.score.take(near).max(axis=1) - stretch.heard, 0.0).sum(axis=1)
+    return np.where(inside.sum(axis=1) < 0.8 * frames, 0.0, FRAME_SHARE * more)
 
 
 def beside(stretch: Search) -> list[float]:
