@@ -184,7 +184,7 @@ def test_a_wrong_box_on_a_job_loses_neither_the_clip_nor_what_was_typed(folder):
     ("engine", "cycle_turns", "firings", "rpm"),
     [
         ("4-1", 2, (0.0,), 3100),
-        ("2-1", 1, (0.0,), 9500),
+        ("2-1", 1, (0.0,), 6000),
         ("4-2", 2, (0.0, 0.5), 3100),
         ("4-v", 2, (0.0, 0.375), 3100),
     ],
