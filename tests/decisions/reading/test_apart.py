@@ -67,6 +67,14 @@ def test_a_doubted_multiple_is_left_alone():
     assert apart(faint, steps) == faint
 
 
+def test_a_belief_of_half_is_enough_however_its_sum_is_rounded():
+    # By hand: the next number under a half, as the sum of a half and next to nothing may come out.
+    half = replace(
+        ONE, decided=False, value=None, candidates=(Candidate(45.0, 0.02, math.nextafter(0.5, 0)),)
+    )
+    assert apart(half, track((30, 5), (50, 10))).several_held
+
+
 def test_a_sweep_too_wide_for_a_mean_still_names_what_was_held():
     unsteady = replace(ONE, decided=False, value=None)
     assert apart(unsteady, track((20, 5), (50, 10))).several_held

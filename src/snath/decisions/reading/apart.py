@@ -7,6 +7,9 @@ from snath.formulas.signals.candidates import Candidate, Track
 from snath.formulas.signals.plateaus import SMALLEST_STEP, Plateau, plateaus
 
 LIKELY = 0.5  # belief in what is named at all, under which too little was heard
+ROUNDING = (
+    1e-9  # a sound that goes through several speeds is often believed by exactly half, and sums are rounded
+)
 SURE = 0.95  # share of that in one multiple, without which the speeds held are themselves in doubt
 
 
@@ -47,7 +50,7 @@ def held_name(one: Plateau) -> str:
 
 def _one_multiple(reading: Reading) -> bool:
     named = sum(one.weight for one in reading.candidates)
-    return named >= LIKELY and reading.candidates[0].weight >= SURE * named
+    return named >= LIKELY - ROUNDING and reading.candidates[0].weight >= SURE * named
 
 
 def _of_points(track: Track, method: str) -> tuple[float, ...]:
