@@ -35,6 +35,14 @@ def test_a_recording_of_two_held_speeds_is_undecided_and_names_both_with_times()
     assert "--from" in found.next_steps[0]
 
 
+def test_pulses_whose_points_bear_the_doubt_of_the_whole_are_told_apart_all_the_same():
+    # By hand: 8 % of doubt in every point, as steps bring it, would hide a step of 4 %.
+    steps = track((30, 5), (50, 10), (48, 10))
+    wide = replace(steps, u=(4.0,) * len(steps.u))
+    assert [one.rev_s for one in apart(replace(ONE, method="pulses"), wide).plateaus] == [30, 50, 48]
+    assert len(apart(ONE, wide).plateaus) == 2
+
+
 def test_one_held_speed_stays_as_it_was_read():
     assert apart(ONE, track((45, 10))) == ONE
     assert apart(ONE, track((45, 5), (45.3, 5))) == ONE  # By hand: 0.67 %, under the 1 % that counts
@@ -57,6 +65,14 @@ def test_a_doubted_multiple_is_left_alone():
     assert apart(doubted, steps) == doubted
     faint = replace(ONE, decided=False, value=None, candidates=(Candidate(45.0, 0.02, 0.3),))
     assert apart(faint, steps) == faint
+
+
+def test_a_belief_of_half_is_enough_however_its_sum_is_rounded():
+    # By hand: the next number under a half, as the sum of a half and next to nothing may come out.
+    half = replace(
+        ONE, decided=False, value=None, candidates=(Candidate(45.0, 0.02, math.nextafter(0.5, 0)),)
+    )
+    assert apart(half, track((30, 5), (50, 10))).several_held
 
 
 def test_a_sweep_too_wide_for_a_mean_still_names_what_was_held():

@@ -73,6 +73,15 @@ def test_a_long_track_is_thinned_and_keeps_its_steps():
     assert second.begin == pytest.approx(3000, abs=8)
 
 
+def test_a_track_told_turn_by_turn_gives_the_plateaus_of_its_tenths_of_a_second():
+    # By hand: 250 points of 50 and 250 of 47 rev/s at 50 a second, neighbours 6 % apart as a four-stroke's turns are.
+    t = np.arange(500) / 50
+    speed = np.where(t < 5, 50.0, 47.0) * (1 + 0.03 * (-1.0) ** np.arange(500))
+    first, second = plateaus(t_s=t, rev_s=speed, u=np.zeros(500))
+    assert (first.rev_s, second.rev_s) == pytest.approx((50, 47), rel=2e-3)
+    assert told([first, second]) == [pytest.approx((0, 4.9), abs=0.15), pytest.approx((5, 9.9), abs=0.15)]
+
+
 def test_a_track_of_a_few_points_holds_nothing_and_uneven_lists_are_refused():
     assert plateaus(t_s=(), rev_s=(), u=()) == ()
     with pytest.raises(InputError, match="equally many"):

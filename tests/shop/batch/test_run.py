@@ -12,6 +12,7 @@ from snath.shop.batch.run import run_batch
 from snath.shop.cli.main import main
 from snath.shop.media.recording import Asked
 from snath.shop.media.write import sound_file
+from tests.shop import ladder
 
 ASKED = Asked(per_turn=1.0)
 
@@ -94,6 +95,17 @@ def test_a_changed_file_or_another_sheet_is_read_again(folder, tmp_path, monkeyp
     assert {r["file"]: round(r["rpm"]) for r in table(out) if r["decided"]}["log40.csv"] == 2700
     other = run_batch(folder, out, Asked(per_turn=2.0))
     assert other.taken_over == 0
+
+
+def test_a_recording_of_several_held_speeds_has_them_in_a_column_and_others_have_none(folder):
+    # By construction, see `ladder`.
+    (folder / "ladder.csv").write_bytes(ladder.as_pulses())
+    rows = {task.name: row_of(task) for task in tasks(folder, ASKED)}
+    held = json.loads(rows["ladder.csv"]["held_speeds"])
+    assert [one["rpm"] for one in held] == pytest.approx(list(ladder.RPM), rel=1e-3)
+    assert {name: row["held_speeds"] for name, row in rows.items() if name != "ladder.csv"} == {
+        name: "[]" for name in rows if name != "ladder.csv"
+    }
 
 
 def test_a_fault_of_the_program_becomes_a_row(folder, monkeypatch):

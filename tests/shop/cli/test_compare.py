@@ -5,6 +5,7 @@ from click.testing import CliRunner
 
 from snath.shop.cli.main import main
 from snath.shop.media.comparisons import kept_comparisons
+from tests.shop import ladder
 
 
 def run(*args):
@@ -100,3 +101,16 @@ def test_stored_differences_enter_the_budget_of_the_next_reading_of_that_phone(t
     assert told["u_rpm"] ** 2 - bare["u_rpm"] ** 2 == pytest.approx(10.6**2, rel=0.02)
     assert run(*asked, "--phone", "another")[1]["u_rpm"] == bare["u_rpm"]
     assert run(*asked)[1]["u_rpm"] == told["u_rpm"]
+
+
+def test_of_a_recording_of_several_held_speeds_one_stretch_is_compared(tmp_path):
+    # By construction, see `ladder`: 3,300 rpm from 4 to 10 s.
+    path, data = tmp_path / "ladder.csv", tmp_path / "data"
+    path.write_bytes(ladder.as_pulses())
+    asked = ("compare", path, "--per-turn", 1, "--tachometer", "3300 rpm", "--data", data)
+    whole = CliRunner().invoke(main, list(map(str, asked)))
+    assert (whole.exit_code, kept_comparisons(data)) == (3, ())
+    assert "by --from and --to" in whole.stdout
+    code, said = run(*asked, "--from", 4.5, "--to", 9.5, "--json")
+    assert (code, said["stored"]) == (0, True)
+    assert said["off_percent"] == pytest.approx(0.0, abs=0.1)

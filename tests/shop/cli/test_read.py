@@ -1,5 +1,6 @@
 import json
 import os
+import re
 from pathlib import Path
 
 import numpy as np
@@ -11,6 +12,7 @@ from snath.shop.media.write import film_file, sound_file
 from snath.shop.simulator.engine import Scene, record
 from snath.shop.simulator.film import Camera, Part, moments, pictures
 from snath.shop.simulator.ride import ride
+from tests.shop import ladder
 
 RECORDINGS = Path(os.environ.get("SNATH_RECORDINGS", Path(__file__).parents[4] / "shared" / "recordings"))
 SHEET = """
@@ -201,3 +203,67 @@ def test_logs_of_real_engines_come_out_at_their_stated_speed(name, truth_rpm, pe
     assert code == 0
     assert said["rpm"] == pytest.approx(truth_rpm, rel=tolerance)
     assert abs(said["rpm"] - truth_rpm) < 2 * said["u_rpm"] + 1e-3
+
+
+@pytest.fixture
+def ladders(tmp_path):
+    """Idle and two governed speeds, by sound with its sheet and as a list of pulses, one a turn."""
+    (tmp_path / "ladder.wav").write_bytes(ladder.as_sound())
+    (tmp_path / "ladder.csv").write_bytes(ladder.as_pulses())
+    (tmp_path / "single.toml").write_text(sheet_text())
+    return {
+        "sound": (tmp_path / "ladder.wav", "--sheet", tmp_path / "single.toml"),
+        "pulses": (tmp_path / "ladder.csv", "--per-turn", "1"),
+    }
+
+
+@pytest.mark.parametrize("way", ["sound", "pulses"])
+def test_held_speeds_are_told_with_names_times_and_doubt(ladders, way):
+    # By construction, see `ladder`; within 0.3 % by cycle jitter and three times what is claimed.
+    code, said = answered(*ladders[way])
+    assert (code, said["rpm"], said["begin_s"]) == (3, None, 0.0)
+    held = said["held_speeds"]
+    assert [one["rpm"] for one in held] == pytest.approx(list(ladder.RPM), rel=3e-3)
+    for one, rpm, (begin, end) in zip(held, ladder.RPM, ladder.ENDS, strict=True):
+        assert abs(one["rpm"] - rpm) < 3 * one["u_rpm"] < 0.02 * rpm
+        assert begin - 0.3 < one["from_s"] < one["to_s"] < end + 0.3
+        assert one["name"] == f"held from {one['from_s']:.1f} to {one['to_s']:.1f} s"
+    assert [one["name"] for one in held] == [c["order"] for c in said["candidates"]]
+
+
+def test_one_held_speed_is_no_list_of_held_speeds(pulses):
+    assert answered(pulses, "--per-turn", "1")[1]["held_speeds"] == []
+
+
+@pytest.mark.parametrize("way", ["sound", "pulses"])
+def test_times_of_a_stretch_are_those_of_the_recording_in_text_json_track_and_plot(ladders, way, tmp_path):
+    # By construction: 3,300 rpm up to 10 s, 3,180 rpm after it; the stretch begins at 6 s.
+    files = ("--track", tmp_path / "track.csv", "--plot", tmp_path / "plot.svg")
+    code, said = answered(*ladders[way], "--from", "6", "--to", "15", *files)
+    assert (code, len(said["held_speeds"])) == (3, 2)
+    assert said["begin_s"] == pytest.approx(6.0, abs=0.03)
+    first, second = said["held_speeds"]
+    times = (first["from_s"], first["to_s"], second["from_s"], second["to_s"])
+    assert times == pytest.approx((6, 10, 10, 15), abs=0.7)
+    text = run(*ladders[way], "--from", "6", "--to", "15").stdout
+    assert f"{second['from_s']:.1f} to {second['to_s']:.1f} s: 3,1" in text
+    assert "only 6.0 to 15.0 s of the recording was read" in text
+    table = np.loadtxt(tmp_path / "track.csv", delimiter=",", skiprows=1)
+    assert (table[0, 0], table[-1, 0]) == pytest.approx((6, 15), abs=0.4)
+    drawn = (tmp_path / "plot.svg").read_text()
+    seconds = [float(n) for n in re.findall(r'text-anchor="middle"[^>]*>([\d.]+)</text>', drawn)]
+    assert seconds
+    assert min(seconds) >= 6
+    assert max(seconds) <= 15
+    assert "<polyline" in drawn
+
+
+@pytest.mark.parametrize("way", ["sound", "pulses"])
+@pytest.mark.parametrize(
+    ("stretch", "field"),
+    [(("--from", "9", "--to", "4"), "from"), (("--from", "60"), "from"), (("--to", "-1"), "to")],
+)
+def test_a_stretch_that_is_none_is_wrong_input_by_name(ladders, way, stretch, field):
+    code, said = answered(*ladders[way], *stretch)
+    assert code == 2
+    assert said["errors"][0]["field"] == field

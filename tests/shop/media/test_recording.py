@@ -2,11 +2,11 @@ import numpy as np
 import pytest
 
 from snath.decisions.machine.parts import Engine, Machine
-from snath.quantities.errors import InputError
 from snath.shop.media.recording import Asked, read_recording
 from snath.shop.media.write import film_file, sound_file
 from snath.shop.simulator.engine import Scene, record
 from snath.shop.simulator.film import Camera, Part, moments, pictures
+from tests.shop import ladder
 
 MACHINE = Machine("m", "walk-behind rotary mower", Engine(strokes=4, cylinders=2))
 
@@ -59,41 +59,11 @@ def test_a_course_bears_the_name_of_the_shaft_it_was_taken_at():
     assert (found.track.shaft, found.reading.shaft) == ("spindle", "spindle")
 
 
-@pytest.fixture(scope="module")
-def ladder():
-    """Idle and two governed speeds in one sound, as it is to be recorded: 4, 6 and 6 s."""
-    generator, samples = np.random.default_rng(5), []
-    for rpm, seconds in ((1750, 4.0), (3300, 6.0), (3180, 6.0)):
-        scene = Scene(rev_s=rpm / 60, seconds=seconds, firings=(0.0,), snr_db=20, cut_off=60)
-        take = record(scene, generator)
-        samples.append(0.1 * take.samples / np.std(take.samples))
-    return sound_file(np.concatenate(samples).astype(np.float32), take.rate, "wav")
-
-
-SINGLE = Machine("m", "walk-behind rotary mower", Engine(strokes=4, cylinders=1, firings=(0.0,)))
-
-
-def test_a_recording_of_idle_and_two_governed_speeds_names_each_and_decides_none(ladder):
+def test_a_recording_of_idle_and_two_governed_speeds_names_each_and_decides_none():
     # By construction: 1,750, 3,300 and 3,180 rpm; cycle jitter leaves each within a third of a percent.
-    reading = read_recording(ladder, Asked(machine=SINGLE)).reading
+    reading = read_recording(ladder.as_sound(), Asked(machine=ladder.SINGLE)).reading
     assert not reading.decided
-    assert [c.rev_s * 60 for c in reading.candidates] == pytest.approx([1750, 3300, 3180], rel=3e-3)
-    for one, (begin, end) in zip(reading.plateaus, ((0, 4), (4, 10), (10, 16)), strict=True):
+    assert [c.rev_s * 60 for c in reading.candidates] == pytest.approx(list(ladder.RPM), rel=3e-3)
+    for one, (begin, end) in zip(reading.plateaus, ladder.ENDS, strict=True):
         assert begin - 0.2 < one.begin < one.end < end + 0.2
         assert one.end - one.begin > (end - begin) / 2
-
-
-def test_a_stretch_of_it_read_alone_is_decided(ladder):
-    found = read_recording(ladder, Asked(machine=SINGLE, begin_s=4.5, end_s=9.5))
-    assert found.reading.decided
-    assert found.reading.value.value * 60 == pytest.approx(3300, rel=2e-3)
-    assert found.seconds == pytest.approx(5.0, abs=0.01)
-
-
-def test_a_stretch_that_is_none_and_one_of_a_pulse_list_are_refused(ladder):
-    with pytest.raises(InputError, match="must come before"):
-        read_recording(ladder, Asked(begin_s=9.0, end_s=4.0))
-    with pytest.raises(InputError, match="must come before"):
-        read_recording(ladder, Asked(begin_s=60.0))
-    with pytest.raises(InputError, match="only of a sound"):
-        read_recording(b"t_s\n1\n2\n3\n", Asked(kind="pulses", begin_s=1.0))

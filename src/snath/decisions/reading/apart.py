@@ -7,6 +7,9 @@ from snath.formulas.signals.candidates import Candidate, Track
 from snath.formulas.signals.plateaus import SMALLEST_STEP, Plateau, plateaus
 
 LIKELY = 0.5  # belief in what is named at all, under which too little was heard
+ROUNDING = (
+    1e-9  # a sound that goes through several speeds is often believed by exactly half, and sums are rounded
+)
 SURE = 0.95  # share of that in one multiple, without which the speeds held are themselves in doubt
 
 
@@ -18,7 +21,7 @@ def apart(reading: Reading, track: Track) -> Reading:
     """
     if not _one_multiple(reading):
         return reading
-    held = plateaus(t_s=track.t_s, rev_s=track.rev_s, u=track.u)
+    held = plateaus(t_s=track.t_s, rev_s=track.rev_s, u=_of_points(track, reading.method))
     speeds = [one.rev_s for one in held]
     if len(held) < 2 or max(speeds) - min(speeds) <= SMALLEST_STEP * min(speeds):
         return reading
@@ -35,14 +38,24 @@ def apart(reading: Reading, track: Track) -> Reading:
         hunting=None,
         why=f"several speeds seem to be held one after the other: {each}; each is told surely by its own stretch alone",
         next_steps=(
-            "read the stretch you want alone: a recording of it, or on the command line --from and --to",
+            "read the stretch you want alone: by its seconds, on the command line --from and --to, or record it alone",
         ),
     )
 
 
+def held_name(one: Plateau) -> str:
+    """What a held speed is called: by its times."""
+    return f"held from {one.begin:.1f} to {one.end:.1f} s"
+
+
 def _one_multiple(reading: Reading) -> bool:
     named = sum(one.weight for one in reading.candidates)
-    return named >= LIKELY and reading.candidates[0].weight >= SURE * named
+    return named >= LIKELY - ROUNDING and reading.candidates[0].weight >= SURE * named
+
+
+def _of_points(track: Track, method: str) -> tuple[float, ...]:
+    """Doubt of single points; pulses and film give each that of the whole, in which the steps are: none is known."""
+    return track.u if method == "sound" else (0.0,) * len(track.u)
 
 
 def _told(one: Plateau) -> str:
@@ -57,7 +70,7 @@ def _candidates(held: tuple[Plateau, ...], belief: float) -> tuple[Candidate, ..
             one.rev_s,
             one.u,
             belief * (one.end - one.begin) / whole,
-            f"held from {one.begin:.1f} to {one.end:.1f} s",
+            held_name(one),
             "one of several speeds within the recording",
         )
         for one in held

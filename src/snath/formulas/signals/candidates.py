@@ -4,7 +4,7 @@ Signals are handed the orders to look for and a range to look in. They do not kn
 limits or what anybody hopes to read.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,3 +102,12 @@ class Track:
     u: tuple[float, ...]
     gaps: tuple[tuple[float, float], ...] = ()
     events: tuple[Event, ...] = ()
+
+    def later(self, seconds: float) -> "Track":
+        """The same course on a clock that began so much earlier, as where only a stretch was read. [s]"""
+        return replace(
+            self,
+            t_s=tuple(t + seconds for t in self.t_s),
+            gaps=tuple((start + seconds, end + seconds) for start, end in self.gaps),
+            events=tuple(replace(event, t_s=event.t_s + seconds) for event in self.events),
+        )

@@ -15,6 +15,7 @@ QUIETEST = 0.003  # share; a governor holds no better than this over a second, f
 PENALTY = (
     10.0  # cost of one more stretch, in units of ln(points); points beside each other are no fresh evidence
 )
+STEP_S = 0.1  # points closer together are first brought to their means over this, the step of a sound's track
 MOST_POINTS = 2000  # a longer track is thinned, so that the work stays bounded
 SWING_S = 2.5  # longest period of a hunting engine
 SMOOTHED = 5  # points of the running median that takes single lost points away
@@ -63,12 +64,23 @@ def plateaus(*, t_s, rev_s, u) -> tuple[Plateau, ...]:
         raise InputError("track", f"{len(t)}, {len(speed)} and {len(doubt)} points", "must be equally many")
     if len(t) < FEWEST:
         return ()
+    t, speed, doubt = _in_steps(t, speed, doubt)
+    if len(t) < FEWEST:
+        return ()
     every = -(-len(t) // MOST_POINTS)
     smooth = _smoothed(speed)[::every]
     cuts = _cuts(t[::every], smooth / float(np.median(smooth)), _noise(speed, doubt))
     pieces = [(a * every, min(b * every, len(t))) for a, b in cuts]
     swings = _one_swing(t, speed, pieces)
     return tuple(_plateau(t, speed, doubt, a, b) for a, b in _joined(t, _smoothed(speed), swings))
+
+
+def _in_steps(t, speed, doubt):
+    """Means over each step where points lie closer, as turn by turn: what turns differ by is no change of speed."""
+    if float(np.median(np.diff(t))) > 0.75 * STEP_S:
+        return t, speed, doubt
+    _, first, count = np.unique(((t - t[0]) / STEP_S).astype(int), return_index=True, return_counts=True)
+    return tuple(np.add.reduceat(each, first) / count for each in (t, speed, doubt))
 
 
 def _smoothed(speed):

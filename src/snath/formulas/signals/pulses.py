@@ -47,7 +47,7 @@ class PulseResult:
     missed, doubled : int
         Pulses that were not there and that were there twice.
     span_s : (float, float)
-        First and last pulse that were counted from and to, on the list's own clock. [s]
+        First and last pulse that were counted from and to, since the first of the list. [s]
     jitter : float
         Standard deviation of single turns, as a share, the slow changes taken out.
     drift : float

@@ -8,6 +8,7 @@ from typing import Any
 
 from snath.quantities.errors import InputError, InputErrors
 from snath.shop.media.door import fingerprint
+from snath.shop.media.held import held_speeds
 from snath.shop.media.recording import Asked, Read, read_recording
 
 SUFFIXES = frozenset(
@@ -104,6 +105,7 @@ def _read(name: str, mark: str, found: Read) -> Row:
         "hunting_rpm": _rpm(reading.hunting),
         "seconds": found.seconds,
         "candidates": json.dumps(shown, ensure_ascii=False),
+        "held_speeds": json.dumps(held_speeds(reading), ensure_ascii=False),
         "why": reading.why,
         "notes": "; ".join(found.notes),
         "error": None,
@@ -116,6 +118,7 @@ def _faulty(name: str, mark: str, why: str) -> Row:
         "sha256": mark,
         "decided": False,
         "candidates": "[]",
+        "held_speeds": "[]",
         "why": "",
         "notes": "",
         "error": why,
@@ -139,6 +142,7 @@ COLUMNS = {  # name: type in the table
     "hunting_rpm": "double",
     "seconds": "double",
     "candidates": "string",
+    "held_speeds": "string",
     "why": "string",
     "notes": "string",
     "error": "string",

@@ -22,6 +22,7 @@ from snath.shop.media.recording import Asked, Read, read_recording
 from snath.shop.media.text_file import read_text
 from snath.shop.site.data_folder import data_folder
 
+NOTHING_HELD = "Undecided, because several speeds are held: compare one stretch, by --from and --to."
 LEAST_U = 0.0003  # share a tachometer of unknown accuracy is taken to be good for; common practice, no source
 
 
@@ -36,6 +37,10 @@ LEAST_U = 0.0003  # share a tachometer of unknown accuracy is taken to be good f
 @click.option("--sheet", help="Machine sheet, as for `snath read`.")
 @click.option("--per-turn", help="Pulses in a turn, as for `snath read`.")
 @click.option(
+    "--from", "begin", type=float, help="Second of the recording at which the stretch compared begins."
+)
+@click.option("--to", "end", type=float, help="Second of the recording at which it ends.")
+@click.option(
     "--data", type=click.Path(path_type=Path), help="Data folder, instead of the platform's own place."
 )
 @decimal_option
@@ -49,6 +54,8 @@ def compare(
     phone: str,
     sheet: str | None,
     per_turn: str | None,
+    begin: float | None,
+    end: float | None,
     data: Path | None,
     decimal_mark: DecimalMark,
     as_json: bool,
@@ -58,13 +65,14 @@ def compare(
     Exit code 1 where they contradict each other, 3 where the recording is undecided and nothing is stored.
     """
     machine = read_sheet(read_text(sheet, "sheet"), decimal_mark=decimal_mark) if sheet else None
-    found = read_recording(file, Asked(machine=machine, per_turn=per_turn_of(per_turn)))
+    asked = Asked(machine=machine, per_turn=per_turn_of(per_turn), begin_s=begin, end_s=end)
+    found = read_recording(file, asked)
     folder = data_folder(data).path
     if not found.reading.decided:
         check = checked(kept_comparisons(folder), found.reading.method, recorder=phone)
         answer(
             _data(found, None, check),
-            "Undecided: nothing to compare. Give --sheet.",
+            NOTHING_HELD if found.reading.several_held else "Undecided: nothing to compare. Give --sheet.",
             as_json=as_json,
             code=UNDECIDED,
         )

@@ -17,6 +17,7 @@ from snath.quantities.numbers import DecimalMark
 from snath.shop.cli.answer import DONE, UNDECIDED, answer, json_option, speaks_plainly
 from snath.shop.cli.common import decimal_option, write_bytes
 from snath.shop.media.comparisons import kept_comparisons
+from snath.shop.media.held import held_speeds
 from snath.shop.media.recording import Asked, Kind, Read, read_recording, sound_for_picture
 from snath.shop.media.text_file import read_text
 from snath.shop.pictures.combs import combs
@@ -62,8 +63,10 @@ TELL_EVERY = 2.0  # s between words on standard error while a long file is read
 @click.option(
     "--phone", default="", help="Which phone or pick-up it was; then only its own comparisons count."
 )
-@click.option("--from", "begin", type=float, help="Second of a sound at which the stretch to read begins.")
-@click.option("--to", "end", type=float, help="Second of a sound at which it ends.")
+@click.option(
+    "--from", "begin", type=float, help="Second of the recording at which the stretch to read begins."
+)
+@click.option("--to", "end", type=float, help="Second of the recording at which it ends.")
 @click.option(
     "--plot", "plot_file", help="Draw what speaks for the answer and its runner-up into this SVG file."
 )
@@ -137,6 +140,8 @@ def read_data(found: Read) -> dict[str, Any]:
             }
             for c in reading.candidates
         ],
+        "held_speeds": held_speeds(reading),
+        "begin_s": round(found.begin_s, 3),
         "seconds": round(found.seconds, 3),
         "method": reading.method,
         "shaft": reading.shaft,
@@ -184,7 +189,8 @@ def picture_of(
     voice = speaking()
     if isinstance(found.result, SoundResult):
         answer_comb, runner_up = combs(found.result, orders_from_machine(machine))
-        return evidence_picture(*sound_for_picture(file, begin, end), answer_comb, runner_up, voice).svg
+        samples, rate = sound_for_picture(file, begin, end)
+        return evidence_picture(samples, rate, answer_comb, runner_up, voice, begin_s=found.begin_s).svg
     if found.track is None:
         raise InputError("plot", "no speed", "needs a recording in which some speed was found")
     return track_picture(found.track, voice).svg

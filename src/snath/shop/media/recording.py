@@ -26,7 +26,8 @@ from snath.quantities.errors import InputError
 from snath.shop.media.door import Source, fingerprint, name_of
 from snath.shop.media.film import Film, film, streams
 from snath.shop.media.pulse_log import looks_like_text, pulse_log
-from snath.shop.media.sound import Samples, SoundStream, cut, sound_stream, whole
+from snath.shop.media.sound import Samples, SoundStream, sound_stream, whole
+from snath.shop.media.stretch import FILM, between, cut
 
 Kind = Literal["sound", "pulses", "light"]
 Result = SoundResult | PulseResult | LightResult
@@ -71,7 +72,7 @@ class Asked:
     recorder : str
         Which phone or pick-up it was, so that only its own comparisons count; empty for any.
     begin_s, end_s : float or None
-        The stretch of a sound to read alone; None for its begin and end. [s]
+        The stretch to read alone, on the recording's clock (`stretch`); None for its begin and end. [s]
     """
 
     kind: Kind | None = None
@@ -94,6 +95,11 @@ class Asked:
         """Whether only a stretch of it is to be read."""
         return self.begin_s is not None or self.end_s is not None
 
+    @property
+    def from_s(self) -> float:
+        """Where on the recording the reading begins. [s]"""
+        return 0.0 if self.begin_s is None else self.begin_s
+
 
 @dataclass(frozen=True, slots=True)
 class Read:
@@ -110,9 +116,11 @@ class Read:
     result : SoundResult, PulseResult or LightResult
         All that the method found.
     track : Track or None
-        Speed over time, where it was found.
+        Speed over time, where it was found; its times are those of the recording, whatever was read of it.
     notes : tuple of str
         What to know of the file besides.
+    begin_s : float
+        Where on the recording what was read begins. [s]
     """
 
     reading: Reading
@@ -121,6 +129,7 @@ class Read:
     result: Result
     track: Track | None
     notes: tuple[str, ...] = ()
+    begin_s: float = 0.0
 
 
 def read_recording(source: Source, asked: Asked | None = None, *, progress: Progress | None = None) -> Read:
@@ -134,13 +143,18 @@ def read_recording(source: Source, asked: Asked | None = None, *, progress: Prog
     asked = asked or Asked()
     found = _read(source, asked, progress)
     reading = with_comparisons(found.reading, asked.comparisons, recorder=asked.recorder)
+    if asked.part:
+        reading = replace(reading, why=_of_a_stretch(reading.why, found))
     return replace(found, reading=reading)
+
+
+def _of_a_stretch(why: str, found: Read) -> str:
+    end = found.begin_s + found.seconds
+    return f"{why}; only {found.begin_s:.1f} to {end:.1f} s of the recording was read"
 
 
 def _read(source: Source, asked: Asked, progress: Progress | None) -> Read:
     evidence = fingerprint(source)
-    if asked.part:
-        return _sound(source, asked, evidence, progress)
     if asked.kind == "pulses" or (asked.kind is None and looks_like_text(source)):
         return _pulses(source, asked, evidence)
     held = None if asked.kind or _is_named_sound(source) else streams(source)
@@ -148,7 +162,9 @@ def _read(source: Source, asked: Asked, progress: Progress | None) -> Read:
         return _light(source, asked, evidence)
     heard = _sound(source, asked, evidence, progress)
     if held and held.film:
-        return _together(heard, _light(source, asked, evidence))
+        filmed = _film(source)
+        if heard.begin_s < filmed.t_s[-1]:  # of a long film only the sound is read to its end
+            return _together(heard, _seen(filmed, asked, evidence))
     return heard
 
 
@@ -162,6 +178,8 @@ def _together(heard: Read, seen: Read) -> Read:
     assert isinstance(seen.result, LightResult)
     if seen.result.explained < WORTH_FUSING or heard.reading.several_held:
         return heard
+    if seen.reading.several_held:
+        return replace(heard, reading=seen.reading, notes=(*heard.notes, *seen.notes))
     return replace(heard, reading=fuse((heard.reading, seen.reading)), notes=(*heard.notes, *seen.notes))
 
 
@@ -181,6 +199,8 @@ def sound_for_picture(
 
 def _pulses(source: Source, asked: Asked, evidence: str) -> Read:
     log = pulse_log(source, clock=asked.clock)
+    since = log.t_s - log.t_s[0]
+    t_s = since[between(since, asked.begin_s, asked.end_s)]
     per_turn = asked.per_turn
     if per_turn == "spark":
         if asked.machine is None:
@@ -189,35 +209,47 @@ def _pulses(source: Source, asked: Asked, evidence: str) -> Read:
     orders = orders_from_machine(asked.machine)
     known = asked.machine is not None and asked.shaft == CRANKSHAFT
     result = speed_from_pulses(
-        log.t_s,
+        t_s,
         per_turn=per_turn,
         likely=likely_per_turn(asked.machine),
         rev_s_low=orders.rev_s_low if known else LOWEST,
         rev_s_high=orders.rev_s_high if known else HIGHEST,
     )
     reading = reading_from_pulses(result, shaft=asked.shaft, condition=asked.condition, evidence=evidence)
-    seconds = float(log.t_s[-1] - log.t_s[0])
-    return Read(reading, "pulses", seconds, result, _taken_at(result.track, asked.shaft), result.notes)
+    begin, seconds = (float(t_s[0]), float(np.ptp(t_s))) if len(t_s) else (asked.from_s, 0.0)
+    track = _taken_at(result.track, asked.shaft, begin)
+    reading = reading if track is None else apart(reading, track)
+    return Read(reading, "pulses", seconds, result, track, result.notes, begin)
 
 
 def _light(source: Source, asked: Asked, evidence: str) -> Read:
+    return _seen(_film(source), asked, evidence)
+
+
+def _film(source: Source) -> Film:
     filmed = film(source)
     if len(filmed.t_s) < 3:
         raise InputError("recording", name_of(source), "is a film of fewer than three pictures")
+    return filmed
+
+
+def _seen(filmed: Film, asked: Asked, evidence: str) -> Read:
     stamped = frame_rate(filmed.t_s)
     results = tuple(
-        (rate, _seen(filmed, stamped, rate, asked)) for rate in _capture_rates(filmed, stamped, asked)
+        (rate, _seen_at(filmed, stamped, rate, asked)) for rate in _capture_rates(filmed, stamped, asked)
     )
     result = results[0][1] if len(results) == 1 else across_capture_rates(results)
     reading = reading_from_light(result, shaft=asked.shaft, condition=asked.condition, evidence=evidence)
     notes = (f"{filmed.faults} damaged pictures were left out",) if filmed.faults else ()
     track = _taken_at(result.track, asked.shaft)
-    return Read(reading, "light", result.duration, result, track, (*result.notes, *notes))
+    if track is not None and result.explained >= WORTH_FUSING:
+        reading = apart(reading, track)
+    return Read(reading, "light", result.duration, result, track, (*result.notes, *notes), asked.from_s)
 
 
-def _taken_at(track: Track | None, shaft: str) -> Track | None:
-    """The course by the name of the shaft whose mark was seen."""
-    return None if track is None else replace(track, shaft=shaft)
+def _taken_at(track: Track | None, shaft: str, begin_s: float = 0.0) -> Track | None:
+    """The course by the name of the shaft whose mark was seen, on the recording's clock."""
+    return None if track is None else replace(track, shaft=shaft).later(begin_s)
 
 
 def _capture_rates(filmed: Film, stamped: float, asked: Asked) -> tuple[float, ...]:
@@ -233,12 +265,14 @@ def _capture_rates(filmed: Film, stamped: float, asked: Asked) -> tuple[float, .
     return (stamped,)
 
 
-def _seen(filmed: Film, stamped: float, rate: float, asked: Asked) -> LightResult:
+def _seen_at(filmed: Film, stamped: float, rate: float, asked: Asked) -> LightResult:
     orders = orders_from_machine(asked.machine)
     known = asked.machine is None or asked.shaft == CRANKSHAFT
+    t_s = capture_times(filmed.t_s, stamped_rate=stamped, capture_rate=rate)
+    stretch = between(t_s, asked.begin_s, asked.end_s, ends=FILM)
     seen: LightResult = speed_from_light(
-        capture_times(filmed.t_s, stamped_rate=stamped, capture_rate=rate),
-        filmed.cells,
+        t_s[stretch],
+        filmed.cells[stretch],
         marks=asked.marks,
         rev_s_low=orders.rev_s_low if known else SLOWEST_PART,
         rev_s_high=orders.rev_s_high if known else FASTEST_PART,
@@ -248,20 +282,19 @@ def _seen(filmed: Film, stamped: float, rate: float, asked: Asked) -> LightResul
 
 
 def _sound(source: Source, asked: Asked, evidence: str, progress: Progress | None) -> Read:
-    if asked.part and (asked.kind or "sound") != "sound":
-        raise InputError(
-            "from", asked.begin_s, "must be left out: only of a sound can a stretch be read alone"
-        )
     stream = cut(sound_stream(source), asked.begin_s, asked.end_s)
     counted = _counted(stream, progress)
     short = stream.seconds is not None and stream.seconds <= SHORT_S
     samples = whole(counted) if short else counted.blocks
     result = speed_from_sound(samples, stream.rate, orders_from_machine(asked.machine))
+    result = replace(result, track=result.track.later(asked.from_s))
     reading = reading_from_sound(result, asked.machine, condition=asked.condition, evidence=evidence)
     ratio = heard_ratio(result, asked.machine, asked.shaft)
     track = track_at(result.track, ratio, asked.shaft)
     reading = apart(heard_at(reading, ratio, asked.shaft), track)
-    return Read(reading, "sound", result.duration, result, track, (*result.notes, *stream.notes))
+    return Read(
+        reading, "sound", result.duration, result, track, (*result.notes, *stream.notes), asked.from_s
+    )
 
 
 def _counted(stream: SoundStream, progress: Progress | None) -> SoundStream:

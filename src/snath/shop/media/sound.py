@@ -7,7 +7,6 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
-from snath.quantities.errors import InputError, within
 from snath.shop.media import wire
 from snath.shop.media.door import LONGEST_S, Source, messages
 
@@ -105,34 +104,3 @@ def _blocks(stream: SoundStream, said: Iterator[tuple[bytes, bytes]]) -> Iterato
 def whole(stream: SoundStream) -> Samples:
     """All that is left of a stream in one piece."""
     return np.concatenate([np.zeros(0, np.float32), *stream.blocks])
-
-
-def cut(stream: SoundStream, begin_s: float | None, end_s: float | None) -> SoundStream:
-    """The same stream, only of what lies between two moments; what comes after is not decoded.
-
-    Raises
-    ------
-    InputError
-        Where the moments are no stretch of the recording.
-    """
-    if begin_s is None and end_s is None:
-        return stream
-    begin = within("from", begin_s or 0.0, 0, LONGEST_S, "s")
-    end = LONGEST_S if end_s is None else within("to", end_s, 0, LONGEST_S, "s")
-    if stream.seconds is not None:
-        end = min(end, stream.seconds)
-    if not begin < end:
-        raise InputError("from", f"{begin:g} s", f"must come before {end:g} s, where the stretch ends")
-    inner, first, last = stream.blocks, round(begin * stream.rate), round(end * stream.rate)
-
-    def kept() -> Iterator[Samples]:
-        at = 0
-        for block in inner:
-            if at + len(block) > first:
-                yield block[max(first - at, 0) : last - at]
-            at += len(block)
-            if at >= last:
-                return
-
-    stream.blocks, stream.seconds = kept(), None if stream.seconds is None else end - begin
-    return stream

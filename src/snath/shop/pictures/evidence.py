@@ -30,11 +30,15 @@ def evidence_picture(
     runner_up: Comb | None,
     voice: Voice,
     *,
+    begin_s: float = 0.0,
     width: float = 720,
     height: float = 360,
 ) -> Picture:
-    """The sound as dark bands, twice: under the orders of the answer and of the runner-up."""
-    heard = heard_in(samples, rate)
+    """The sound as dark bands, twice: under the orders of the answer and of the runner-up.
+
+    `begin_s` is where on the recording the sound begins, whose clock the courses go by too. [s]
+    """
+    heard = heard_in(samples, rate, begin_s=begin_s)
     combs = [answer] if runner_up is None else [answer, runner_up]
     room = (width - LEFT - 6 - GAP * (len(combs) - 1)) / len(combs)
     parts: list[Element] = []

@@ -45,8 +45,8 @@ def share_heard(heard: Heard, comb: Comb) -> float:
     return float(np.mean(found)) if found else 0.0
 
 
-def heard_in(samples: NDArray[np.float32], rate: float) -> Heard:
-    """The sound under `TOP_HZ`, over the floor of its neighbourhood. [dB]"""
+def heard_in(samples: NDArray[np.float32], rate: float, *, begin_s: float = 0.0) -> Heard:
+    """The sound under `TOP_HZ`, over the floor of its neighbourhood, its times counted on from `begin_s`. [dB], [s]"""
     step = max(int(rate / (4 * TOP_HZ)), 1)
     whole = samples[: len(samples) // step * step].reshape(-1, step).mean(axis=1)
     slow = rate / step
@@ -60,7 +60,7 @@ def heard_in(samples: NDArray[np.float32], rate: float) -> Heard:
     level = level[wanted]
     near = max(int(NEAR_HZ / (frequency[1] - frequency[0])), 3)
     floor = median_filter(level, size=(near, 1), mode="nearest")
-    return Heard(t, frequency[wanted], level - floor)
+    return Heard(t + begin_s, frequency[wanted], level - floor)
 
 
 def orders_of(comb: Comb) -> list[float]:

@@ -39,6 +39,7 @@ WRONG = (
     "/jobs/4/running/stop/",
     "/jobs/4/running/throw/",
     "/jobs/4/running/balance/",
+    "/measure/",
     "/measure/strobe/",
     "/shelf/instruments/",
     "/shelf/instruments/tach-1/",

@@ -142,7 +142,9 @@ def with_reading(job: Job, stage: str, reading: Reading) -> Job:
 
 
 def with_evidence(job: Job, evidence: Evidence) -> Job:
-    """The job with the hash of one more recording."""
+    """The job with the hash of one more recording, once however many stretches of it were read."""
+    if any(one.sha256 == evidence.sha256 for one in job.evidence):
+        return job
     return replace(job, evidence=(*job.evidence, evidence))
 
 

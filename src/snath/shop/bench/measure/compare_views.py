@@ -1,11 +1,9 @@
 """A recording held beside a tachometer: what a shop's own comparisons add to the doubt, and when they lift it."""
 
 from dataclasses import dataclass
-from pathlib import Path
 from typing import Any
 
 from django import forms
-from django.conf import settings
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.utils.translation import gettext, gettext_lazy
@@ -14,12 +12,14 @@ from snath.decisions.reading.compared import ENOUGH, Comparison, checked
 from snath.decisions.reading.typed import typed_reading
 from snath.quantities.errors import InputError
 from snath.shop.bench import show
-from snath.shop.bench.fields import QuantityField, ShopForm, fault_words
+from snath.shop.bench.fields import QuantityField, ShopForm
 from snath.shop.bench.jobs.kept import OpenJob, newest
 from snath.shop.bench.jobs.page import now, page
 from snath.shop.bench.jobs.reading_form import choices_of
 from snath.shop.bench.liking import Liking, liking_of
 from snath.shop.bench.measure.forms import CLIPS
+from snath.shop.bench.measure.phones import PhoneFields, comparisons_folder, known_phones
+from snath.shop.bench.measure.stretches import StretchFields, entries, mark_fault, stretch_in
 from snath.shop.bench.shelf.instruments import shop_instruments
 from snath.shop.bench.words import said, share_words
 from snath.shop.media.comparisons import keep_comparison, kept_comparisons
@@ -27,10 +27,11 @@ from snath.shop.media.recording import Asked, Read, read_recording
 from snath.shop.records.attachments import keep_recording, place_of
 from snath.shop.records.models import Person
 
+METHODS = ("sound", "pulses", "light", "fused")
 SPEEDS = ("speed_1", "speed_2", "speed_3")
 
 
-class CompareForm(ShopForm):
+class CompareForm(StretchFields, PhoneFields, ShopForm):
     """A clip of the engine, and what the tachometer showed meanwhile."""
 
     clip = forms.FileField(
@@ -54,25 +55,19 @@ class Compared:
     contradicts: bool
 
 
-def folder() -> Path:
-    """Where this shop's comparisons are kept."""
-    path: Path = settings.FOLDER.path
-    return path
-
-
 def compare(request: HttpRequest, number: int) -> HttpResponse:
     """Keep a recording beside a tachometer reading of the crankshaft taken at the same time."""
     job = newest(number)
     liking, instruments = liking_of(request), shop_instruments()
-    form = CompareForm(request.POST or None, request.FILES or None, liking=liking)
+    form = CompareForm(entries(request), request.FILES or None, liking=liking)
     choices_of(form, "instrument", [(i.id, i.name) for i in instruments])
     answer = None
     if request.method == "POST" and form.is_valid():
         try:
             answer = _compared(request, form, job, liking)
         except InputError as fault:
-            form.add_error("clip", fault_words(fault, liking.decimal_mark))
-    counts = [_state(method, liking) for method in ("sound", "pulses", "light", "fused")]
+            mark_fault(form, fault, liking.decimal_mark)
+    counts = [_state(method, liking, phone) for phone in ("", *known_phones()) for method in METHODS]
     context = page(request, job, "reading", form=form, answer=answer, counts=[c for c in counts if c])
     return render(request, "bench/measure/compare.html", context, status=422 if form.errors else 200)
 
@@ -81,29 +76,31 @@ def _compared(request: HttpRequest, form: CompareForm, job: OpenJob, liking: Lik
     who, clip = request.user, form.cleaned_data["clip"]
     assert isinstance(who, Person)
     kept = keep_recording(clip.chunks(), clip.name, who, job=job.record, note=gettext("beside a tachometer"))
-    found = read_recording(place_of(kept.sha256), Asked(machine=job.job.machine))
+    begin, end = stretch_in(form)
+    asked = Asked(machine=job.job.machine, begin_s=begin, end_s=end)
+    found = read_recording(place_of(kept.sha256), asked)
     if not found.reading.decided:
         raise InputError(
             "clip", clip.name, gettext("leaves several speeds open: there is nothing to compare")
         )
-    if any(known.evidence == kept.sha256 for known in kept_comparisons(folder())):
+    if any(known.evidence == kept.sha256 for known in kept_comparisons(comparisons_folder())):
         raise InputError(
             "clip", clip.name, gettext("was compared already: each comparison needs its own clip")
         )
-    one = _comparison(form.cleaned_data, found, kept.sha256)
-    keep_comparison(folder(), one)
-    check = checked(kept_comparisons(folder()), one.method)
+    one = _comparison(form.cleaned_data, found, kept.sha256, form.recorder)
+    keep_comparison(comparisons_folder(), one)
+    check = checked(kept_comparisons(comparisons_folder()), one.method, recorder=one.recorder)
     return Compared(
         recorded=show.speed(one.recorded, liking, digits=1),
         tachometer=show.speed(one.tachometer, liking, digits=1),
         off=share_words(one.off, liking),
         method=said(one.method),
-        state=_state(one.method, liking),
+        state=_state(one.method, liking, one.recorder),
         contradicts=check.contradicts,
     )
 
 
-def _comparison(given: dict[str, Any], found: Read, evidence: str) -> Comparison:
+def _comparison(given: dict[str, Any], found: Read, evidence: str, recorder: str) -> Comparison:
     instrument = next(i for i in shop_instruments() if i.id == given["instrument"])
     speeds = [given[name].measured.value for name in SPEEDS if given[name]]
     typed, recorded = typed_reading(speeds, instrument=instrument).value, found.reading.value
@@ -118,15 +115,17 @@ def _comparison(given: dict[str, Any], found: Read, evidence: str) -> Comparison
         instrument=instrument.id,
         at=now(),
         evidence=evidence,
+        recorder=recorder,
     )
 
 
-def _state(method: str, liking: Liking) -> str:
-    """How far a method counts as checked here; empty where it was never compared."""
-    check = checked(kept_comparisons(folder()), method)
+def _state(method: str, liking: Liking, phone: str) -> str:
+    """How far a method, by one phone where it is named, counts as checked here; empty where it was never compared."""
+    check = checked(kept_comparisons(comparisons_folder()), method, recorder=phone)
     if not check.count:
         return ""
-    words = {"method": said(method), "count": check.count, "wanted": ENOUGH}
+    name = f"{phone} ({said(method)})" if phone else said(method)
+    words = {"method": name, "count": check.count, "wanted": ENOUGH}
     if check.contradicts:
         return (
             gettext("%(method)s: a comparison contradicts it. Look for a wrong multiple or another shaft.")

@@ -3,7 +3,6 @@
 from dataclasses import replace
 from typing import Any
 
-from django.conf import settings
 from django.core.files.uploadedfile import UploadedFile
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
@@ -15,13 +14,17 @@ from snath.decisions.reading.reading import Reading
 from snath.quantities.errors import InputError
 from snath.quantities.units import in_unit
 from snath.shop.bench import show
-from snath.shop.bench.fields import fault_words
 from snath.shop.bench.jobs.kept import OpenJob, newest
 from snath.shop.bench.jobs.page import now, page, with_evidence, with_reading
+from snath.shop.bench.jobs.reading_form import choices_of
 from snath.shop.bench.jobs.saving import save_change
 from snath.shop.bench.liking import Liking, liking_of
 from snath.shop.bench.measure.forms import ClipForm, ListenForm
+from snath.shop.bench.measure.held_clips import HeldClip, clip_in, gone
+from snath.shop.bench.measure.phones import comparisons_folder, phone_words
 from snath.shop.bench.measure.sessions import heard_as_wav
+from snath.shop.bench.measure.stretches import BOXES, entries, mark_fault, offered, put, stretch_in
+from snath.shop.bench.running.recordings import on_the_job
 from snath.shop.bench.words import percent, said
 from snath.shop.media.comparisons import kept_comparisons
 from snath.shop.media.recording import Asked, Read, read_recording
@@ -29,70 +32,122 @@ from snath.shop.records.attachments import LARGEST_RECORDING, keep_recording, pl
 from snath.shop.records.models import Attachment, Person
 from snath.shop.site.access import readers_may_post
 
-READ_AT_ONCE = 60_000_000  # bytes of a clip that is only looked at and not kept
-
 
 @readers_may_post
 def measure(request: HttpRequest) -> HttpResponse:
     """Listen, or give a clip, without a job; nothing is kept."""
-    form = ClipForm(request.POST or None, request.FILES or None)
-    answer = None
-    if request.method == "POST" and form.is_valid():
-        clip = form.cleaned_data["clip"]
-        try:
-            if clip.size > READ_AT_ONCE:
-                too_long = gettext("must be at most %(mb)d MB") % {"mb": READ_AT_ONCE // 1_000_000}
-                raise InputError("clip", clip.name, too_long)
-            answer = shown(read_recording(clip.read()).reading, liking_of(request))
-        except InputError as fault:
-            form.add_error("clip", fault_words(fault, liking_of(request).decimal_mark))
-    context = {"form": form, "answer": answer}
+    liking = liking_of(request)
+    form = ClipForm(entries(request), request.FILES or None, liking=liking)
+    answer = clip = None
+    if form.is_bound:
+        sound = form.is_valid()
+        clip = clip_in(request, form)
+        if sound and clip is None:
+            form.add_error("clip", gone())
+        elif sound and clip is not None:
+            answer = _answered(clip, form, liking)
+    offers = offered(clip.plateaus, liking, form) if clip else []
+    context = {"form": form, "answer": answer, "held_name": clip.name if clip else "", "offers": offers}
     return render(request, "bench/measure/measure.html", context, status=422 if form.errors else 200)
 
 
+def _answered(clip: HeldClip, form: ClipForm, liking: Liking) -> dict[str, Any] | None:
+    """What the clip says as the page shows it; None with the fault marked on the form."""
+    begin, end = stretch_in(form)
+    try:
+        asked = Asked(
+            machine=form.machine,
+            comparisons=kept_comparisons(comparisons_folder()),
+            recorder=form.recorder,
+            begin_s=begin,
+            end_s=end,
+        )
+        reading = read_recording(clip.content, asked).reading
+        words = phone_words(reading, form.recorder)
+    except InputError as fault:
+        mark_fault(form, fault, liking.decimal_mark)
+        return None
+    if not asked.part:
+        clip.plateaus = reading.plateaus
+    return {**shown(reading, liking), "phone": words}
+
+
 def listen(request: HttpRequest, number: int) -> HttpResponse:
-    """Listen, or give a clip, for a job: kept with its hash, and judged."""
-    job = newest(number)
+    """Listen, or give a clip, for a job: kept with its hash, and judged, once it is one speed that was held."""
+    job, liking = newest(number), liking_of(request)
     machine = job.job.machine
     form = ListenForm(
-        request.POST or None,
+        entries(request),
         request.FILES or None,
-        liking=liking_of(request),
+        liking=liking,
         shafts=[(shaft, said(shaft)) for shaft in machine.shafts],
         clutch=machine.engine.clutch,
         initial={"stage": "as left" if job.job.as_found.readings else "as found"},
     )
-    if request.method == "POST" and form.is_valid():
+    choices_of(form, "recording", on_the_job(job))
+    more: dict[str, Any] = {}
+    if form.is_bound and form.is_valid():
+        kept: Attachment | None = None
         try:
             kept = _kept(request, form, job)
             found = read_recording(place_of(kept.sha256), _asked(form, machine))
         except InputError as fault:
-            form.add_error("clip", fault_words(fault, liking_of(request).decimal_mark))
+            mark_fault(form, fault, liking.decimal_mark)
+            if kept is not None and fault.field in BOXES:
+                _chosen_again(form, job, kept)
         else:
-            return _judged(request, job, form, kept, found)
-    context = page(request, job, "reading", form=form)
+            if not found.reading.several_held:
+                return _judged(request, job, form, kept, found)
+            _chosen_again(form, job, kept)
+            more = {
+                "answer": shown(found.reading, liking),
+                "offers": offered(found.reading.plateaus, liking, form),
+            }
+    elif form.is_bound and (clip := clip_in(request, form)):
+        more = {"held_name": clip.name}
+    context = page(request, job, "reading", form=form, **more)
     return render(request, "bench/measure/listen.html", context, status=422 if form.errors else 200)
+
+
+def _chosen_again(form: ListenForm, job: OpenJob, kept: Attachment) -> None:
+    """Where the page is shown again it has the recording that is on the job by now: it need not be given again."""
+    choices_of(form, "recording", on_the_job(job))
+    put(form, recording=kept.sha256, session="", held="")
 
 
 def _kept(request: HttpRequest, form: ListenForm, job: OpenJob) -> Attachment:
     """The recording on disk, under its hash."""
-    who, clip = request.user, form.cleaned_data["clip"]
+    who, given = request.user, form.cleaned_data
     assert isinstance(who, Person)
-    if isinstance(clip, UploadedFile):
+    if isinstance(given["clip"], UploadedFile):
+        clip = given["clip"]
         if clip.size and clip.size > LARGEST_RECORDING:
             too_long = gettext("must be at most %(mb)d MB") % {"mb": LARGEST_RECORDING // 1_000_000}
             raise InputError("clip", clip.name, too_long)
         return keep_recording(clip.chunks(), clip.name or "", who, job=job.record)
-    wave = heard_as_wav(f"{who.pk}:{form.cleaned_data['session']}")
-    return keep_recording([wave], "live.wav", who, job=job.record, note=gettext("heard live"))
+    if given["session"]:
+        wave = heard_as_wav(f"{who.pk}:{given['session']}")
+        return keep_recording([wave], "live.wav", who, job=job.record, note=gettext("heard live"))
+    if given["held"]:
+        held = clip_in(request, form)
+        if held is None:
+            raise InputError("clip", gettext("nothing"), gone())
+        return keep_recording([held.content], held.name, who, job=job.record)
+    on_it = job.record.attachments.filter(sha256=given["recording"], kind="recording").first()
+    assert on_it is not None  # it was among the choices
+    return on_it
 
 
 def _asked(form: ListenForm, machine: Machine) -> Asked:
+    begin, end = stretch_in(form)
     return Asked(
         machine=machine,
         shaft=form.cleaned_data["shaft"],
         condition=form.condition_read,
-        comparisons=kept_comparisons(settings.FOLDER.path),
+        comparisons=kept_comparisons(comparisons_folder()),
+        recorder=form.recorder,
+        begin_s=begin,
+        end_s=end,
     )
 
 
@@ -124,6 +179,8 @@ def shown(reading: Reading, liking: Liking) -> dict[str, Any]:
         "rpm": in_unit(value.value, "rpm") if value else None,
         "doubt": show.speed(2 * value.u, liking, round="up", digits=1) if value else None,
         "why": said(reading.why, liking.decimal_mark),
+        "confirmed": reading.confirmed,
+        "several_held": reading.several_held,
         "next_steps": [said(step, liking.decimal_mark) for step in reading.next_steps],
         "hunting": show.speed(reading.hunting, liking, round="up"),
         "candidates": [

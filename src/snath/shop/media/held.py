@@ -1,0 +1,23 @@
+"""The speeds a recording holds one after the other, as JSON and tables have them."""
+
+from typing import Any
+
+from snath.decisions.reading.apart import held_name
+from snath.decisions.reading.reading import Reading
+
+
+def held_speeds(reading: Reading) -> list[dict[str, Any]]:
+    """Each with the name its candidate has, its times on the recording and its doubt; none where one is held.
+
+    A speed is told in rpm, with its standard uncertainty.
+    """
+    return [
+        {
+            "name": held_name(one),
+            "from_s": round(one.begin, 1),
+            "to_s": round(one.end, 1),
+            "rpm": round(one.rev_s * 60, 4),
+            "u_rpm": float(f"{one.u * 60:.4g}"),
+        }
+        for one in reading.plateaus
+    ]
