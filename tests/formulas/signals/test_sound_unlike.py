@@ -11,7 +11,7 @@ def spectrum(levels):
     """Lines 1, 2, 3, ... of these levels on an otherwise empty spectrum."""
     level = np.zeros(SPAN * (len(levels) + 1))
     level[SPAN * np.arange(1, len(levels) + 1)] = levels
-    return OrderSpectrum(level, np.zeros_like(level), level, SPAN)
+    return OrderSpectrum(level, np.ones_like(level), np.zeros_like(level), level, SPAN)
 
 
 def test_lines_that_alternate_differ_by_that_much_from_their_neighbours():
