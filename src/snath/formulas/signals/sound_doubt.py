@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from snath.formulas.signals.sound_course import IN_DOUBT, Heard
+from snath.formulas.signals.sound_course import Heard
 from snath.formulas.signals.sound_others import other_courses
 from snath.formulas.signals.sound_search import Search
 from snath.formulas.signals.sound_starts import smoother
@@ -18,10 +18,7 @@ from snath.formulas.signals.sound_swing import swinging
 WEAK = 30.0  # evidence under which other courses are tried too [nat]
 OTHERS = 3  # how many
 CLEARER = 5.0  # evidence that another course must bring more [nat]
-WORTHIER, BY_SHARE = (
-    100.0,
-    0.25,
-)  # what a comb along another course must explain more; chance brings 1 to 2 a line [nat]
+WORTHIER, BY_SHARE = 100.0, 0.25  # what a comb along another course must explain more [nat], [1]
 SAME = 0.02  # courses nearer each other than this share are of the same speed
 
 Span = tuple[int, int, float | None]
@@ -70,7 +67,7 @@ def reconsidered(first: Course, along: Along, low: float) -> Course:
     for other in other_courses(first.found, low, OTHERS):
         view = along(other, None)
         factor, evidence = view.best
-        if not view.heard.lost and evidence > max(chosen.best[1] + CLEARER, IN_DOUBT):
+        if not view.heard.lost and evidence > max(chosen.best[1] + CLEARER, CLEARER):
             chosen = _seen_from(view, factor, chosen, along)
     return chosen if chosen is path else _anew(chosen, along, low)
 
@@ -98,9 +95,12 @@ def _worthier(tried: Course, chosen: Course) -> Course:
 
 
 def _explains_more(tried: Course, chosen: Course) -> bool:
-    """Whether the comb along a course was not lost and explains clearly more than that along another."""
-    least = (1 + BY_SHARE) * chosen.heard.worth + WORTHIER
-    return not tried.heard.lost and tried.heard.worth > least
+    """Whether the comb along a course was not lost, and explains clearly more than another, or that one was."""
+    if tried.heard.lost:
+        return False
+    if chosen.heard.lost and tried.heard.worth > chosen.heard.worth / (1 + BY_SHARE) + WORTHIER:
+        return True
+    return tried.heard.worth > (1 + BY_SHARE) * chosen.heard.worth + WORTHIER
 
 
 def _seen_from(view: Course, factor: float, chosen: Course, along: Along) -> Course:
@@ -109,6 +109,8 @@ def _seen_from(view: Course, factor: float, chosen: Course, along: Along) -> Cou
     apart = float(np.median(np.abs(own.heard.speed / chosen.heard.speed - 1)))
     if apart < SAME and not _explains_more(own, chosen):
         own = chosen
+    if own.heard.worth < chosen.heard.worth / 2:
+        return chosen
     if own.heard.lost:
         return own
     return replace(own, heard=replace(own.heard, evidence=_together(own.heard.evidence, view, factor)))

@@ -18,7 +18,7 @@ from snath.formulas.signals.sound_running import running
 from snath.formulas.signals.sound_search import Search, search
 from snath.formulas.signals.spectra import below, doubled
 
-STILL_THERE = 0.6  # share of the comb's power in its least explained stretch that no release leaves
+STILL_THERE = 0.45  # share of the comb's power in its least explained stretch that no release leaves
 
 
 def listen(x, rate, plan: Plan) -> Heard:
