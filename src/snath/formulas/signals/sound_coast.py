@@ -1,21 +1,23 @@
 """Which falls of speed lead to the puffs that are there?
 
 A fall says when each puff must come, to within the unevenness of the cycles. Many falls are let run along side by
-side; those whose puffs are met go on in more copies, the others are dropped (docs/sound.md, equation 17).
+side; those whose puffs are met go on in more copies, the others are dropped (docs/sound.md, section 3, release).
 """
 
 import numpy as np
+from scipy.ndimage import uniform_filter1d
 
 from snath.formulas.signals.sound_falls import Falls, Grid, share_left
 from snath.formulas.signals.sound_puffs import Puffs
 
-MANY = 3000  # falls that run side by side
+MANY = 2000  # falls that run side by side
 SEED = 14  # the same sound must give the same answer
 STRENGTH = 0.07  # compression beside a firing, in amplitude: about, settled on simulated clips [1]
 MOST = 3.0  # what one puff may say at most on average [nat]
 UNEVEN = 0.006  # of a cycle's length, as a share
 HELD = 0.002  # u of the speed before the release, as a share
 PLACED = 0.004  # u of where the last cycle began [cycle]
+AROUND = 0.3  # length of sound by which noise is told that comes and goes, as of a blade [s]
 FRESH = 0.06  # s after the release in which firings still ring
 SLOWEST = 0.08  # share of the speed under which no puffs are looked for
 TOGETHER = 1 / 30  # firings nearer than this are gone through together [s]
@@ -85,9 +87,9 @@ def coasted(grid: Grid, puffs: Puffs, *, released, speed, turns, firings) -> Fal
 
 def _says(puffs: Puffs):
     """A function that tells how much the sound speaks for a puff at some times. [nat]"""
-    middle = float(np.median(np.abs(puffs.match))) / 0.6745  # of a normal spread, as of the noise
     usual = STRENGTH**2 * puffs.full
-    doubt = max(1.0, middle**2 / puffs.full, usual / MOST)
+    around = uniform_filter1d(puffs.match**2, max(int(AROUND * puffs.rate), 1), mode="nearest")
+    doubt = np.maximum(around / puffs.full, max(1.0, usual / MOST))
     says = (STRENGTH * puffs.match - usual / 2) / doubt
     says[: int(FRESH * puffs.rate)] = 0
     says = np.concatenate([says, (0.0, 0.0)])

@@ -70,7 +70,8 @@ class Grid:
         places = np.unravel_index(cell, self.belief.shape)
         axes = (self.brakes, self.drags, self.begins)
         return (
-            axis[place] + (axis[1] - axis[0]) * (generator.uniform(size=count) - generator.uniform(size=count))
+            axis[place]
+            + (axis[1] - axis[0]) * (generator.uniform(size=count) - generator.uniform(size=count))
             for axis, place in zip(axes, places, strict=True)
         )
 

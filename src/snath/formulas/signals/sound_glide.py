@@ -23,7 +23,8 @@ SLOWEST = 3.0  # under this nothing is looked for [rev/s]
 BEGINS = np.arange(-0.1, 0.25, 0.05)  # release beside where it was noticed, where it could not be told [s]
 LATE = 0.006  # the same where it could, beside its own u: standard uncertainty [s]
 WHOLE = 0.29  # spread of a moment somewhere between two firings, as a share of their distance
-ALIKE = 3.0  # evidence of neighbouring frames and lines is not independent
+EVERY = 2  # of the frames is listened to: those between share most of their sound
+ALIKE = 2.0  # evidence of neighbouring frames and lines is not independent
 PUFF = 0.05  # compression beside a firing, in amplitude: about [1]
 LOUD_SAYS, MOST_SAYS = 0.5, 2.0  # usual and greatest weight of a line by how loud the pipe was there
 
@@ -55,6 +56,7 @@ def believed(power, t, before, *, floor, width, top, plan: Plan, pattern: Patter
     Grid
         Log belief in each.
     """
+    t = t[::EVERY]
     speed, low = before.last, max(SLOWEST, 0.06 * before.last)
     fires = speed / plan.turns * len(plan.firings)
     apart = np.array([-1.5, 0.0, 1.5])

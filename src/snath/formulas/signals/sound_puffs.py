@@ -1,7 +1,7 @@
 """Where in the sound after a release may compression have puffed through the pipe?
 
 What one firing makes at the microphone was learned while the engine ran; a puff makes the same, far weaker. The
-sound held against it, moment for moment, shows puffs that no single frame shows (docs/sound.md, equation 16).
+sound held against it, moment for moment, shows puffs that no single frame shows (docs/sound.md, equation 17).
 """
 
 from dataclasses import dataclass
@@ -41,7 +41,7 @@ class Puffs:
     full : float
         What a firing of full strength alone would give there, and the variance of noise alone. [1]
     expected : float
-        When the last cycle before the release began. [s]
+        When one of the last cycles before the release began. [s]
     lag : float
         From there to where the answer of its first firing begins. [s]
     """

@@ -1,7 +1,7 @@
 """How much do the tones of a blade speak for a speed, when it is known how loud they were?
 
 While the engine ran they were heard; as it coasts they fall in pitch with the speed and in loudness with a
-high power of it (docs/sound.md, equation 18).
+high power of it (docs/sound.md, equation 16).
 """
 
 import numpy as np
