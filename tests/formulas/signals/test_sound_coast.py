@@ -8,6 +8,7 @@ from snath.formulas.signals.sound_coast import coasted
 from snath.formulas.signals.sound_falls import BRAKES, DRAGS, Grid, share_left, usual
 from snath.formulas.signals.sound_plan import plan_of
 from snath.formulas.signals.sound_puffs import Puffs, puffs_after
+from snath.formulas.signals.sound_scatter import Scatter
 from snath.formulas.signals.sound_tones import tones_before, tones_say
 
 RATE = 4000.0
@@ -118,3 +119,12 @@ def test_a_tone_says_the_log_of_two_exponentials():
     for place, expected in ((0, 4 / 32), (count - 1, 4 * (np.exp(step * (count - 1)) / 2) ** 5)):
         wanted = 3 * expected / (1 + expected) - np.log1p(expected)
         assert said[place] == pytest.approx(wanted, rel=1e-3)
+
+
+def test_scattered_numbers_spread_as_chance_would_and_are_the_same_again():
+    # First output of SplitMix64 from state 0: 0xE220A8397B1DCDAF, as published for its reference code.
+    assert Scatter().even(1)[0] == pytest.approx(0xE220A8397B1DCDAF / 2**64, abs=1e-12)
+    scatter = Scatter()
+    one, other = scatter.normal(20_000), scatter.normal(20_000)
+    assert [one.mean(), one.std(), np.corrcoef(one, other)[0, 1]] == pytest.approx([0, 1, 0], abs=0.03)
+    assert np.array_equal(Scatter().normal(20_000), one)

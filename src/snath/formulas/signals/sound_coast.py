@@ -9,9 +9,9 @@ from scipy.ndimage import uniform_filter1d
 
 from snath.formulas.signals.sound_falls import Falls, Grid, share_left
 from snath.formulas.signals.sound_puffs import Puffs
+from snath.formulas.signals.sound_scatter import Scatter
 
 MANY = 2000  # falls that run side by side
-SEED = 14  # the same sound must give the same answer
 STRENGTH = 0.07  # compression beside a firing, in amplitude: about, settled on simulated clips [1]
 MOST = 3.0  # what one puff may say at most on average [nat]
 UNEVEN = 0.006  # of a cycle's length, as a share
@@ -50,11 +50,11 @@ def coasted(grid: Grid, puffs: Puffs, *, released, speed, turns, firings) -> Fal
     Falls
         With their belief.
     """
-    generator = np.random.default_rng(SEED)
-    brake, drag, late = grid.drawn(MANY, generator)
+    scatter = Scatter()
+    brake, drag, late = grid.drawn(MANY, scatter)
     brake, drag = np.abs(brake), np.maximum(drag, LEAST_DRAG)
-    pace = speed * (1 + HELD * generator.standard_normal(MANY)) / turns
-    t = puffs.expected + puffs.lag + PLACED / pace * generator.standard_normal(MANY)
+    pace = speed * (1 + HELD * scatter.normal(MANY)) / turns
+    t = puffs.expected + puffs.lag + PLACED / pace * scatter.normal(MANY)
     end = puffs.begin + len(puffs.match) / puffs.rate - 0.02
     said = np.zeros(MANY)
     cycles = max(1, round(TOGETHER * speed / turns))
@@ -65,7 +65,7 @@ def coasted(grid: Grid, puffs: Puffs, *, released, speed, turns, firings) -> Fal
         now = np.maximum(share_left(brake, drag, since), SLOWEST)
         ahead = np.maximum(since + cycles / (pace * now) / 2, 0)
         turning = np.maximum(share_left(brake, drag, ahead), SLOWEST)
-        period = (1 + UNEVEN / np.sqrt(cycles) * generator.standard_normal(MANY)) / (pace * turning)
+        period = (1 + UNEVEN / np.sqrt(cycles) * scatter.normal(MANY)) / (pace * turning)
         slowing = np.where(ahead > 0, drag + brake / turning, 0.0) * period / 2
         rolling = turning > SLOWEST
         when = t + period * (places[:, None] - slowing * (places * (cycles - places))[:, None])
@@ -76,11 +76,11 @@ def coasted(grid: Grid, puffs: Puffs, *, released, speed, turns, firings) -> Fal
         share = np.exp(said - said.max())
         if share.sum() ** 2 < SPENT * MANY * (share @ share):
             kept = np.searchsorted(
-                np.cumsum(share / share.sum()), (np.arange(MANY) + generator.uniform()) / MANY
+                np.cumsum(share / share.sum()), (np.arange(MANY) + scatter.even(1)) / MANY
             ).clip(0, MANY - 1)
             brake, drag, late, pace, t = (x[kept] for x in (brake, drag, late, pace, t))
             said = np.zeros(MANY)
-            brake, drag = _stirred(brake, drag, late, grid, generator)
+            brake, drag = _stirred(brake, drag, late, grid, scatter)
     share = np.exp(said - said.max())
     return Falls(brake, drag, released + late, pace * turns, share / share.sum())
 
@@ -103,11 +103,11 @@ def _says(puffs: Puffs):
     return at
 
 
-def _stirred(brake, drag, late, grid: Grid, generator):
+def _stirred(brake, drag, late, grid: Grid, scatter: Scatter):
     """Copies moved apart, where they do not land on what is believed in less (Metropolis' rule)."""
     spread = np.cov(brake, drag) + 1e-9 * np.eye(2)
-    step = STIRRED * np.linalg.cholesky(spread) @ generator.standard_normal((2, len(brake)))
+    step = STIRRED * np.linalg.cholesky(spread) @ scatter.normal(2 * len(brake)).reshape(2, -1)
     other, others = np.abs(brake + step[0]), np.maximum(np.abs(drag + step[1]), LEAST_DRAG)
     gain = grid.of(other, others, late) - grid.of(brake, drag, late)
-    taken = np.log(generator.uniform(size=len(brake))) < gain
+    taken = np.log(scatter.even(len(brake))) < gain
     return np.where(taken, other, brake), np.where(taken, others, drag)

@@ -10,6 +10,8 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.ndimage import map_coordinates
 
+from snath.formulas.signals.sound_scatter import Scatter
+
 BRAKES = np.arange(0.0125, 0.86, 0.025)  # part of the fall that is friction, of the speed at release [1/s]
 DRAGS = np.arange(0.04, 1.06, 0.05)  # part that is drag [1/s]
 USUAL_BRAKE, USUAL_DRAG = 0.33, 0.37  # settled on simulated clips [1/s]
@@ -62,16 +64,15 @@ class Grid:
         share = np.exp(self.belief - self.belief.max()).ravel()
         return Falls(brake, drag, released + late, np.full(brake.shape, speed), share / share.sum())
 
-    def drawn(self, count, generator):
+    def drawn(self, count, scatter: Scatter):
         """So many falls, as often as they are believed in, spread evenly over their cells."""
         share = np.exp(self.belief - self.belief.max()).ravel()
-        wanted = (np.arange(count) + generator.uniform()) / count
+        wanted = (np.arange(count) + scatter.even(1)) / count
         cell = np.searchsorted(np.cumsum(share / share.sum()), wanted).clip(0, share.size - 1)
         places = np.unravel_index(cell, self.belief.shape)
         axes = (self.brakes, self.drags, self.begins)
         return (
-            axis[place]
-            + (axis[1] - axis[0]) * (generator.uniform(size=count) - generator.uniform(size=count))
+            axis[place] + (axis[1] - axis[0]) * (scatter.even(count) - scatter.even(count))
             for axis, place in zip(axes, places, strict=True)
         )
 
