@@ -93,7 +93,7 @@ def _with_fall(heard: Heard, quiet, rate, top, plan: Plan, pattern: Pattern) -> 
     released, u_released = (heard.released, None) if exact is None else (exact.moment, exact.u)
     heard = replace(heard, released=released)
     before = Before(heard.t[ran], heard.speed[ran], released, u_released)
-    fall = fallen(quiet, rate, heard.t[after], before, top=top, pattern=pattern, blades=blades)
+    fall = fallen(quiet, rate, heard.t[after], before, top=top, plan=plan, pattern=pattern, blades=blades)
     speed, u, audible = heard.speed.copy(), heard.u.copy(), heard.audible.copy()
     speed[after], u[after], audible[after] = fall.speed, fall.u, fall.told
     return replace(heard, speed=speed, u=u, audible=audible)

@@ -8,19 +8,15 @@ the cycles before, and followed through their unevenness, it shows to within a f
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 from scipy.fft import irfft, rfft
 
 from snath.formulas.signals.sound_angle import clock_of, unrolled
+from snath.formulas.signals.sound_wave import LEAST, wave_of
 
 BACK, AHEAD = 0.3, 0.5  # how far before and after the moment it was noticed the release may lie [s]
 LEARNT = 1.3  # length of sound before that from which the wave is learned [s]
 SURELY = 0.1  # nearer than this to the moment it was noticed nothing is learned [s]
 POINTS, LINES = 64, 20  # of the wave; higher lines are smeared by uneven cycles
-PLACES = 128  # places in a cycle at which it may be found
-UNEVEN = 0.006  # of a cycle's length, from one to the next, as a share
-ROUNDS = 3
-LEAST = 4  # cycles from which a wave is learned
 LEFT = 0.6  # most of the wave that may still be heard after the release, as of a loud blade's tone
 LATER, LATER_SPREAD = 0.05, 0.1  # by how much it is noticed too early, found on simulated clips [s]
 ALIKE = 2.0  # neighbouring samples of noise are not independent
@@ -67,7 +63,7 @@ def released_at(quiet, rate, t, pace, noticed, blade_lines=()) -> Release | None
         return None
     lines = rfft(cycles, axis=1)[:, : LINES + 1]
     lines[:, [0, *(line for line in blade_lines if line <= LINES)]] = 0
-    there, wave = _met(lines, known)
+    there, wave = _whitened(lines, known)
     if not wave.any():
         return None
     moments = clock.when((np.arange(there.size) + 0.5) / POINTS)
@@ -79,42 +75,12 @@ def released_at(quiet, rate, t, pace, noticed, blade_lines=()) -> Release | None
     return Release(moment, u) if moment > 0 and u < VAGUE else None
 
 
-def _met(lines, known):
-    """Whitened sound, each cycle moved to where the wave fits, and the whitened wave."""
-    order = np.arange(lines.shape[1])
-    moved = lines
-    learn = np.flatnonzero(known)
-    learn_first = learn[-max(LEAST - 1, len(learn) // 4) :]
-    for round_ in range(ROUNDS + 1):
-        wave = moved[learn if round_ else learn_first].mean(axis=0)
-        off = np.abs(moved[learn] - wave)
-        noise = (off * off).mean(axis=0) + 1e-12 * float(np.abs(moved).max()) + 1e-30
-        if round_ == ROUNDS:
-            break
-        fit = 2 * np.real(np.fft.fft((lines * (wave.conj() / noise)).conj(), PLACES, axis=1))
-        late = _course(fit) / PLACES
-        moved = lines * np.exp(2j * np.pi * late[:, None] * order)
-    wave = np.where(np.abs(wave) ** 2 * len(learn) > 2 * noise, wave, 0)
-    white = 1 / np.sqrt(noise)
-    return irfft(moved * white * (wave != 0), POINTS, axis=1), irfft(wave * white, POINTS)
-
-
-def _course(fit: NDArray[np.float64]) -> NDArray[np.int64]:
-    """Likeliest place of the wave in each cycle, by dynamic programming: places next to each other differ little."""
-    steps = np.arange(-3, 4)
-    loss = 0.5 * (steps / PLACES / UNEVEN) ** 2
-    came = (np.arange(PLACES) - steps[:, None]) % PLACES
-    reached = fit[0]
-    best = np.empty(fit.shape, dtype=np.int64)
-    for i in range(1, len(fit)):
-        ways = reached[came] - loss[:, None]
-        best[i] = ways.argmax(axis=0)
-        reached = ways.max(axis=0) + fit[i]
-    place = np.empty(len(fit), dtype=np.int64)
-    place[-1] = reached.argmax()
-    for i in range(len(fit) - 1, 0, -1):
-        place[i - 1] = came[best[i, place[i]], place[i]]
-    return place
+def _whitened(lines, known):
+    """Sound, each cycle moved to where the wave fits, and the wave, both over the noise of their lines."""
+    met = wave_of(lines, known)
+    wave = np.where(np.abs(met.lines) ** 2 * met.learnt > 2 * met.noise, met.lines, 0)
+    white = 1 / np.sqrt(met.noise)
+    return irfft(met.moved * white * (wave != 0), POINTS, axis=1), irfft(wave * white, POINTS)
 
 
 def _belief(there, wave, known):

@@ -1,0 +1,113 @@
+"""Which falls of speed lead to the puffs that are there?
+
+A fall says when each puff must come, to within the unevenness of the cycles. Many falls are let run along side by
+side; those whose puffs are met go on in more copies, the others are dropped (docs/sound.md, section 3, release).
+"""
+
+import numpy as np
+from scipy.ndimage import uniform_filter1d
+
+from snath.formulas.signals.sound_falls import Falls, Grid, share_left
+from snath.formulas.signals.sound_puffs import Puffs
+from snath.formulas.signals.sound_scatter import Scatter
+
+MANY = 2000  # falls that run side by side
+STRENGTH = 0.07  # compression beside a firing, in amplitude: about, settled on simulated clips [1]
+MOST = 3.0  # what one puff may say at most on average [nat]
+UNEVEN = 0.006  # of a cycle's length, as a share
+HELD = 0.002  # u of the speed before the release, as a share
+PLACED = 0.004  # u of where the last cycle began [cycle]
+AROUND = 0.3  # length of sound by which noise is told that comes and goes, as of a blade [s]
+FRESH = 0.06  # s after the release in which firings still ring
+SLOWEST = 0.08  # share of the speed under which no puffs are looked for
+TOGETHER = 1 / 30  # firings nearer than this are gone through together [s]
+SPENT = 0.4  # share of the falls that must still count, else the others are dropped
+STIRRED = 0.05  # how far copies are moved apart, as a share of the spread of all
+LEAST_DRAG = 0.02  # 1/s
+STEPS = 900  # most
+
+
+def coasted(grid: Grid, puffs: Puffs, *, released, speed, turns, firings) -> Falls:
+    """Belief in falls after the puffs.
+
+    Parameters
+    ----------
+    grid : Grid
+        Belief before them.
+    puffs : Puffs
+        What was heard of them.
+    released : float
+        Moment to which the releases of the grid are set beside. [s]
+    speed : float
+        Until the release. [rev/s]
+    turns : int
+        Turns of a cycle. [1]
+    firings : tuple of float
+        Places in the cycle where a cylinder is compressed. [1]
+
+    Returns
+    -------
+    Falls
+        With their belief.
+    """
+    scatter = Scatter()
+    brake, drag, late = grid.drawn(MANY, scatter)
+    brake, drag = np.abs(brake), np.maximum(drag, LEAST_DRAG)
+    pace = speed * (1 + HELD * scatter.normal(MANY)) / turns
+    t = puffs.expected + puffs.lag + PLACED / pace * scatter.normal(MANY)
+    end = puffs.begin + len(puffs.match) / puffs.rate - 0.02
+    said = np.zeros(MANY)
+    cycles = max(1, round(TOGETHER * speed / turns))
+    places = np.add.outer(np.arange(cycles), firings).ravel()
+    heard = _says(puffs)
+    for _ in range(STEPS):
+        since = t - released - late
+        now = np.maximum(share_left(brake, drag, since), SLOWEST)
+        ahead = np.maximum(since + cycles / (pace * now) / 2, 0)
+        turning = np.maximum(share_left(brake, drag, ahead), SLOWEST)
+        period = (1 + UNEVEN / np.sqrt(cycles) * scatter.normal(MANY)) / (pace * turning)
+        slowing = np.where(ahead > 0, drag + brake / turning, 0.0) * period / 2
+        rolling = turning > SLOWEST
+        when = t + period * (places[:, None] - slowing * (places * (cycles - places))[:, None])
+        said += np.where(rolling, heard(when).sum(axis=0), 0)
+        t = t + np.where(rolling, cycles * period, 0.05)
+        if t.min() > end:
+            break
+        share = np.exp(said - said.max())
+        if share.sum() ** 2 < SPENT * MANY * (share @ share):
+            kept = np.searchsorted(
+                np.cumsum(share / share.sum()), (np.arange(MANY) + scatter.even(1)) / MANY
+            ).clip(0, MANY - 1)
+            brake, drag, late, pace, t = (x[kept] for x in (brake, drag, late, pace, t))
+            said = np.zeros(MANY)
+            brake, drag = _stirred(brake, drag, late, grid, scatter)
+    share = np.exp(said - said.max())
+    return Falls(brake, drag, released + late, pace * turns, share / share.sum())
+
+
+def _says(puffs: Puffs):
+    """A function that tells how much the sound speaks for a puff at some times. [nat]"""
+    usual = STRENGTH**2 * puffs.full
+    around = uniform_filter1d(puffs.match**2, max(int(AROUND * puffs.rate), 1), mode="nearest")
+    doubt = np.maximum(around / puffs.full, max(1.0, usual / MOST))
+    says = (STRENGTH * puffs.match - usual / 2) / doubt
+    says[: int(FRESH * puffs.rate)] = 0
+    says = np.concatenate([says, (0.0, 0.0)])
+
+    def at(when):
+        place = np.clip((when - puffs.begin) * puffs.rate, 0, len(says) - 2)
+        whole = place.astype(np.intp)
+        first = says[whole]
+        return first + (place - whole) * (says[whole + 1] - first)
+
+    return at
+
+
+def _stirred(brake, drag, late, grid: Grid, scatter: Scatter):
+    """Copies moved apart, where they do not land on what is believed in less (Metropolis' rule)."""
+    spread = np.cov(brake, drag) + 1e-9 * np.eye(2)
+    step = STIRRED * np.linalg.cholesky(spread) @ scatter.normal(2 * len(brake)).reshape(2, -1)
+    other, others = np.abs(brake + step[0]), np.maximum(np.abs(drag + step[1]), LEAST_DRAG)
+    gain = grid.of(other, others, late) - grid.of(brake, drag, late)
+    taken = np.log(scatter.even(len(brake))) < gain
+    return np.where(taken, other, brake), np.where(taken, others, drag)

@@ -1,0 +1,123 @@
+"""What do single frames after a release say about every fall of speed?
+
+In each frame the engine's compression and the tones of a blade make a comb that moves with the speed; along a
+right curve all combs are there (docs/sound.md, section 3, release).
+"""
+
+import numpy as np
+from scipy.special import logsumexp
+
+from snath.formulas.signals.comb import STEP, Pattern, comb_score, log_levels
+from snath.formulas.signals.sound_falls import BRAKES, DRAGS, Grid, share_left, usual
+from snath.formulas.signals.sound_pipe import PIPE_FRAMES, pipe_loudness
+from snath.formulas.signals.sound_plan import Plan
+from snath.formulas.signals.sound_tones import SILENT, softer, tones_before, tones_of, tones_say
+
+SLOPES = (-0.15, -0.3, -0.45, -0.6, -0.75, -0.9, -1.05, -1.2, -1.4, -1.6, -1.85, -2.15, -2.5, -3.0)
+# shares of the speed per second
+EDGES = -0.5 * (np.array(SLOPES[1:]) + np.array(SLOPES[:-1]))
+SPAN = 0.33  # of a frame [s]
+AROUND = 90.0  # width of the neighbourhood a line must stand out from [Hz]
+LOWEST = 20.0  # frequency looked at [Hz]
+SLOWEST = 3.0  # under this nothing is looked for [rev/s]
+BEGINS = np.arange(-0.1, 0.25, 0.05)  # release beside where it was noticed, where it could not be told [s]
+LATE = 0.006  # the same where it could, beside its own u: standard uncertainty [s]
+WHOLE = 0.29  # spread of a moment somewhere between two firings, as a share of their distance
+EVERY = 2  # of the frames is listened to: those between share most of their sound
+ALIKE = 2.0  # evidence of neighbouring frames and lines is not independent
+PUFF = 0.05  # compression beside a firing, in amplitude: about [1]
+LOUD_SAYS, MOST_SAYS = 0.5, 2.0  # usual and greatest weight of a line by how loud the pipe was there
+
+
+def believed(power, t, before, *, floor, width, top, plan: Plan, pattern: Pattern, blades) -> Grid:
+    """Belief in every fall by what is usual and by what frames say.
+
+    Parameters
+    ----------
+    power : callable
+        Spectra of frames round some times, for some slopes: (times, slopes) to (slopes * times, bins). [any]
+    t : ndarray, shape (frames,)
+        Frame centres after the release. [s]
+    before : Before
+        What is known of the time before.
+    floor : ndarray, shape (bins,)
+        Lasting noise. [any]
+    width, top : float
+        Bin width and highest frequency used. [Hz], [Hz]
+    plan : Plan
+        What to listen for.
+    pattern : Pattern
+        Lines of the engine.
+    blades : tuple of Driven
+        Parts that still turn with it.
+
+    Returns
+    -------
+    Grid
+        Log belief in each.
+    """
+    t = t[::EVERY]
+    speed, low = before.last, max(SLOWEST, 0.06 * before.last)
+    fires = speed / plan.turns * len(plan.firings)
+    apart = np.array([-1.5, 0.0, 1.5])
+    begins = BEGINS if before.u is None else apart * np.sqrt(before.u**2 + LATE**2 + (WHOLE / fires) ** 2)
+    engine, parts = _evidence(power, t, before, floor, width, top, low, plan, pattern, blades)
+    brake, drag, late = (x.ravel() for x in np.meshgrid(BRAKES, DRAGS, begins, indexing="ij"))
+    place, inside = _places(t - before.released - late[:, None], brake, drag, speed, low, engine.shape[2])
+
+    def along(table):
+        return np.where(inside, table.reshape(-1).take(place), 0).sum(axis=1) / ALIKE
+
+    belief = along(engine) + usual(brake, drag)
+    for tables in parts:
+        belief += logsumexp([np.full(len(brake), SILENT), *(along(table) for table in tables)], axis=0)
+    return Grid(BRAKES, DRAGS, begins, belief.reshape(len(BRAKES), len(DRAGS), len(begins)))
+
+
+def _places(since, brake, drag, speed, low, count):
+    """Where each fall is in tables of slope, frame and speed, laid out in a row, and where it is inside."""
+    brake, drag = brake[:, None], drag[:, None]
+    share = share_left(brake, drag, since)
+    slope = np.where(since > 0, drag + brake / np.maximum(share, 1e-3), 0.0)
+    place = np.rint(np.log(share * (speed / low)) / STEP).astype(np.intp)
+    inside = (place >= 0) & (place < count)
+    frame = np.arange(since.shape[1])
+    row = np.searchsorted(EDGES, slope) * since.shape[1] + frame
+    return row * count + np.clip(place, 0, count - 1), inside
+
+
+def _evidence(power, t, before, floor, width, top, low, plan: Plan, pattern: Pattern, blades):
+    """Tables of evidence by slope, frame and speed: of the engine, and of each blade as loud as it may be."""
+    speed = before.last
+    count = int(np.log(1.03 * speed / low) / STEP) + 1
+    moving = power(t, SLOPES)
+    levels = log_levels(moving, floor, width, low=LOWEST, high=top, around=AROUND)
+    recent = slice(-PIPE_FRAMES, None)
+    ran, ran_speed = power(before.t[recent], (0.0,)) / floor, before.speed[recent]
+    axis = LOWEST * np.exp(STEP * np.arange(levels.shape[1]))
+    heard = PUFF**2 * np.interp(axis, *pipe_loudness(ran, width, ran_speed, pattern))
+    weight = heard / (1 + heard)
+    weight = np.minimum(LOUD_SAYS * weight / np.sqrt(np.mean(weight**2)), MOST_SAYS).astype(np.float32)
+    shape = (len(SLOPES), len(t), count)
+    engine = comb_score(levels * weight, LOWEST, pattern, low, count).reshape(shape)
+    if not blades:
+        return engine, []
+    bins = axis / width
+    left = np.minimum(bins.astype(int), len(floor) - 2)
+    share = (bins - left).astype(np.float32)
+    noise = floor[left] * (1 - share) + floor[left + 1] * share
+    ratio = moving.take(left, axis=1)
+    ratio += (moving.take(left + 1, axis=1) - ratio) * share
+    ratio /= noise.astype(np.float32)
+    parts = []
+    for part in blades:
+        by, loud = tones_before(ran, width, ran_speed, part)
+        parts.append(
+            [
+                tones_say(
+                    ratio, LOWEST, by * tones_of(part), loud * softly, speed, noise, low, count
+                ).reshape(shape)
+                for softly in softer(part, plan)
+            ]
+        )
+    return engine, parts
