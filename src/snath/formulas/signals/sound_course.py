@@ -52,7 +52,7 @@ class Heard:
     unlike : dict of float to float
         Log odds that unlike cylinders at a multiple make the lines of half of it. [nat]
     worth : float
-        What one comb along the track explains, beside noise. [nat]
+        What one comb along the track explains beside noise, where it was followed finely. [nat]
     least : float
         Share of its usual power that the least explained stretch of the comb shows. [1]
     lost : bool
@@ -123,7 +123,7 @@ def examined(
         fine = follow(
             x, rate, found.t[wide], found.speed[wide] / plan.turns, begin, stop, plan.turns, plan.driven
         )
-        worth, least = worth + fine.explained.worth, min(least, fine.explained.least)
+        least = min(least, fine.explained.least)
         _judge(fine, rate, plan, found.share, extra, evidence, ratio, unlike)
         mean = held(
             fine.t, fine.angle, fine.variance, (begin, stop), found.t[inside], fine.pace, even=fine.even
@@ -131,6 +131,7 @@ def examined(
         off = float(np.quantile(np.abs(found.speed[inside] / (mean.pace * plan.turns) - 1), 0.8))
         lost |= off >= LOST or fine.explained.least < UNEXPLAINED
         if abs(mean.rate * plan.turns / found.speed[inside].mean() - 1) < SLIPPED and off < LOST:
+            worth += fine.explained.worth
             speed[inside] = mean.pace * plan.turns
             u[inside] = np.maximum(mean.u_pace, 1e-4) * plan.turns
             blur = max(off - USUAL_OFF, 0.0) * mean.rate / np.sqrt(4 * len(at))
