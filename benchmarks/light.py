@@ -5,7 +5,8 @@ import time
 import numpy as np
 
 from benchmarks.kept import Row, bounds, rows, share_of, table, verdict
-from snath.formulas.signals.flicker import NEAR_FOLD, speed_from_light
+from snath.formulas.signals.flicker import speed_from_light
+from snath.formulas.signals.flicker_answer import NEAR_FOLD
 from snath.shop.media.film import film
 from snath.shop.media.write import film_file
 from snath.shop.simulator.film import Camera, Part, moments, pictures

@@ -17,8 +17,9 @@ from snath.decisions.reading.merge import orders_from_machine, reading_from_soun
 from snath.decisions.reading.pulse_reading import likely_per_turn, reading_from_pulses, sparks_per_turn
 from snath.decisions.reading.reading import Reading
 from snath.formulas.signals.candidates import Track
-from snath.formulas.signals.flicker import LightResult, speed_from_light
+from snath.formulas.signals.flicker import speed_from_light
 from snath.formulas.signals.frame_times import capture_rate_from_clock, capture_times, frame_rate
+from snath.formulas.signals.light_result import LightResult
 from snath.formulas.signals.pulses import PulseResult, speed_from_pulses
 from snath.formulas.signals.sound import speed_from_sound
 from snath.formulas.signals.sound_result import SoundResult
