@@ -3,6 +3,7 @@ import pytest
 
 from snath.formulas.signals.flicker import speed_from_light
 from snath.formulas.signals.flicker_search import straight_paths
+from snath.formulas.signals.flicker_shutter import Shutter
 from snath.shop.simulator.film import Camera, Part, moments, pictures
 from snath.shop.simulator.ride import ride
 
@@ -113,7 +114,7 @@ def test_a_long_exposure_rules_out_speeds_that_would_have_smeared_the_mark():
     # By hand: in 1/250 s a part at 20 rev/s moves 0.08 turn, at 80 rev/s 0.32; the mark is 0.06 wide.
     t, cells, truth = filmed(30, "even", seed=1, rev_s=21.7, exposure_s=1 / 250)
     free = speed_from_light(t, cells, rev_s_low=LOW, rev_s_high=HIGH)
-    told = speed_from_light(t, cells, rev_s_low=LOW, rev_s_high=HIGH, exposure_s=1 / 250)
+    told = speed_from_light(t, cells, rev_s_low=LOW, rev_s_high=HIGH, shutter=Shutter(exposure_s=1 / 250))
     assert nearest(told, truth) < 2e-3
     assert max(c.rev_s for c in told.candidates) < max(c.rev_s for c in free.candidates)
 

@@ -1,20 +1,25 @@
 """How fast does a filmed part turn, from the flicker of its mark?"""
 
+from dataclasses import replace
+
 import numpy as np
 
-from snath.formulas.signals.flicker_answer import answer, cost, seems_to_stand
+from snath.formulas.signals.flicker_answer import answer, seems_to_stand
 from snath.formulas.signals.flicker_rates import fitting_rates
 from snath.formulas.signals.flicker_region import flickering
+from snath.formulas.signals.flicker_shutter import Shutter, by_rows, checked, sharp
+from snath.formulas.signals.flicker_weights import cost, weighed
 from snath.formulas.signals.frame_times import frame_rate
 from snath.formulas.signals.light_result import LightResult
 from snath.quantities.errors import InputError, within
 
 REPEATED = 2.5  # times a mark must have gone round by eye before its creep is a figure
 LEAST_FRAMES = 24
+NOTHING_KNOWN = Shutter()
 NOTHING = "nothing flickers regularly at a speed in the range"
 
 
-def speed_from_light(t_s, cells, *, marks=1, rev_s_low, rev_s_high, exposure_s=None):
+def speed_from_light(t_s, cells, *, marks=1, rev_s_low, rev_s_high, shutter=NOTHING_KNOWN):
     """Speed of a marked part from a film.
 
     Parameters
@@ -27,8 +32,8 @@ def speed_from_light(t_s, cells, *, marks=1, rev_s_low, rev_s_high, exposure_s=N
         Alike marks or tips round the part, 1 to 100. [1]
     rev_s_low, rev_s_high : float
         Range of its speed, over 0 up to 1000. [rev/s]
-    exposure_s : float or None
-        How long each picture was exposed; rules out speeds that would have smeared the mark more. [s]
+    shutter : Shutter
+        What is known of how the pictures were taken, which rules out speeds that would have looked different.
 
     Returns
     -------
@@ -38,32 +43,45 @@ def speed_from_light(t_s, cells, *, marks=1, rev_s_low, rev_s_high, exposure_s=N
     Raises
     ------
     InputError
-        If times do not rise or a number is outside its range.
+        If a number is outside its range, or the rows would be read for longer than a picture lasts.
     """
     t = np.atleast_1d(within("t_s", t_s, -1e9, 1e9, "s"))
     within("marks", marks, 1, 100)
     within("rev_s_low", rev_s_low, 0, 1000, "rev/s", open_low=True)
     within("rev_s_high", rev_s_high, rev_s_low, 1000, "rev/s")
     if len(t) != len(cells):
-        raise InputError("t_s", f"{len(t)} times", f"must be as many as the {len(cells)} frames")
+        raise InputError("t_s", len(t), f"must be as many times as the {len(cells)} frames")
     rising = np.concatenate([[True], np.diff(t) > 0]) if len(t) else np.zeros(0, dtype=bool)
     t, cells = t[rising], np.asarray(cells)[rising]
     if len(t) < LEAST_FRAMES:
         return LightResult((), False, notes=(f"at least {LEAST_FRAMES} frames are needed",))
     rate, length = frame_rate(t), float(t[-1] - t[0])
+    checked(shutter, rate=rate)
     low, high = rev_s_low * marks, rev_s_high * marks
-    series, place, angle, noise = flickering(cells)
+    region = flickering(cells, lit_at_once=shutter.lit_at_once)
+    series, noise = region.series, region.noise
     if not series.shape[1]:
         return seems_to_stand(rate=rate, marks=marks, low=low, high=high, length=length)
     total = max(float(((series - series.mean(axis=0)) ** 2).sum()) - noise, 1e-9)
     fits, even = fitting_rates(t, series, rate=rate, low=low, high=high)
     if not fits:
-        return LightResult((), False, frame_rate=rate, place=place, duration=length, notes=(NOTHING,))
+        return LightResult((), False, frame_rate=rate, place=region.place, duration=length, notes=(NOTHING,))
     best = min(fits, key=cost)
     apparent = abs((best.rate + rate / 2) % rate - rate / 2)
     if even and apparent * length < REPEATED:
         return seems_to_stand(rate=rate, marks=marks, low=low, high=high, length=length)
-    if exposure_s:
-        sharp = [f for f in fits if f.rate / marks * exposure_s <= 1.2 * f.width / marks + 0.02]
-        fits = sharp or fits
-    return answer(fits, rate=rate, marks=marks, total=total, noise=noise, even=even, place=place, angle=angle)
+    likely = weighed(sharp(fits, marks=marks, exposure_s=shutter.exposure_s), angle=region.angle)
+    left, ruled_out, notes = by_rows(likely, cells, region.at, rate=rate, marks=marks, shutter=shutter)
+    result = answer(
+        left,
+        rate=rate,
+        marks=marks,
+        total=total,
+        noise=noise,
+        even=even,
+        place=region.place,
+        shutter=shutter,
+        rows=cells.shape[1],
+        ruled_out=ruled_out,
+    )
+    return replace(result, notes=(*notes, *result.notes))

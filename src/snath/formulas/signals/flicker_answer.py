@@ -4,51 +4,27 @@ import numpy as np
 
 from snath.formulas.signals.candidates import Candidate
 from snath.formulas.signals.flicker_budget import steady_speed
-from snath.formulas.signals.flicker_fit import FlickerFit
+from snath.formulas.signals.flicker_search import windows
+from snath.formulas.signals.flicker_shutter import Shutter, longest_exposure
+from snath.formulas.signals.flicker_weights import Likely
 from snath.formulas.signals.light_result import MOST, LightResult
 
-CLEARLY = 0.5  # from here a mark counts as seen to go round
-ROUND = 60.0  # what not going round with it costs a fit, as twice a log-likelihood
-LEAST_WEIGHT = 1e-3
 DECIDING = 0.99  # least weight of the one that is decided on
 EXPLAINED = 0.7  # least share of the flicker that a speed must explain
+HELD, STRETCH = (
+    0.5,
+    0.6,
+)  # the same in every stretch, where rows decide: the mark must never be lost; s that one lasts
 NEAR_FOLD = 3.0  # times one over the length: closer than this to a fold, a part seems to stand or to jump
 
 
-def cost(fit: FlickerFit) -> float:
-    """Bayesian information criterion of one course, up to a constant (from memory: Schwarz 1978).
+def answer(likely, *, rate, marks, total, noise, even, place, shutter, rows, ruled_out) -> LightResult:
+    """The rates that are left, and whether they leave one speed.
 
     Parameters
     ----------
-    fit : FlickerFit
-        One rate, followed through the film.
-
-    Returns
-    -------
-    float
-        Lower is likelier; twice a log-likelihood. [1]
-    """
-    frames = len(fit.t_s)
-    return float(frames * np.log(fit.left + 1e-12) + fit.rank * np.log(frames))
-
-
-def _round_and_round(fit: FlickerFit, angle) -> float:
-    """How far the mark is seen to go round with a fit, 0 to 1, whichever way it turns.
-
-    Near a simple fraction of the frame rate other rates explain the same pictures in another order; only
-    the places of the mark tell which order goes round.
-    """
-    both = (np.exp(2j * np.pi * (angle + sense * fit.phase)).mean() for sense in (1, -1))
-    return float(max(abs(one) for one in both))
-
-
-def answer(fits, *, rate, marks, total, noise, even, place, angle) -> LightResult:
-    """The rates that are left, weighed, and whether they leave one speed.
-
-    Parameters
-    ----------
-    fits : list of FlickerFit
-        Those that are left, at least one.
+    likely : list of Likely
+        Those that are left, at least one, likeliest first.
     rate : float
         Frames a second. [1/s]
     marks : int
@@ -59,51 +35,42 @@ def answer(fits, *, rate, marks, total, noise, even, place, angle) -> LightResul
         Whether the frames came evenly.
     place : tuple of float
         Row and column of what flickers, as shares of the picture. [1]
-    angle : ndarray, shape (n,)
-        Where each frame's brightness stands out most. [turn]
+    shutter : Shutter
+        What is known of how the pictures were taken.
+    rows : int
+        Rows of cells in a picture. [1]
+    ruled_out : bool
+        Whether rows ruled out others: then nothing is decided unless their readout time was told and the mark was
+        never lost on the way.
 
     Returns
     -------
     LightResult
         With `decided` False where several speeds would look the same.
     """
-    length = float(fits[0].t_s[-1] - fits[0].t_s[0])
-    seen = np.array([_round_and_round(fit, angle) for fit in fits])
-    costs = np.array([cost(fit) for fit in fits]) + ROUND * (seen.max() - seen) * (seen.max() > CLEARLY)
-    weight = np.exp(-(costs - costs.min()) / 2)
-    weight /= weight.sum()
-    fitting = [i for i in np.argsort(-weight, kind="stable") if weight[i] > LEAST_WEIGHT]
-    order = fitting[:MOST]
-    best = fits[order[0]]
-    steady, track = steady_speed(best, marks=marks)
+    best, length = likely[0].fit, float(likely[0].fit.t_s[-1] - likely[0].fit.t_s[0])
+    steady, track = steady_speed(best, marks=marks, rate=rate, rows=rows, place=place, shutter=shutter)
     candidates = tuple(
         Candidate(
-            fits[i].rate / marks,
-            steady.u * fits[i].rate / best.rate,
-            float(weight[i]),
-            _alias(fits[i].rate, rate),
-            f"leaves {max(fits[i].left - noise, 0.0) / total:.1%} of the flicker unexplained",
+            one.fit.rate / marks,
+            steady.u * one.fit.rate / best.rate,
+            one.weight,
+            _alias(one.fit.rate, rate),
+            f"leaves {max(one.fit.left - noise, 0.0) / total:.1%} of the flicker unexplained"
+            + _needs(one, marks),
         )
-        for i in order
+        for one in likely[:MOST]
     )
     explained = min(max(1 - (best.left - noise) / total, 0.0), 1.0)
-    apparent = abs((best.rate + rate / 2) % rate - rate / 2)
-    on_fold = even and min(apparent, rate / 2 - apparent) < NEAR_FOLD / length
-    notes = []
-    if explained < EXPLAINED:
-        notes.append("most of what flickers does not repeat; film from a stand, closer, in even light")
-    if on_fold:
-        notes.append(
-            "the part seems to stand or to jump between two places: too near a multiple of the frame rate"
-        )
-    if even and len(candidates) > 1:
-        notes.append("the frames came evenly, so these speeds look the same")
-    if len(fitting) > MOST:
-        notes.append(f"{len(fitting) - MOST} more speeds of the range would look the same too")
     pace = np.array(track.rev_s)
+    held = not ruled_out or _least_explained(best, noise=noise) >= HELD
+    told = not ruled_out or shutter.readout_s is not None
+    on_fold = even and _at_a_fold(best.rate, pace * marks, rate=rate, length=length)
     return LightResult(
         candidates=candidates,
-        decided=bool(weight.max() >= DECIDING and explained >= EXPLAINED and not on_fold),
+        decided=bool(
+            told and likely[0].weight >= DECIDING and explained >= EXPLAINED and held and not on_fold
+        ),
         steady=steady,
         track=track,
         frame_rate=rate,
@@ -114,8 +81,60 @@ def answer(fits, *, rate, marks, total, noise, even, place, angle) -> LightResul
         high=float(pace.max()),
         drift=float(np.polyfit(track.t_s, pace, 1)[0]) if len(pace) > 2 else 0.0,
         duration=length,
-        notes=tuple(notes),
+        notes=tuple(_notes(len(likely), explained=explained, held=held, on_fold=on_fold, even=even)),
+        asks=_asks(likely, rate=rate, marks=marks, shutter=shutter, told=told),
     )
+
+
+def _least_explained(fit, *, noise) -> float:
+    """Share of the flicker that is explained in the stretch in which it is least."""
+    noise = noise / len(fit.t_s)
+    shares = []
+    for part in windows(fit.t_s, STRETCH):
+        left, flicker = (float((each[part] - noise).sum()) for each in (fit.missed, fit.flicker))
+        shares.append(1 - left / flicker if flicker > 0 else 0.0)
+    return min(shares)
+
+
+def _at_a_fold(frequency, course, *, rate, length) -> bool:
+    """Whether a rate lies too near to a fold of the frame rate, or its course leads over one."""
+    apparent = abs((frequency + rate / 2) % rate - rate / 2)
+    near = min(apparent, rate / 2 - apparent) < NEAR_FOLD / length
+    return bool(near or len(np.unique(np.floor(2 * course / rate))) > 1)
+
+
+def _notes(count, *, explained, held, on_fold, even):
+    if explained < EXPLAINED:
+        yield "most of what flickers does not repeat; film from a stand, closer, in even light"
+    elif not held:
+        yield "part of the way the mark could not be followed: film while the speed is held"
+    if on_fold:
+        yield "the part seems to stand or to jump between two places: too near a multiple of the frame rate"
+    if even and count > 1:
+        yield "the frames came evenly, so these speeds look the same"
+    if count > MOST:
+        yield f"{count - MOST} more speeds of the range would look the same too"
+
+
+def _needs(one: Likely, marks) -> str:
+    """What the shutter must have done if this is the speed."""
+    said = f"; needs an exposure of at most {1000 * longest_exposure(one.fit, marks=marks):.2g} ms"
+    if one.rows is None:
+        return said
+    readout = 1000 * one.rows.slope / one.fit.rate
+    if readout >= 0:
+        return said + f"; needs rows that are read in {readout:.1f} ms from the top down"
+    return said + f"; needs rows that are read in {-readout:.1f} ms from the bottom up"
+
+
+def _asks(likely, *, rate, marks, shutter: Shutter, told) -> tuple[str, ...]:
+    """What somebody could say that tells apart what is left."""
+    if len(likely) < 2 and told:
+        return ()
+    rows = shutter.readout_s is None and any(one.rows is not None for one in likely)
+    shortest = min(longest_exposure(one.fit, marks=marks) for one in likely)
+    open_for = len(likely) > 1 and shutter.exposure_s is None and shortest < 1 / rate
+    return ("readout",) * rows + ("exposure",) * open_for
 
 
 def _alias(frequency, rate) -> str:

@@ -36,6 +36,8 @@ class LightResult:
         Length of what was used. [s]
     notes : tuple of str
         What to know besides.
+    asks : tuple of str
+        What would tell the candidates apart if somebody said it: "readout", "exposure".
     """
 
     candidates: tuple[Candidate, ...]
@@ -51,3 +53,4 @@ class LightResult:
     drift: float | None = None
     duration: float = 0.0
     notes: tuple[str, ...] = ()
+    asks: tuple[str, ...] = ()
