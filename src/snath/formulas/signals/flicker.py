@@ -5,9 +5,10 @@ from dataclasses import replace
 import numpy as np
 
 from snath.formulas.signals.flicker_answer import answer, seems_to_stand
+from snath.formulas.signals.flicker_left import by_exposure, by_rows
 from snath.formulas.signals.flicker_rates import fitting_rates
 from snath.formulas.signals.flicker_region import flickering
-from snath.formulas.signals.flicker_shutter import Shutter, by_rows, checked, sharp
+from snath.formulas.signals.flicker_shutter import Shutter, checked
 from snath.formulas.signals.flicker_weights import cost, weighed
 from snath.formulas.signals.frame_times import frame_rate
 from snath.formulas.signals.light_result import LightResult
@@ -62,26 +63,27 @@ def speed_from_light(t_s, cells, *, marks=1, rev_s_low, rev_s_high, shutter=NOTH
     series, noise = region.series, region.noise
     if not series.shape[1]:
         return seems_to_stand(rate=rate, marks=marks, low=low, high=high, length=length)
-    total = max(float(((series - series.mean(axis=0)) ** 2).sum()) - noise, 1e-9)
     fits, even = fitting_rates(t, series, rate=rate, low=low, high=high)
     if not fits:
         return LightResult((), False, frame_rate=rate, place=region.place, duration=length, notes=(NOTHING,))
     best = min(fits, key=cost)
     apparent = abs((best.rate + rate / 2) % rate - rate / 2)
     if even and apparent * length < REPEATED:
-        return seems_to_stand(rate=rate, marks=marks, low=low, high=high, length=length)
-    likely = weighed(sharp(fits, marks=marks, exposure_s=shutter.exposure_s), angle=region.angle)
-    left, ruled_out, notes = by_rows(likely, cells, region.at, rate=rate, marks=marks, shutter=shutter)
+        return seems_to_stand(rate=rate, marks=marks, low=low, high=high, length=length, repeats=REPEATED)
+    likely = weighed(fits, angle=region.angle)
+    likely, smeared = by_exposure(likely, marks=marks, exposure_s=shutter.exposure_s)
+    left, sure, notes = by_rows(
+        likely, cells, region.at, rate=rate, marks=marks, noise=noise, shutter=shutter
+    )
     result = answer(
         left,
         rate=rate,
         marks=marks,
-        total=total,
         noise=noise,
         even=even,
         place=region.place,
         shutter=shutter,
         rows=cells.shape[1],
-        ruled_out=ruled_out,
+        sure=sure,
     )
-    return replace(result, notes=(*notes, *result.notes))
+    return replace(result, notes=(*smeared, *notes, *result.notes))

@@ -4,21 +4,16 @@ import numpy as np
 
 from snath.formulas.signals.candidates import Candidate
 from snath.formulas.signals.flicker_budget import steady_speed
-from snath.formulas.signals.flicker_search import windows
+from snath.formulas.signals.flicker_fit import explained
 from snath.formulas.signals.flicker_shutter import Shutter, longest_exposure
-from snath.formulas.signals.flicker_weights import Likely
+from snath.formulas.signals.flicker_weights import EXPLAINED, Likely
 from snath.formulas.signals.light_result import MOST, LightResult
 
 DECIDING = 0.99  # least weight of the one that is decided on
-EXPLAINED = 0.7  # least share of the flicker that a speed must explain
-HELD, STRETCH = (
-    0.5,
-    0.6,
-)  # the same in every stretch, where rows decide: the mark must never be lost; s that one lasts
 NEAR_FOLD = 3.0  # times one over the length: closer than this to a fold, a part seems to stand or to jump
 
 
-def answer(likely, *, rate, marks, total, noise, even, place, shutter, rows, ruled_out) -> LightResult:
+def answer(likely, *, rate, marks, noise, even, place, shutter, rows, sure) -> LightResult:
     """The rates that are left, and whether they leave one speed.
 
     Parameters
@@ -29,8 +24,8 @@ def answer(likely, *, rate, marks, total, noise, even, place, shutter, rows, rul
         Frames a second. [1/s]
     marks : int
         Alike marks round the part. [1]
-    total, noise : float
-        Sum of squares of what flickers, and what of it noise alone brings. [any], [any]
+    noise : float
+        Sum of squares that noise alone brings into the courses of brightness. [any]
     even : bool
         Whether the frames came evenly.
     place : tuple of float
@@ -39,9 +34,8 @@ def answer(likely, *, rate, marks, total, noise, even, place, shutter, rows, rul
         What is known of how the pictures were taken.
     rows : int
         Rows of cells in a picture. [1]
-    ruled_out : bool
-        Whether rows ruled out others: then nothing is decided unless their readout time was told and the mark was
-        never lost on the way.
+    sure : bool
+        Whether what is left may be decided on.
 
     Returns
     -------
@@ -56,44 +50,30 @@ def answer(likely, *, rate, marks, total, noise, even, place, shutter, rows, rul
             steady.u * one.fit.rate / best.rate,
             one.weight,
             _alias(one.fit.rate, rate),
-            f"leaves {max(one.fit.left - noise, 0.0) / total:.1%} of the flicker unexplained"
+            f"leaves {1 - explained(one.fit, noise=noise):.1%} of the flicker unexplained"
             + _needs(one, marks),
         )
         for one in likely[:MOST]
     )
-    explained = min(max(1 - (best.left - noise) / total, 0.0), 1.0)
+    share = explained(best, noise=noise)
     pace = np.array(track.rev_s)
-    held = not ruled_out or _least_explained(best, noise=noise) >= HELD
-    told = not ruled_out or shutter.readout_s is not None
     on_fold = even and _at_a_fold(best.rate, pace * marks, rate=rate, length=length)
     return LightResult(
         candidates=candidates,
-        decided=bool(
-            told and likely[0].weight >= DECIDING and explained >= EXPLAINED and held and not on_fold
-        ),
+        decided=bool(sure and likely[0].weight >= DECIDING and share >= EXPLAINED and not on_fold),
         steady=steady,
         track=track,
         frame_rate=rate,
         even=bool(even),
         place=place,
-        explained=float(explained),
+        explained=share,
         low=float(pace.min()),
         high=float(pace.max()),
         drift=float(np.polyfit(track.t_s, pace, 1)[0]) if len(pace) > 2 else 0.0,
         duration=length,
-        notes=tuple(_notes(len(likely), explained=explained, held=held, on_fold=on_fold, even=even)),
-        asks=_asks(likely, rate=rate, marks=marks, shutter=shutter, told=told),
+        notes=tuple(_notes(len(likely), share=share, on_fold=on_fold, even=even)),
+        asks=_asks(likely, rate=rate, marks=marks, shutter=shutter, sure=sure),
     )
-
-
-def _least_explained(fit, *, noise) -> float:
-    """Share of the flicker that is explained in the stretch in which it is least."""
-    noise = noise / len(fit.t_s)
-    shares = []
-    for part in windows(fit.t_s, STRETCH):
-        left, flicker = (float((each[part] - noise).sum()) for each in (fit.missed, fit.flicker))
-        shares.append(1 - left / flicker if flicker > 0 else 0.0)
-    return min(shares)
 
 
 def _at_a_fold(frequency, course, *, rate, length) -> bool:
@@ -103,11 +83,9 @@ def _at_a_fold(frequency, course, *, rate, length) -> bool:
     return bool(near or len(np.unique(np.floor(2 * course / rate))) > 1)
 
 
-def _notes(count, *, explained, held, on_fold, even):
-    if explained < EXPLAINED:
+def _notes(count, *, share, on_fold, even):
+    if share < EXPLAINED:
         yield "most of what flickers does not repeat; film from a stand, closer, in even light"
-    elif not held:
-        yield "part of the way the mark could not be followed: film while the speed is held"
     if on_fold:
         yield "the part seems to stand or to jump between two places: too near a multiple of the frame rate"
     if even and count > 1:
@@ -127,9 +105,9 @@ def _needs(one: Likely, marks) -> str:
     return said + f"; needs rows that are read in {-readout:.1f} ms from the bottom up"
 
 
-def _asks(likely, *, rate, marks, shutter: Shutter, told) -> tuple[str, ...]:
+def _asks(likely, *, rate, marks, shutter: Shutter, sure) -> tuple[str, ...]:
     """What somebody could say that tells apart what is left."""
-    if len(likely) < 2 and told:
+    if len(likely) < 2 and sure:
         return ()
     rows = shutter.readout_s is None and any(one.rows is not None for one in likely)
     shortest = min(longest_exposure(one.fit, marks=marks) for one in likely)
@@ -146,7 +124,7 @@ def _alias(frequency, rate) -> str:
     return f"mark, {multiple} x the frame rate {'+' if rest >= 0 else '-'} {abs(rest):.2f}/s"
 
 
-def seems_to_stand(*, rate, marks, low, high, length) -> LightResult:
+def seems_to_stand(*, rate, marks, low, high, length, repeats=0.5) -> LightResult:
     """Nothing flickers: it stands, or turns at a multiple of the frame rate.
 
     Parameters
@@ -159,6 +137,8 @@ def seems_to_stand(*, rate, marks, low, high, length) -> LightResult:
         Range of the repetition rate. [Hz]
     length : float
         Length of the film. [s]
+    repeats : float
+        How often it may have gone round by eye without being seen to. [1]
 
     Returns
     -------
@@ -169,7 +149,7 @@ def seems_to_stand(*, rate, marks, low, high, length) -> LightResult:
     candidates = tuple(
         Candidate(
             speed,
-            0.5 / length,
+            repeats / length,
             1 / (len(speeds) + 1),
             f"mark, {round(speed * marks / rate)} x the frame rate",
             "",

@@ -8,6 +8,7 @@ from snath.formulas.signals.flicker_search import windows
 
 HARMONICS = 8
 FOLLOWED = 0.2  # s over which the phase is followed
+STRETCH = 0.6  # s, at least, of which it is told how well it is explained
 STRETCHES = (0.8, 0.8, 0.4, 0.4, FOLLOWED, FOLLOWED, FOLLOWED)
 
 
@@ -95,6 +96,48 @@ def follow(t_s, series, *, phase):
         float(np.sqrt(noise / usual)),
         _width(amount),
     )
+
+
+def explained(fit: FlickerFit, *, noise) -> float:
+    """Share of the flicker that a rate explains, its noise taken off.
+
+    Parameters
+    ----------
+    fit : FlickerFit
+        A rate, followed through the film.
+    noise : float
+        Sum of squares that noise alone brings into the courses. [any]
+
+    Returns
+    -------
+    float
+        0 to 1. [1]
+    """
+    total = max(float(fit.flicker.sum()) - noise, 1e-9)
+    return float(min(max(1 - (fit.left - noise) / total, 0.0), 1.0))
+
+
+def least_explained(fit: FlickerFit, *, noise) -> float:
+    """The same of the stretch in which it is least.
+
+    Parameters
+    ----------
+    fit : FlickerFit
+        A rate, followed through the film.
+    noise : float
+        Sum of squares that noise alone brings into the courses. [any]
+
+    Returns
+    -------
+    float
+        Up to 1; below 0 where nothing is explained. [1]
+    """
+    noise = noise / len(fit.t_s)
+    shares = []
+    for part in windows(fit.t_s, STRETCH):
+        left, flicker = (float((each[part] - noise).sum()) for each in (fit.missed, fit.flicker))
+        shares.append(1 - left / flicker if flicker > 0 else 0.0)
+    return min(shares)
 
 
 def pattern(phase, series):

@@ -10,6 +10,7 @@ from snath.formulas.signals.frame_times import evened, folds, only_rounded
 
 SLOWEST = 0.3  # Hz of apparent motion; slower counts as standing
 LEAST_GAIN = 0.05  # share that must be explained better, beyond what two searches differ by
+ALIKE = 0.3  # Hz by which two fits must differ to be kept both
 EVEN = 12.0  # gain in log-likelihood from which uneven time stamps are believed
 
 
@@ -42,6 +43,7 @@ def fitting_rates(t, series, *, rate, low, high) -> tuple[list[FlickerFit], bool
     # Each search may have missed what the other saw: hand the best of each over to the other.
     seen = _all_folds(as_stamped[:2], even_t, rate, SLOWEST, rate / 2)
     as_even = _added(as_even, even_t, series, [f.phase for f in seen], SLOWEST, rate / 2)
+    as_even = _added(as_even, even_t, series, _other_orders(as_even[:2], even_t, rate), SLOWEST, rate / 2)
     if only_rounded(t):
         return _all_folds(as_even, even_t, rate, low, high), True
     seen = _all_folds(as_even[:2], t, rate, low, high)
@@ -70,9 +72,22 @@ def _added(fits: list[FlickerFit], t, series, starts, low, high) -> list[Flicker
     every = fits + [follow(t, series, phase=start) for start in starts]
     kept: list[FlickerFit] = []
     for fit in sorted(every, key=lambda f: f.left):
-        if low * 0.98 <= fit.rate <= high * 1.02 and not any(abs(fit.rate - f.rate) < 0.3 for f in kept):
+        if low * 0.98 <= fit.rate <= high * 1.02 and not any(abs(fit.rate - f.rate) < ALIKE for f in kept):
             kept.append(fit)
     return kept
+
+
+def _other_orders(fits: list[FlickerFit], t, rate) -> list[np.ndarray]:
+    """Phases of which one of these may be the second or third harmonic, folded."""
+    turns = rate * (t - t[0])
+    return [
+        (multiple * turns + sense * fit.phase) / harmonic
+        for fit in fits
+        for harmonic in (2, 3)
+        for multiple in range(harmonic)
+        for sense in (1, -1)
+        if 0 < multiple * rate + sense * fit.rate < harmonic * rate / 2
+    ]
 
 
 def _least(fits: list[FlickerFit]) -> float:

@@ -21,6 +21,7 @@ SECTORS, SEEN = 12, 10  # parts of the turn, and in how many of them the mark mu
 WIDEST_GAP = 0.06  # share of a repetition that no frame shows, above which harmonics cannot be told apart
 STEEPEST, FINENESS = 10.0, 0.05  # repetitions over the picture that are looked for, and their step
 SCATTER, LEAST_SCATTER = 0.04, 0.003  # repetitions by which cells may stray and be believed, and always may
+IN_STEP = 0.95  # share of all harmonics that must keep the phase of the first
 INDEPENDENT = 12.0  # cells that count as independent: neighbours stray alike
 OFF_CENTRE = 0.1  # share of the mark's radius by which its middle may be mistaken, standard uncertainty
 OBLIQUE = 0.1  # repetitions of the second harmonic that an oblique view may bring, standard uncertainty
@@ -48,8 +49,9 @@ class RowSlope:
 
 @dataclass(frozen=True, slots=True)
 class _Cells:
-    """What each cell shows: its phase [1] and weight, where it lies in picture heights, and where round the part."""
+    """What each cell shows: harmonics, phase [1] and weight of the first, and where it lies in picture heights."""
 
+    harmonics: np.ndarray
     phase: np.ndarray
     weight: np.ndarray
     down: np.ndarray
@@ -111,11 +113,13 @@ def _seen(cells, at, phase) -> _Cells:
     at = at[:: max(-(-len(at) // CELLS), 1)]
     courses = cells.reshape(len(cells), -1)[:, at].astype(float)
     amount = pattern(phase, courses - courses.mean(axis=0))[3]
-    first = amount[0] - 1j * amount[HARMONICS]
+    harmonics = amount[:HARMONICS] - 1j * amount[HARMONICS:]
+    first = harmonics[0]
     strong = np.abs(first) > STRONG * np.quantile(np.abs(first), 0.9) if len(at) else np.zeros(0, dtype=bool)
     first, at = first[strong], at[strong]
     weight = np.abs(first) ** 2
     return _Cells(
+        harmonics[:, strong],
         np.angle(first) / (2 * np.pi),
         weight / max(weight.sum(), 1e-30),
         (at // columns + 0.5) / rows,
@@ -155,9 +159,21 @@ def _fitted(seen: _Cells, guess, law, loose, start, marks) -> RowSlope | None:
         left = max(float(np.sqrt(seen.weight @ (rest - law @ found) ** 2)), LEAST_SCATTER)
     u = left * np.sqrt(np.diag(spread) / INDEPENDENT)
     view = _view(np.hypot(*(np.abs(found[3:5]) + u[3:5])) / marks) * marks if marks else 0.0
-    if left > SCATTER or abs(found[2]) > 3 * u[2] + view:
+    sideways = abs(found[2]) > 3 * u[2] + view  # rows cannot do that
+    if left > SCATTER or sideways or _in_step(seen, guess + law @ found) < IN_STEP:
         return None
     return RowSlope(float(start + found[1]), float(u[1]), float(view))
+
+
+def _in_step(seen: _Cells, phase) -> float:
+    """Share of all harmonics that keep the phase of the first.
+
+    A rate at which the same pictures come in another order explains them about as well near a simple fraction of the
+    frame rate, but takes harmonics for one another, and so their slopes.
+    """
+    number = np.arange(1, HARMONICS + 1)[:, None]
+    turned = seen.harmonics * np.abs(seen.harmonics) * np.exp(-2j * np.pi * number * phase)
+    return float(np.abs(turned.sum(axis=1)).sum() / (np.abs(seen.harmonics) ** 2).sum())
 
 
 def _view(bent) -> float:

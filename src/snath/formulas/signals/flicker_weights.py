@@ -10,6 +10,7 @@ from snath.formulas.signals.flicker_rows import RowSlope
 CLEARLY = 0.5  # from here a mark counts as seen to go round
 ROUND = 60.0  # what not going round with it costs a fit, as twice a log-likelihood
 LEAST_WEIGHT = 1e-3
+EXPLAINED = 0.7  # least share of the flicker that a speed must explain
 
 
 @dataclass(frozen=True, slots=True)
