@@ -116,12 +116,13 @@ def pictures(
     rows, columns = camera.size
     y, x = np.mgrid[0:rows, 0:columns]
     place, inside = _in_step(part, y, x, camera) if isinstance(part, Panel) else _round(part, y, x, camera)
+    ahead = [-mark for mark in part.marks] if isinstance(part, Panel) else part.marks
     scene = 90 + 40 * np.sin(x / 17.0) * np.cos(y / 11.0)
     later = np.arange(rows)[:, None] / rows * camera.readout_s
     for moment in began:
         opened = going.turns_at(moment + later)
         shut = going.turns_at(moment + later + camera.exposure_s)
-        covered = sum(passed(place, opened + mark, shut + mark, part.width) for mark in part.marks)
+        covered = sum(passed(place, opened + mark, shut + mark, part.width) for mark in ahead)
         picture = scene + part.contrast * np.where(inside, covered, 0)
         picture += camera.noise * generator.standard_normal(picture.shape)
         yield np.clip(picture, 0, 255).astype(np.uint8)
