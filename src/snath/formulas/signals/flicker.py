@@ -5,11 +5,12 @@ from dataclasses import replace
 import numpy as np
 
 from snath.formulas.signals.flicker_answer import answer, seems_to_stand
+from snath.formulas.signals.flicker_fit import explained
 from snath.formulas.signals.flicker_left import by_exposure, by_rows
 from snath.formulas.signals.flicker_rates import fitting_rates
 from snath.formulas.signals.flicker_region import flickering
 from snath.formulas.signals.flicker_shutter import Shutter, checked
-from snath.formulas.signals.flicker_weights import cost, weighed
+from snath.formulas.signals.flicker_weights import EXPLAINED, cost, weighed
 from snath.formulas.signals.frame_times import frame_rate
 from snath.formulas.signals.light_result import LightResult
 from snath.quantities.errors import InputError, within
@@ -64,13 +65,14 @@ def speed_from_light(t_s, cells, *, marks=1, rev_s_low, rev_s_high, shutter=NOTH
     if not series.shape[1]:
         return seems_to_stand(rate=rate, marks=marks, low=low, high=high, length=length)
     fits, even = fitting_rates(t, series, rate=rate, low=low, high=high)
+    stands = seems_to_stand(rate=rate, marks=marks, low=low, high=high, length=length, repeats=REPEATED)
+    if not fits and even and stands.candidates:  # it creeps more slowly than is looked for
+        return stands
     if not fits:
         return LightResult((), False, frame_rate=rate, place=region.place, duration=length, notes=(NOTHING,))
-    best = min(fits, key=cost)
-    apparent = abs((best.rate + rate / 2) % rate - rate / 2)
-    if even and apparent * length < REPEATED:
-        return seems_to_stand(rate=rate, marks=marks, low=low, high=high, length=length, repeats=REPEATED)
     likely = weighed(fits, angle=region.angle)
+    if even and _creeps(min(fits, key=cost), likely, rate=rate, length=length, noise=noise):
+        return stands
     likely, smeared = by_exposure(likely, marks=marks, exposure_s=shutter.exposure_s)
     left, sure, notes = by_rows(
         likely, cells, region.at, rate=rate, marks=marks, noise=noise, shutter=shutter
@@ -87,3 +89,12 @@ def speed_from_light(t_s, cells, *, marks=1, rev_s_low, rev_s_high, shutter=NOTH
         sure=sure,
     )
     return replace(result, notes=(*smeared, *notes, *result.notes))
+
+
+def _creeps(best, likely, *, rate, length, noise) -> bool:
+    """Whether the mark went round by eye too seldom to be counted, or may have, where nothing explains it well."""
+    slow = [  # first the best by itself, then the best that is seen to go round
+        abs((fit.rate + rate / 2) % rate - rate / 2) * length < REPEATED
+        for fit in (best, *(one.fit for one in likely))
+    ]
+    return slow[0] or slow[1] or (explained(best, noise=noise) < EXPLAINED and any(slow))
