@@ -4,7 +4,10 @@ import numpy as np
 import pytest
 
 from snath.formulas.signals.flicker import speed_from_light
+from snath.formulas.signals.flicker_fit import FlickerFit
+from snath.formulas.signals.flicker_left import by_exposure, by_rows
 from snath.formulas.signals.flicker_shutter import Shutter
+from snath.formulas.signals.flicker_weights import Likely
 from snath.quantities.errors import InputError
 from snath.shop.simulator.film import Camera, Panel, Part, moments, pictures
 from snath.shop.simulator.ride import ride
@@ -180,6 +183,56 @@ def test_an_exposure_that_cannot_be_decides_nothing_else(seed):
     told = seen(film, Shutter(exposure_s=1 / 150))
     assert told.steady.value == pytest.approx(film[2], rel=1e-3)
     assert "look it up again" in told.notes[0]
+
+
+def bare(rate, weight, *, frames=480, missed=0.1, lost=0):
+    """A rate of an even film at 60 frames a second whose mark is a tenth of a turn wide."""
+    left = np.full(frames, missed)
+    left[frames - lost :] = 1.0
+    t = np.arange(frames) / 60
+    return Likely(FlickerFit(rate, t, rate * t, left, np.ones(frames), 16, 0.01, 0.1), weight)
+
+
+def test_a_shutter_chooses_between_folds_and_not_against_the_pictures():
+    # By hand: a mark 0.1 turn wide may smear 1.2 * 0.1 + 0.02 = 0.14 turns, 4.7 ms at 30 rev/s, 2 ms at 70, 9.3 at 15.
+    alike, worse = [bare(30.0, 0.5), bare(70.0, 0.5)], [bare(30.0, 0.98), bare(15.0, 0.02)]
+    left, notes = by_exposure(alike, marks=1, exposure_s=0.003)
+    assert [(one.fit.rate, one.weight) for one in left] == [(30.0, 1.0)]
+    assert notes == ()
+    left, notes = by_exposure(worse, marks=1, exposure_s=0.006)
+    assert left == worse
+    assert "look it up again" in notes[0]
+
+
+def panel_at(rate):
+    """Cells of a panel that flashes at a rate, read in 10 ms, filmed at 60 frames a second."""
+    down = (np.arange(30) + 0.5)[:, None] / 30 * np.ones(40)
+    ahead = rate * np.arange(480)[:, None, None] / 60 + rate * 0.01 * down
+    return 100 + 50 * np.exp(-((np.abs((ahead + 0.5) % 1 - 0.5) / 0.06) ** 2))
+
+
+@pytest.mark.parametrize(
+    ("rate", "lost", "missed", "told"),
+    [
+        (22.3, 0, 0.1, True),
+        (
+            20.05,
+            0,
+            0.1,
+            False,
+        ),  # by hand: 3 times 20.05 is 60 within 0.3 Hz; its harmonics look like one another
+        (22.3, 60, 0.1, False),  # the mark was lost for the last second
+        (22.3, 0, 0.4, False),  # and here never seen well: 60 % explained, 70 % wanted
+    ],
+)
+def test_rows_are_heard_where_the_flash_was_followed_and_has_one_order(rate, lost, missed, told):
+    likely = [bare(rate, 0.5, lost=lost, missed=missed), bare(60 - rate, 0.5, lost=lost, missed=missed)]
+    shutter = Shutter(readout_s=0.01, lit_at_once=True)
+    left, *_ = by_rows(
+        likely, panel_at(rate), np.arange(1200), rate=60.0, marks=1, noise=0.0, shutter=shutter
+    )
+    assert (left[0].rows is not None) == told
+    assert len(left) == (1 if told else 2)
 
 
 @pytest.mark.parametrize(

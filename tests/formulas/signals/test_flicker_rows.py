@@ -95,8 +95,32 @@ def test_a_mark_seen_in_a_few_places_only_tells_nothing():
 
 def test_a_film_that_was_turned_on_its_side_tells_nothing():
     # By hand: rows read from left to right leave a slope over the columns, which rows cannot.
-    cells, at, phase = drawn(slope=0.0, across=0.9)
-    assert row_slope(cells, at, phase=phase, marks=1) is None
+    for across in (0.3, 0.9):
+        cells, at, phase = drawn(slope=0.0, across=across)
+        assert row_slope(cells, at, phase=phase, marks=1) is None
+
+
+def test_cells_that_stray_from_the_law_tell_nothing():
+    # By hand: phases that scatter by 0.08 of a repetition are twice as far off as a law is believed to be, 0.04.
+    row = np.repeat(np.arange(ROWS), COLUMNS)
+    stray = np.random.default_rng(1).normal(0, 0.08, row.size)
+    phase = 0.137 * np.arange(240)
+    for told, off in ((False, stray), (True, 0 * stray)):
+        ahead = phase[:, None] + 0.35 * (row + 0.5) / ROWS + off
+        cells = (100 + 50 * np.cos(2 * np.pi * ahead)).reshape(-1, ROWS, COLUMNS)
+        found = row_slope(cells, np.arange(row.size), phase=phase, marks=1, lit_at_once=True)
+        assert (found is not None) == told
+
+
+def test_harmonics_that_do_not_keep_in_step_tell_nothing():
+    # By hand: of one pattern that comes later row by row the second harmonic has twice the slope of the first.
+    down = (np.arange(ROWS) + 0.5)[:, None] / ROWS * np.ones(COLUMNS)
+    phase = 0.137 * np.arange(240)[:, None, None]
+    for second, told in ((0.7, True), (0.0, False)):
+        cells = 100 + 50 * np.cos(2 * np.pi * (phase + 0.35 * down))
+        cells += 30 * np.cos(2 * np.pi * (2 * phase + second * down))
+        found = row_slope(cells, np.arange(down.size), phase=phase.ravel(), marks=1, lit_at_once=True)
+        assert (found is not None) == told
 
 
 def test_pictures_taken_in_another_order_tell_nothing():
