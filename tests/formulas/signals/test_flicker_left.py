@@ -60,6 +60,13 @@ def test_thirty_even_frames_are_decided_too_where_their_rows_take_long():
         assert seen(film, Shutter(readout_s=0.022)).steady.value == pytest.approx(film[2], rel=1e-3)
 
 
+def test_a_rate_whose_second_harmonic_fits_is_found_itself():
+    # By hand: 30 frames/s show 40.84 rev/s at 10.84 Hz, and its second harmonic, 81.67, mirrored at 90 - 81.67 = 8.33.
+    film = filmed(40.8, rate=30, readout_s=0.022, seed=1)
+    result = seen(film)
+    assert candidate(result, film[2]).rev_s == pytest.approx(film[2], rel=2e-3)
+
+
 def test_short_readouts_leave_what_they_cannot_tell_apart():
     # By hand: at 30 frames/s and 2 ms they differ by 0.06 turns, less than a wide lens brings from the side.
     film = filmed(40.8, rate=30, readout_s=0.002, part=Part(tilt=0.4, near=1.0))
