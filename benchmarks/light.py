@@ -5,7 +5,8 @@ import time
 import numpy as np
 
 from benchmarks.kept import Row, bounds, rows, share_of, table, verdict
-from snath.formulas.signals.flicker import NEAR_FOLD, speed_from_light
+from snath.formulas.signals.flicker import speed_from_light
+from snath.formulas.signals.flicker_answer import NEAR_FOLD
 from snath.shop.media.film import film
 from snath.shop.media.write import film_file
 from snath.shop.simulator.film import Camera, Part, moments, pictures
@@ -16,6 +17,7 @@ SECONDS = 4.0
 COUNT = 200
 KINDS = [(rate, stamps) for rate in (30, 60, 240) for stamps in ("uneven", "even", "rounded")]
 SIZE = (120, 160)
+LATEST = 0.95  # share of a frame time in which all rows are read: the next picture needs them again
 
 
 def filmed(task: tuple[int, bool]) -> Row:
@@ -40,7 +42,7 @@ def filmed(task: tuple[int, bool]) -> Row:
         rate,
         stamps=stamps,  # type: ignore[arg-type]
         exposure_s=float(generator.choice([1 / 4000, 1 / 1000, 1 / 250])),
-        readout_s=float(generator.uniform(0, 0.02)) if rate < 200 else 0.003,
+        readout_s=min(float(generator.uniform(0, 0.02)), LATEST / rate) if rate < 200 else 0.003,
         size=SIZE,
         noise=float(generator.uniform(2, 8)),
     )

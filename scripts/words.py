@@ -43,6 +43,9 @@ CORE = (
     *("decisions", "quantities", "rules/load.py", "formulas/belts/sections.py", "formulas/belts/grooves.py"),
     *("formulas/signals/sound.py", "formulas/signals/sound_answer.py", "formulas/signals/aliases.py"),
     *("formulas/signals/live.py", "formulas/signals/pulses.py", "shop/media"),
+    *("formulas/signals/flicker.py", "formulas/signals/flicker_answer.py"),
+    *("formulas/signals/flicker_left.py", "formulas/signals/flicker_shutter.py"),
+    "formulas/signals/flicker_budget.py",
 )
 NOT_SHOWN = ("decisions/drive/laid.py",)
 SENTENCE = re.compile(r"[A-Za-z]{3,}")

@@ -184,6 +184,32 @@ def test_a_film_with_uneven_frames_is_one_speed(tmp_path):
     assert all(c["rpm"] > 0 for c in said["candidates"])
 
 
+def test_even_frames_are_one_speed_where_the_readout_time_is_told(tmp_path):
+    generator = np.random.default_rng(1)
+    going = ride("steady", rev_s=22.3, seconds=4, cycle_turns=2, jitter=0.005, generator=generator)
+    camera = Camera(60, size=(60, 80), readout_s=0.012)
+    began, stamped = moments(camera, 3.5, generator)
+    path = tmp_path / "mark.mp4"
+    path.write_bytes(film_file(pictures(going, Part(), camera, began, generator), stamped, size=camera.size))
+    mower = ("--sheet", sheet(tmp_path))
+    code, said = answered(path, *mower)
+    assert code == 3
+    assert len(said["candidates"]) == 3
+    assert any("--readout" in step for step in said["next_steps"])
+    shown = run(path, *mower).stdout
+    assert "needs rows that are read in" in shown
+    code, said = answered(path, *mower, "--readout", "12")
+    assert code == 0
+    assert said["rpm"] == pytest.approx(60 * going.speed_over(began[0], began[-1]), rel=1e-3)
+    # By hand: 60 frames/s are 16.7 ms apart, 18.3 with a tenth to spare.
+    code, said = answered(path, "--readout", "25")
+    assert code == 2
+    assert said["errors"][0]["field"] == "readout"
+    # A mark that goes round is no flash: what was said wrongly decides nothing.
+    code, said = answered(path, *mower, "--readout", "12", "--lit-at-once")
+    assert code == 3
+
+
 @pytest.mark.parametrize(
     ("name", "truth_rpm", "per_turn", "tolerance"),
     [

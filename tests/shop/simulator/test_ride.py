@@ -7,7 +7,7 @@ import pytest
 import snath.shop.simulator.ride as ride_module
 from snath.shop.simulator.edges import PickUp, edges
 from snath.shop.simulator.engine import Blade, Scene, band_rms, record
-from snath.shop.simulator.film import Camera, Part, pictures
+from snath.shop.simulator.film import Camera, Panel, Part, pictures
 from snath.shop.simulator.ride import ride
 
 
@@ -91,6 +91,38 @@ def test_a_filmed_mark_stands_where_the_shaft_is():
     camera = Camera(30, size=(60, 60), noise=0, readout_s=0, exposure_s=1e-6)
     frame = next(pictures(going, Part(), camera, np.array([start]), np.random.default_rng(1))).astype(float)
     assert frame[45:54, 28:32].mean() - frame[6:15, 28:32].mean() > 60
+
+
+def test_a_part_that_leans_away_is_seen_shorter_and_its_far_side_smaller():
+    # By hand: leaning 60 degrees towards the right, half as wide; the lens, two picture heights off (near = 0.5), sees
+    # the rim's far point, 0.4 out, at 0.4 cos 60 / (1 + 0.5 * 0.4 sin 60) = 0.170, its near one at 0.2 / 0.827 = 0.242.
+    going = ride("steady", rev_s=50, seconds=1, cycle_turns=2, jitter=0, generator=np.random.default_rng(1))
+    part = Part(marks=tuple(np.arange(20) / 20), width=0.05, radius=(0.3, 0.4), tilt=np.pi / 3, near=0.5)
+    camera = Camera(30, size=(400, 400), noise=0, readout_s=0, exposure_s=1e-6)
+    frame = next(pictures(going, part, camera, np.array([0.0]), np.random.default_rng(1))).astype(float)
+    bare = next(
+        pictures(going, Part(contrast=0.0), camera, np.array([0.0]), np.random.default_rng(1))
+    ).astype(float)
+    lit = np.argwhere(frame - bare > 50)
+    across = (lit[:, 1] - 200) / 400
+    assert across.max() == pytest.approx(0.170, abs=0.004)
+    assert across.min() == pytest.approx(-0.242, abs=0.004)
+
+
+def test_a_panel_is_lit_in_the_rows_that_are_open_when_the_lamp_flashes():
+    # By hand: at 50 turns a second a flash at 0.25 of the turn, 5 ms on, lights the row half way down one of 10 ms.
+    going = ride("steady", rev_s=50, seconds=1, cycle_turns=2, jitter=0, generator=np.random.default_rng(1))
+    start = float(going.time_at(np.array([10.0]))[0])
+    camera = Camera(30, size=(200, 60), noise=0, readout_s=0.01, exposure_s=1e-5)
+    panel = Panel(marks=(0.25,), width=0.02, rows=(0.0, 1.0), columns=(0.0, 0.5))
+    frame = next(pictures(going, panel, camera, np.array([start]), np.random.default_rng(1))).astype(float)
+    bare = next(
+        pictures(going, Part(contrast=0.0), camera, np.array([start]), np.random.default_rng(1))
+    ).astype(float)
+    row, column = np.argwhere(frame - bare > 50).T
+    assert row.mean() == pytest.approx(100, abs=1.5)
+    assert len(set(row)) == pytest.approx(0.02 / 50 / 0.01 * 200, abs=2)  # by hand: 0.4 ms of 10 are 8 rows
+    assert column.max() < 30
 
 
 def test_the_simulator_imports_nothing_of_the_estimator():

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 from snath.decisions.machine.parts import CRANKSHAFT, Condition
 from snath.decisions.reading.reading import Reading
-from snath.formulas.signals.flicker import LightResult
+from snath.formulas.signals.light_result import LightResult
 
 SLOW_MOTION = (120.0, 240.0)  # frames a second at which phones take slow motion; common practice, no source
 MOST = 5
@@ -52,12 +52,18 @@ def reading_from_light(
         candidates=result.candidates,
         at=at,
         why=_why(result, decided),
-        next_steps=() if decided else NEXT_STEPS,
+        next_steps=() if decided else (*(ASKED[what] for what in result.asks), *NEXT_STEPS),
         confirmed=False,
         evidence=evidence,
     )
 
 
+ASKED = {
+    "readout": "say in how much time the rows of a picture are read, on the command line --readout: "
+    "each of these speeds needs another",
+    "exposure": "say how long each picture was exposed, on the command line --exposure: "
+    "the faster the speed, the shorter it must have been",
+}
 NEXT_STEPS = (
     "film at 240 frames/s, or at a rate whose frames come unevenly",
     "listen to the same clip: a sound and a picture that agree leave one speed",

@@ -8,6 +8,7 @@ from snath.formulas.signals.flicker_search import windows
 
 HARMONICS = 8
 FOLLOWED = 0.2  # s over which the phase is followed
+STRETCH = 0.6  # s, at least, of which it is told how well it is explained
 STRETCHES = (0.8, 0.8, 0.4, 0.4, FOLLOWED, FOLLOWED, FOLLOWED)
 
 
@@ -21,8 +22,8 @@ class FlickerFit:
         Mean repetition rate. [Hz]
     t_s, phase : ndarray
         Times and the repetitions done. [s], [1]
-    left : float
-        Sum of the squares left over. [any]
+    missed, flicker : ndarray, shape (n,)
+        Sum of the squares of each frame, of what is left over and of all that flickers. [any], [any]
     rank : int
         Free numbers of each course's pattern, those that the frame times cannot tell apart counted once.
     phase_u : float
@@ -34,10 +35,16 @@ class FlickerFit:
     rate: float
     t_s: np.ndarray
     phase: np.ndarray
-    left: float
+    missed: np.ndarray
+    flicker: np.ndarray
     rank: int
     phase_u: float
     width: float
+
+    @property
+    def left(self) -> float:
+        """Sum of the squares left over. [any]"""
+        return float(self.missed.sum())
 
 
 def follow(t_s, series, *, phase):
@@ -62,7 +69,7 @@ def follow(t_s, series, *, phase):
     for length in STRETCHES:
         parts = windows(t_s, length)
         first, last = (np.array([getattr(part, end) for part in parts]) for end in ("start", "stop"))
-        model, slope, _, _ = _pattern(phase, centred)
+        model, slope, _, _ = pattern(phase, centred)
         if (now := float(((centred - model) ** 2).sum())) < least:
             least, best = now, phase
         steep = np.concatenate([[0.0], np.cumsum((slope**2).sum(axis=1))])
@@ -72,21 +79,87 @@ def follow(t_s, series, *, phase):
         middle = (t_s[first] + t_s[last - 1]) / 2
         phase = phase + np.interp(t_s, middle, np.clip(shift, -0.1, 0.1))
         usual = float(np.median(weight)) or 1.0
-    model, _, rank, amount = _pattern(phase, centred)
-    left = float(((centred - model) ** 2).sum())
-    if least < left:  # a last correction may do harm
+    model, _, rank, amount = pattern(phase, centred)
+    if least < float(((centred - model) ** 2).sum()):  # a last correction may do harm
         phase = best
-        model, _, rank, amount = _pattern(phase, centred)
-        left = float(((centred - model) ** 2).sum())
-    noise = left / max(centred.size - rank * centred.shape[1], 1)
+        model, _, rank, amount = pattern(phase, centred)
+    missed = ((centred - model) ** 2).sum(axis=1)
+    noise = missed.sum() / max(centred.size - rank * centred.shape[1], 1)
     rate = float((phase[-1] - phase[0]) / (t_s[-1] - t_s[0]))
-    return FlickerFit(rate, t_s, phase, left, rank, float(np.sqrt(noise / usual)), _width(amount))
+    return FlickerFit(
+        rate,
+        t_s,
+        phase,
+        missed,
+        (centred**2).sum(axis=1),
+        rank,
+        float(np.sqrt(noise / usual)),
+        _width(amount),
+    )
 
 
-def _pattern(phase, series):
+def explained(fit: FlickerFit, *, noise) -> float:
+    """Share of the flicker that a rate explains, its noise taken off.
+
+    Parameters
+    ----------
+    fit : FlickerFit
+        A rate, followed through the film.
+    noise : float
+        Sum of squares that noise alone brings into the courses. [any]
+
+    Returns
+    -------
+    float
+        0 to 1. [1]
+    """
+    total = max(float(fit.flicker.sum()) - noise, 1e-9)
+    return float(min(max(1 - (fit.left - noise) / total, 0.0), 1.0))
+
+
+def least_explained(fit: FlickerFit, *, noise) -> float:
+    """The same of the stretch in which it is least.
+
+    Parameters
+    ----------
+    fit : FlickerFit
+        A rate, followed through the film.
+    noise : float
+        Sum of squares that noise alone brings into the courses. [any]
+
+    Returns
+    -------
+    float
+        Up to 1; below 0 where nothing is explained. [1]
+    """
+    noise = noise / len(fit.t_s)
+    shares = []
+    for part in windows(fit.t_s, STRETCH):
+        left, flicker = (float((each[part] - noise).sum()) for each in (fit.missed, fit.flicker))
+        shares.append(1 - left / flicker if flicker > 0 else 0.0)
+    return min(shares)
+
+
+def pattern(phase, series):
     """The repeating pattern that fits best, its slope by phase, its rank and its harmonics.
 
     Where the frames show several harmonics alike, the lower one is taken: marks move smoothly.
+
+    Parameters
+    ----------
+    phase : ndarray, shape (n,)
+        Repetitions done at each frame. [1]
+    series : ndarray, shape (n, k)
+        Courses of brightness, each about its mean. [any]
+
+    Returns
+    -------
+    model, slope : ndarray, shape (n, k)
+        What the pattern makes of each course, and how steeply it changes with the phase. [any], [any]
+    rank : int
+        Free numbers of each course's pattern.
+    amount : ndarray, shape (2 HARMONICS, k)
+        Cosines of the harmonics, then their sines. [any]
     """
     number = np.arange(1, HARMONICS + 1)
     once = np.exp(2j * np.pi * phase)

@@ -1,44 +1,69 @@
 """Where in the picture does something flicker, and how does its brightness run?"""
 
+from dataclasses import dataclass
+
 import numpy as np
 
 STRONGEST = 60  # cells that are looked at
 SERIES = 6  # independent courses of brightness kept of them
+QUIET = 0.05  # share of a picture under a flash that it does not reach, at least
 STANDS_OUT = 8.0  # standard deviations of the usual cell's variance by which a cell must stand out
 
 
-def flickering(cells):
-    """The few courses of brightness that hold what flickers, each frame a row.
+@dataclass(frozen=True, slots=True)
+class Region:
+    """What flickers in a film.
+
+    Attributes
+    ----------
+    series : ndarray, shape (frames, k)
+        At most `SERIES` courses of brightness, strongest first; none where nothing stands out. [any]
+    place : tuple of float
+        Row and column of the middle of what flickers, as shares of the picture.
+    angle : ndarray, shape (frames,)
+        Where, seen from that middle, each frame's brightness stands out most. [turn]
+    noise : float
+        Sum of squares that noise alone brings into the courses. [any]
+    at : ndarray, shape (cells,)
+        Every cell that stands out, counted row by row.
+    """
+
+    series: np.ndarray
+    place: tuple[float, float]
+    angle: np.ndarray
+    noise: float
+    at: np.ndarray
+
+
+def flickering(cells, *, lit_at_once=False) -> Region:
+    """The few courses of brightness that hold what flickers, and where it is.
 
     Parameters
     ----------
     cells : ndarray, shape (frames, rows, columns)
         Brightness. [any]
+    lit_at_once : bool
+        Whether most of the picture may flicker, lit by a flash: then what all of it does is not taken out.
 
     Returns
     -------
-    series : ndarray, shape (frames, k)
-        At most `SERIES` courses, strongest first; none where nothing stands out. [any]
-    place : tuple of float
-        Row and column of the middle of what flickers, as shares of the picture. [1]
-    angle : ndarray, shape (frames,)
-        Where, seen from that middle, each frame's brightness stands out most. [turn]
-    noise : float
-        Sum of squares that noise alone brings into the courses. [any]
+    Region
+        With no courses where nothing stands out.
     """
     frames, rows, columns = cells.shape
     flat = cells.reshape(frames, -1).astype(np.float32)
     flat -= flat.mean(axis=0)
     variance = np.einsum("ij,ij->j", flat, flat) / frames
-    usual = max(float(np.median(variance)), 1e-6)
-    top = np.argsort(variance)[::-1][:STRONGEST]
+    quiet = np.quantile(variance, QUIET) if lit_at_once else np.median(variance)
+    usual = max(float(quiet), 1e-6)
     # Variances of noise scatter by sqrt(2/n) themselves; what lies well beyond that is more than noise.
-    top = top[variance[top] > usual * (1 + STANDS_OUT * (2 / frames) ** 0.5)]
-    if not len(top) or frames < 8:
-        return np.zeros((frames, 0)), (0.5, 0.5), np.zeros(frames), 0.0
+    at = np.flatnonzero(variance > usual * (1 + STANDS_OUT * (2 / frames) ** 0.5))
+    if not len(at) or frames < 8:
+        return Region(np.zeros((frames, 0)), (0.5, 0.5), np.zeros(frames), 0.0, at[:0])
+    top = at[np.argsort(variance[at])[::-1][:STRONGEST]]
     chosen = flat[:, top].astype(float)
     rest = np.delete(np.arange(flat.shape[1]), top)
-    if len(rest):  # lamps and automatic exposure change the whole picture at once
+    if len(rest) and not lit_at_once:  # lamps and automatic exposure change the whole picture at once
         common = flat[:, rest].mean(axis=1).astype(float)
         common -= common.mean()
         if (power := common @ common) > 0:
@@ -50,7 +75,7 @@ def flickering(cells):
     middle = (float(np.average(at_row, weights=weight)), float(np.average(at_column, weights=weight)))
     angle = _direction(chosen, at_row - middle[0], at_column - middle[1])
     place = ((middle[0] + 0.5) / rows, (middle[1] + 0.5) / columns)
-    return chosen @ axes[:, :kept], place, angle, frames * usual * kept
+    return Region(chosen @ axes[:, :kept], place, angle, frames * usual * kept, at)
 
 
 def _direction(chosen, down, right):

@@ -11,6 +11,7 @@ from snath.decisions.machine.parts import CRANKSHAFT, Condition, Machine
 from snath.decisions.machine.sheet import read_sheet
 from snath.decisions.reading.merge import orders_from_machine
 from snath.formulas.signals.candidates import Track
+from snath.formulas.signals.flicker_shutter import Shutter
 from snath.formulas.signals.sound_result import SoundResult
 from snath.quantities.errors import InputError, within
 from snath.quantities.numbers import DecimalMark
@@ -59,6 +60,17 @@ TELL_EVERY = 2.0  # s between words on standard error while a long file is read
     help="Seconds between two pictures by the film, and by a clock seen in it.",
 )
 @click.option("--exposure", help='How long each picture was exposed, in seconds, as "1/1000".')
+@click.option(
+    "--readout",
+    type=float,
+    help="Milliseconds from the first row of a picture to the last, of a film as it came from the camera; "
+    "less than 0 where the last row is taken first.",
+)
+@click.option(
+    "--lit-at-once",
+    is_flag=True,
+    help="What flickers stands still under a flash, in place of a mark that goes round.",
+)
 @click.option("--data", type=click.Path(path_type=Path), help="Data folder with this shop's comparisons.")
 @click.option(
     "--phone", default="", help="Which phone or pick-up it was; then only its own comparisons count."
@@ -86,6 +98,8 @@ def read(
     capture_rate: float | None,
     clock_in_view: tuple[float, float] | None,
     exposure: str | None,
+    readout: float | None,
+    lit_at_once: bool,
     data: Path | None,
     phone: str,
     begin: float | None,
@@ -107,7 +121,11 @@ def read(
         marks=marks,
         capture_rate=capture_rate,
         clock_in_view=clock_in_view or None,
-        exposure_s=_seconds(exposure),
+        shutter=Shutter(
+            exposure_s=_seconds(exposure),
+            readout_s=None if readout is None else readout / 1000,
+            lit_at_once=lit_at_once,
+        ),
         comparisons=kept_comparisons(data_folder(data).path),
         recorder=phone,
         begin_s=begin,
@@ -170,8 +188,11 @@ def read_text_lines(found: Read) -> str:
         )
     else:
         lines.append("Undecided")
+        why = reading.method == "light"  # what the shutter must have done for each
         lines += [
-            f"   could be {c.rev_s * 60:.1f} rpm ({c.weight:.0%}): {c.order}" for c in reading.candidates
+            f"   could be {c.rev_s * 60:.1f} rpm ({c.weight:.0%}): {c.order}"
+            + (f"; {c.why}" if why and c.why else "")
+            for c in reading.candidates
         ]
     lines.append(reading.why)
     if not reading.confirmed and reading.decided:

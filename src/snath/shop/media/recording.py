@@ -17,8 +17,10 @@ from snath.decisions.reading.merge import orders_from_machine, reading_from_soun
 from snath.decisions.reading.pulse_reading import likely_per_turn, reading_from_pulses, sparks_per_turn
 from snath.decisions.reading.reading import Reading
 from snath.formulas.signals.candidates import Track
-from snath.formulas.signals.flicker import LightResult, speed_from_light
+from snath.formulas.signals.flicker import NOTHING_KNOWN, speed_from_light
+from snath.formulas.signals.flicker_shutter import Shutter
 from snath.formulas.signals.frame_times import capture_rate_from_clock, capture_times, frame_rate
+from snath.formulas.signals.light_result import LightResult
 from snath.formulas.signals.pulses import PulseResult, speed_from_pulses
 from snath.formulas.signals.sound import speed_from_sound
 from snath.formulas.signals.sound_result import SoundResult
@@ -65,8 +67,8 @@ class Asked:
         Frames a second at which a slow-motion film was taken, confirmed by somebody. [1/s]
     clock_in_view : (float, float) or None
         Time between two frames by the film, and by a clock seen in it. [s]
-    exposure_s : float or None
-        How long each picture was exposed. [s]
+    shutter : Shutter
+        How the pictures of a film were taken.
     comparisons : tuple of Comparison
         This shop's own, beside a tachometer.
     recorder : str
@@ -84,7 +86,7 @@ class Asked:
     marks: int = 1
     capture_rate: float | None = None
     clock_in_view: tuple[float, float] | None = None
-    exposure_s: float | None = None
+    shutter: Shutter = NOTHING_KNOWN
     comparisons: tuple[Comparison, ...] = ()
     recorder: str = ""
     begin_s: float | None = None
@@ -276,7 +278,7 @@ def _seen_at(filmed: Film, stamped: float, rate: float, asked: Asked) -> LightRe
         marks=asked.marks,
         rev_s_low=orders.rev_s_low if known else SLOWEST_PART,
         rev_s_high=orders.rev_s_high if known else FASTEST_PART,
-        exposure_s=asked.exposure_s,
+        shutter=asked.shutter,
     )
     return seen
 

@@ -1,0 +1,167 @@
+"""What is left of the rates that fit a film: one speed, several that look the same, or a part that seems to stand?"""
+
+import numpy as np
+
+from snath.formulas.signals.candidates import Candidate
+from snath.formulas.signals.flicker_budget import steady_speed
+from snath.formulas.signals.flicker_fit import explained
+from snath.formulas.signals.flicker_shutter import Shutter, longest_exposure
+from snath.formulas.signals.flicker_weights import EXPLAINED, Likely
+from snath.formulas.signals.light_result import MOST, LightResult
+
+DECIDING = 0.99  # least weight of the one that is decided on
+NEAR_FOLD = 3.0  # times one over the length: closer than this to a fold, a part seems to stand or to jump
+
+
+def answer(likely, *, rate, marks, noise, even, place, shutter, rows, sure) -> LightResult:
+    """The rates that are left, and whether they leave one speed.
+
+    Parameters
+    ----------
+    likely : list of Likely
+        Those that are left, at least one, likeliest first.
+    rate : float
+        Frames a second. [1/s]
+    marks : int
+        Alike marks round the part. [1]
+    noise : float
+        Sum of squares that noise alone brings into the courses of brightness. [any]
+    even : bool
+        Whether the frames came evenly.
+    place : tuple of float
+        Row and column of what flickers, as shares of the picture. [1]
+    shutter : Shutter
+        What is known of how the pictures were taken.
+    rows : int
+        Rows of cells in a picture. [1]
+    sure : bool
+        Whether what is left may be decided on.
+
+    Returns
+    -------
+    LightResult
+        With `decided` False where several speeds would look the same.
+    """
+    best, length = likely[0].fit, float(likely[0].fit.t_s[-1] - likely[0].fit.t_s[0])
+    steady, track = steady_speed(best, marks=marks, rate=rate, rows=rows, place=place, shutter=shutter)
+    candidates = tuple(
+        Candidate(
+            one.fit.rate / marks,
+            steady.u * one.fit.rate / best.rate,
+            one.weight,
+            _alias(one.fit.rate, rate),
+            f"leaves {1 - explained(one.fit, noise=noise):.1%} of the flicker unexplained"
+            + _needs(one, marks),
+        )
+        for one in likely[:MOST]
+    )
+    share = explained(best, noise=noise)
+    pace = np.array(track.rev_s)
+    on_fold = even and _at_a_fold(best.rate, pace * marks, rate=rate, length=length)
+    return LightResult(
+        candidates=candidates,
+        decided=bool(sure and likely[0].weight >= DECIDING and share >= EXPLAINED and not on_fold),
+        steady=steady,
+        track=track,
+        frame_rate=rate,
+        even=bool(even),
+        place=place,
+        explained=share,
+        low=float(pace.min()),
+        high=float(pace.max()),
+        drift=float(np.polyfit(track.t_s, pace, 1)[0]) if len(pace) > 2 else 0.0,
+        duration=length,
+        notes=tuple(_notes(len(likely), share=share, on_fold=on_fold, even=even)),
+        asks=_asks(likely, rate=rate, marks=marks, shutter=shutter, sure=sure),
+    )
+
+
+def _at_a_fold(frequency, course, *, rate, length) -> bool:
+    """Whether a rate lies too near to a fold of the frame rate, or its course leads over one."""
+    apparent = abs((frequency + rate / 2) % rate - rate / 2)
+    near = min(apparent, rate / 2 - apparent) < NEAR_FOLD / length
+    return bool(near or len(np.unique(np.floor(2 * course / rate))) > 1)
+
+
+def _notes(count, *, share, on_fold, even):
+    if share < EXPLAINED:
+        yield "most of what flickers does not repeat; film from a stand, closer, in even light"
+    if on_fold:
+        yield "the part seems to stand or to jump between two places: too near a multiple of the frame rate"
+    if even and count > 1:
+        yield "the frames came evenly, so these speeds look the same"
+    if count > MOST:
+        yield f"{count - MOST} more speeds of the range would look the same too"
+
+
+def _needs(one: Likely, marks) -> str:
+    """What the shutter must have done if this is the speed."""
+    said = f"; needs an exposure of at most {1000 * longest_exposure(one.fit, marks=marks):.2g} ms"
+    if one.rows is None:
+        return said
+    readout = 1000 * one.rows.slope / one.fit.rate
+    if readout >= 0:
+        return said + f"; needs rows that are read in {readout:.1f} ms from the top down"
+    return said + f"; needs rows that are read in {-readout:.1f} ms from the bottom up"
+
+
+def _asks(likely, *, rate, marks, shutter: Shutter, sure) -> tuple[str, ...]:
+    """What somebody could say that tells apart what is left."""
+    if len(likely) < 2 and sure:
+        return ()
+    rows = shutter.readout_s is None and any(one.rows is not None for one in likely)
+    shortest = min(longest_exposure(one.fit, marks=marks) for one in likely)
+    open_for = len(likely) > 1 and shutter.exposure_s is None and shortest < 1 / rate
+    return ("readout",) * rows + ("exposure",) * open_for
+
+
+def _alias(frequency, rate) -> str:
+    """Which fold of the frame rate a rate lies in, as the mark's apparent motion shows it."""
+    multiple = round(frequency / rate)
+    rest = frequency - multiple * rate
+    if multiple == 0:
+        return "mark, as filmed"
+    return f"mark, {multiple} x the frame rate {'+' if rest >= 0 else '-'} {abs(rest):.2f}/s"
+
+
+def seems_to_stand(*, rate, marks, low, high, length, repeats=0.5) -> LightResult:
+    """Nothing flickers: it stands, or turns at a multiple of the frame rate.
+
+    Parameters
+    ----------
+    rate : float
+        Frames a second. [1/s]
+    marks : int
+        Alike marks round the part. [1]
+    low, high : float
+        Range of the repetition rate. [Hz]
+    length : float
+        Length of the film. [s]
+    repeats : float
+        How often it may have gone round by eye without being seen to. [1]
+
+    Returns
+    -------
+    LightResult
+        Undecided, with the multiples that lie in the range.
+    """
+    speeds = [k * rate / marks for k in range(1, int(high / rate) + 1) if k * rate >= low][:MOST]
+    candidates = tuple(
+        Candidate(
+            speed,
+            repeats / length,
+            1 / (len(speeds) + 1),
+            f"mark, {round(speed * marks / rate)} x the frame rate",
+            "",
+        )
+        for speed in speeds
+    )
+    return LightResult(
+        candidates,
+        False,
+        frame_rate=rate,
+        duration=length,
+        notes=(
+            "nothing flickers: the part stands, or turns at a multiple of the frame rate and looks as if it stood",
+        ),
+    )

@@ -1,0 +1,128 @@
+"""Which of the speeds that look alike does the shutter leave: its exposure, and its rows taken one after another?"""
+
+from dataclasses import replace
+
+import numpy as np
+
+from snath.formulas.signals.flicker_fit import HARMONICS, explained, least_explained
+from snath.formulas.signals.flicker_rates import ALIKE
+from snath.formulas.signals.flicker_rows import RowSlope, row_slope
+from snath.formulas.signals.flicker_shutter import LATE, Shutter, longest_exposure
+from snath.formulas.signals.flicker_weights import EXPLAINED, Likely
+
+SURELY = 3.0  # standard uncertainties of a slope over the rows
+DOUBT = 0.1  # share by which a readout time that is told may be off, at most; common practice, no source
+AGAINST = 0.5  # share of the heaviest weight that must be left: a shutter chooses between folds, not against pictures
+HELD = 0.5  # least share of the flicker explained in any stretch: less, and the mark was lost on the way
+SMEARED = "the exposure given would have smeared the mark wider than it is seen: look it up again"
+UNLIKE = (
+    "the rows fit none of these speeds at the readout time given: look it up again, and film with nothing that turns, "
+    "crops or steadies the picture"
+)
+SILENT = "the rows tell nothing: the mark must be seen all round, from ahead, in more than a few places, and never lost"
+NARROWED = (
+    "the rows rule out other speeds, but without their readout time too little is known to decide by them"
+)
+
+
+def by_exposure(likely, *, marks, exposure_s) -> tuple[list[Likely], tuple[str, ...]]:
+    """The rates at which the mark would not have smeared wider than it is seen; all, where none that weighs is left.
+
+    Parameters
+    ----------
+    likely : list of Likely
+        Rates that may be right.
+    marks : int
+        Alike marks round the part. [1]
+    exposure_s : float or None
+        How long each row was open; None where nobody told. [s]
+
+    Returns
+    -------
+    list of Likely
+        Those left; their weights share out what the others had.
+    tuple of str
+        What to know besides.
+    """
+    if exposure_s is None:
+        return likely, ()
+    left = _shared(likely, [exposure_s <= longest_exposure(one.fit, marks=marks) for one in likely])
+    return (left, ()) if left else (likely, (SMEARED,))
+
+
+def by_rows(likely, cells, at, *, rate, marks, noise, shutter) -> tuple[list[Likely], bool, tuple[str, ...]]:
+    """What the rows of the picture leave of the rates.
+
+    Parameters
+    ----------
+    likely : list of Likely
+        Rates that may be right.
+    cells : ndarray, shape (n, rows, columns)
+        Brightness in each frame. [any]
+    at : ndarray, shape (k,)
+        Which cells flicker, counted row by row. [1]
+    rate : float
+        Frames a second. [1/s]
+    marks : int
+        Alike marks round the part. [1]
+    noise : float
+        Sum of squares that noise alone brings into the courses of brightness. [any]
+    shutter : Shutter
+        What is known of how the pictures were taken.
+
+    Returns
+    -------
+    list of Likely
+        Those left, with what the rows say; their weights share out what the others had.
+    bool
+        Whether what is left may be decided on: not where rows contradict the readout time that was told, nor where
+        they ruled out others and none was told.
+    tuple of str
+        What to know besides.
+    """
+    told = shutter.readout_s is not None
+    if len(likely) < 2 and not told:
+        return likely, True, ()
+    seen = [replace(one, rows=_rows(one, cells, at, rate, marks, noise, shutter)) for one in likely]
+    if told and all(one.rows is None for one in seen):
+        return seen, True, (SILENT,) if len(seen) > 1 else ()
+    left = _shared(seen, [_possible(one, rate=rate, readout_s=shutter.readout_s) for one in seen])
+    if not left:
+        return seen, not told, (UNLIKE,) if told else ()
+    if len(left) == len(seen):
+        return left, True, ()
+    return left, told, () if told else (NARROWED,)
+
+
+def _shared(likely, possible) -> list[Likely]:
+    """Those that are possible, sharing out the weight of the others; none, where that speaks against the pictures."""
+    left = [one for one, may_be in zip(likely, possible, strict=True) if may_be]
+    if max((one.weight for one in left), default=0.0) < AGAINST * max(one.weight for one in likely):
+        return []
+    kept = 1 - sum(one.weight for one, may_be in zip(likely, possible, strict=True) if not may_be)
+    return [replace(one, weight=one.weight / kept) for one in left]
+
+
+def _rows(one: Likely, cells, at, rate, marks, noise, shutter: Shutter) -> RowSlope | None:
+    """What the rows say with one rate: nothing where the mark was lost, or a flash may be seen in another order.
+
+    Where q times the rate is a multiple of the frame rate, its harmonics of order q - 1 and q + 1 look like the first.
+    A mark goes round with one of them only; a flash has no place to tell by.
+    """
+    order = np.arange(2, HARMONICS + 2) * one.fit.rate / rate
+    if shutter.lit_at_once and (np.abs(order - np.rint(order)) * rate < ALIKE).any():
+        return None
+    if explained(one.fit, noise=noise) < EXPLAINED or least_explained(one.fit, noise=noise) < HELD:
+        return None
+    return row_slope(cells, at, phase=one.fit.phase, marks=marks, lit_at_once=shutter.lit_at_once)
+
+
+def _possible(one: Likely, *, rate, readout_s) -> bool:
+    """Whether rows can have been read so that this rate gives the slope that is seen."""
+    if one.rows is None:
+        return True
+    reach = SURELY * one.rows.u + one.rows.view
+    if readout_s is None:
+        return bool(abs(one.rows.slope) <= LATE * one.fit.rate / rate + reach)
+    meant = one.fit.rate * readout_s
+    return bool(abs(one.rows.slope - meant) <= DOUBT * abs(meant) + reach)
