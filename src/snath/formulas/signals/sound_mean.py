@@ -158,10 +158,11 @@ def held(t, phase, variance, ends, wanted, rate, *, even=False) -> Held:
     kept = len(t) // group * group
     pooled, angle = (part[:kept].reshape(-1, group).mean(axis=1) for part in (since, phase))
     jitter, wander = (0.0, 0.0) if even else likeliest(pooled, angle, variance / group, rate)
-    if wander < 0.05 and not even:  # slow changes lose nothing by pooling
+    doubtful = wander > 0.05 or jitter == JITTERS[-1]  # what swings faster than it was pooled looks like jitter
+    if not doubtful and not even:  # slow changes lose nothing by pooling
         since, phase, variance = pooled, angle, variance / group
     swing = 0.0
-    if wander > 0.05 and len(since) >= FEW:
+    if doubtful and len(since) >= FEW:
         jitter, wander, swing = _swinging(since, phase, variance, rate, jitter, wander)
     fit = _solved(since, phase, variance, jitter, wander, rate, swing)
     span = ends[1] - ends[0]
