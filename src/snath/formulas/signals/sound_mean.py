@@ -13,6 +13,7 @@ from scipy.linalg import cho_solve, cholesky, solve_triangular
 
 JITTERS = (0.0, 0.002, 0.0035, 0.005, 0.007, 0.012)  # of a cycle's length, as a share
 BEFORE = (-3.0, -1.2, -0.25, 0.0, -0.25, -2.0)  # belief in each before hearing; from memory, see docs [nat]
+USUAL = 0.005  # jitter over which a swing is looked for instead
 WANDERS = (0.0, 0.003, 0.02, 0.1, 0.25, 0.6)  # of the speed, as a share per root second
 
 
@@ -158,7 +159,7 @@ def held(t, phase, variance, ends, wanted, rate, *, even=False) -> Held:
     kept = len(t) // group * group
     pooled, angle = (part[:kept].reshape(-1, group).mean(axis=1) for part in (since, phase))
     jitter, wander = (0.0, 0.0) if even else likeliest(pooled, angle, variance / group, rate)
-    doubtful = wander > 0.05 or jitter == JITTERS[-1]  # what swings faster than it was pooled looks like jitter
+    doubtful = wander > 0.05 or jitter > USUAL  # what swings faster than it was pooled looks like jitter
     if not doubtful and not even:  # slow changes lose nothing by pooling
         since, phase, variance = pooled, angle, variance / group
     swing = 0.0
