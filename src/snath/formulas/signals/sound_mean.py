@@ -18,6 +18,7 @@ WANDERS = (0.0, 0.003, 0.02, 0.1, 0.25, 0.6)  # of the speed, as a share per roo
 
 
 SWING_PRICE = 6.0  # what three numbers more must bring: half of ln(phases) each, and a search [nat]
+CALM = (0.003, 0.02)  # wandering beside a swing, as a share per root second
 POOLED = 28  # phases from which jitter and wandering are judged, at most
 FEW = 12  # phases under which a swing cannot be told from wandering
 NARROW = 0.02  # half the time over which a speed at a moment is taken [s]
@@ -98,12 +99,14 @@ def _swinging(t, phase, variance, rate, jitter, wander) -> tuple[float, float, f
     line = np.polyval(np.polyfit(middle, pace, 1), middle)
     power = np.abs(np.exp(-1j * np.outer(tried, middle)) @ (pace - line))
     rough = tried[power.argmax()]
-    best = (_solved(t, phase, variance, jitter, wander, rate).likelihood + SWING_PRICE, jitter, wander, 0.0)
-    for swing in rough + 2 * np.pi * np.linspace(-0.06, 0.06, 5):
-        for calm in (0.003, 0.02):
-            fit = _solved(t, phase, variance, max(jitter, 0.0035), calm, rate, swing)
-            best = max(best, (fit.likelihood, max(jitter, 0.0035), calm, swing))
-    return best[1:]
+    plain = (_solved(t, phase, variance, jitter, wander, rate).likelihood + SWING_PRICE, jitter, wander, 0.0)
+    jitter = max(jitter, 0.0035)
+
+    def with_swing(calm, swing):
+        return _solved(t, phase, variance, jitter, calm, rate, swing).likelihood, jitter, calm, swing
+
+    best = max(with_swing(CALM[0], swing) for swing in rough + 2 * np.pi * np.linspace(-0.06, 0.06, 5))
+    return max(plain, best, with_swing(CALM[1], best[3]))[1:]
 
 
 def likeliest(t, phase, variance, rate) -> tuple[float, float]:

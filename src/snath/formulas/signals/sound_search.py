@@ -20,8 +20,8 @@ GENTLE = (-0.12, 0.12, -0.25, 0.25, -0.4, 0.4)
 STEEP = (-0.6, 0.6, -0.85, 0.85, -1.15, 1.15, -1.6, -2.2)  # shares of the speed per second
 TILT = 1.5  # evidence a speed must bring more than one an octave below, as it is asked for fewer lines [nat]
 MOVING = 3  # places between frames that call for a second look
-FIRST_DOUBT = (0.7, 9.0)  # share of the recording's best evidence, and evidence, that need no second look
-SECOND_DOUBT = (0.55, 7.0)  # and no third
+FIRST_DOUBT = (0.6, 8.0)  # share of the recording's best evidence, and evidence, that need no second look
+SECOND_DOUBT = (0.5, 6.0)  # and no third
 
 
 @dataclass(frozen=True, slots=True)
