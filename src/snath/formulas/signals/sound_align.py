@@ -12,8 +12,8 @@ from scipy.fft import irfft
 
 from snath.formulas.signals.sound_phase import in_common, turned_back
 
-PLACES = 128  # of a cycle at which a block may stand
-LEAP = 12  # places it may leap between blocks
+PLACES = 64  # of a cycle at which a block may stand
+LEAP = 6  # places it may leap between blocks
 DOUBT = 8.0  # by how much another place must fit some block better for all to be looked at again [nat]
 
 

@@ -106,7 +106,8 @@ def _swinging(t, phase, variance, rate, jitter, wander) -> tuple[float, float, f
         return _solved(t, phase, variance, jitter, calm, rate, swing).likelihood, jitter, calm, swing
 
     best = max(with_swing(CALM[0], swing) for swing in rough + 2 * np.pi * np.linspace(-0.06, 0.06, 5))
-    return max(plain, best, with_swing(CALM[1], best[3]))[1:]
+    _, jitter, wander, swing = max(plain, best, with_swing(CALM[1], best[3]))
+    return jitter, wander, swing
 
 
 def likeliest(t, phase, variance, rate) -> tuple[float, float]:
