@@ -19,8 +19,8 @@ from snath.formulas.signals.flicker import speed_from_light
 from snath.formulas.signals.live import LiveReader
 from snath.formulas.signals.sound import speed_from_sound
 from snath.shop.batch.run import EngineName, run_batch
+from snath.shop.media.asked import Asked
 from snath.shop.media.film import film
-from snath.shop.media.recording import Asked
 from snath.shop.media.sound import sound_stream, whole
 from snath.shop.media.write import film_file, sound_file
 from snath.shop.simulator.engine import Scene, record

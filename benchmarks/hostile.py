@@ -15,7 +15,8 @@ import numpy as np
 
 from benchmarks.kept import Row, rows, share_of, verdict
 from snath.quantities.errors import InputError
-from snath.shop.media.recording import Asked, read_recording
+from snath.shop.media.asked import Asked
+from snath.shop.media.recording import read_recording
 from snath.shop.media.write import CODECS, film_file, sound_file
 
 COUNT, SEED = 2000, 20251125

@@ -9,7 +9,8 @@ import numpy as np
 
 from benchmarks.kept import ROOT, table, verdict
 from snath.decisions.machine.parts import Engine, Machine
-from snath.shop.media.recording import Asked, read_recording
+from snath.shop.media.asked import Asked
+from snath.shop.media.recording import read_recording
 
 FOLDER = Path(os.environ.get("SNATH_RECORDINGS", ROOT.parent / "shared" / "recordings"))
 NOMINAL = 0.02  # what a nominal set speed may be off by

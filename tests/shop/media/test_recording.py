@@ -2,7 +2,8 @@ import numpy as np
 import pytest
 
 from snath.decisions.machine.parts import Engine, Machine
-from snath.shop.media.recording import Asked, read_recording
+from snath.shop.media.asked import Asked
+from snath.shop.media.recording import read_recording
 from snath.shop.media.write import film_file, sound_file
 from snath.shop.simulator.engine import Scene, record
 from snath.shop.simulator.film import Camera, Part, moments, pictures

@@ -4,7 +4,8 @@ import numpy as np
 import pytest
 
 from snath.quantities.errors import InputError
-from snath.shop.media.recording import Asked, read_recording
+from snath.shop.media.asked import Asked
+from snath.shop.media.recording import read_recording
 from snath.shop.media.sound import SoundStream
 from snath.shop.media.stretch import cut
 from snath.shop.media.write import film_file, sound_file

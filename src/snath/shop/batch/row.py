@@ -7,9 +7,10 @@ from pathlib import Path
 from typing import Any
 
 from snath.quantities.errors import InputError, InputErrors
+from snath.shop.media.asked import Asked, Read
 from snath.shop.media.door import fingerprint
 from snath.shop.media.held import held_speeds
-from snath.shop.media.recording import Asked, Read, read_recording
+from snath.shop.media.recording import read_recording
 
 SUFFIXES = frozenset(
     (

@@ -11,7 +11,7 @@ from snath.shop.batch.engines import Engine, dask, local
 from snath.shop.batch.journal import Journal, key_of, still_to_do
 from snath.shop.batch.row import Row, tasks
 from snath.shop.batch.table import write_table
-from snath.shop.media.recording import Asked
+from snath.shop.media.asked import Asked
 
 EngineName = Literal["local", "dask"]
 

@@ -14,7 +14,7 @@ from snath.shop.batch.run import EngineName, run_batch
 from snath.shop.cli.answer import DONE, answer, json_option, speaks_plainly
 from snath.shop.cli.common import decimal_option
 from snath.shop.cli.read import per_turn_of
-from snath.shop.media.recording import Asked
+from snath.shop.media.asked import Asked
 from snath.shop.media.text_file import read_text
 
 

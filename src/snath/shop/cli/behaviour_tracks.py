@@ -11,7 +11,8 @@ from snath.formulas.signals.candidates import Event, Track
 from snath.quantities.errors import InputError
 from snath.quantities.units import Quantity
 from snath.shop.cli.behaviour_schema import TrackTable
-from snath.shop.media.recording import Asked, read_recording
+from snath.shop.media.asked import Asked
+from snath.shop.media.recording import read_recording
 from snath.shop.media.text_file import read_text
 from snath.shop.media.track_file import read_track
 

@@ -17,8 +17,9 @@ from snath.quantities.units import parse
 from snath.shop.cli.answer import DONE, FAILED, UNDECIDED, answer, json_option, speaks_plainly
 from snath.shop.cli.common import decimal_option
 from snath.shop.cli.read import per_turn_of
+from snath.shop.media.asked import Asked, Read
 from snath.shop.media.comparisons import keep_comparison, kept_comparisons
-from snath.shop.media.recording import Asked, Read, read_recording
+from snath.shop.media.recording import read_recording
 from snath.shop.media.text_file import read_text
 from snath.shop.site.data_folder import data_folder
 

@@ -20,7 +20,8 @@ from snath.quantities.units import Quantity
 from snath.shop.cli.behaviour_file import behaviour_of
 from snath.shop.cli.common import rule_book
 from snath.shop.cli.job_schema import FactsTable, InstrumentTable, JobTable, ReadingTable
-from snath.shop.media.recording import Asked, read_recording
+from snath.shop.media.asked import Asked
+from snath.shop.media.recording import read_recording
 from snath.shop.media.text_file import read_text
 
 WAYS = ("reading", "flash_runs", "recording")

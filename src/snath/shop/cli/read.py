@@ -17,9 +17,11 @@ from snath.quantities.errors import InputError, within
 from snath.quantities.numbers import DecimalMark
 from snath.shop.cli.answer import DONE, UNDECIDED, answer, json_option, speaks_plainly
 from snath.shop.cli.common import decimal_option, write_bytes
+from snath.shop.media.asked import Asked, Kind, Read
 from snath.shop.media.comparisons import kept_comparisons
 from snath.shop.media.held import held_speeds
-from snath.shop.media.recording import Asked, Kind, Read, read_recording, sound_for_picture
+from snath.shop.media.read_sound import sound_for_picture
+from snath.shop.media.recording import read_recording
 from snath.shop.media.text_file import read_text
 from snath.shop.pictures.combs import combs
 from snath.shop.pictures.evidence import evidence_picture

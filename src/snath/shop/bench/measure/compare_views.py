@@ -22,8 +22,9 @@ from snath.shop.bench.measure.phones import PhoneFields, comparisons_folder, kno
 from snath.shop.bench.measure.stretches import StretchFields, entries, mark_fault, stretch_in
 from snath.shop.bench.shelf.instruments import shop_instruments
 from snath.shop.bench.words import said, share_words
+from snath.shop.media.asked import Asked, Read
 from snath.shop.media.comparisons import keep_comparison, kept_comparisons
-from snath.shop.media.recording import Asked, Read, read_recording
+from snath.shop.media.recording import read_recording
 from snath.shop.records.attachments import keep_recording, place_of
 from snath.shop.records.models import Person
 

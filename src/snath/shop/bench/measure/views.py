@@ -26,8 +26,9 @@ from snath.shop.bench.measure.sessions import heard_as_wav
 from snath.shop.bench.measure.stretches import BOXES, entries, mark_fault, offered, put, stretch_in
 from snath.shop.bench.running.recordings import on_the_job
 from snath.shop.bench.words import percent, said
+from snath.shop.media.asked import Asked, Read
 from snath.shop.media.comparisons import kept_comparisons
-from snath.shop.media.recording import Asked, Read, read_recording
+from snath.shop.media.recording import read_recording
 from snath.shop.records.attachments import LARGEST_RECORDING, keep_recording, place_of
 from snath.shop.records.models import Attachment, Person
 from snath.shop.site.access import readers_may_post

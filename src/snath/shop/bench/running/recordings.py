@@ -12,7 +12,8 @@ from snath.formulas.signals.candidates import Track
 from snath.quantities.errors import InputError
 from snath.shop.bench.jobs.kept import OpenJob
 from snath.shop.bench.measure.forms import CLIPS
-from snath.shop.media.recording import Asked, read_recording
+from snath.shop.media.asked import Asked
+from snath.shop.media.recording import read_recording
 from snath.shop.media.track_file import read_track
 from snath.shop.records.attachments import keep_recording, place_of
 from snath.shop.records.models import Attachment, Person

@@ -1,0 +1,72 @@
+"""From a film of a marked part to one reading."""
+
+from dataclasses import replace
+
+from snath.decisions.machine.parts import CRANKSHAFT
+from snath.decisions.reading.apart import apart
+from snath.decisions.reading.light_reading import across_capture_rates, reading_from_light
+from snath.decisions.reading.merge import orders_from_machine
+from snath.formulas.signals.flicker import speed_from_light
+from snath.formulas.signals.frame_times import capture_rate_from_clock, capture_times, frame_rate
+from snath.formulas.signals.light_result import LightResult
+from snath.quantities.errors import InputError
+from snath.shop.media.asked import Asked, Read
+from snath.shop.media.door import Source, name_of
+from snath.shop.media.film import Film, film
+from snath.shop.media.stretch import FILM, between
+
+SLOWEST_PART, FASTEST_PART = 5.0, 250.0  # rev/s of a filmed part that hangs on the crankshaft somehow
+RESTAMPED = 0.05  # share by which a film's rate must differ from its stamps to count as slow motion
+WORTH_FUSING = 0.7  # share of its flicker a film must explain to have a say beside its sound
+
+
+def whole_film(source: Source) -> Film:
+    """The pictures of a film, of which there must be three."""
+    filmed = film(source)
+    if len(filmed.t_s) < 3:
+        raise InputError("recording", name_of(source), "is a film of fewer than three pictures")
+    return filmed
+
+
+def read_film(filmed: Film, asked: Asked, evidence: str) -> Read:
+    """What its pictures say, at the capture rate that is known or at each that may be."""
+    stamped = frame_rate(filmed.t_s)
+    results = tuple(
+        (rate, _seen_at(filmed, stamped, rate, asked)) for rate in _capture_rates(filmed, stamped, asked)
+    )
+    result = results[0][1] if len(results) == 1 else across_capture_rates(results)
+    reading = reading_from_light(result, shaft=asked.shaft, condition=asked.condition, evidence=evidence)
+    notes = (f"{filmed.faults} damaged pictures were left out",) if filmed.faults else ()
+    track = None if result.track is None else replace(result.track, shaft=asked.shaft)
+    if track is not None and result.explained >= WORTH_FUSING:
+        reading = apart(reading, track)
+    return Read(reading, "light", result.duration, result, track, (*result.notes, *notes), asked.from_s)
+
+
+def _capture_rates(filmed: Film, stamped: float, asked: Asked) -> tuple[float, ...]:
+    """Rates at which the film may have been taken: as confirmed, as the phone wrote, or as stamped."""
+    if asked.capture_rate is not None:
+        return (asked.capture_rate,)
+    if asked.clock_in_view is not None:
+        by_film, by_clock = asked.clock_in_view
+        return (capture_rate_from_clock(stamped_rate=stamped, film_s=by_film, clock_s=by_clock),)
+    written = filmed.capture_rate
+    if written is not None and abs(written / stamped - 1) > RESTAMPED:
+        return (written, stamped)
+    return (stamped,)
+
+
+def _seen_at(filmed: Film, stamped: float, rate: float, asked: Asked) -> LightResult:
+    orders = orders_from_machine(asked.machine)
+    known = asked.machine is None or asked.shaft == CRANKSHAFT
+    t_s = capture_times(filmed.t_s, stamped_rate=stamped, capture_rate=rate)
+    stretch = between(t_s, asked.begin_s, asked.end_s, ends=FILM)
+    seen: LightResult = speed_from_light(
+        t_s[stretch],
+        filmed.cells[stretch],
+        marks=asked.marks,
+        rev_s_low=orders.rev_s_low if known else SLOWEST_PART,
+        rev_s_high=orders.rev_s_high if known else FASTEST_PART,
+        shutter=asked.shutter,
+    )
+    return seen
