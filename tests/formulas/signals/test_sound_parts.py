@@ -100,14 +100,15 @@ def test_jittering_cycles_give_the_angle_over_the_time():
 
 @pytest.mark.parametrize("seed", range(5))
 def test_a_swing_faster_than_phases_are_pooled_is_not_taken_for_jitter(seed):
-    # Another road: the swing the phases were made of, 2.4 a second and 6.7 % to each side, one phase a cycle.
+    # Another road: the swing the phases were made of, 2.4 a second and 3 % to each side, one phase a cycle.
     generator = np.random.default_rng(seed)
     t = np.arange(69) / 13.8 + 0.05
     swing = 2 * np.pi * 2.4
-    phase = 13.8 * (t - 0.067 / swing * np.cos(swing * t)) + 0.01 * generator.standard_normal(69)
-    found = held(t, phase, 0.01**2, (0, 5), t, 13.8)
-    off = found.pace / (13.8 * (1 + 0.067 * np.sin(swing * t))) - 1
-    assert np.median(np.abs(off)) < 0.01
+    phase = 13.8 * (t - 0.03 / swing * np.cos(swing * t))
+    phase += 0.003 * generator.standard_normal(69) + np.cumsum(0.005 * generator.standard_normal(69))
+    found = held(t, phase, 0.003**2, (0, 5), t, 13.8)
+    off = found.pace / (13.8 * (1 + 0.03 * np.sin(swing * t))) - 1
+    assert np.median(np.abs(off)) < 0.005
 
 
 def test_hum_goes_and_an_engine_at_the_mains_frequency_stays():
