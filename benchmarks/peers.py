@@ -1,7 +1,6 @@
 """General pitch libraries on the same clips: the same range, no help with octaves, a figure every 0.1 s."""
 
 import os
-import time
 from collections.abc import Callable
 from functools import cache
 from importlib import import_module
@@ -37,13 +36,6 @@ def installed() -> dict[str, Callable[[Array, float, Array, float, float], Array
             continue
         found[name] = method
     return found
-
-
-def timed(method: Callable[..., Array], *args: Any) -> tuple[Array, float]:
-    """Its pitches and the time it took. [Hz], [s]"""
-    begun = time.process_time()
-    pitch = method(*args)
-    return pitch, time.process_time() - begun
 
 
 @cache
