@@ -10,10 +10,11 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.fft import rfft
 from scipy.interpolate import make_interp_spline
-from scipy.ndimage import median_filter
+from scipy.ndimage import median_filter, uniform_filter1d
 
 from snath.formulas.signals.spectra import hann
 
+SMOOTH = 2  # samples whose mean is smooth enough for straight lines
 GRID = 0.004  # spacing on which a track is integrated to an angle [s]
 
 
@@ -57,8 +58,8 @@ def clock_of(t, pace, start, end) -> Clock:
     return Clock(grid, np.concatenate([[0.0], np.cumsum(step)]))
 
 
-def unrolled(x, rate, clock: Clock, points, *, smooth=True):
-    """The sound at evenly spaced angles.
+def unrolled(x, rate, clock: Clock, points):
+    """The sound at evenly spaced angles, less what would fold at so few samples a second.
 
     Parameters
     ----------
@@ -70,20 +71,22 @@ def unrolled(x, rate, clock: Clock, points, *, smooth=True):
         Angle over time.
     points : int
         Samples wanted per cycle. [1]
-    smooth : bool
-        Whether by cubic interpolation; by straight lines is good to 1 % up to 1/25 of the rate.
 
     Returns
     -------
     ndarray, shape (cycles, points)
-        Whole cycles only. [any]
+        Whole cycles only, by cubic interpolation, or by straight lines between means over several samples. [any]
     """
     count = int(clock.angle[-1])
     place = np.interp(np.arange(count * points) / points, clock.angle, clock.t) * rate
+    width = round(float(np.ptp(clock.t)) * rate / (points * float(clock.angle[-1])))
+    if width > 1:
+        first, last = max(int(clock.t[0] * rate) - width, 0), int(clock.t[-1] * rate) + width + 2
+        x, place = uniform_filter1d(x[first:last], width, mode="nearest"), place - first
     whole = place.astype(np.int32)
     np.clip(whole, 1, len(x) - 3, out=whole)
     f = (place - whole).astype(np.float32)
-    if not smooth:
+    if width > SMOOTH:
         low, high = (x.take(whole + off, mode="clip") for off in (0, 1))
         return (low + f * (high - low)).reshape(count, points)
     a, b, c, d = (x.take(whole + off, mode="clip") for off in (-1, 0, 1, 2))

@@ -104,7 +104,7 @@ def follow(x, rate, t, pace, start, end, turns: int = 1, driven: tuple[Driven, .
     tones: tuple[float, ...] = ()
     for stage, (wanted, change) in enumerate(STAGES):
         top = _top(wanted, typical, rate)
-        cycles = unrolled(x, rate, clock, _points(top), smooth=False)
+        cycles = unrolled(x, rate, clock, _points(top))
         if stage == 0 and driven:
             tones = _tones(cycles, top, turns, driven)
         spoiled = _beside(tones)

@@ -19,6 +19,7 @@ LONG, SHORT = 0.35, 0.25  # frame lengths: to resolve half orders at idle, and f
 GENTLE = (-0.12, 0.12, -0.25, 0.25, -0.4, 0.4)
 STEEP = (-0.6, 0.6, -0.85, 0.85, -1.15, 1.15, -1.6, -2.2)  # shares of the speed per second
 TILT = 1.5  # evidence a speed must bring more than one an octave below, as it is asked for fewer lines [nat]
+STILL = 1  # places between frames up to which each frame's own best is the best path
 MOVING = 3  # places between frames that call for a second look
 FIRST_DOUBT = (0.6, 8.0)  # share of the recording's best evidence, and evidence, that need no second look
 SECOND_DOUBT = (0.5, 6.0)  # and no third
@@ -154,7 +155,9 @@ def search(
         score[doubtful] = np.where(better, value, score[doubtful])
         carried[doubtful] = np.where(better, lead, carried[doubtful])
         doubtful = np.intersect1d(doubtful, _doubtful(score, *SECOND_DOUBT))
-    place = best_path(score, carried)
+    place = score.argmax(axis=1)
+    if np.abs(np.diff(place)).max(initial=0) > STILL:
+        place = best_path(score, carried)
     speed = low * np.exp(STEP * (place + between_places(score, place)))
     return Search(t, speed, score[every, place].astype(float), score, place, carried)
 
