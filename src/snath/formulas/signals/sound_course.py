@@ -86,7 +86,7 @@ def examined(
     Parameters
     ----------
     x : ndarray, shape (n,)
-        Sound at twice the rate it needs. [any]
+        Sound. [any]
     rate : float
         Its rate. [1/s]
     plan : Plan
@@ -185,7 +185,7 @@ def _judge(fine, rate, plan, share, extra, evidence, ratio, unlike) -> None:
         high=plan.high,
         driven=plan.driven,
         direct=plan.direct,
-        top_frequency=min(2200.0, 0.21 * rate),
+        top_frequency=min(2200.0, 0.42 * rate),
         extra=extra,
     )
     for one in multiples:

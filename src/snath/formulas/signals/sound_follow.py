@@ -76,7 +76,7 @@ def follow(x, rate, t, pace, start, end, turns: int = 1, driven: tuple[Driven, .
     Parameters
     ----------
     x : ndarray, shape (n,)
-        Sound at twice the rate it needs. [any]
+        Sound. [any]
     rate : float
         Its rate. [1/s]
     t, pace : ndarray, shape (frames,)
@@ -175,7 +175,7 @@ def _lines(cycles, per_block, top, spoiled):
 
 
 def _top(wanted, pace, rate):
-    return max(3, min(wanted, int(min(TOP_FREQUENCY, 0.22 * rate) / pace)))
+    return max(3, min(wanted, int(min(TOP_FREQUENCY, 0.44 * rate) / pace)))
 
 
 def _points(top):

@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 import numpy as np
-from scipy.fft import next_fast_len, rfft
+from scipy.fft import irfft, next_fast_len, rfft
 
 from snath.formulas.signals.comb import Pattern, firing_pattern
 from snath.formulas.signals.sound_blade import TONES
@@ -16,7 +16,7 @@ from snath.formulas.signals.sound_release import released_at
 from snath.formulas.signals.sound_rundown import Before, fallen
 from snath.formulas.signals.sound_running import running
 from snath.formulas.signals.sound_search import Search, search
-from snath.formulas.signals.spectra import below, doubled
+from snath.formulas.signals.spectra import below
 
 STILL_THERE = 0.45  # share of the comb's power in its least explained stretch that no release leaves
 
@@ -54,12 +54,12 @@ def listen(x, rate, plan: Plan) -> Heard:
         spacing=spacing,
         driven=plan.driven,
     )
-    fine = doubled(spectrum, size)[: 2 * len(x)]
+    fine = irfft(spectrum, size).astype(np.float32, copy=False)[: len(x)]
 
     def along(path: Search, span: Span | None = None) -> Course:
         frames = span or running(path)
         mend = mended(path, frames[0], frames[1])
-        course = Course(mend, frames, examined(fine, 2 * rate, plan, mend, frames, mains))
+        course = Course(mend, frames, examined(fine, rate, plan, mend, frames, mains))
         if span or frames[2] is None:
             return course
         whole = along(path, (0, len(path.t), None))

@@ -171,8 +171,3 @@ def below(spectrum, size, rate, top):
     edge = np.clip((1.15 * top - np.arange(last) * (rate / size)) / (0.1 * top), 0, 1)
     kept[:last] = spectrum[:last] * edge.astype(np.float32)
     return irfft(kept, size).astype(np.float32, copy=False)
-
-
-def doubled(spectrum, size):
-    """The signal at twice its rate, from its spectrum of `size` samples, so that it is smooth between samples."""
-    return 2 * irfft(spectrum, 2 * size).astype(np.float32, copy=False)
