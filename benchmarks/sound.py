@@ -312,19 +312,8 @@ def ratio_table(found: Sequence[Row]) -> None:
 
 def speed_table() -> None:
     """Computing time of every method, decoding apart: nothing else runs, the least of some runs counts."""
-    chosen = list(clips())[: share_of(TIMED)]
-    spent: dict[str, list[float]] = {}
-    for clip in chosen:
-        take = clip.take()
-        samples = take.samples.astype(np.float32)
-        for name, orders in (("sheet", clip.sheet), ("bare", OPEN)):
-            spent.setdefault(name, []).append(_least_time(speed_from_sound, samples, take.rate, orders))
-        at, fundamental = frame_times(TABLE["seconds"]), fires_at(clip)
-        low, high = clip.sheet.rev_s_low * fundamental, clip.sheet.rev_s_high * fundamental
-        for name, method in installed().items():
-            spent.setdefault(name, []).append(
-                _least_time(method, take.samples.astype(float), take.rate, at, low, high)
-            )
+    found = rows("sound-cost", spent_on, list(clips())[: share_of(TIMED)], workers=1)
+    spent = {name: [row[name] for row in found] for name in found[0]}
     lines = []
     for method, times in spent.items():
         middle, mean = float(np.median(times)), float(np.mean(times))
@@ -338,6 +327,21 @@ def speed_table() -> None:
     )
     second = 1000 * float(np.median(spent["sheet"])) / TABLE["seconds"]
     verdict("computing for a second of sound", second, 1000 / 300, " ms")
+
+
+def spent_on(clip: Clip) -> Row:
+    """Processor time of every method for one clip. [s]"""
+    take = clip.take()
+    samples = take.samples.astype(np.float32)
+    row: Row = {
+        name: _least_time(speed_from_sound, samples, take.rate, orders)
+        for name, orders in (("sheet", clip.sheet), ("bare", OPEN))
+    }
+    at, fundamental = frame_times(TABLE["seconds"]), fires_at(clip)
+    low, high = clip.sheet.rev_s_low * fundamental, clip.sheet.rev_s_high * fundamental
+    for name, method in installed().items():
+        row[name] = _least_time(method, take.samples.astype(float), take.rate, at, low, high)
+    return row
 
 
 def _least_time(method: Callable[..., Any], *given: Any) -> float:
