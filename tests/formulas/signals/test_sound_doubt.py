@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from snath.formulas.signals.comb import STEP
+from snath.formulas.signals.sound_answer import doubted
 from snath.formulas.signals.sound_course import Heard
 from snath.formulas.signals.sound_doubt import WEAK, Course, reconsidered
 from snath.formulas.signals.sound_judge import belief
@@ -93,3 +94,9 @@ def test_the_best_path_is_believed_most_and_a_full_comb_is_left_for_an_octave_le
     assert belief(1.0, 40) == 0
     assert belief(2.0, 40) < belief(2.0, 8) < 0
     assert belief(1.23, 40) <= belief(2.0, 40)  # an unknown multiple is no likelier than an octave
+
+
+def test_a_doubt_about_a_multiple_that_the_kept_evidence_leaves_out_is_no_fault():
+    # At the end of a range one course holds twice its speed and another just does not.
+    assert doubted({1.0: 20.0, 0.5: 3.0}, {2.0: -1.0, 1.0: -1.0}) == {1.0: 20.0, 0.5: 3.0}
+    assert doubted({1.0: 20.0}, {2.0: -1.0}) == {1.0: 20.0}

@@ -114,7 +114,7 @@ def doubted(evidence: dict[float, float], unlike: dict[float, float]) -> dict[fl
     """Evidence of each multiple when twice a speed may have made its lines, by cylinders not heard alike."""
     held = dict(evidence)
     for factor, odds in unlike.items():
-        if factor / 2 in evidence:
+        if factor in evidence and factor / 2 in evidence:  # another course's evidence may leave either out
             held[factor] = max(evidence[factor], evidence[factor / 2] + NOISE_SCALE * odds)
     return held
 
