@@ -9,6 +9,7 @@ from snath.formulas.signals.comb import STEP
 from snath.formulas.signals.sound_answer import doubted
 from snath.formulas.signals.sound_course import Heard
 from snath.formulas.signals.sound_doubt import WEAK, Course, reconsidered
+from snath.formulas.signals.sound_follow import TooShortError
 from snath.formulas.signals.sound_judge import belief
 from snath.formulas.signals.sound_search import Search
 
@@ -100,3 +101,15 @@ def test_a_doubt_about_a_multiple_that_the_kept_evidence_leaves_out_is_no_fault(
     # At the end of a range one course holds twice its speed and another just does not.
     assert doubted({1.0: 20.0, 0.5: 3.0}, {2.0: -1.0, 1.0: -1.0}) == {1.0: 20.0, 0.5: 3.0}
     assert doubted({1.0: 20.0}, {2.0: -1.0}) == {1.0: 20.0}
+
+
+def test_another_course_that_is_too_short_to_follow_leaves_the_first_as_it_was():
+    answers = listener({20.0: ({1.0: 8.0}, 300.0, False)}, [])
+
+    def along(search: Search, span=None) -> Course:
+        if abs(float(search.speed.mean()) - 20.0) > 1:
+            raise TooShortError
+        return answers(search, span)
+
+    first = along(path_at(20.0, 33.0, 55.0), None)
+    assert reconsidered(first, along, LOW).heard.mean == first.heard.mean

@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from snath.formulas.signals.sound_course import Heard
+from snath.formulas.signals.sound_follow import TooShortError
 from snath.formulas.signals.sound_others import other_courses
 from snath.formulas.signals.sound_search import Search
 from snath.formulas.signals.sound_starts import smoother
@@ -65,7 +66,9 @@ def reconsidered(first: Course, along: Along, low: float) -> Course:
         return chosen
     path = chosen
     for other in other_courses(first.found, low, OTHERS):
-        view = along(other, None)
+        view = followed(along, other, None)
+        if view is None:
+            continue
         factor, evidence = view.best
         if not view.heard.lost and evidence > max(chosen.best[1] + CLEARER, CLEARER):
             chosen = _seen_from(view, factor, chosen, along)
@@ -78,17 +81,25 @@ def _anew(course: Course, along: Along, low: float) -> Course:
     for start in smoother(course.found):
         if chosen.best[1] >= WEAK:
             return chosen
-        chosen = _worthier(along(start, course.span), chosen)
+        chosen = _worthier(followed(along, start, course.span), chosen)
     for start in (course.found, swinging(course.found, low)):
         if chosen.best[1] >= WEAK:
             return chosen
-        chosen = _worthier(along(start, whole), chosen)
+        chosen = _worthier(followed(along, start, whole), chosen)
     return chosen
 
 
-def _worthier(tried: Course, chosen: Course) -> Course:
+def followed(along: Along, search: Search, span: Span | None) -> Course | None:
+    """The course, or None where too little of the sound lies along it: no reason to give up the one there is."""
+    try:
+        return along(search, span)
+    except TooShortError:
+        return None
+
+
+def _worthier(tried: Course | None, chosen: Course) -> Course:
     """The one of two courses of one speed whose comb explains more, with the clearer evidence of both."""
-    if not _explains_more(tried, chosen):
+    if tried is None or not _explains_more(tried, chosen):
         return chosen
     held = max(chosen.heard.evidence, tried.heard.evidence, key=_most)
     return replace(tried, heard=replace(tried.heard, evidence=held))
@@ -105,7 +116,9 @@ def _explains_more(tried: Course, chosen: Course) -> bool:
 
 def _seen_from(view: Course, factor: float, chosen: Course, along: Along) -> Course:
     """The engine's own course, with the evidence that another one gave for it."""
-    own = view if factor == 1.0 else along(view.found.times(factor), None)
+    own = view if factor == 1.0 else followed(along, view.found.times(factor), None)
+    if own is None:
+        return chosen
     apart = float(np.median(np.abs(own.heard.speed / chosen.heard.speed - 1)))
     if apart < SAME and not _explains_more(own, chosen):
         own = chosen

@@ -8,7 +8,7 @@ from scipy.fft import irfft, next_fast_len, rfft
 from snath.formulas.signals.comb import Pattern, firing_pattern
 from snath.formulas.signals.sound_blade import TONES
 from snath.formulas.signals.sound_course import Heard, examined
-from snath.formulas.signals.sound_doubt import Course, Span, reconsidered
+from snath.formulas.signals.sound_doubt import Course, Span, followed, reconsidered
 from snath.formulas.signals.sound_hum import without_hum
 from snath.formulas.signals.sound_mend import mended
 from snath.formulas.signals.sound_plan import Plan
@@ -68,7 +68,7 @@ def listen(x, rate, plan: Plan) -> Heard:
     course = reconsidered(along(found), along, plan.low)
     factor, _ = course.best
     if factor != 1.0:
-        course = along(course.found.times(factor), course.span)
+        course = followed(along, course.found.times(factor), course.span) or course
     heard = course.heard
     if heard.released is None:
         return heard
