@@ -55,6 +55,50 @@ def test_a_path_keeps_to_the_ridge_that_its_slopes_lead_along():
     assert np.array_equal(best_path(score, slopes), ridge)
 
 
+def path_tried_out(score, slopes):
+    """The best path by a plain table, place by place."""
+    strays = (-16, -11, -7, -4, -2, -1, 0, 1, 2, 4, 7, 11, 16)
+    frames, places = score.shape
+    total, came = [score[0].astype(float)], []
+    for i in range(1, frames):
+        now, back = np.full(places, -np.inf), np.zeros(places, dtype=int)
+        for place in range(places):
+            for stray in strays:
+                before = place - slopes[i, place] + stray
+                if 0 <= before < places:
+                    worth = total[-1][before] - 0.5 * np.log1p((stray / 3) ** 2) + score[i, place]
+                    if worth > now[place]:
+                        now[place], back[place] = worth, before
+        total.append(now)
+        came.append(back)
+    path = [int(total[-1].argmax())]
+    for back in came[::-1]:
+        path.append(int(back[path[-1]]))
+    return path[::-1]
+
+
+@pytest.mark.parametrize(("noise", "clear"), [(1.0, 0.0), (3.0, 0.0), (3.0, 5.0), (1.0, 15.0)])
+@pytest.mark.parametrize("seed", range(6))
+def test_the_best_path_is_the_best_of_all_however_clear_the_evidence(noise, clear, seed):
+    # docs/sound.md, section 1: a stray of n places costs ln(1 + (n/3)^2) / 2. Tried out without any short cut.
+    generator = np.random.default_rng((seed, int(clear)))
+    score = generator.exponential(noise, (9, 60)).astype(np.float32)
+    ridge = np.clip(25 + np.cumsum(generator.choice([-4, -1, 0, 1, 7], 9)), 0, 59)
+    score[np.arange(9), ridge] += clear
+    slopes = generator.integers(-3, 4, (9, 60)).astype(np.int32)
+    assert best_path(score, slopes).tolist() == path_tried_out(score, slopes)
+
+
+@pytest.mark.parametrize("points", [64, 130, 190, 300, 1000])
+def test_what_is_averaged_before_it_is_unrolled_stays_in_time(points):
+    # By hand: the mean of a ramp around a moment is the ramp there; of an even number of samples, half of one off.
+    rate, paces = 16_000, np.full(21, 20.0)
+    times = unrolled(np.arange(2 * rate) / rate, rate, clock_of(np.arange(21) / 10, paces, 0, 2), points)
+    wanted = np.arange(times.size) / points / 20
+    inner = slice(points, -points)
+    assert np.abs(times.ravel() - wanted)[inner].max() <= 0.51 / rate
+
+
 def test_unrolling_a_sweep_leaves_a_line_that_stands_still():
     # Property: the third line of a cycle that speeds up from 20 to 30 a second is one number in every block.
     rate = 16_000

@@ -4,7 +4,9 @@ import numpy as np
 
 STRAYS = np.array([-16, -11, -7, -4, -2, -1, 0, 1, 2, 4, 7, 11, 16])  # places off where the slope leads
 STRAY_COST, STRAY_SCALE = 0.5, 3.0  # evidence lost by straying: cost ln(1 + (places / scale)^2)
-SLOPE_PLACES = 90  # most places a slope may carry a path between frames
+LOSS = (STRAY_COST * np.log1p((STRAYS / STRAY_SCALE) ** 2)).astype(np.float32)
+LACKING = 6.0  # evidence that a frame may lack beside its best for its place to be tried first [nat]
+FEW = 12  # such places in a frame, on average, up to which they are
 
 
 def best_path(score, slope_places):
@@ -22,26 +24,55 @@ def best_path(score, slope_places):
     ndarray of int, shape (frames,)
         Place in each frame.
     """
+    most = score.max(axis=1)
+    frame, place = np.nonzero(score >= most[:, None] - LACKING)
+    if len(frame) <= FEW * len(score):
+        path, evidence = _among(frame, place, score[frame, place], place - slope_places[frame, place])
+        if most.sum() - evidence < LACKING:
+            return path  # who takes any other place has lost more there already
+    return _through(score, slope_places)
+
+
+def _among(frame, place, score, aim):
+    """The path of most evidence by way of some places of each frame, and that evidence."""
+    furthest = int(max(place.max() - aim.min(), aim.max() - place.min(), STRAYS[-1]))
+    price = np.full(2 * furthest + 1, np.inf, dtype=np.float32)
+    price[STRAYS + furthest] = LOSS
+    aim = aim - furthest
+    edges = [0, *(np.flatnonzero(np.diff(frame)) + 1).tolist(), len(frame)]
+    before, reached, back = slice(0, edges[1]), score[: edges[1]], []
+    for here in map(slice, edges[1:], edges[2:]):
+        ways = reached - price[place[before] - aim[here, None]]
+        came = ways.argmax(axis=1)
+        back.append(came + before.start)
+        before, reached = here, ways.max(axis=1) + score[here]
+    path = [before.start + int(reached.argmax())]
+    for came, start in zip(back[::-1], edges[-2:0:-1], strict=True):
+        path.append(came[path[-1] - start])
+    return place[path[::-1]], float(reached.max())
+
+
+def _through(score, slope_places):
+    """The path of most evidence by way of any places."""
     frames, places = score.shape
-    loss = (STRAY_COST * np.log1p((STRAYS / STRAY_SCALE) ** 2)).astype(np.float32)
-    reached = np.empty((frames, places), dtype=np.float32)
-    edge = SLOPE_PLACES + int(STRAYS[-1])
+    steepest = int(np.abs(slope_places).max(initial=0))
+    edge = steepest + int(STRAYS[-1])
     padded = np.full(places + 2 * edge, -1e9, dtype=np.float32)
-    rows = np.arange(places, dtype=np.int32)
-    aim = rows - slope_places + edge
-    strays, lost = STRAYS[:, None], loss[:, None]
+    aim = np.arange(places) - slope_places + steepest
+    around = np.arange(places + 2 * steepest) + (STRAYS - STRAYS[0])[:, None]
+    reached = np.empty((frames, places), dtype=np.float32)
     reached[0] = score[0]
     for i in range(1, frames):
         padded[edge : edge + places] = reached[i - 1]
-        ways = padded.take(aim[i] + strays, mode="clip")
-        ways -= lost
-        np.add(ways.max(axis=0), score[i], out=reached[i])
+        ways = padded.take(around)
+        ways -= LOSS[:, None]
+        np.add(ways.max(axis=0).take(aim[i]), score[i], out=reached[i])
     path = np.empty(frames, dtype=int)
     path[-1] = reached[-1].argmax()
     for i in range(frames - 1, 0, -1):  # which way was best matters on the path alone
         padded[edge : edge + places] = reached[i - 1]
-        came = aim[i, path[i]] + STRAYS
-        path[i - 1] = min(max(came[(padded[came] - loss).argmax()] - edge, 0), places - 1)
+        came = aim[i, path[i]] + STRAYS - STRAYS[0]
+        path[i - 1] = min(max(came[(padded[came] - LOSS).argmax()] - edge, 0), places - 1)
     return path
 
 
@@ -63,6 +94,11 @@ def between_places(score, path):
     rows = np.arange(len(path))
     inner = np.clip(path, 1, score.shape[1] - 2)
     left, mid, right = score[rows, inner - 1], score[rows, inner], score[rows, inner + 1]
+    return np.where(path == inner, top_between(left, mid, right), 0.0)
+
+
+def top_between(left, mid, right):
+    """How far the top of a parabola through three neighbours lies from the middle one, -1/2 to 1/2; 0 where none is."""
     bend = left - 2 * mid + right
-    off = np.where(bend < 0, 0.5 * (left - right) / np.where(bend < 0, bend, 1), 0.0)
-    return np.where(path == inner, np.clip(off, -0.5, 0.5), 0.0)
+    off = 0.5 * (left - right) / np.where(bend < 0, bend, np.inf)
+    return np.minimum(np.maximum(off, -0.5), 0.5)
