@@ -111,14 +111,16 @@ def log_levels(power, floor, width, *, low, high, around):
 
 def _around(level, size):
     """Moving mean along frequency, the ends taken from what there is."""
-    total = np.zeros((len(level), level.shape[1] + 1), dtype=np.float32)
-    np.cumsum(level, axis=1, out=total[:, 1:])
     bins = level.shape[1]
-    left = np.maximum(np.arange(bins) - size // 2, 0)
-    right = np.minimum(np.arange(bins) + size // 2 + 1, bins)
-    mean = total.take(right, axis=1, mode="clip")
-    mean -= total.take(left, axis=1, mode="clip")
-    mean /= (right - left).astype(np.float32)
+    half = min(size // 2, bins - 1)
+    total = np.zeros((len(level), bins + 1), dtype=np.float32)
+    np.cumsum(level, axis=1, out=total[:, 1:])
+    mean = np.empty_like(level)
+    mean[:, : bins - half] = total[:, half + 1 :]
+    mean[:, bins - half :] = total[:, -1:]
+    mean[:, half:] -= total[:, : bins - half]
+    at = np.arange(bins)
+    mean /= (np.minimum(at + half + 1, bins) - np.maximum(at - half, 0)).astype(np.float32)
     return mean
 
 
@@ -145,8 +147,8 @@ def comb_score(levels, low, pattern, rev_s_low, count):
     """
     score = np.zeros((len(levels), count), dtype=np.float32)
     places = levels.shape[1]
-    for order, weight in zip(pattern.orders, pattern.weights, strict=True):
-        shift = round(np.log(rev_s_low * order / low) / STEP)
+    shifts = np.rint(np.log(rev_s_low / low * np.array(pattern.orders)) / STEP).astype(int).tolist()
+    for shift, weight in zip(shifts, pattern.weights, strict=True):
         first, last = max(0, -shift), min(count, places - shift)
         if last > first:
             line = levels[:, first + shift : last + shift]

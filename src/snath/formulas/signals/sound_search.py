@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from snath.formulas.signals.candidates import Driven
 from snath.formulas.signals.comb import STEP, Pattern, blade_pattern, comb_score, log_levels
+from snath.formulas.signals.ranks import quantile
 from snath.formulas.signals.spectra import frame_power, noise_floor
 from snath.formulas.signals.track import best_path, between_places
 
@@ -141,9 +142,11 @@ def search(
 
     tilt = (TILT * STEP / np.log(2) * np.arange(count)).astype(np.float32)
     every = np.arange(len(t))
+    ends = len(quiet) / rate
+    inside = (np.minimum(t + LONG / 2, ends) - np.maximum(t - LONG / 2, 0)) / LONG
     score = look(every, (0.0,))[0]
     carried = np.zeros(score.shape, dtype=np.int32)
-    doubtful = _doubtful(score, *FIRST_DOUBT)
+    doubtful = _doubtful(score, inside, *FIRST_DOUBT)
     for slopes in (GENTLE, STEEP):
         if not len(doubtful):
             break
@@ -154,7 +157,8 @@ def search(
         lead = np.rint(np.array(slopes) * HOP / STEP).astype(np.int32)[best]
         score[doubtful] = np.where(better, value, score[doubtful])
         carried[doubtful] = np.where(better, lead, carried[doubtful])
-        doubtful = np.intersect1d(doubtful, _doubtful(score, *SECOND_DOUBT))
+        if slopes is GENTLE:
+            doubtful = np.intersect1d(doubtful, _doubtful(score, inside, *SECOND_DOUBT))
     place = score.argmax(axis=1)
     if np.abs(np.diff(place)).max(initial=0) > STILL:
         place = best_path(score, carried)
@@ -162,11 +166,12 @@ def search(
     return Search(t, speed, score[every, place].astype(float), score, place, carried)
 
 
-def _doubtful(score, share, sure):
+def _doubtful(score, inside, share, sure):
     """Frames with little evidence beside the recording's best, or whose speed moves, with neighbours."""
-    heard, at = score.max(axis=1), score.argmax(axis=1).astype(float)
-    move = np.abs(np.diff(at, prepend=at[0]))
-    doubt = (heard < share * np.quantile(heard, 0.8)) | (heard < sure) | (move > MOVING)
+    at = score.argmax(axis=1)
+    heard = score[np.arange(len(at)), at] / inside
+    move = np.abs(np.diff(at, prepend=at[:1]))
+    doubt = (heard < share * quantile(heard, 0.8)) | (heard < sure) | (move > MOVING)
     near = doubt.copy()
     near[1:] |= doubt[:-1]
     near[:-1] |= doubt[1:]
