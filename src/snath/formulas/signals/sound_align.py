@@ -64,21 +64,19 @@ def likeliest_course(fits, price):
         Places counted on over the end of the circle, the last one about 0. [1]
     """
     places = fits.shape[1]
-    leap = np.arange(-LEAP, LEAP + 1)
-    around = np.zeros(places + 2 * LEAP)
-    before = sliding_window_view(around, 2 * LEAP + 1)[:, ::-1]  # place less leap
-    toll = price * np.abs(leap)
-    rows, best, back = np.arange(places), fits[0], []
-    for here in fits[1:]:
-        around[:LEAP], around[LEAP:-LEAP], around[-LEAP:] = best[-LEAP:], best, best[:LEAP]
-        total = before - toll
-        came = total.argmax(axis=1)
-        back.append(came)
-        best = total[rows, came] + here
-    place = int(best.argmax())
+    toll = price * np.abs(np.arange(-LEAP, LEAP + 1))
+    reached = np.empty(
+        (len(fits), places + 2 * LEAP), dtype=fits.dtype
+    )  # both ends stand beyond the other too
+    leaps = sliding_window_view(reached, places, axis=1)  # of every block, leap by leap
+    for i, here in enumerate(fits):
+        best = reached[i, LEAP:-LEAP]
+        best[:] = here + (leaps[i - 1] - toll[:, None]).max(axis=0) if i else here
+        reached[i, :LEAP], reached[i, -LEAP:] = best[-LEAP:], best[:LEAP]
+    place = int(reached[-1, LEAP:-LEAP].argmax())
     course = [place if place < places / 2 else place - places]
-    for came in reversed(back):
-        taken = int(leap[came[place]])
-        course.append(course[-1] - taken)
-        place = (place - taken) % places
+    for before in reached[-2::-1]:  # which leap was best matters on the course alone
+        leapt = int((before[place : place + len(toll)] - toll).argmax()) - LEAP
+        course.append(course[-1] + leapt)
+        place = (place + leapt) % places
     return np.array(course[::-1], dtype=float)

@@ -10,8 +10,8 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.fft import rfft
 from scipy.interpolate import make_interp_spline
-from scipy.ndimage import median_filter, uniform_filter1d
 
+from snath.formulas.signals.ranks import median_of_rows, running_median
 from snath.formulas.signals.spectra import hann
 
 SMOOTH = 2  # samples whose mean is smooth enough for straight lines
@@ -78,38 +78,50 @@ def unrolled(x, rate, clock: Clock, points):
         Whole cycles only, by cubic interpolation, or by straight lines between means over several samples. [any]
     """
     count = int(clock.angle[-1])
-    place = np.interp(np.arange(count * points) / points, clock.angle, clock.t) * rate
+    place = np.interp(np.arange(float(count * points)), clock.angle * points, clock.t * rate)
     width = round(float(np.ptp(clock.t)) * rate / (points * float(clock.angle[-1])))
     if width > 1:
         first, last = max(int(clock.t[0] * rate) - width, 0), int(clock.t[-1] * rate) + width + 2
-        x, place = uniform_filter1d(x[first:last], width, mode="nearest"), place - first
-    whole = place.astype(np.int32)
-    np.clip(whole, 1, len(x) - 3, out=whole)
-    f = (place - whole).astype(np.float32)
+        x, place = _moving_mean(x[first:last], width), place - first
+    before = place.astype(np.intp) - 1
+    np.clip(before, 0, len(x) - 4, out=before)
+    place -= before
+    f = place.astype(np.float32) - 1
     if width > SMOOTH:
-        low, high = (x.take(whole + off, mode="clip") for off in (0, 1))
+        low, high = (x[off:].take(before, mode="clip") for off in (1, 2))
         return (low + f * (high - low)).reshape(count, points)
-    a, b, c, d = (x.take(whole + off, mode="clip") for off in (-1, 0, 1, 2))
-    bend = b - c
-    cubic = b + 0.5 * f * ((c - a) + f * (2 * a - 5 * b + 4 * c - d + f * (3 * bend + d - a)))
+    a, b, c, d = (x[off:].take(before, mode="clip") for off in range(4))
+    rise, ahead = c - b, d - a
+    cubic = b + 0.5 * f * ((c - a) + f * (2 * (a - b) + 4 * rise - (d - b) + f * (ahead - 3 * rise)))
     return cubic.reshape(count, points)
+
+
+def _moving_mean(x, width: int):
+    """Mean of `width` samples around each, the first and the last one repeated at the ends."""
+    before = width // 2
+    x = np.concatenate((np.full(before, x[0]), x, np.full(width - 1 - before, x[-1])))
+    total, summed = x, 1
+    for digit in f"{width:b}"[1:]:  # sums of twice as many, and of one more, until there are `width`
+        total, summed = total[:-summed] + total[summed:], 2 * summed
+        if digit == "1":
+            total, summed = total[:-1] + x[summed:], summed + 1
+    return total / np.float32(width)
 
 
 def lines_by_block(cycles, per_block, top):
     """Complex amplitude of the lines 1 to `top` in blocks of whole cycles, shape (blocks, top)."""
     blocks = len(cycles) // per_block
-    mean = cycles[: blocks * per_block].reshape(blocks, per_block, -1).mean(axis=1)
-    return rfft(mean, axis=1)[:, 1 : top + 1] / cycles.shape[1]
+    whole = cycles[: blocks * per_block].reshape(blocks, per_block, -1)
+    total = whole[:, 0] if per_block == 1 else whole.sum(axis=1)
+    return rfft(total, axis=1)[:, 1 : top + 1] / np.float32(per_block * cycles.shape[1])
 
 
 def noise_by_line(cycles, top, span=4):
     """Noise variance of one sample as seen beside each line, from half-way between lines, shape (top,)."""
     count, points = cycles.shape
     span = max(1, min(span, count - count % 2))  # of a lone cycle the lines themselves pass for noise
-    flat = cycles.reshape(-1)
-    starts = np.arange(0, count - span + 1, span) * points
-    window = hann(span * points)
-    spectrum = rfft(flat[starts[:, None] + np.arange(span * points)] * window, axis=1)
+    blocks = cycles[: count // span * span].reshape(-1, span * points)
+    spectrum = rfft(blocks * hann(span * points), axis=1)
     between = spectrum[:, span // 2 :: span][:, :top]
-    power = np.median(between.real**2 + between.imag**2, axis=0) / np.log(2)
-    return median_filter(power, 7, mode="nearest") / (0.375 * span * points) + 1e-30
+    power = median_of_rows(between.real**2 + between.imag**2) / np.log(2)
+    return running_median(power, 7) / (0.375 * span * points) + 1e-30

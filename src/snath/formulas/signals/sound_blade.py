@@ -80,8 +80,9 @@ def sharpened(spectrum: OrderSpectrum, lines_per_turn, ratio, tips):
         weights.append((tone * min(mid, 6.0)) ** 2)
     if not values:
         return None
-    mean = float(np.average(values, weights=weights))
-    spread = float(np.sqrt(np.average((np.array(values) - mean) ** 2, weights=weights) / len(values)))
+    found, weight = np.array(values), np.array(weights) / sum(weights)
+    mean = float(weight @ found)
+    spread = float(np.sqrt(weight @ (found - mean) ** 2 / len(found)))
     return mean, max(spread, 0.12 / (lines_per_turn * tips * spectrum.span * np.sqrt(len(values))))
 
 
@@ -108,11 +109,14 @@ def without_tones(cycles, places):
     for place in places:
         if abs(place - round(place)) < APART or place > points / 2 - 1:
             continue
-        inside = np.exp(-2j * np.pi * place * np.arange(points) / points).astype(np.complex64)
+        inside = np.exp(-2j * np.pi * place / points * np.arange(points)).astype(np.complex64)
         turn = np.exp(-2j * np.pi * place * np.arange(count))
         seen = (left @ inside) * turn / points
         steady = np.convolve(seen, window, "same") / weight * turn.conj()
-        left -= 2 * (np.outer(steady.real, inside.real) + np.outer(steady.imag, inside.imag)).astype(
-            np.float32
-        )
+        left -= _parts(2 * steady).T @ _parts(inside)
     return left
+
+
+def _parts(values):
+    """Real and imaginary parts as two rows."""
+    return np.stack([values.real, values.imag]).astype(np.float32)

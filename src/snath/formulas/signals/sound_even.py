@@ -17,10 +17,15 @@ WALKED = 2.5  # what a walk must explain to be believed [nat]
 FEWEST = 10  # phases from which it can be told
 
 
-def line_through(t, values):
-    """The straight line through values, at their own times."""
+def slope_of(t, values) -> float:
+    """Slope of the straight line through two or more values at their times."""
     since = t - t.mean()
-    return values.mean() + since * ((since @ values) / (since @ since))
+    return float((since @ values) / (since @ since))
+
+
+def line_through(t, values):
+    """The straight line through two or more values, at their own times."""
+    return values.mean() + (t - t.mean()) * slope_of(t, values)
 
 
 def read_straight(lines, noise, t, angle, gone, variance):

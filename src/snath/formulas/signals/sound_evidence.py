@@ -8,10 +8,12 @@ explains (docs/sound.md, equations 11 to 13).
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.lib.stride_tricks import sliding_window_view
 from numpy.typing import NDArray
 from scipy.fft import rfft
 from scipy.ndimage import maximum_filter1d
 
+from snath.formulas.signals.ranks import running_rank
 from snath.formulas.signals.spectra import hann
 
 SPAN = 24  # cycles in a block of this spectrum: all simple multiples fall on whole bins
@@ -19,6 +21,7 @@ STRAY = 0.03  # share of places where a line nobody explains may stand
 NOISE_CENTRE, NOISE_WIDTH = 0.35, 0.45  # log level of the largest of three averaged noise bins
 LINE_WIDTH = 1.3  # spread of a line's log level about its neighbours', mufflers ring
 SKIRT = 4.5  # how far below the loudest line nearby uneven cycles may fill the gaps
+NEIGHBOURS, RANK = 9, 6  # lines that tell a line its height, a little over the middle one of them
 IMBALANCE = 0.003  # share by which lines appear that equal cylinders would cancel
 
 
@@ -65,10 +68,8 @@ def order_spectrum(cycles, top):
     count, points = cycles.shape
     span = min(SPAN, max(2 * (count // 3), 2))
     hop = max(span // 2, -(-(count - span) // 40), 1)
-    flat = cycles.reshape(-1)
-    starts = np.arange(0, count - span + 1, hop) * points
-    window = hann(span * points)
-    spectrum = rfft(flat[starts[:, None] + np.arange(span * points)] * window, axis=1)
+    blocks = sliding_window_view(cycles.reshape(-1), span * points)[:: hop * points]
+    spectrum = rfft(blocks * hann(span * points), axis=1)
     power = (spectrum.real**2 + spectrum.imag**2).mean(axis=0)[: top * span + 2]
     band = 3 * span
     bands = max(len(power) // band, 1)
@@ -123,13 +124,14 @@ def comb_evidence(spectrum, lines, share, loose):
     main = (share > 0.2) & ~loose
     if main.sum() < 2:
         return -np.inf
-    height = _running_median((level - np.log(share))[main])
+    below = np.log(share)
+    height = _usual((level - below)[main])
     envelope = np.interp(place, place[main], height)
-    expected = np.log1p(np.exp(np.minimum(envelope + np.log(share), 30)))
-    nothing = spectrum.nothing[place]
-    width = np.where(main, LINE_WIDTH, np.where(level > expected, 1.0, 2.5))
-    bell = np.exp(-0.5 * ((level - expected) / width) ** 2) / (2.507 * width)
-    line = 0.85 * bell + 0.1 * nothing + 0.05 * np.exp(-np.abs(level - expected) / 2) / 4
+    expected = np.log1p(np.exp(np.minimum(envelope + below, 30)))
+    nothing, off = spectrum.nothing[place], level - expected
+    width = np.where(main, LINE_WIDTH, np.where(off > 0, 1.0, 2.5))
+    bell = np.exp(-0.5 * (off / width) ** 2) / (2.507 * width)
+    line = 0.85 * bell + 0.1 * nothing + 0.0125 * np.exp(-0.5 * np.abs(off))
     return float(np.where(loose, spectrum.loose[place], np.log(line / nothing)).sum())
 
 
@@ -142,12 +144,12 @@ def loose_evidence(spectrum, lines):
     return gain.sum(axis=-1)
 
 
-def _running_median(values, half=4):
-    """Median of each value and its neighbours."""
+def _usual(values):
+    """Usual height of each line and its neighbours, the ends mirrored."""
+    half = NEIGHBOURS // 2
     if len(values) > half:
         ends = values[half:0:-1], values[-2 : -half - 2 : -1]
     else:
         ends = np.repeat(values[0], half), np.repeat(values[-1], half)
     padded = np.concatenate([ends[0], values, ends[1]])
-    windows = np.lib.stride_tricks.sliding_window_view(padded, 2 * half + 1)
-    return np.partition(windows, 6, axis=1)[:, 6]
+    return running_rank(padded, NEIGHBOURS, RANK)

@@ -9,9 +9,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 from scipy.fft import next_fast_len
-from scipy.linalg import solveh_banded
+from scipy.linalg.lapack import dptsv
 
 from snath.formulas.signals.candidates import Driven
+from snath.formulas.signals.ranks import median
 from snath.formulas.signals.sound_align import realigned
 from snath.formulas.signals.sound_angle import Clock, clock_of, lines_by_block, noise_by_line, unrolled
 from snath.formulas.signals.sound_blade import TONES, loudest_ratio, sharpened, without_tones
@@ -22,7 +23,8 @@ from snath.formulas.signals.sound_phase import settled, steps_between
 
 BLOCK = 0.05  # about [s]
 STAGES = ((20, 0.02), (44, 0.012))  # lines used, largest change of pace
-TOP_LINES = 80
+TOP_LINES, LAST = 80, 0.006  # the same of the last one
+WITHIN = 0.7  # share of the last change within which the steps of a stage need no further one before it
 TOP_FREQUENCY = 3000.0
 HEARD = 3.0  # evidence from which a driven part is taken out [nat]
 NEAR = 0.3  # lines nearer a tone than this are not trusted
@@ -98,7 +100,7 @@ def follow(x, rate, t, pace, start, end, turns: int = 1, driven: tuple[Driven, .
     TooShortError
         If the stretch holds fewer blocks than a course can be read from.
     """
-    typical = float(np.median(pace))
+    typical = median(pace)
     per_block = max(1, round(BLOCK * typical))
     clock = clock_of(t, pace, start, end)
     tones: tuple[float, ...] = ()
@@ -111,18 +113,20 @@ def follow(x, rate, t, pace, start, end, turns: int = 1, driven: tuple[Driven, .
         lines, _, trust = _lines(without_tones(cycles, tones) if tones else cycles, per_block, top, spoiled)
         if len(lines) < BLOCKS_LEAST:
             raise TooShortError
-        step = steps_between(lines, trust, min(0.06, change * per_block))
+        step = steps_between(lines, trust, _reach(change, per_block))
         middle = _middles(clock, len(lines), per_block)
         extra = step / np.diff(middle)
         extra = np.convolve(np.concatenate([extra[:1], extra, extra[-1:]]), (0.25, 0.5, 0.25), "valid")
         clock = clock.hurried((middle[1:] + middle[:-1]) / 2, extra)
+        if np.abs(step).max() < WITHIN * _reach(LAST, per_block):
+            break
     top = _top(TOP_LINES, typical, rate)
     points = _points(top)
     cycles = unrolled(x, rate, clock, points)
     lines, noise, trust = _lines(without_tones(cycles, tones) if tones else cycles, per_block, top, spoiled)
     if len(lines) < BLOCKS_LEAST:
         raise TooShortError
-    step = steps_between(lines, trust, min(0.06, 0.006 * per_block))
+    step = steps_between(lines, trust, _reach(LAST, per_block))
     middle = _middles(clock, len(lines), per_block)
     faint, gone = noise / (per_block * points), clock.at(middle)
     angle, variance, even = _read(lines, faint, step, middle, gone, USUAL_JITTER**2 * per_block)
@@ -178,6 +182,11 @@ def _top(wanted, pace, rate):
     return max(3, min(wanted, int(min(TOP_FREQUENCY, 0.44 * rate) / pace)))
 
 
+def _reach(change, per_block):
+    """Largest phase step looked for between blocks. [cycle]"""
+    return min(0.06, change * per_block)
+
+
 def _points(top):
     """Samples per cycle that hold so many lines and a little more."""
     return next_fast_len(int(2.3 * top) + 8, real=True)
@@ -191,10 +200,7 @@ def _middles(clock, blocks, per_block):
 
 def walk_smoothed(seen, variance, drift):
     """A random walk seen through noise: `seen` of that variance, steps of variance `drift`."""
-    n = len(seen)
-    bands = np.zeros((2, n))
-    bands[1] = 1 / variance
-    bands[1, :-1] += 1 / drift
-    bands[1, 1:] += 1 / drift
-    bands[0, 1:] = -1 / drift
-    return solveh_banded(bands, seen / variance, overwrite_ab=True, overwrite_b=True, check_finite=False)
+    diagonal = np.full(len(seen), 1 / variance + 2 / drift)
+    diagonal[0] -= 1 / drift
+    diagonal[-1] -= 1 / drift
+    return dptsv(diagonal, np.full(len(seen) - 1, -1 / drift), seen / variance)[2]

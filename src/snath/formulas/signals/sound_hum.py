@@ -6,6 +6,8 @@ whole comb there, and its lines are broader. Only the first is taken out (docs/s
 
 import numpy as np
 
+from snath.formulas.signals.ranks import median
+
 MAINS = (50.0, 60.0)
 HUMMED = (1, 2, 3, 5)  # multiples hum is known for; from memory: rectifiers and cores
 NOT_HUMMED = (7, 8, 9, 11, 12, 13)  # a comb reaching up here is an engine's
@@ -48,13 +50,7 @@ def without_hum(spectrum, width):
 def _around(spectrum, at):
     """Usual amplitude beside a bin."""
     sides = np.concatenate([spectrum[at - 30 : at - 5], spectrum[at + 6 : at + 31]])
-    return _middle(np.abs(sides)) + 1e-30
-
-
-def _middle(values):
-    """Median of an even number of values."""
-    half = len(values) // 2
-    return float(np.partition(values, (half - 1, half))[half - 1 : half + 1].mean())
+    return median(np.abs(sides)) + 1e-30
 
 
 def _clear(spectrum, at):
@@ -62,5 +58,5 @@ def _clear(spectrum, at):
     if at < 35:
         return False
     here = float(np.max(np.abs(spectrum[at - 1 : at + 2])))
-    beside = _middle(np.abs(np.concatenate([spectrum[at - 8 : at - 3], spectrum[at + 4 : at + 9]])))
+    beside = median(np.abs(np.concatenate([spectrum[at - 8 : at - 3], spectrum[at + 4 : at + 9]])))
     return here > np.sqrt(CLEAR) * beside and here > np.sqrt(CLEAR) * _around(spectrum, at)

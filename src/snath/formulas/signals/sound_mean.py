@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.linalg import cho_solve, cholesky, solve_triangular
+from scipy.linalg import cho_solve
 
 JITTERS = (0.0, 0.002, 0.0035, 0.005, 0.007, 0.012)  # of a cycle's length, as a share
 BEFORE = (-3.0, -1.2, -0.25, 0.0, -0.25, -2.0)  # belief in each before hearing; from memory, see docs [nat]
@@ -22,6 +22,7 @@ CALM = (0.003, 0.02)  # wandering beside a swing, as a share per root second
 POOLED = 28  # phases from which jitter and wandering are judged, at most
 FEW = 12  # phases under which a swing cannot be told from wandering
 NARROW = 0.02  # half the time over which a speed at a moment is taken [s]
+FAR = 1e30  # so large a corner leaves a bordered matrix positive definite, and is never used
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,18 +76,28 @@ def _course(t, swing):
     return np.stack(parts, axis=1)
 
 
+def _whitened(v, rows):
+    """Cholesky factors L of covariances, and rows over L: both stand in the factor of the bordered matrix."""
+    n, more = v.shape[-1], len(rows)
+    bordered = np.empty((*v.shape[:-2], n + more, n + more))
+    bordered[..., :n, :n] = v
+    bordered[..., n:, :n] = rows
+    bordered[..., n:, n:] = np.diag(np.full(more, FAR))
+    factor = np.linalg.cholesky(bordered)
+    return factor[..., :n, :n], factor[..., n:, :n]
+
+
 def _solved(t, phase, variance, jitter, wander, rate, swing=0.0) -> _Solved:
     """Course through phases whose errors walk, by generalised least squares."""
     line = _course(t, swing)
     v = jitter**2 * rate * np.minimum.outer(t, t)
     if wander:
         v += (wander * rate) ** 2 * _walked_speed(t, t)
-    v[np.diag_indices_from(v)] += variance
-    lower = cholesky(v, lower=True, check_finite=False, overwrite_a=True)
-    solved = solve_triangular(lower, np.c_[line, phase], lower=True, check_finite=False)
-    normal = solved[:, :-1].T @ solved[:, :-1]
-    beta = np.linalg.solve(normal, solved[:, :-1].T @ solved[:, -1])
-    left = solved[:, -1] - solved[:, :-1] @ beta
+    v.flat[:: len(t) + 1] += variance
+    lower, solved = _whitened(v, np.column_stack([line, phase]).T)
+    normal = solved[:-1] @ solved[:-1].T
+    beta = np.linalg.solve(normal, solved[:-1] @ solved[-1])
+    left = solved[-1] - beta @ solved[:-1]
     likelihood = float(-0.5 * left @ left - np.log(np.diag(lower)).sum())
     return _Solved(likelihood, lower, line, normal, beta, phase - line @ beta)
 
@@ -117,12 +128,10 @@ def likeliest(t, phase, variance, rate) -> tuple[float, float]:
     v = (jitters**2 * rate)[:, None, None] * np.minimum.outer(t, t)
     v += ((wanders * rate) ** 2)[:, None, None] * _walked_speed(t, t)
     v[:, np.arange(n), np.arange(n)] += variance
-    lower = np.linalg.cholesky(v)
-    sides = np.stack([np.ones(n), t, phase], axis=1)
-    solved = np.linalg.solve(lower, np.broadcast_to(sides, (len(v), n, 3)))
-    line, seen = solved[:, :, :2], solved[:, :, 2:]
-    normal = line.transpose(0, 2, 1) @ line
-    left = seen - line @ np.linalg.solve(normal, line.transpose(0, 2, 1) @ seen)
+    lower, solved = _whitened(v, np.stack([np.ones(n), t, phase]))
+    line, seen = solved[:, :2], solved[:, 2:]
+    normal = line @ line.transpose(0, 2, 1)
+    left = seen - np.linalg.solve(normal, line @ seen.transpose(0, 2, 1)).transpose(0, 2, 1) @ line
     likelihood = (
         np.repeat(BEFORE, len(WANDERS))
         - 0.5 * (left**2).sum(axis=(1, 2))

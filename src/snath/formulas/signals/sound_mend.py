@@ -7,8 +7,8 @@ be followed through such a frame: it loses part of a cycle there and with it the
 from dataclasses import replace
 
 import numpy as np
-from scipy.ndimage import median_filter
 
+from snath.formulas.signals.ranks import running_rank
 from snath.formulas.signals.sound_search import Search
 
 AROUND = 9  # frames whose middle speed a frame is held against
@@ -41,16 +41,15 @@ def drawn_through(speed, heard):
     """
     if len(speed) < AROUND:
         return speed
-    off = np.abs(speed / _middle(speed) - 1)
-    usual = _middle(off)
+    off = np.abs(speed / _middles(speed) - 1)
+    usual = _middles(off)
     kept = (off <= np.maximum(OFF, USUAL * usual)) | (heard > FAINT)
     at = np.arange(len(speed))
     return np.interp(at, at[kept], speed[kept]) if kept.any() else speed
 
 
-def _middle(values):
+def _middles(values):
     """Median of the `AROUND` values about each, at the ends of the first and the last of them."""
-    middle = median_filter(values, AROUND)
     half = AROUND // 2
-    middle[:half], middle[-half:] = middle[half], middle[-half - 1]
-    return middle
+    inner = running_rank(values, AROUND, half)
+    return np.concatenate((np.full(half, inner[0]), inner, np.full(half, inner[-1])))

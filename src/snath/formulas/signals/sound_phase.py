@@ -6,6 +6,8 @@ common amplitudes, which is maximum likelihood (docs/sound.md, equations 6 to 8)
 
 import numpy as np
 
+from snath.formulas.signals.track import top_between
+
 TURN = 2 * np.pi
 LEAST_GAIN = (
     400.0  # of a phase no line tells anything of: known to a twentieth of a cycle by the track itself
@@ -15,9 +17,15 @@ CHANCE = 5.0  # times the power noise alone leaves in a mean; noise passes it on
 
 
 def _turns(phase, top):
-    """exp(-2 pi i k phase) for the lines 1 to `top`, by repeated turning."""
-    once = np.exp(-1j * TURN * phase).astype(np.complex64)
-    return np.multiply.accumulate(np.repeat(once[:, None], top, axis=1), axis=1)
+    """exp(-2 pi i k phase) for the lines 1 to `top`, each half of them turned to give the next."""
+    turns = np.empty((top, len(phase)), dtype=np.complex64)
+    turns[0] = np.exp(-1j * TURN * phase)
+    known = 1
+    while known < top:
+        more = min(known, top - known)
+        np.multiply(turns[:more], turns[known - 1], out=turns[known : known + more])
+        known += more
+    return np.ascontiguousarray(turns.T)
 
 
 def turned_back(lines, phase):
@@ -28,10 +36,10 @@ def turned_back(lines, phase):
 def in_common(turned, noise):
     """Amplitude common to all blocks, its power, and the trust each line deserves over its power."""
     blocks = len(turned)
-    mean = turned.mean(axis=0)
+    mean = turned.sum(axis=0) / np.float32(blocks)
     power = mean.real**2 + mean.imag**2
-    rest = turned - mean
-    scatter = (rest.real**2 + rest.imag**2).sum(axis=0) / max(blocks - 1, 1)
+    rest = (turned - mean).view(turned.real.dtype)  # real and imaginary parts side by side
+    scatter = np.einsum("ij,ij->j", rest, rest).reshape(-1, 2).sum(axis=1) / max(blocks - 1, 1)
     scatter = np.maximum(scatter, 0.7 * noise)
     return mean, power, np.maximum(power - CHANCE * scatter / blocks, 0) / (power + 1e-30) / scatter
 
@@ -54,29 +62,26 @@ def steps_between(lines, weight, reach):
         Steps; lines that turn otherwise than the others, as a blade's tone beside them makes them,
         are trusted less in a second round. [cycle]
     """
-    order = np.arange(1, lines.shape[1] + 1)
+    top = lines.shape[1]
+    tried = np.linspace(-reach, reach, int(5 * reach * top) * 2 + 3)
+    against = _turns(-tried, top).view(np.float32).T  # real and imaginary parts side by side
     turned = (lines[1:] * lines[:-1].conj() * weight).astype(np.complex64)
-    step = _best_step(turned, order, reach)
-    straight = (turned * _turns(step, len(order))).sum(axis=0).real
+    step = _best_step(turned, tried, against)
+    straight = (turned * _turns(step, top)).sum(axis=0).real
     agreeing = np.maximum(straight / (np.abs(turned).sum(axis=0) + 1e-30), 0.02) ** 2
-    return _best_step(turned * agreeing, order, reach)
+    return _best_step((turned * agreeing).astype(np.complex64), tried, against)
 
 
-def _best_step(turned, order, reach):
+def _best_step(turned, step, against):
     """The step at which all lines, turned back by it, add up most; a parabola between grid points."""
-    top = len(order)
-    count = int(5 * reach * top) * 2 + 3
-    step = np.linspace(-reach, reach, count)
-    match = (turned @ np.exp(-1j * TURN * np.outer(order, step)).astype(np.complex64)).real
+    match = turned.view(np.float32) @ against
     smooth = match.copy()
     smooth[1:] += 0.5 * match[:-1]
     smooth[:-1] += 0.5 * match[1:]
-    at = np.clip(smooth.argmax(axis=1), 1, count - 2)
+    at = np.minimum(np.maximum(smooth.argmax(axis=1), 1), len(step) - 2)
     rows = np.arange(len(at))
     left, mid, right = smooth[rows, at - 1], smooth[rows, at], smooth[rows, at + 1]
-    bend = left - 2 * mid + right
-    beside = np.where(bend < 0, 0.5 * (left - right) / np.where(bend < 0, bend, 1), 0)
-    return step[at] + np.clip(beside, -0.5, 0.5) * (step[1] - step[0])
+    return step[at] + top_between(left, mid, right) * (step[1] - step[0])
 
 
 def settled(lines, noise, phase, smooth, rounds=6, *, own_bend=True):
@@ -107,11 +112,12 @@ def settled(lines, noise, phase, smooth, rounds=6, *, own_bend=True):
     for round_ in range(rounds):
         turned = turned_back(lines, phase)
         mean, power, trust = in_common(turned, noise)
-        pull = turned * mean.conj() * trust
+        pull = mean.conj() * trust * order
+        moved = turned @ np.stack([pull * order, pull], axis=1).astype(turned.dtype)
         gain = max(TURN * TURN * 2 * float((power * trust * order * order).sum()), LEAST_GAIN)
-        bend = TURN * TURN * 2 * (pull.real * order * order).sum(axis=1) if own_bend else gain
-        move = TURN * 2 * (pull.imag * order).sum(axis=1) / np.maximum(bend, 0.3 * gain)
-        observed = phase + np.clip(move, -0.02, 0.02)
+        bend = TURN * TURN * 2 * moved[:, 0].real if own_bend else gain
+        move = TURN * 2 * moved[:, 1].imag / np.maximum(bend, 0.3 * gain)
+        observed = phase + np.minimum(np.maximum(move, -0.02), 0.02)
         if round_ < rounds - 1:
             last, phase = phase, smooth(observed, 1 / gain)
             if np.abs(phase - last).max() < STILL:

@@ -6,6 +6,7 @@ turns away makes lines weaker, but the speed goes on as before.
 
 import numpy as np
 
+from snath.formulas.signals.ranks import median
 from snath.formulas.signals.sound_search import Search
 
 LEAST = 5  # frames of running or of silence that count
@@ -45,7 +46,7 @@ def running(found: Search) -> tuple[int, int, float | None]:
         first = cut
     if last == n:
         return first, last, None
-    usual = np.median(found.speed[first:last])
+    usual = median(found.speed[first:last])
     while last - first > LEAST and abs(found.speed[last - 1] / usual - 1) > HELD:
         last -= 1
     released = float(found.t[last - 1])
@@ -67,10 +68,10 @@ def _change(values) -> int:
 
 def _goes_on(speed, heard, cut) -> bool:
     """Whether the speed after a cut is held by something, or carries on where it was going."""
-    if np.median(heard[cut:]) > CLEAR and np.median(np.abs(np.diff(np.log(speed[cut:])))) < EVEN:
+    if median(heard[cut:]) > CLEAR and median(np.abs(np.diff(np.log(speed[cut:])))) < EVEN:
         return True
     recent = speed[max(0, cut - 10) : cut]
     slope = np.polyfit(np.arange(len(recent)), recent, 1)[0]
     after = speed[cut : cut + 10]
     ahead = recent.mean() + slope * (np.arange(len(after)) + (len(recent) + 1) / 2)
-    return bool(np.median(np.abs(after / ahead - 1)) < ON_COURSE)
+    return median(np.abs(after / ahead - 1)) < ON_COURSE

@@ -1,0 +1,65 @@
+"""Quantiles of short series, of which a recording asks hundreds: the general routines cost more than the sorting."""
+
+import numpy as np
+
+
+def quantile(values, share: float) -> float:
+    """The value under which a share of all lie, on straight lines between neighbours.
+
+    Parameters
+    ----------
+    values : ndarray, shape (n,)
+        Without gaps, at least one. [any]
+    share : float
+        From 0 to 1. [1]
+
+    Returns
+    -------
+    float
+        As `numpy.quantile` gives it. [any]
+    """
+    place = share * (len(values) - 1)
+    below = int(place)
+    above = min(below + 1, len(values) - 1)
+    ranked = np.partition(values, (below, above))
+    return float(ranked[below] + (place - below) * (ranked[above] - ranked[below]))
+
+
+def median(values) -> float:
+    """The median of values, at least one. [any]"""
+    return quantile(values, 0.5)
+
+
+def median_of_rows(values):
+    """The median along the first axis of a table, shape (columns,)."""
+    half = len(values) // 2
+    if len(values) % 2:
+        return np.partition(values, half, axis=0)[half]
+    ranked = np.partition(values, (half - 1, half), axis=0)
+    return (ranked[half - 1] + ranked[half]) / 2
+
+
+def running_rank(padded, size: int, rank: int):
+    """The value of that rank, from 0, among each `size` neighbours; shape (n - size + 1,).
+
+    Parameters
+    ----------
+    padded : ndarray, shape (n,)
+        Series, its ends already continued as they shall be. [any]
+    size, rank : int
+        Neighbours, and which of them in rising order. [1]
+
+    Returns
+    -------
+    ndarray
+        One value for each run of neighbours. [any]
+    """
+    runs = padded[np.arange(len(padded) - size + 1)[:, None] + np.arange(size)]
+    return np.partition(runs, rank, axis=1)[:, rank]
+
+
+def running_median(values, size: int):
+    """The median of each value and its neighbours, `size` in all, an odd number; ends repeated."""
+    half = size // 2
+    padded = np.concatenate((np.full(half, values[0]), values, np.full(half, values[-1])))
+    return running_rank(padded, size, half)
