@@ -54,10 +54,12 @@ def speed_from_sound(samples, rate, orders: Orders) -> SoundResult:
     total, clipped = 0.0, 0.0
     for begin, piece in _pieces(chunks, rate):
         total = begin + len(piece) / rate
-        loudest = float(np.abs(piece).max()) if len(piece) else 0.0
+        loudest = float(max(piece.max(), -piece.min())) if len(piece) else 0.0
         if len(piece) < SHORTEST * rate or rate < 1000 or not np.isfinite(loudest) or loudest == 0:
             continue
-        clipped = max(clipped, float(np.mean(np.abs(piece) > 0.999 * loudest)))
+        most = 0.999 * loudest
+        at_top = np.count_nonzero(piece > most) + np.count_nonzero(piece < -most)
+        clipped = max(clipped, at_top / len(piece))
         x, working = decimated(piece, rate)
         with suppress(TooShortError):
             heard.append((begin, listen(x, working, plan)))

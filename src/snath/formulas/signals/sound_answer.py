@@ -6,7 +6,9 @@ import numpy as np
 
 from snath.formulas.signals.aliases import same_sound
 from snath.formulas.signals.candidates import Candidate, Event, Orders, Track
+from snath.formulas.signals.ranks import quantile
 from snath.formulas.signals.sound_course import Heard
+from snath.formulas.signals.sound_even import line_through, slope_of
 from snath.formulas.signals.sound_plan import plan_of
 from snath.formulas.signals.sound_result import SoundResult
 from snath.quantities.measured import Line, Measured
@@ -81,9 +83,8 @@ def answered(heard: list[tuple[float, Heard]], orders: Orders, duration, notes) 
         np.concatenate([one.audible for _, one in heard])
     ]
     t, run = np.array(track.t_s)[runs], course[runs]
-    line = np.polyfit(t - t.mean(), run, 1) if len(t) > 2 else (0.0, mean)
     narrow = orders.rev_s_high < NARROW * orders.rev_s_low
-    unsteady = len(run) > 4 and _unsteady(t, run, line)
+    unsteady = len(run) > 4 and _unsteady(t, run)
     decided = best.weight >= DECIDED and not unsteady and (known or narrow)
     ratio = settled[0].ratio.get(tops[surest]) if known and settled and decided else None
     return SoundResult(
@@ -96,18 +97,18 @@ def answered(heard: list[tuple[float, Heard]], orders: Orders, duration, notes) 
         driven_ratio=Measured(ratio[0], (Line("sound: blade tone", float(ratio[1])),)) if ratio else None,
         low=float(run.min()) if len(run) else None,
         high=float(run.max()) if len(run) else None,
-        drift=float(line[0]),
+        drift=slope_of(t, run) if len(t) > 2 else 0.0,
         hunting=hunting(t, run),
         duration=duration,
         notes=(*notes, *(("the speed changes too much to name one",) if unsteady else ())),
     )
 
 
-def _unsteady(t, run, line) -> bool:
+def _unsteady(t, run) -> bool:
     """Whether a course is too far from one speed, or from a straight change of it, to have a mean worth naming."""
-    spread = float(np.std(run - np.polyval(line, t - t.mean())))
-    slowest, fastest = np.quantile(run, (0.05, 0.95))
-    return spread > STEADY * float(run.mean()) or bool(fastest > SWEPT * slowest)
+    spread = float(np.std(run - line_through(t, run)))
+    slowest, fastest = quantile(run, 0.05), quantile(run, 0.95)
+    return spread > STEADY * float(run.mean()) or fastest > SWEPT * slowest
 
 
 def doubted(evidence: dict[float, float], unlike: dict[float, float]) -> dict[float, float]:
@@ -186,8 +187,9 @@ def hunting(t, speed) -> float | None:
     """Half the swing of a periodic change of speed between 0.4 and 4 Hz, None where none stands out."""
     if len(t) < 20:
         return None
-    since = t - t.mean()
-    rest = speed - np.polyval(np.polyfit(since, speed, 2), since)
+    since = (t - t.mean()) / (t[-1] - t[0])
+    bent = np.stack([np.ones_like(since), since, since**2])
+    rest = speed - np.linalg.solve(bent @ bent.T, bent @ speed) @ bent
     frequency = np.arange(0.4, 4.0, 0.1)
     wave = np.exp(-2j * np.pi * np.outer(frequency, t))
     swing = np.abs(wave @ rest) * 2 / len(t)

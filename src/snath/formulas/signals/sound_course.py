@@ -6,6 +6,7 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
+from snath.formulas.signals.ranks import quantile
 from snath.formulas.signals.sound_blade import sharpened
 from snath.formulas.signals.sound_follow import follow
 from snath.formulas.signals.sound_frames import beside, frames_say
@@ -128,7 +129,7 @@ def examined(
         mean = held(
             fine.t, fine.angle, fine.variance, (begin, stop), found.t[inside], fine.pace, even=fine.even
         )
-        off = float(np.quantile(np.abs(found.speed[inside] / (mean.pace * plan.turns) - 1), 0.8))
+        off = quantile(np.abs(found.speed[inside] / (mean.pace * plan.turns) - 1), 0.8)
         lost |= off >= LOST or fine.explained.least < UNEXPLAINED
         if abs(mean.rate * plan.turns / found.speed[inside].mean() - 1) < SLIPPED and off < LOST:
             worth += fine.explained.worth

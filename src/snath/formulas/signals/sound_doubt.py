@@ -78,6 +78,8 @@ def reconsidered(first: Course, along: Along, low: float) -> Course:
 def _anew(course: Course, along: Along, low: float) -> Course:
     """The course followed from smoother beginnings and from a swing, as long as little speaks for it."""
     chosen, whole = course, (0, len(course.found.t), None)
+    if chosen.best[1] >= WEAK:
+        return chosen
     for start in smoother(course.found):
         if chosen.best[1] >= WEAK:
             return chosen

@@ -6,6 +6,7 @@ from snath.formulas.signals.comb import STEP
 from snath.formulas.signals.sound_judge import MULTIPLES
 from snath.formulas.signals.sound_search import Search
 
+SIMPLE = np.array(list(MULTIPLES))
 NEAR = np.array([[-1], [0], [1]])
 OTHERS = 4  # most further multiples that are judged
 FRAME_SHARE = 0.05  # neighbouring frames and lines repeat each other
@@ -45,8 +46,7 @@ def beside(stretch: Search) -> list[float]:
     total = np.where(inside, stretch.score[rows, np.clip(at, 0, places - 1)], 0).sum(axis=1)
     total[inside.mean(axis=1) < 0.8] = 0
     factor = np.exp(STEP * shifts)
-    for known in MULTIPLES:
-        total[np.abs(factor / known - 1) < 0.025] = 0
+    total[(np.abs(factor[:, None] / SIMPLE - 1) < 0.025).any(axis=1)] = 0
     found = []
     for _ in range(OTHERS):
         best = int(total.argmax())

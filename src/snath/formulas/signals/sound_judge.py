@@ -110,14 +110,15 @@ def judged(
     blade_lines = [round(part.ratio_low * turns * part.tips * tone) for part in direct for tone in TONES]
     brief = min(1.0, len(cycles) / ENOUGH)  # few cycles leave noise unaveraged and multiples unresolved
     doubtful = DOUBLES if fires_evenly(firings) else ()
+    factors = [one for one in (*MULTIPLES, *extra) if low <= pace * turns * one <= high]
+    every = np.arange(1, int(top / min(factors, default=1.0)) + 1)
+    powers = firing_shares(lines=every, firings=firings)
+    if len(firings) > 1:
+        powers = np.maximum(powers, IMBALANCE)
     found = []
-    for factor in (*MULTIPLES, *extra):
-        if not low <= pace * turns * factor <= high:
-            continue
-        n = np.arange(1, int(top / factor) + 1)
-        power = firing_shares(lines=n, firings=firings)
-        if len(firings) > 1:
-            power = np.maximum(power, IMBALANCE)
+    for factor in factors:
+        n = every[: int(top / factor)]
+        power = powers[: len(n)]
         kept = power > 1e-6
         loose = np.isin(n[kept], blade_lines) if blade_lines else np.zeros(int(kept.sum()), dtype=bool)
         evidence = brief * comb_evidence(spectrum, n[kept] * factor, power[kept], loose)

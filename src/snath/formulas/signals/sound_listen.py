@@ -54,7 +54,7 @@ def listen(x, rate, plan: Plan) -> Heard:
         spacing=spacing,
         driven=plan.driven,
     )
-    fine = irfft(spectrum, size).astype(np.float32, copy=False)[: len(x)]
+    fine = x if mains is None else irfft(spectrum, size).astype(np.float32, copy=False)[: len(x)]
 
     def along(path: Search, span: Span | None = None) -> Course:
         frames = span or running(path)
