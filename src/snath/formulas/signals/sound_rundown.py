@@ -20,7 +20,7 @@ from snath.formulas.signals.sound_puffs import puffs_after
 from snath.formulas.signals.spectra import frame_power
 
 LEAST = 0.009  # u over speed beside the spread of what was tried, settled on simulated clips [1]
-WIDEST = 0.3  # u over speed up to which a fall is shown
+WIDEST = 0.5  # u over speed up to which a fall is shown: wide, but told
 TOGETHER, FINENESS = (
     6,
     0.04 / 6,
