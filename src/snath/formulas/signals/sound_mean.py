@@ -11,18 +11,15 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.linalg import cho_solve
 
-JITTERS = (0.0, 0.002, 0.0035, 0.005, 0.007, 0.012)  # of a cycle's length, as a share
-BEFORE = (-3.0, -1.2, -0.25, 0.0, -0.25, -2.0)  # belief in each before hearing; from memory, see docs [nat]
+from snath.formulas.signals.sound_jitter import likeliest, of_all_parts, walked_speed, whitened
+
 USUAL = 0.005  # jitter over which a swing is looked for instead
-WANDERS = (0.0, 0.003, 0.02, 0.1, 0.25, 0.6)  # of the speed, as a share per root second
-
-
 SWING_PRICE = 6.0  # what three numbers more must bring: half of ln(phases) each, and a search [nat]
 CALM = (0.003, 0.02)  # wandering beside a swing, as a share per root second
 POOLED = 28  # phases from which jitter and wandering are judged, at most
+STEADY = 0.003  # wandering up to which phases may be pooled, as a share per root second
 FEW = 12  # phases under which a swing cannot be told from wandering
 NARROW = 0.02  # half the time over which a speed at a moment is taken [s]
-FAR = 1e30  # so large a corner leaves a bordered matrix positive definite, and is never used
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,12 +59,6 @@ class _Solved:
     rest: NDArray[np.float64]
 
 
-def _walked_speed(a, b):
-    """Covariance of the integral of a random walk of rate 1 between times."""
-    low, high = np.minimum.outer(a, b), np.maximum.outer(a, b)
-    return low * low * (3 * high - low) / 6
-
-
 def _course(t, swing):
     """What the phase is made of besides walks: a constant, the mean speed, and a swing of angular rate `swing`."""
     parts = [np.ones_like(t), t]
@@ -76,25 +67,14 @@ def _course(t, swing):
     return np.stack(parts, axis=1)
 
 
-def _whitened(v, rows):
-    """Cholesky factors L of covariances, and rows over L: both stand in the factor of the bordered matrix."""
-    n, more = v.shape[-1], len(rows)
-    bordered = np.empty((*v.shape[:-2], n + more, n + more))
-    bordered[..., :n, :n] = v
-    bordered[..., n:, :n] = rows
-    bordered[..., n:, n:] = np.diag(np.full(more, FAR))
-    factor = np.linalg.cholesky(bordered)
-    return factor[..., :n, :n], factor[..., n:, :n]
-
-
 def _solved(t, phase, variance, jitter, wander, rate, swing=0.0) -> _Solved:
     """Course through phases whose errors walk, by generalised least squares."""
     line = _course(t, swing)
     v = jitter**2 * rate * np.minimum.outer(t, t)
     if wander:
-        v += (wander * rate) ** 2 * _walked_speed(t, t)
+        v += (wander * rate) ** 2 * walked_speed(t, t)
     v.flat[:: len(t) + 1] += variance
-    lower, solved = _whitened(v, np.column_stack([line, phase]).T)
+    lower, solved = whitened(v, np.column_stack([line, phase]).T)
     normal = solved[:-1] @ solved[:-1].T
     beta = np.linalg.solve(normal, solved[:-1] @ solved[-1])
     left = solved[-1] - beta @ solved[:-1]
@@ -119,27 +99,6 @@ def _swinging(t, phase, variance, rate, jitter, wander) -> tuple[float, float, f
     best = max(with_swing(CALM[0], swing) for swing in rough + 2 * np.pi * np.linspace(-0.06, 0.06, 5))
     _, jitter, wander, swing = max(plain, best, with_swing(CALM[1], best[3]))
     return jitter, wander, swing
-
-
-def likeliest(t, phase, variance, rate) -> tuple[float, float]:
-    """Jitter and wandering under which the phases are likeliest."""
-    n = len(t)
-    jitters, wanders = (grid.ravel() for grid in np.meshgrid(JITTERS, WANDERS, indexing="ij"))
-    v = (jitters**2 * rate)[:, None, None] * np.minimum.outer(t, t)
-    v += ((wanders * rate) ** 2)[:, None, None] * _walked_speed(t, t)
-    v[:, np.arange(n), np.arange(n)] += variance
-    lower, solved = _whitened(v, np.stack([np.ones(n), t, phase]))
-    line, seen = solved[:, :2], solved[:, 2:]
-    normal = line @ line.transpose(0, 2, 1)
-    left = seen - np.linalg.solve(normal, line @ seen.transpose(0, 2, 1)).transpose(0, 2, 1) @ line
-    likelihood = (
-        np.repeat(BEFORE, len(WANDERS))
-        - 0.5 * (left**2).sum(axis=(1, 2))
-        - np.log(np.diagonal(lower, axis1=1, axis2=2)).sum(axis=1)
-        - 0.5 * np.log(np.linalg.det(normal))
-    )
-    best = int(likelihood.argmax())
-    return float(jitters[best]), float(wanders[best])
 
 
 def held(t, phase, variance, ends, wanted, rate, *, even=False) -> Held:
@@ -172,8 +131,12 @@ def held(t, phase, variance, ends, wanted, rate, *, even=False) -> Held:
     kept = len(t) // group * group
     pooled, angle = (part[:kept].reshape(-1, group).mean(axis=1) for part in (since, phase))
     jitter, wander = (0.0, 0.0) if even else likeliest(pooled, angle, variance / group, rate)
+    if jitter > USUAL:
+        jitter, wander = of_all_parts(pooled, angle, variance / group, rate, jitter, wander)
     doubtful = wander > 0.05 or jitter > USUAL  # what swings faster than it was pooled looks like jitter
-    if not doubtful and not even:  # slow changes lose nothing by pooling
+    if (
+        not doubtful and not even and wander <= STEADY
+    ):  # else the half phases cut off at both ends would be missed
         since, phase, variance = pooled, angle, variance / group
     swing = 0.0
     if doubtful and len(since) >= FEW:
@@ -183,7 +146,7 @@ def held(t, phase, variance, ends, wanted, rate, *, even=False) -> Held:
     early = np.concatenate([[0.0], np.clip(wanted - ends[0] - NARROW, 0, span - NARROW)])
     late = np.concatenate([[span], np.clip(wanted - ends[0] + NARROW, NARROW, span)])
     strength = (wander * rate) ** 2
-    cover = strength * (_walked_speed(late, since) - _walked_speed(early, since))
+    cover = strength * (walked_speed(late, since) - walked_speed(early, since))
     own = strength * (late**3 / 3 + early**3 / 3 - early**2 * (3 * late - early) / 3)
     length = late - early
     weight = cho_solve((fit.lower, True), cover.T, check_finite=False)
