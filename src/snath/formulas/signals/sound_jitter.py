@@ -47,7 +47,7 @@ def whitened(v, rows):
     Returns
     -------
     tuple of (ndarray, ndarray)
-        L with L L^T = v, shape (..., n, n), and rows times the inverse of L^T, shape (..., k, n).
+        L with L L^T = v, shape (..., n, n), and rows times the inverse of L^T, shape (..., k, n). [any]
     """
     n, more = v.shape[-1], len(rows)
     bordered = np.empty((*v.shape[:-2], n + more, n + more))
@@ -63,8 +63,10 @@ def likeliest(t, phase, variance, rate, among=JITTERS) -> tuple[float, float]:
 
     Parameters
     ----------
-    t, phase : ndarray, shape (n,)
-        Times, not negative [s], and phases [cycle].
+    t : ndarray, shape (n,)
+        Times, not negative. [s]
+    phase : ndarray, shape (n,)
+        Phases. [cycle]
     variance : float
         Noise variance of a phase. [cycle^2]
     rate : float
@@ -75,7 +77,7 @@ def likeliest(t, phase, variance, rate, among=JITTERS) -> tuple[float, float]:
     Returns
     -------
     tuple of (float, float)
-        One of these and one of `WANDERS`, as shares of a cycle and of the speed per root second.
+        One of these, as a share of a cycle's length, and one of `WANDERS`, as a share of the speed per root second. [1]
     """
     n = len(t)
     jitters, wanders = (grid.ravel() for grid in np.meshgrid(among, WANDERS, indexing="ij"))
