@@ -6,6 +6,7 @@ STRAYS = np.array([-16, -11, -7, -4, -2, -1, 0, 1, 2, 4, 7, 11, 16])  # places o
 STRAY_COST, STRAY_SCALE = 0.5, 3.0  # evidence lost by straying: cost ln(1 + (places / scale)^2)
 LOSS = (STRAY_COST * np.log1p((STRAYS / STRAY_SCALE) ** 2)).astype(np.float32)
 LACKING = 6.0  # evidence that a frame may lack beside its best for its place to be tried first [nat]
+ROUNDING = 0.01  # of sums of evidence [nat]
 FEW = 12  # such places in a frame, on average, up to which they are
 
 
@@ -24,12 +25,16 @@ def best_path(score, slope_places):
     ndarray of int, shape (frames,)
         Place in each frame.
     """
-    most = score.max(axis=1)
-    frame, place = np.nonzero(score >= most[:, None] - LACKING)
-    if len(frame) <= FEW * len(score):
+    most, lacking = score.max(axis=1), LACKING
+    for _ in range(2):
+        frame, place = np.nonzero(score >= most[:, None] - lacking)
+        if len(frame) > FEW * len(score):
+            break
         path, evidence = _among(frame, place, score[frame, place], place - slope_places[frame, place])
-        if most.sum() - evidence < LACKING:
+        short = float(most.sum()) - evidence
+        if short < lacking:
             return path  # who takes any other place has lost more there already
+        lacking = short + ROUNDING
     return _through(score, slope_places)
 
 
