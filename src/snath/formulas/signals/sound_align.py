@@ -64,14 +64,17 @@ def likeliest_course(fits, price):
         Places counted on over the end of the circle, the last one about 0. [1]
     """
     places = fits.shape[1]
-    toll = price * np.abs(np.arange(-LEAP, LEAP + 1))
+    toll = (price * np.abs(np.arange(-LEAP, LEAP + 1))).astype(fits.dtype)
+    total = np.empty((len(toll), places), dtype=fits.dtype)
     reached = np.empty(
         (len(fits), places + 2 * LEAP), dtype=fits.dtype
     )  # both ends stand beyond the other too
     leaps = sliding_window_view(reached, places, axis=1)  # of every block, leap by leap
     for i, here in enumerate(fits):
         best = reached[i, LEAP:-LEAP]
-        best[:] = here + (leaps[i - 1] - toll[:, None]).max(axis=0) if i else here
+        best[:] = here
+        if i:
+            best += np.subtract(leaps[i - 1], toll[:, None], out=total).max(axis=0)
         reached[i, :LEAP], reached[i, -LEAP:] = best[-LEAP:], best[:LEAP]
     place = int(reached[-1, LEAP:-LEAP].argmax())
     course = [place if place < places / 2 else place - places]

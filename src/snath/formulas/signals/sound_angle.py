@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 from scipy.fft import rfft
-from scipy.interpolate import make_interp_spline
+from scipy.interpolate import splev, splrep
 
 from snath.formulas.signals.ranks import median_of_rows, running_median
 from snath.formulas.signals.spectra import hann
@@ -48,11 +48,7 @@ def clock_of(t, pace, start, end) -> Clock:
     """Clock between two times from cycles per second on a track."""
     grid = np.linspace(start, end, max(int((end - start) / GRID), 8))
     inside = np.clip(grid, t[0], t[-1])
-    smooth = (
-        make_interp_spline(t, pace, k=3, check_finite=False)(inside)
-        if len(t) > 3
-        else np.interp(inside, t, pace)
-    )
+    smooth = splev(inside, splrep(t, pace)) if len(t) > 3 else np.interp(inside, t, pace)
     smooth = np.maximum(smooth, 0.2 * np.min(pace))
     step = (smooth[1:] + smooth[:-1]) / 2 * np.diff(grid)
     return Clock(grid, np.concatenate([[0.0], np.cumsum(step)]))

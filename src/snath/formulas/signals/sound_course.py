@@ -21,6 +21,7 @@ AUDIBLE = 6.0  # least evidence of a frame that is shown [nat]
 USUAL_OFF = 0.006  # four in five frames agree with the fine track so well where it is right
 UNHEARD = 0.0  # evidence under which silence explains the cycles better than any multiple [nat]
 IN_DOUBT = 10.0  # evidence that chance alone brings, so that nothing is decided by it [nat]
+HOPELESS = 40.0  # evidence a multiple may lack for its ratio to be told [nat]
 LOST = 0.03  # the same difference from which the fine track is taken for lost, and the rough one kept
 UNEXPLAINED = 0.45  # share of its usual power under which a stretch of the fine track was lost
 SLIPPED = 0.008  # difference between rough and fine mean that betrays a lost turn
@@ -193,7 +194,8 @@ def _judge(fine, rate, plan, share, extra, evidence, ratio, unlike) -> None:
         evidence[one.factor] = evidence.get(one.factor, 0.0) + one.evidence
         if one.unlike is not None:
             unlike.setdefault(one.factor, []).append(one.unlike)
-        if one.ratio is not None and one.ratio_evidence > 3 and one.factor not in ratio:
+        hopeless = one.evidence < multiples[0].evidence - HOPELESS
+        if one.ratio is not None and one.ratio_evidence > 3 and one.factor not in ratio and not hopeless:
             sharp = sharpened(spectrum, one.factor * plan.turns, one.ratio, plan.driven[0].tips)
             if sharp is not None:
                 ratio[one.factor] = sharp

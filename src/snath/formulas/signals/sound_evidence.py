@@ -76,7 +76,7 @@ def order_spectrum(cycles, top):
     cut = power[: bands * band].reshape(bands, -1)
     low = np.partition(cut, cut.shape[1] // 3, axis=1)[:, cut.shape[1] // 3]
     floor = np.interp(np.arange(len(power)), (np.arange(bands) + 0.5) * band, np.log(low + 1e-30))
-    level = np.log(power + 1e-30) - floor
+    level = np.log(power + np.float32(1e-30)) - floor.astype(power.dtype)
     widest = np.maximum(level, np.maximum(np.roll(level, 1), np.roll(level, -1)))
     widest[: span // 3] = 0
     widest = np.maximum(widest, 0.0)

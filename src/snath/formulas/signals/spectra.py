@@ -164,10 +164,18 @@ def noise_floor(power, width):
     low += 1e-7 * power.mean(axis=1, keepdims=True) + 1e-30
     if bands == 1:
         return np.repeat(low, bins, axis=1)
+    left, share = _joined(bins, per_band, bands)
+    floor = low.take(left, axis=1, mode="clip")
+    floor += (low[:, 1:] - low[:, :-1]).take(left, axis=1, mode="clip") * share
+    return floor
+
+
+@lru_cache(maxsize=64)
+def _joined(bins: int, per_band: int, bands: int):
+    """Between which bands every bin lies, and how far on from the first."""
     place = np.clip(np.arange(bins) / per_band - 0.5, 0, bands - 1.001)
     left = place.astype(int)
-    share = (place - left).astype(np.float32)
-    return low.take(left, axis=1, mode="clip") * (1 - share) + low.take(left + 1, axis=1, mode="clip") * share
+    return left, (place - left).astype(np.float32)
 
 
 def below(spectrum, size, rate, top):
