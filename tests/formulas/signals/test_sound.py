@@ -154,6 +154,18 @@ def test_noise_alone_is_never_decided():
         assert not speed_from_sound(noise, RATE, SINGLE).decided
 
 
+@pytest.mark.parametrize(("quiet_s", "decided"), [(1.0, True), (3.6, False)])
+def test_an_engine_heard_in_less_than_half_of_a_recording_does_not_speak_for_all_of_it(quiet_s, decided):
+    # By hand: of 5 s it runs in 4.0 s or in 1.4 s; nobody knows how fast it ran before.
+    sound = steady(rev_s=50.0, seconds=5)
+    loud = np.arange(len(sound)) >= quiet_s * RATE
+    noise = np.random.default_rng(3).standard_normal(len(sound)) * 0.05 * np.std(sound)
+    result = speed_from_sound(sound * loud + noise.astype(np.float32), RATE, SINGLE)
+    assert result.steady.value == pytest.approx(50.0, rel=1e-3)
+    assert result.decided is decided
+    assert any("less than half" in note for note in result.notes) is not decided
+
+
 @pytest.mark.parametrize("sound", [np.zeros(RATE), np.zeros(0), np.zeros(100), np.full(RATE, np.nan)])
 def test_silence_and_scraps_cannot_be_told(sound):
     result = speed_from_sound(sound, RATE, SINGLE)

@@ -24,6 +24,9 @@ SWEPT = 1.8  # highest over lowest speed of the same
 NARROW = 2.05  # highest over lowest of a range that can decide where the firing is unknown
 STEADY = 0.13  # spread about a straight course of what may be called one speed, as a share
 MENTIONED = 0.002
+HALF = 0.5  # share of the recording in which an engine must be heard, or known to run down, to speak for all of it
+CHANGES = "the speed changes too much to name one"
+IN_PART = "an engine is heard in less than half of the recording: read that stretch by itself"
 
 
 def nothing(duration, why) -> SoundResult:
@@ -85,7 +88,9 @@ def answered(heard: list[tuple[float, Heard]], orders: Orders, duration, notes) 
     t, run = np.array(track.t_s)[runs], course[runs]
     narrow = orders.rev_s_high < NARROW * orders.rev_s_low
     unsteady = len(run) > 4 and _unsteady(t, run)
-    decided = best.weight >= DECIDED and not unsteady and (known or narrow)
+    partly = sum(_share_run(one) for one in settled) < HALF * sum(len(one.t) for _, one in heard)
+    doubts = [why for why, there in ((CHANGES, unsteady), (IN_PART, partly)) if there]
+    decided = best.weight >= DECIDED and not doubts and (known or narrow)
     ratio = settled[0].ratio.get(tops[surest]) if known and settled and decided else None
     return SoundResult(
         track=track,
@@ -100,8 +105,13 @@ def answered(heard: list[tuple[float, Heard]], orders: Orders, duration, notes) 
         drift=slope_of(t, run) if len(t) > 2 else 0.0,
         hunting=hunting(t, run),
         duration=duration,
-        notes=(*notes, *(("the speed changes too much to name one",) if unsteady else ())),
+        notes=(*notes, *doubts),
     )
+
+
+def _share_run(one: Heard) -> float:
+    """How many frames of a stretch the engine ran or ran down in."""
+    return float(np.sum((one.t >= one.start) & ((one.t < one.end) | (one.released is not None))))
 
 
 def _unsteady(t, run) -> bool:

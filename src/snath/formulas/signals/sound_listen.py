@@ -18,7 +18,7 @@ from snath.formulas.signals.sound_running import running
 from snath.formulas.signals.sound_search import Search, search
 from snath.formulas.signals.spectra import below
 
-STILL_THERE = 0.45  # share of the comb's power in its least explained stretch that no release leaves
+STILL_THERE = 0.45  # share of the comb's power in its least explained stretch that no silence leaves
 
 
 def listen(x, rate, plan: Plan) -> Heard:
@@ -60,7 +60,7 @@ def listen(x, rate, plan: Plan) -> Heard:
         frames = span or running(path)
         mend = mended(path, frames[0], frames[1])
         course = Course(mend, frames, examined(fine, rate, plan, mend, frames, mains))
-        if span or frames[2] is None:
+        if span or frames == (0, len(path.t), None):
             return course
         whole = along(path, (0, len(path.t), None))
         return whole if whole.heard.least > STILL_THERE else course
