@@ -26,7 +26,7 @@ WRONG = 0.01  # a decided clip further off than this is wrong
 OPEN = Orders(700 / 60, 15_000 / 60)  # without a sheet
 FRESH = 250
 TIMED, REPEATS = 60, 4  # clips of which the cost is taken, and runs of each
-MORE, MORE_SEED = 1000, 60226  # further clips, ours alone, by which intervals are judged
+MORE, MORE_SEED = 2000, 60226  # further clips, ours alone, by which intervals are judged
 EDGE = 0.25  # s at both ends left out for everybody
 STEADY_KINDS = ("steady", "drift", "ramp", "hunting", "step")
 

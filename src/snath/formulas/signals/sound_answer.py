@@ -24,6 +24,7 @@ SWEPT = 1.8  # highest over lowest speed of the same
 NARROW = 2.05  # highest over lowest of a range that can decide where the firing is unknown
 STEADY = 0.13  # spread about a straight course of what may be called one speed, as a share
 MENTIONED = 0.002
+SWING = 0.004  # least swing of a hunting engine, as a share of its speed
 HALF = 0.5  # share of the recording in which an engine must be heard, or known to run down, to speak for all of it
 CHANGES = "the speed changes too much to name one"
 IN_PART = "an engine is heard in less than half of the recording: read that stretch by itself"
@@ -200,12 +201,15 @@ def hunting(t, speed) -> float | None:
     since = (t - t.mean()) / (t[-1] - t[0])
     bent = np.stack([np.ones_like(since), since, since**2])
     rest = speed - np.linalg.solve(bent @ bent.T, bent @ speed) @ bent
+    least = SWING * float(speed.mean())
+    if 2 * np.abs(rest).mean() < least:
+        return None  # no swing within it can be larger
     frequency = np.arange(0.4, 4.0, 0.1)
     wave = np.exp(-2j * np.pi * np.outer(frequency, t))
     swing = np.abs(wave @ rest) * 2 / len(t)
     best = int(swing.argmax())
     left = rest - np.real(2 / len(t) * (wave[best] @ rest) * wave[best].conj())
-    clear = swing[best] > 0.004 * np.mean(speed) and swing[best] > 1.5 * np.std(left)
+    clear = swing[best] > least and swing[best] > 1.5 * np.std(left)
     return float(swing[best]) if clear else None
 
 

@@ -23,7 +23,7 @@ UNHEARD = 0.0  # evidence under which silence explains the cycles better than an
 IN_DOUBT = 10.0  # evidence that chance alone brings, so that nothing is decided by it [nat]
 HOPELESS = 40.0  # evidence a multiple may lack for its ratio to be told [nat]
 LOST = 0.03  # the same difference from which the fine track is taken for lost, and the rough one kept
-UNEXPLAINED = 0.45  # share of its usual power under which a stretch of the fine track was lost
+UNEXPLAINED = 0.5  # share of its usual power under which a stretch of the fine track was lost
 SLIPPED = 0.008  # difference between rough and fine mean that betrays a lost turn
 
 

@@ -23,7 +23,7 @@ from snath.formulas.signals.sound_phase import settled, steps_between
 
 BLOCK = 0.05  # about [s]
 STAGES = ((20, 0.02), (44, 0.012))  # lines used, largest change of pace
-TOP_LINES, LAST = 80, 0.006  # the same of the last one
+TOP_LINES, LAST = 64, 0.006  # the same of the last one
 WITHIN = 0.7  # share of the last change within which the steps of a stage need no further one before it
 TOP_FREQUENCY = 3000.0
 HEARD = 3.0  # evidence from which a driven part is taken out [nat]
