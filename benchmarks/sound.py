@@ -25,11 +25,7 @@ GROSS = 0.04  # a frame further off than this is gross, a missing one too
 WRONG = 0.01  # a decided clip further off than this is wrong
 OPEN = Orders(700 / 60, 15_000 / 60)  # without a sheet
 FRESH = 250
-TIMED, PASSES, REPEATS = (
-    60,
-    4,
-    2,
-)  # clips of which the cost is taken, how often all of them, and runs in a row
+TIMED, PASSES, REPEATS = 60, 4, 2  # clips of which the cost is taken, passes over all, runs in a row
 MORE, MORE_SEED = 2000, 60226  # further clips, ours alone, by which intervals are judged
 EDGE = 0.25  # s at both ends left out for everybody
 STEADY_KINDS = ("steady", "drift", "ramp", "hunting", "step")

@@ -56,7 +56,7 @@ def test_a_fall_is_found_from_when_its_puffs_come(start, turns, brake, drag):
     _, match = puffs_at(times, full=800.0, noise=1.0)
     heard = Puffs(2.0, RATE, match, 800.0, 1.9, 0.0)
     falls = coasted(grid(), heard, released=2.0, speed=float(start), turns=turns, firings=(0.0,))
-    at = np.arange(2.1, 3.05, 0.1)
+    at = np.arange(2.1, 3.15, 0.1)
     found = falls.belief @ falls.at(at)
     assert found == pytest.approx(np.interp(at, t, speed), rel=0.02)
     assert falls.belief.sum() == pytest.approx(1)

@@ -11,7 +11,7 @@ from snath.formulas.signals.sound_falls import Falls, Grid, share_left
 from snath.formulas.signals.sound_puffs import Puffs
 from snath.formulas.signals.sound_scatter import Scatter
 
-MANY = 4000  # falls that run side by side
+MANY = 8000  # falls that run side by side
 STRENGTH = 0.07  # compression beside a firing, in amplitude: about, settled on simulated clips [1]
 MOST = 3.0  # what one puff may say at most on average [nat]
 UNEVEN = 0.006  # of a cycle's length, as a share

@@ -134,9 +134,7 @@ def held(t, phase, variance, ends, wanted, rate, *, even=False) -> Held:
     if jitter > USUAL:
         jitter, wander = of_all_parts(pooled, angle, variance / group, rate, jitter, wander)
     doubtful = wander > 0.05 or jitter > USUAL  # what swings faster than it was pooled looks like jitter
-    if (
-        not doubtful and not even and wander <= STEADY
-    ):  # else the half phases cut off at both ends would be missed
+    if not doubtful and not even and wander <= STEADY:  # else the halves cut off at both ends are missed
         since, phase, variance = pooled, angle, variance / group
     swing = 0.0
     if doubtful and len(since) >= FEW:
