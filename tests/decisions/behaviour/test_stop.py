@@ -205,6 +205,27 @@ def test_a_standstill_marked_a_frame_early_is_believed():
     assert got.evidence.value == pytest.approx(2.44)
 
 
+@pytest.mark.parametrize("heard_at", [0.5, 0.2])
+def test_a_speed_that_rises_again_is_not_the_blades_and_condemns_nothing(heard_at):
+    # By hand: no torque turns a blade that was let go, so it never gets faster; at rest after 1.9 s here, and from
+    # 1 s on something else is read that wanders about half, or a fifth, of the speed for 4 s.
+    track = run_down(np.random.default_rng(8), standstill=1.9, after=4.0)
+    other = [52 * heard_at * (1 + 0.2 * np.sin(3 * t)) for t in track.t_s]
+    speed = [n if t < 3.0 else m for t, n, m in zip(track.t_s, track.rev_s, other, strict=True)]
+    confused = marked(replace(track, rev_s=tuple(speed)), release=2.0)
+    found = judge_stop(StopInput(confused, CRANKSHAFT, "flywheel brake"), WALK, shipped_rules(), market="us")
+    assert found.word == "undecided"
+    assert found.evidence.still_turning < 3
+    assert any("rises again" in reason for reason in found.reasons)
+
+
+def test_noise_about_a_falling_speed_is_no_rise():
+    # Property: of 100 noisy run-downs, at 2 % of the speed, none is cut short.
+    for seed in range(100):
+        track = marked(run_down(np.random.default_rng(seed), noise=0.02), release=2.0)
+        assert not stop_evidence(track, u_release=0.02, u_standstill=0.05).mistaken
+
+
 def test_release_after_standstill_is_refused():
     track = marked(run_down(np.random.default_rng(72)), release=4.6, standstill=4.5)
     with pytest.raises(InputError) as refused:

@@ -37,7 +37,7 @@ def test_no_moment_is_told_where_a_direct_blade_makes_every_line():
     turns = 50 * np.arange(int(4 * RATE)) / RATE
     t = np.arange(0.05, 2.0, 0.1)
     sound = firing(turns, 2.13, noise=0.02)
-    assert released_at(sound, RATE, t, np.full(len(t), 25.0), 2.05, tuple(range(1, 30))) is None
+    assert released_at(sound, RATE, t, np.full(len(t), 25.0), 2.05, blade_lines=range(1, 30)) is None
 
 
 def test_lasting_noise_keeps_hum_and_forgets_a_line_that_passes():

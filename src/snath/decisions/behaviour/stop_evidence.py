@@ -15,7 +15,9 @@ BEGUN = 0.97  # share of the speed before, under which the blade is falling
 ENOUGH = 8  # points a fit needs
 VISIBLE = 0.1  # share of the start speed down to which a curve must be seen to show the stop by itself
 DRAWN = 0.05  # of the stopping time; standard error of 30 simulated stops heard as one smooth curve
+RISEN = 0.05  # share of the speed before by which nothing that coasts gets faster again
 STILL_TURNS = "The track still turns after the marked standstill: the mark was left out."
+SPEEDS_UP = "The speed rises again, as no blade does that was let go: from there on something else was read."
 
 How = Literal["seen", "from the curve", "not reached"]
 
@@ -80,6 +82,9 @@ def stop_evidence(track: Track, *, u_release: float, u_standstill: float) -> Sto
     last = max(_turning(track), default=-math.inf)
     if standstill is not None and last > standstill + COVERAGE * u_standstill:
         return replace(_evidence(track, release, None, u_release, u_standstill), mistaken=STILL_TURNS)
+    coasting = _coasting(track, release if release is not None else _first_fall(track))
+    if len(coasting.t_s) < len(track.t_s):
+        return replace(_evidence(coasting, release, None, u_release, u_standstill), mistaken=SPEEDS_UP)
     return _evidence(track, release, standstill, u_release, u_standstill)
 
 
@@ -137,6 +142,22 @@ def _turning(track: Track) -> list[float]:
     over = [n > max(0.0, MOVING * u) for n, u in zip(track.rev_s, track.u, strict=True)]
     beside = [first or second for first, second in zip([False, *over[:-1]], [*over[1:], False], strict=True)]
     return [t for t, n, m in zip(track.t_s, over, beside, strict=True) if n and m]
+
+
+def _coasting(track: Track, start: float) -> Track:
+    """The track down to where its speed rises again: two neighbours over the lowest and its noise."""
+    before = [n for t, n in zip(track.t_s, track.rev_s, strict=True) if t <= start]
+    top = sum(before[-5:]) / len(before[-5:]) if before else max(track.rev_s)
+    lowest, rising = len(before), 0
+    for i in range(len(before), len(track.t_s)):
+        if track.rev_s[i] <= track.rev_s[lowest]:
+            lowest = i
+        noise = MOVING * math.hypot(track.u[i], track.u[lowest])
+        rising = rising + 1 if track.rev_s[i] - track.rev_s[lowest] > max(noise, RISEN * top) else 0
+        if rising == 2:
+            kept = slice(lowest + 1)
+            return replace(track, t_s=track.t_s[kept], rev_s=track.rev_s[kept], u=track.u[kept])
+    return track
 
 
 def _first_fall(track: Track) -> float:

@@ -6,14 +6,15 @@ side; those whose puffs are met go on in more copies, the others are dropped (do
 
 import numpy as np
 from scipy.ndimage import uniform_filter1d
+from scipy.special import expit
 
-from snath.formulas.signals.sound_falls import Falls, Grid, share_left
+from snath.formulas.signals.sound_falls import Falls, Grid, either, time_to_turn
 from snath.formulas.signals.sound_puffs import Puffs
 from snath.formulas.signals.sound_scatter import Scatter
 
 MANY = 8000  # falls that run side by side
 STRENGTH = 0.07  # compression beside a firing, in amplitude: about, settled on simulated clips [1]
-MOST = 3.0  # what one puff may say at most on average [nat]
+MOST = 4.0  # what one puff may say at most on average [nat]
 UNEVEN = 0.006  # of a cycle's length, as a share
 HELD = 0.002  # u of the speed before the release, as a share
 PLACED = 0.004  # u of where the last cycle began [cycle]
@@ -22,8 +23,9 @@ FRESH = 0.06  # s after the release in which firings still ring
 SLOWEST = 0.08  # share of the speed under which no puffs are looked for
 TOGETHER = 1 / 30  # firings nearer than this are gone through together [s]
 SPENT = 0.4  # share of the falls that must still count, else the others are dropped
-STIRRED = 0.05  # how far copies are moved apart, as a share of the spread of all
+STIRRED = 0.1  # how far copies are moved apart, as a share of the spread of all
 LEAST_DRAG = 0.02  # 1/s
+ODDS = 1.4  # log of the odds that compression is heard at all, before hearing: 4 to 1, a guess
 STEPS = 900  # most
 
 
@@ -56,21 +58,17 @@ def coasted(grid: Grid, puffs: Puffs, *, released, speed, turns, firings) -> Fal
     pace = speed * (1 + HELD * scatter.normal(MANY)) / turns
     t = puffs.expected + puffs.lag + PLACED / pace * scatter.normal(MANY)
     end = puffs.begin + len(puffs.match) / puffs.rate - 0.02
-    said = np.zeros(MANY)
+    said, gained = np.zeros(MANY), 0.0
     cycles = max(1, round(TOGETHER * speed / turns))
-    places = np.add.outer(np.arange(cycles), firings).ravel()
+    places = np.append(np.add.outer(np.arange(cycles), firings), cycles)  # of the puffs, and the end
     heard = _says(puffs)
     for _ in range(STEPS):
         since = t - released - late
-        now = np.maximum(share_left(brake, drag, since), SLOWEST)
-        ahead = np.maximum(since + cycles / (pace * now) / 2, 0)
-        turning = np.maximum(share_left(brake, drag, ahead), SLOWEST)
-        period = (1 + UNEVEN / np.sqrt(cycles) * scatter.normal(MANY)) / (pace * turning)
-        slowing = np.where(ahead > 0, drag + brake / turning, 0.0) * period / 2
-        rolling = turning > SLOWEST
-        when = t + period * (places[:, None] - slowing * (places * (cycles - places))[:, None])
-        said += np.where(rolling, heard(when).sum(axis=0), 0)
-        t = t + np.where(rolling, cycles * period, 0.05)
+        uneven = 1 + UNEVEN / np.sqrt(cycles) * scatter.normal(MANY)
+        spent, left = time_to_turn(brake, drag, since, places[:, None] / pace)
+        rolling = left[-1] > SLOWEST
+        said += np.where(rolling, heard(t + uneven * spent[:-1]).sum(axis=0), 0)
+        t = t + np.where(rolling, uneven * spent[-1], 0.05)
         if t.min() > end:
             break
         share = np.exp(said - said.max())
@@ -79,10 +77,13 @@ def coasted(grid: Grid, puffs: Puffs, *, released, speed, turns, firings) -> Fal
                 np.cumsum(share / share.sum()), (np.arange(MANY) + scatter.even(1)) / MANY
             ).clip(0, MANY - 1)
             brake, drag, late, pace, t = (x[kept] for x in (brake, drag, late, pace, t))
+            gained += said.max() + np.log(share.mean())
             said = np.zeros(MANY)
             brake, drag = _stirred(brake, drag, late, grid, scatter)
     share = np.exp(said - said.max())
-    return Falls(brake, drag, released + late, pace * turns, share / share.sum())
+    gained += said.max() + np.log(share.mean())
+    met = Falls(brake, drag, released + late, pace * turns, share / share.sum())
+    return either(met, grid.falls(released, speed), expit(gained + ODDS))
 
 
 def _says(puffs: Puffs):

@@ -83,6 +83,17 @@ class Grid:
         return map_coordinates(self.belief, place, order=1, mode="nearest")
 
 
+def either(one: Falls, other: Falls, share) -> Falls:
+    """Falls of one kind by so much belief and of another by the rest. [1]"""
+    return Falls(
+        np.append(one.brake, other.brake),
+        np.append(one.drag, other.drag),
+        np.append(one.begin, other.begin),
+        np.append(one.speed, other.speed),
+        np.append(one.belief * share, other.belief * (1 - share)),
+    )
+
+
 def usual(brake, drag):
     """Log belief in a brake and a drag before hearing, up to a constant. [nat]"""
     said = [
@@ -95,3 +106,30 @@ def usual(brake, drag):
 def share_left(brake, drag, since):
     """Share of the speed that is left so long after the release. [1/s], [1/s], [s] to [1]"""
     return np.maximum((1 + brake / drag) * np.exp(-drag * np.maximum(since, 0)) - brake / drag, 1e-6)
+
+
+def time_to_turn(brake, drag, since, angle):
+    """How long a shaft takes to turn on, and the share of the speed that is left then.
+
+    Parameters
+    ----------
+    brake, drag : ndarray
+        Fall, see `Falls`. [1/s], [1/s]
+    since : ndarray
+        Time since the release, less than 0 before it. [s]
+    angle : ndarray
+        Turns over the speed at the release. [s]
+
+    Returns
+    -------
+    ndarray, ndarray
+        Time and share, infinite and 0 where it stops before. [s], [1]
+    """
+    held = np.minimum(angle, np.maximum(-since, 0))
+    left = share_left(brake, drag, since)
+    slowing = drag + brake / left
+    ahead = (angle - held) / left
+    root = np.sqrt(np.maximum(1 - 2 * slowing * ahead, 0))
+    spent = 2 * ahead / (1 + root)  # were the slowing even; what drag takes less of it is the rest
+    spent -= drag * slowing * spent**3 / 6 / np.maximum(root, 0.1)
+    return np.where(root > 0, held + spent, np.inf), np.where(root > 0, left * (1 - slowing * spent), 0)

@@ -22,6 +22,7 @@ LOWEST = 20.0  # frequency looked at [Hz]
 SLOWEST = 3.0  # under this nothing is looked for [rev/s]
 BEGINS = np.arange(-0.1, 0.25, 0.05)  # release beside where it was noticed, where it could not be told [s]
 LATE = 0.006  # the same where it could, beside its own u: standard uncertainty [s]
+APART = np.array((-1.5, 0.0, 1.5))  # releases tried, in u of the moment
 WHOLE = 0.29  # spread of a moment somewhere between two firings, as a share of their distance
 EVERY = 2  # of the frames is listened to: those between share most of their sound
 ALIKE = 2.0  # evidence of neighbouring frames and lines is not independent
@@ -59,8 +60,7 @@ def believed(power, t, before, *, floor, width, top, plan: Plan, pattern: Patter
     t = t[::EVERY]
     speed, low = before.last, max(SLOWEST, 0.06 * before.last)
     fires = speed / plan.turns * len(plan.firings)
-    apart = np.array([-1.5, 0.0, 1.5])
-    begins = BEGINS if before.u is None else apart * np.sqrt(before.u**2 + LATE**2 + (WHOLE / fires) ** 2)
+    begins = BEGINS if before.u is None else APART * np.sqrt(before.u**2 + LATE**2 + (WHOLE / fires) ** 2)
     engine, parts = _evidence(power, t, before, floor, width, top, low, plan, pattern, blades)
     brake, drag, late = (x.ravel() for x in np.meshgrid(BRAKES, DRAGS, begins, indexing="ij"))
     place, inside = _places(t - before.released - late[:, None], brake, drag, speed, low, engine.shape[2])

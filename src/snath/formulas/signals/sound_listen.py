@@ -89,7 +89,10 @@ def _with_fall(heard: Heard, quiet, rate, top, plan: Plan, pattern: Pattern) -> 
     blade_lines = [
         round(part.ratio_low * plan.turns * part.tips * tone) for part in plan.direct for tone in TONES
     ]
-    exact = released_at(quiet, rate, heard.t[ran], heard.speed[ran] / plan.turns, heard.released, blade_lines)
+    pace = heard.speed[ran] / plan.turns
+    exact = released_at(
+        quiet, rate, heard.t[ran], pace, heard.released, firings=len(plan.firings), blade_lines=blade_lines
+    )
     released, u_released = (heard.released, None) if exact is None else (exact.moment, exact.u)
     heard = replace(heard, released=released)
     before = Before(heard.t[ran], heard.speed[ran], released, u_released)

@@ -21,6 +21,7 @@ LEFT = 0.6  # most of the wave that may still be heard after the release, as of 
 LATER, LATER_SPREAD = 0.05, 0.1  # by how much it is noticed too early, found on simulated clips [s]
 ALIKE = 2.0  # neighbouring samples of noise are not independent
 VAGUE = 0.05  # u of a moment that is not worth having [s]
+RINGS = 0.2  # of the distance of two firings, by which a last one rings on; found on simulated clips
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,7 +32,7 @@ class Release:
     u: float
 
 
-def released_at(quiet, rate, t, pace, noticed, blade_lines=()) -> Release | None:
+def released_at(quiet, rate, t, pace, noticed, *, firings=1, blade_lines=()) -> Release | None:
     """The moment of release, or None where the wave of the firings is too weak to tell.
 
     Parameters
@@ -44,6 +45,8 @@ def released_at(quiet, rate, t, pace, noticed, blade_lines=()) -> Release | None
         Cycles per second while it ran. [s], [1/s]
     noticed : float
         About when it stopped. [s]
+    firings : int
+        In a cycle. [1]
     blade_lines : sequence of int
         Lines of the cycle that a blade makes, which do not end with the firing. [1]
 
@@ -66,7 +69,7 @@ def released_at(quiet, rate, t, pace, noticed, blade_lines=()) -> Release | None
     there, wave = _whitened(lines, known)
     if not wave.any():
         return None
-    moments = clock.when((np.arange(there.size) + 0.5) / POINTS)
+    moments = clock.when((np.arange(there.size) + 0.5) / POINTS) - RINGS / (last * firings)
     belief = _belief(there, wave, known) * np.exp(-0.5 * ((moments - noticed - LATER) / LATER_SPREAD) ** 2)
     belief[moments < noticed - BACK] = 0
     belief /= belief.sum() + 1e-300

@@ -19,7 +19,11 @@ from snath.formulas.signals.sound_plan import Plan
 from snath.formulas.signals.sound_puffs import puffs_after
 from snath.formulas.signals.spectra import frame_power
 
-LEAST = 0.009  # u over speed beside the spread of what was tried, settled on simulated clips [1]
+LEAST, LOST = (
+    0.005,
+    0.005,
+)  # u beside the spread of what was tried, as shares of the speed that is left and that
+# has been lost, settled on simulated clips [1]
 WIDEST = 0.5  # u over speed up to which a fall is shown: wide, but told
 TOGETHER, FINENESS = (
     6,
@@ -126,7 +130,8 @@ def _told(falls: Falls, t) -> Fall:
     """The speeds to be shown."""
     curve = falls.at(t)
     found = np.array([_likeliest(course, falls.belief) for course in curve.T])
-    u = np.sqrt(falls.belief @ (curve - found) ** 2) + LEAST * found
+    lost = np.maximum(falls.belief @ falls.speed - found, 0)
+    u = np.sqrt(falls.belief @ (curve - found) ** 2) + LEAST * found + LOST * lost
     return Fall(found, u, (found > SLOWEST) & (u < WIDEST * found))
 
 
