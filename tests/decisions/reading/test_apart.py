@@ -7,6 +7,7 @@ from snath.decisions.job.job import Job
 from snath.decisions.reading.apart import apart
 from snath.decisions.reading.reading import Reading
 from snath.formulas.signals.candidates import Candidate, Track
+from snath.formulas.signals.sound_answer import CHANGES
 from snath.quantities.measured import Line, Measured
 
 ONE = Reading(
@@ -83,3 +84,11 @@ def test_a_sweep_too_wide_for_a_mean_still_names_what_was_held():
 def test_a_reading_kept_before_plateaus_were_looked_for_opens():
     assert Reading().plateaus == ()
     assert "plateaus" not in Job.__dataclass_fields__
+
+
+def test_the_mean_of_a_speed_that_changes_too_much_is_no_candidate():
+    # By hand: no tenth of a second is like the next in a fall from 50 to 20 rev/s, so no speed is held.
+    changing = replace(ONE, decided=False, value=None, why=CHANGES)
+    falling = replace(track((50, 6)), rev_s=tuple(50 - 0.5 * i for i in range(60)))
+    assert apart(changing, falling).candidates == ()
+    assert apart(ONE, falling).candidates == ONE.candidates

@@ -3,8 +3,10 @@ from dataclasses import replace
 import pytest
 
 from snath.decisions.machine.parts import Coupling, Engine, Machine, MakerFigure, Member, Ratio, Size
+from snath.decisions.reading.apart import ALONE
 from snath.decisions.reading.merge import orders_from_machine, reading_from_sound
 from snath.formulas.signals.candidates import Candidate, Driven, Track
+from snath.formulas.signals.sound_answer import CHANGES, IN_PART
 from snath.formulas.signals.sound_result import SoundResult
 from snath.quantities.measured import Line, Measured, exact
 
@@ -81,3 +83,10 @@ def test_several_speeds_stay_candidates_without_a_value():
     assert reading.candidates == two
     assert "several speeds" in reading.why
     assert any("strokes" in step for step in reading.next_steps)
+
+
+@pytest.mark.parametrize("note", [CHANGES, IN_PART])
+def test_what_changes_or_is_heard_in_part_is_settled_by_reading_a_stretch(note):
+    # A pulse pick-up or a mark would only show the same change again.
+    reading = reading_from_sound(heard(decided=False, notes=(note,)), MOWER)
+    assert (reading.why, reading.next_steps) == (note, (ALONE,))

@@ -5,10 +5,14 @@ from dataclasses import replace
 from snath.decisions.reading.reading import Reading
 from snath.formulas.signals.candidates import Candidate, Track
 from snath.formulas.signals.plateaus import SMALLEST_STEP, Plateau, plateaus
+from snath.formulas.signals.sound_answer import CHANGES
 
 LIKELY = 0.5  # belief in what is named at all, under which too little was heard
 ROUNDING = (
     1e-9  # a sound that goes through several speeds is often believed by exactly half, and sums are rounded
+)
+ALONE = (
+    "read the stretch you want alone: by its seconds, on the command line --from and --to, or record it alone"
 )
 SURE = 0.95  # share of that in one multiple, without which the speeds held are themselves in doubt
 
@@ -17,14 +21,15 @@ def apart(reading: Reading, track: Track) -> Reading:
     """The reading as it is where one speed is held, else an undecided one that names each with its times.
 
     A hunting engine swings about one speed; a step alone may look like a slow swing, so where several speeds
-    are held the swing is not told. Where several multiples fit, that is told first.
+    are held the swing is not told. Where several multiples fit, that is told first. The mean of a speed that
+    changes too much is no candidate.
     """
     if not _one_multiple(reading):
         return reading
     held = plateaus(t_s=track.t_s, rev_s=track.rev_s, u=_of_points(track, reading.method))
     speeds = [one.rev_s for one in held]
     if len(held) < 2 or max(speeds) - min(speeds) <= SMALLEST_STEP * min(speeds):
-        return reading
+        return replace(reading, candidates=()) if reading.why == CHANGES else reading
     each = "; ".join(_told(one) for one in held)
     return replace(
         reading,
@@ -37,9 +42,7 @@ def apart(reading: Reading, track: Track) -> Reading:
         highest=None,
         hunting=None,
         why=f"several speeds seem to be held one after the other: {each}; each is told surely by its own stretch alone",
-        next_steps=(
-            "read the stretch you want alone: by its seconds, on the command line --from and --to, or record it alone",
-        ),
+        next_steps=(ALONE,),
     )
 
 

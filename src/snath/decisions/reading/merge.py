@@ -1,8 +1,10 @@
 """From what a machine is to what to listen for, and from what was heard to one reading or "cannot tell"."""
 
 from snath.decisions.machine.parts import CRANKSHAFT, Condition, Machine
+from snath.decisions.reading.apart import ALONE
 from snath.decisions.reading.reading import Reading
 from snath.formulas.signals.candidates import Driven, Orders
+from snath.formulas.signals.sound_answer import CHANGES, IN_PART
 from snath.formulas.signals.sound_result import SoundResult
 
 OPEN_RANGE = (700 / 60, 15_000 / 60)  # idle of the slowest mower to a two-stroke at its ignition limiter
@@ -114,6 +116,8 @@ def _why(result: SoundResult, decided: bool) -> str:
 
 def _next_steps(result: SoundResult, machine: Machine | None) -> tuple[str, ...]:
     """What would tell the candidates apart, the easiest first."""
+    if CHANGES in result.notes or IN_PART in result.notes:
+        return (ALONE,)
     steps = []
     engine = machine.engine if machine is not None else None
     if engine is None or engine.strokes is None or engine.cylinders is None:
