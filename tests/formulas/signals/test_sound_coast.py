@@ -125,6 +125,23 @@ def test_the_match_is_highest_where_a_weak_firing_came():
     assert moments[0] == pytest.approx(2.31, abs=0.003)
 
 
+def test_the_answer_of_one_of_two_uneven_firings_is_unfolded():
+    # By hand: knocks at 0 and 0.4375 of an 80 ms cycle until 2 s, then a weak one at 2.31 s. There the match is
+    # highest, and the first firing's answer begins with the cycle, not with the other firing 35 ms later.
+    t = np.arange(int(4 * RATE)) / RATE
+    sound = 0.001 * np.random.default_rng(2).standard_normal(len(t))
+    knocks = [((k + place) * 0.08, 1.0) for k in range(25) for place in (0.0, 0.4375)]
+    for moment, loud in [*knocks, (2.31, 0.08)]:
+        since = np.maximum(t - moment, 0)
+        sound += loud * np.exp(-since / 0.003) * np.sin(2 * np.pi * 300 * since)
+    frames = np.arange(0.05, 1.95, 0.1)
+    plan = plan_of(Orders(875 / 60, 5400 / 60, 2, (0.0, 0.4375)))
+    puffs = puffs_after(sound, RATE, frames, np.full(len(frames), 25.0), 2.0, plan, np.full(400, 1e-6), 3.0)
+    later = puffs.match[int(0.1 * RATE) :]
+    assert int(later.argmax()) / RATE + puffs.begin + 0.1 == pytest.approx(2.31, abs=0.003)
+    assert (puffs.expected + puffs.lag + 0.04) % 0.08 - 0.04 == pytest.approx(0, abs=0.003)
+
+
 def test_too_few_cycles_teach_no_answer():
     frames = np.arange(0.05, 0.2, 0.1)
     plan = plan_of(Orders(875 / 60, 5400 / 60, 2, (0.0,)))

@@ -23,6 +23,7 @@ POINTS = 1024  # of a cycle, on which the answer is unfolded
 WEAK = 0.1  # share of the strongest line's power that keeps one which firings cancel from being blown up
 CANCELLED = 0.02  # the same under which a line says nothing
 QUIET = 3  # the quietest of so many parts of a period ends where the answer begins
+LOUD = 8  # the loudest of so many parts is in it, where firings are uneven: weaker copies lie beside it then
 BEGUN, AHEAD = 0.01, 0.0005  # share of its energy by which it has begun, and how long before that it does [s]
 BLADE_TONES = 3  # of a direct blade, left out of the answer: they do not end with the firing
 LOWEST = 30.0  # Hz
@@ -118,15 +119,23 @@ def _answer(wave: Wave, pace, plan: Plan, rate):
     even = np.allclose(np.diff(plan.firings), 1 / alike) if alike > 1 else True
     period = POINTS // alike if even else POINTS
     whole = irfft(lines, POINTS) * POINTS
-    energy = np.tile(whole[:period] ** 2, 2)
-    third = period // QUIET
-    begins = int(np.convolve(energy, np.ones(third), "valid")[:period].argmin()) + third
-    grown = np.cumsum(np.roll(energy[:period], -begins))
-    begins += int(np.searchsorted(grown, BEGUN * grown[-1])) - int(AHEAD * pace * POINTS)
+    begins = _begins(whole[:period] ** 2, even) - int(AHEAD * pace * POINTS)
     answer = np.roll(whole, -begins)[:period]
     samples = np.arange(int(period / POINTS / pace * rate)) / rate
     lag = ((begins + period / 2) % period - period / 2) / POINTS / pace
     return np.interp(samples, np.arange(period) / POINTS / pace, answer), lag
+
+
+def _begins(energy, even) -> int:
+    """Where in a period the answer begins: after the quietest part or, among weaker copies, before the loudest."""
+    period, twice = len(energy), np.tile(energy, 2)
+    part = period // (QUIET if even else LOUD)
+    within = np.convolve(twice, np.ones(part), "valid")[:period]
+    begins, reach = (
+        (int(within.argmin()) + part, period) if even else (int(within.argmax()) - part // 2, period // 2)
+    )
+    grown = np.cumsum(np.roll(energy, -begins)[:reach])
+    return begins + int(np.searchsorted(grown, BEGUN * grown[-1]))
 
 
 def _matched(sound, answer, rate, noise, width):
