@@ -39,7 +39,6 @@ def main() -> int:
     parser.add_argument("--fresh", action="store_true", help="forget rows kept by an earlier run")
     asked = parser.parse_args()
     os.environ[SHARE_VARIABLE] = str(asked.share)
-    os.environ.setdefault("OMP_NUM_THREADS", "1")
     if asked.fresh:
         shutil.rmtree(KEPT, ignore_errors=True)
     every = names()

@@ -256,7 +256,6 @@ def batch_cost() -> None:
 
 def main() -> None:
     """Print all the tables."""
-    os.environ.setdefault("OMP_NUM_THREADS", "1")
     sounds = sounds_by_length()
     early = passes_over(sounds)
     live_chunks()
