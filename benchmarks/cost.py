@@ -33,10 +33,8 @@ RATE = 44_100
 LONG_S = 2 * 3600
 CLIPS = 64
 FILM_S, FILM_RUNS = 2.0, 8
-PASSES = (
-    4  # over all lengths before the other tables and as many after them, the least of which counts: a shared
-)
-# machine is slower for minutes at a time
+# Passes over all lengths, before the other tables and after them: a shared machine is slower for minutes at a time.
+PASSES = 4
 
 
 def spent(action: Callable[..., object], *given: object) -> float:

@@ -25,7 +25,7 @@ from tests.machines import INCH, RPM, direct, job
 LIMIT = 96.52  # m/s, 19,000 ft/min
 TRIALS = 4000
 SEEDS = {"a fixed seed": 11, "a fresh seed": secrets.randbelow(2**31)}
-CHANCE = {"a fixed seed": 0.01, "a fresh seed": 1e-5}  # of a false alarm: a fresh seed is drawn at every run
+MORE = 5  # as many trials again, by which an alarm of a fresh seed is tried: one is drawn at every run
 
 
 @dataclass(frozen=True)
@@ -97,12 +97,12 @@ def passes_at_the_limit(scene: Scene, seed: int) -> int:
     return count
 
 
-def lower_bound(successes: int, chance: float) -> float:
-    """Clopper-Pearson, one-sided, passed by the true rate with this chance; by bisection on the binomial tail."""
-    low, high = 0.0, successes / TRIALS
+def one_sided_99_lower(successes: int, trials: int = TRIALS) -> float:
+    """Clopper-Pearson lower bound, by bisection on the binomial tail."""
+    low, high = 0.0, successes / trials
     for _ in range(60):
         middle = (low + high) / 2
-        low, high = (middle, high) if binom.sf(successes - 1, TRIALS, middle) < chance else (low, middle)
+        low, high = (middle, high) if binom.sf(successes - 1, trials, middle) < 0.01 else (low, middle)
     return low
 
 
@@ -134,7 +134,10 @@ def test_at_the_limit_no_more_than_one_in_twenty_passes(scene, seed):
     # Property: with the truth on the limit a pass is false; the decision rule allows 5 %.
     passes = passes_at_the_limit(scene, SEEDS[seed])
     assert passes > TRIALS / 100, "a rule by which nothing passes shows nothing"
-    lower = lower_bound(passes, CHANCE[seed])
+    lower = one_sided_99_lower(passes)
+    if lower > 0.05 and seed == "a fresh seed":
+        passes += sum(passes_at_the_limit(scene, SEEDS[seed] + more) for more in range(1, MORE + 1))
+        lower = one_sided_99_lower(passes, (MORE + 1) * TRIALS)
     assert lower <= 0.05, (scene.name, SEEDS[seed], lower)
 
 

@@ -205,14 +205,15 @@ def test_a_standstill_marked_a_frame_early_is_believed():
     assert got.evidence.value == pytest.approx(2.44)
 
 
+@pytest.mark.parametrize("marks", [{}, {"standstill": 3.9}])
 @pytest.mark.parametrize("heard_at", [0.5, 0.2])
-def test_a_speed_that_rises_again_is_not_the_blades_and_condemns_nothing(heard_at):
+def test_a_speed_that_rises_again_is_not_the_blades_and_condemns_nothing(heard_at, marks):
     # By hand: no torque turns a blade that was let go, so it never gets faster; at rest after 1.9 s here, and from
     # 1 s on something else is read that wanders about half, or a fifth, of the speed for 4 s.
     track = run_down(np.random.default_rng(8), standstill=1.9, after=4.0)
     other = [52 * heard_at * (1 + 0.2 * np.sin(3 * t)) for t in track.t_s]
     speed = [n if t < 3.0 else m for t, n, m in zip(track.t_s, track.rev_s, other, strict=True)]
-    confused = marked(replace(track, rev_s=tuple(speed)), release=2.0)
+    confused = marked(replace(track, rev_s=tuple(speed)), release=2.0, **marks)
     found = judge_stop(StopInput(confused, CRANKSHAFT, "flywheel brake"), WALK, shipped_rules(), market="us")
     assert found.word == "undecided"
     assert found.evidence.still_turning < 3

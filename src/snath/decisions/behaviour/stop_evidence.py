@@ -44,7 +44,7 @@ class StopEvidence:
     run_down : RunDown or None
         The fitted friction.
     mistaken : str
-        What is wrong with the marks, where one was left out for it; empty where none was.
+        What is wrong with a mark or the track, where one or the end of the other was left out for it; else empty.
     """
 
     how: How
@@ -80,12 +80,14 @@ def stop_evidence(track: Track, *, u_release: float, u_standstill: float) -> Sto
     if release is not None and standstill is not None and release >= standstill:
         raise InputError("release", f"{release:g} s", f"must come before the standstill at {standstill:g} s")
     last = max(_turning(track), default=-math.inf)
-    if standstill is not None and last > standstill + COVERAGE * u_standstill:
-        return replace(_evidence(track, release, None, u_release, u_standstill), mistaken=STILL_TURNS)
     coasting = _coasting(track, release if release is not None else _first_fall(track))
+    mistaken = ""
     if len(coasting.t_s) < len(track.t_s):
-        return replace(_evidence(coasting, release, None, u_release, u_standstill), mistaken=SPEEDS_UP)
-    return _evidence(track, release, standstill, u_release, u_standstill)
+        mistaken = SPEEDS_UP
+    elif standstill is not None and last > standstill + COVERAGE * u_standstill:
+        mistaken = STILL_TURNS
+    believed = None if mistaken else standstill
+    return replace(_evidence(coasting, release, believed, u_release, u_standstill), mistaken=mistaken)
 
 
 def _evidence(
@@ -146,10 +148,9 @@ def _turning(track: Track) -> list[float]:
 
 def _coasting(track: Track, start: float) -> Track:
     """The track down to where its speed rises again: two neighbours over the lowest and its noise."""
-    before = [n for t, n in zip(track.t_s, track.rev_s, strict=True) if t <= start]
-    top = sum(before[-5:]) / len(before[-5:]) if before else max(track.rev_s)
-    lowest, rising = len(before), 0
-    for i in range(len(before), len(track.t_s)):
+    first, top = sum(t <= start for t in track.t_s), _speed_before(track, start)
+    lowest, rising = first, 0
+    for i in range(first, len(track.t_s)):
         if track.rev_s[i] <= track.rev_s[lowest]:
             lowest = i
         noise = MOVING * math.hypot(track.u[i], track.u[lowest])
@@ -158,6 +159,12 @@ def _coasting(track: Track, start: float) -> Track:
             kept = slice(lowest + 1)
             return replace(track, t_s=track.t_s[kept], rev_s=track.rev_s[kept], u=track.u[kept])
     return track
+
+
+def _speed_before(track: Track, start: float) -> float:
+    """Mean of the last few points before a moment; the highest where there are none. [rev/s]"""
+    before = [n for t, n in zip(track.t_s, track.rev_s, strict=True) if t <= start][-5:]
+    return sum(before) / len(before) if before else max(track.rev_s)
 
 
 def _first_fall(track: Track) -> float:
@@ -170,8 +177,7 @@ def _first_fall(track: Track) -> float:
 def _fitted(track: Track, start: float, standstill: float | None) -> tuple[RunDown | None, float]:
     """Friction through the falling part, and how far down it is seen; None where too little of it is there."""
     points = list(zip(track.t_s, track.rev_s, track.u, strict=True))
-    before = [n for t, n, _ in points if t <= start]
-    top = sum(before[-5:]) / len(before[-5:]) if before else max(track.rev_s)
+    top = _speed_before(track, start)
     end = math.inf if standstill is None else standstill
     falling = [p for p in points if start < p[0] < end and p[1] > MOVING * p[2] and p[1] > 0]
     while falling and falling[0][1] > BEGUN * top:

@@ -11,10 +11,10 @@ LIKELY = 0.5  # belief in what is named at all, under which too little was heard
 ROUNDING = (
     1e-9  # a sound that goes through several speeds is often believed by exactly half, and sums are rounded
 )
+SURE = 0.95  # share of that in one multiple, without which the speeds held are themselves in doubt
 ALONE = (
     "read the stretch you want alone: by its seconds, on the command line --from and --to, or record it alone"
 )
-SURE = 0.95  # share of that in one multiple, without which the speeds held are themselves in doubt
 
 
 def apart(reading: Reading, track: Track) -> Reading:

@@ -19,11 +19,8 @@ from snath.formulas.signals.sound_plan import Plan
 from snath.formulas.signals.sound_puffs import puffs_after
 from snath.formulas.signals.spectra import frame_power
 
-LEAST, LOST = (
-    0.005,
-    0.005,
-)  # u beside the spread of what was tried, as shares of the speed that is left and that
-# has been lost, settled on simulated clips [1]
+LEAST = 0.005  # u beside the spread of what was tried, as a share of the speed that is left
+LOST = 0.005  # and of the speed that has been lost; both settled on simulated clips
 WIDEST = 0.5  # u over speed up to which a fall is shown: wide, but told
 TOGETHER, FINENESS = (
     6,
