@@ -10,9 +10,9 @@ from typing import Any
 import av
 import numpy as np
 
+from benchmarks.simulator.engine import Blade, Scene, Take, record
 from snath.formulas.signals.candidates import Driven, Orders
 from snath.shop.media.write import sound_file
-from snath.shop.simulator.engine import Blade, Scene, Take, record
 
 TABLE = tomllib.loads((Path(__file__).parent / "difficulty.toml").read_text())
 FACTORS = ("profile", "snr_db", "cut_off", "codec", "blade", "blade_level_db", "hum", "clip")

@@ -15,6 +15,9 @@ from pyarrow.parquet import read_table
 from benchmarks._memory import peak_of
 from benchmarks.kept import share_of, table, verdict
 from benchmarks.peers import yin
+from benchmarks.simulator.engine import Scene, record
+from benchmarks.simulator.film import Camera, Part, moments, pictures
+from benchmarks.simulator.ride import ride
 from snath.formulas.signals.candidates import Orders
 from snath.formulas.signals.flicker import speed_from_light
 from snath.formulas.signals.live import LiveReader
@@ -24,9 +27,6 @@ from snath.shop.media.asked import Asked
 from snath.shop.media.film import film
 from snath.shop.media.sound import sound_stream, whole
 from snath.shop.media.write import film_file, sound_file
-from snath.shop.simulator.engine import Scene, record
-from snath.shop.simulator.film import Camera, Part, moments, pictures
-from snath.shop.simulator.ride import ride
 
 SHEET = Orders(875 / 60, 90.0, 2, (0.0,))
 RATE = 44_100

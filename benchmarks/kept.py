@@ -27,10 +27,16 @@ def share_of(count: int) -> int:
 def program() -> str:
     """A word for the code under test: rows of another version are not taken over."""
     digest = sha256()
-    for folder in ("formulas/signals", "decisions/reading", "shop/simulator", "shop/media"):
-        for path in sorted((ROOT / "src/snath" / folder).rglob("*.py")):
+    source, bench = ROOT / "src/snath", ROOT / "benchmarks"
+    for folder in (
+        source / "formulas/signals",
+        source / "decisions/reading",
+        source / "shop/media",
+        bench / "simulator",
+    ):
+        for path in sorted(folder.rglob("*.py")):
             digest.update(path.read_bytes())
-    for path in sorted((ROOT / "benchmarks").glob("*")):
+    for path in sorted(bench.glob("*")):
         if path.suffix in (".toml",):
             digest.update(path.read_bytes())
     return digest.hexdigest()[:12]

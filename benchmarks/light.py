@@ -5,12 +5,12 @@ import time
 import numpy as np
 
 from benchmarks.kept import Row, bounds, rows, share_of, table, verdict
+from benchmarks.simulator.film import Camera, Part, moments, pictures
+from benchmarks.simulator.ride import ride
 from snath.formulas.signals.flicker import speed_from_light
 from snath.formulas.signals.flicker_answer import NEAR_FOLD
 from snath.shop.media.film import film
 from snath.shop.media.write import film_file
-from snath.shop.simulator.film import Camera, Part, moments, pictures
-from snath.shop.simulator.ride import ride
 
 LOW, HIGH = 875 / 60, 90.0  # rev/s: half of an idle of 1,750 to 1.5 times a rated 3,600 rpm
 SECONDS = 4.0

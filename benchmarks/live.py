@@ -9,9 +9,9 @@ import time
 import numpy as np
 
 from benchmarks.kept import Row, rows, share_of, table, verdict
+from benchmarks.simulator.engine import Scene, Take, record
 from snath.formulas.signals.candidates import Orders
 from snath.formulas.signals.live import LISTENED, LiveReader
-from snath.shop.simulator.engine import Scene, Take, record
 
 PIECE = 0.5  # s
 LENGTH = 6.0  # s

@@ -3,9 +3,9 @@
 import numpy as np
 
 from benchmarks.kept import Row, bounds, rows, share_of, table, verdict
+from benchmarks.simulator.edges import PickUp, edges, wheel
+from benchmarks.simulator.ride import ride
 from snath.formulas.signals.pulses import speed_from_pulses
-from snath.shop.simulator.edges import PickUp, edges, wheel
-from snath.shop.simulator.ride import ride
 
 SECONDS = 5.0
 COUNT = 40

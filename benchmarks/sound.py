@@ -14,11 +14,11 @@ import numpy as np
 from benchmarks.clips import FACTORS, TABLE, Clip, clips
 from benchmarks.kept import Row, bounds, rms, rows, share_of, table, verdict
 from benchmarks.peers import installed
+from benchmarks.simulator.engine import Scene, Take, record
 from snath.formulas.signals.bound import comb_bound
 from snath.formulas.signals.candidates import Orders, Track
 from snath.formulas.signals.sound import speed_from_sound
 from snath.formulas.signals.sound_result import SoundResult
-from snath.shop.simulator.engine import Scene, Take, record
 
 FRAME_S = 0.1
 GROSS = 0.04  # a frame further off than this is gross, a missing one too

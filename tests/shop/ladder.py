@@ -4,9 +4,9 @@ from functools import cache
 
 import numpy as np
 
+from benchmarks.simulator.engine import Scene, record
 from snath.decisions.machine.parts import Engine, Machine
 from snath.shop.media.write import sound_file
-from snath.shop.simulator.engine import Scene, record
 
 RPM = (1750.0, 3300.0, 3180.0)
 SECONDS = (4.0, 6.0, 6.0)

@@ -1,10 +1,10 @@
 import numpy as np
 import pytest
 
+from benchmarks.simulator.film import Camera, Panel, Part, moments, pictures
+from benchmarks.simulator.ride import ride
 from snath.formulas.signals.flicker_region import flickering
 from snath.formulas.signals.flicker_rows import row_slope
-from snath.shop.simulator.film import Camera, Panel, Part, moments, pictures
-from snath.shop.simulator.ride import ride
 
 ROWS, COLUMNS = 30, 40
 

@@ -1,12 +1,12 @@
 import numpy as np
 import pytest
 
+from benchmarks.simulator.edges import PickUp, edges, wheel
+from benchmarks.simulator.ride import ride
 from snath.formulas.signals.edges import alone
 from snath.formulas.signals.pulses import speed_from_pulses
 from snath.formulas.signals.uneven import uneven_edges
 from snath.quantities.errors import InputError
-from snath.shop.simulator.edges import PickUp, edges, wheel
-from snath.shop.simulator.ride import ride
 
 SECONDS = 5.0
 

@@ -8,13 +8,13 @@ import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client
 
+from benchmarks.simulator.engine import Scene, record
 from snath.decisions.job.schema import job_from_json
 from snath.shop.bench.demo.fill import fill_once
 from snath.shop.bench.measure import forms, held_clips
 from snath.shop.bench.measure.held_clips import HeldClip, held, hold
 from snath.shop.media.write import sound_file
 from snath.shop.records.models import Attachment, JobRecord
-from snath.shop.simulator.engine import Scene, record
 from snath.shop.site.data_folder import DataFolder
 from tests.shop import ladder
 

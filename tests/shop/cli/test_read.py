@@ -7,11 +7,11 @@ import numpy as np
 import pytest
 from click.testing import CliRunner
 
+from benchmarks.simulator.engine import Scene, record
+from benchmarks.simulator.film import Camera, Part, moments, pictures
+from benchmarks.simulator.ride import ride
 from snath.shop.cli.main import main
 from snath.shop.media.write import film_file, sound_file
-from snath.shop.simulator.engine import Scene, record
-from snath.shop.simulator.film import Camera, Part, moments, pictures
-from snath.shop.simulator.ride import ride
 from tests.shop import ladder
 
 RECORDINGS = Path(os.environ.get("SNATH_RECORDINGS", Path(__file__).parents[4] / "shared" / "recordings"))

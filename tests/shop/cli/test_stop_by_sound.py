@@ -6,13 +6,13 @@ import numpy as np
 import pytest
 from click.testing import CliRunner
 
+from benchmarks.simulator.engine import Blade, Scene, record
 from snath.formulas.signals.candidates import Event
 from snath.shop.cli.main import main
 from snath.shop.media.asked import Asked
 from snath.shop.media.recording import read_recording
 from snath.shop.media.track_file import read_track
 from snath.shop.media.write import sound_file
-from snath.shop.simulator.engine import Blade, Scene, record
 
 SHEET = "examples/jobs/sheets/walk_behind_21.toml"
 

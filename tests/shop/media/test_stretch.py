@@ -3,15 +3,15 @@
 import numpy as np
 import pytest
 
+from benchmarks.simulator.engine import Blade, Scene, record
+from benchmarks.simulator.film import Camera, Part, moments, pictures
+from benchmarks.simulator.ride import ride
 from snath.quantities.errors import InputError
 from snath.shop.media.asked import Asked
 from snath.shop.media.recording import read_recording
 from snath.shop.media.sound import SoundStream
 from snath.shop.media.stretch import cut
 from snath.shop.media.write import film_file, sound_file
-from snath.shop.simulator.engine import Blade, Scene, record
-from snath.shop.simulator.film import Camera, Part, moments, pictures
-from snath.shop.simulator.ride import ride
 from tests.shop import ladder
 
 PULSES = {"kind": "pulses", "per_turn": 1.0}

@@ -6,6 +6,7 @@ import xml.etree.ElementTree as ET
 import numpy as np
 import pytest
 
+from benchmarks.simulator.engine import Scene, record
 from snath.formulas.signals.aliases import SINGLE
 from snath.formulas.signals.candidates import Candidate, Orders, Track
 from snath.formulas.signals.sound_result import SoundResult
@@ -13,7 +14,6 @@ from snath.quantities.errors import InputError
 from snath.shop.pictures.combs import Comb, combs
 from snath.shop.pictures.evidence import evidence_picture
 from snath.shop.pictures.voice import speaking
-from snath.shop.simulator.engine import Scene, record
 
 T = tuple(np.arange(0, 5, 0.1))
 

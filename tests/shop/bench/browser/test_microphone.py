@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 from playwright.sync_api import Browser, Page, Playwright, expect
 
-from snath.shop.simulator.engine import Scene, record
+from benchmarks.simulator.engine import Scene, record
 from tests.shop.bench.browser.conftest import ARGUMENTS, CHROMIUM, PHONE
 
 pytestmark = pytest.mark.xdist_group("browser")

@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.signal import butter, fftconvolve, sosfilt
 
-from snath.shop.simulator.ride import Array, Profile, Ride, ride
+from benchmarks.simulator.ride import Array, Profile, Ride, ride
 
 BAND = (20.0, 4000.0)  # Hz in which signal and noise are compared
 

@@ -4,11 +4,11 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-import snath.shop.simulator.ride as ride_module
-from snath.shop.simulator.edges import PickUp, edges
-from snath.shop.simulator.engine import Blade, Scene, band_rms, record
-from snath.shop.simulator.film import Camera, Panel, Part, pictures
-from snath.shop.simulator.ride import ride
+import benchmarks.simulator.ride as ride_module
+from benchmarks.simulator.edges import PickUp, edges
+from benchmarks.simulator.engine import Blade, Scene, band_rms, record
+from benchmarks.simulator.film import Camera, Panel, Part, pictures
+from benchmarks.simulator.ride import ride
 
 
 def test_a_steady_ride_without_jitter_turns_exactly_as_told():

@@ -7,7 +7,7 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
-from snath.shop.simulator.ride import Array, Ride
+from benchmarks.simulator.ride import Array, Ride
 
 Stamps = Literal["even", "uneven", "rounded"]
 ROUNDING = 0.001  # s, as WebM and some phones stamp their frames

@@ -4,8 +4,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from benchmarks.simulator.ride import Array, Ride
 from snath.quantities.errors import within
-from snath.shop.simulator.ride import Array, Ride
 
 
 @dataclass(frozen=True, slots=True)
