@@ -133,6 +133,18 @@ def test_a_curve_lost_early_passes_only_when_every_law_that_fits_meets_the_limit
     assert any("certainly stands still" in step for step in early.settle)
 
 
+def test_what_is_known_by_sound_alone_passes_no_stop_test_and_can_condemn():
+    # Truth: standstill after 2.0 s, all of it heard: a pass by pulses, none by sound, unless it was seen to stand.
+    track = marked(run_down(np.random.default_rng(67), standstill=2.0), release=2.0)
+    assert [judged(replace(track, heard=heard)).word for heard in (False, True)] == ["pass", "undecided"]
+    seen = marked(track, release=2.0, standstill=4.0)
+    assert judged(replace(seen, heard=True)).word == "pass"
+    early = marked(track, release=2.0, standstill=3.0)  # it still turns: the mark is not believed
+    assert judged(replace(early, heard=True)).word == "undecided"
+    slow = marked(run_down(np.random.default_rng(69), standstill=4.0), release=2.0)
+    assert judged(replace(slow, heard=True)).word == "fail"
+
+
 def test_a_curve_that_oil_and_air_alone_would_make_bounds_nothing():
     # Truth: next to no dry friction, seen down to a quarter of the speed: no law sets an end to it.
     track = run_down(np.random.default_rng(75), standstill=2.9, share=(0.004, 0.996, 0.0), noise=0.01)

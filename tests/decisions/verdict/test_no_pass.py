@@ -75,6 +75,14 @@ def test_a_hunt_seen_in_one_reading_keeps_the_others_of_that_setting_from_passin
     assert any("hunts" in reason for reason in found.reasons)
 
 
+def test_a_sound_never_held_beside_a_tachometer_passes_nothing_at_any_speed():
+    # Property: 21 in allows 3,455 rpm; however far under it an uncompared sound lies, it is an indication only.
+    for speed in (1000, 2500, 3400):
+        heard = reading(speed, 1, method="sound", confirmed=False)
+        assert verdict(direct(inches(21)), heard, heard, heard).word == "undecided"
+    assert verdict(direct(inches(21)), reading(4000, 1, method="sound", confirmed=False)).word == "fail"
+
+
 @pytest.mark.parametrize("order", [1, -1])
 def test_what_a_reading_clears_a_contradicting_one_takes_back(order):
     # By hand: 3,000 and 3,450 rpm, u = 5 rpm each, are 450 / sqrt(50) = 64 standard uncertainties apart, and

@@ -22,6 +22,9 @@ CAUTIONS = (
     "Stand clear of the discharge, guards on, outdoors, eyes and ears covered.",
 )
 MAKER = "maker's manual"
+HEARD = (
+    "Known by sound alone: until sound has been held against stops that were seen, it passes no stop test."
+)
 LEAST_SEEN = 0.3  # share of its speed down to which a curve must be seen to clear: brakes fade and let go
 
 
@@ -191,6 +194,8 @@ def _against(evidence: StopEvidence, limit: float) -> tuple[Word, str]:
         if evidence.how != "seen" and _lowest_seen(evidence) > LEAST_SEEN:
             seen = f"Seen only down to {_lowest_seen(evidence):.0%} of its speed"
             return "undecided", f"{seen}: how it goes on from there is not known."
+        if evidence.heard_alone:
+            return "undecided", HEARD
         return "pass", f"Stands still within {evidence.latest:.2f} s of release."
     if math.isinf(evidence.latest):
         return "undecided", "Nothing on the track bounds the moment of standstill."
@@ -236,7 +241,7 @@ def _settle(evidence: StopEvidence, limits: tuple[StopLimit, ...]) -> Iterator[s
         return
     if not any(limit.basis == MAKER for limit in limits):
         yield "Look up the stopping time in the machine's manual."
-    if evidence.how != "seen":
+    if evidence.how != "seen" or evidence.heard_alone:
         yield "Record until the blade certainly stands still, with a mark on the blade shaft seen from above."
     if not evidence.released:
         yield "Mark the moment the control is let go: say it aloud, or have the hand in the picture."

@@ -45,6 +45,8 @@ class StopEvidence:
         The fitted friction.
     mistaken : str
         What is wrong with a mark or the track, where one or the end of the other was left out for it; else empty.
+    heard_alone : bool
+        Whether nothing but sound says when it stood still: nobody marked that it was seen to.
     """
 
     how: How
@@ -56,6 +58,7 @@ class StopEvidence:
     visible: bool
     run_down: RunDown | None
     mistaken: str = ""
+    heard_alone: bool = False
 
 
 def stop_evidence(track: Track, *, u_release: float, u_standstill: float) -> StopEvidence:
@@ -87,7 +90,8 @@ def stop_evidence(track: Track, *, u_release: float, u_standstill: float) -> Sto
     elif standstill is not None and last > standstill + COVERAGE * u_standstill:
         mistaken = STILL_TURNS
     believed = None if mistaken else standstill
-    return replace(_evidence(coasting, release, believed, u_release, u_standstill), mistaken=mistaken)
+    found = _evidence(coasting, release, believed, u_release, u_standstill)
+    return replace(found, mistaken=mistaken, heard_alone=track.heard and believed is None)
 
 
 def _evidence(

@@ -94,6 +94,8 @@ class Track:
         Stretches in which nothing could be told. [s]
     events : tuple of Event
         Marked or found moments.
+    heard : bool
+        Whether it was read from sound.
     """
 
     shaft: str
@@ -102,6 +104,7 @@ class Track:
     u: tuple[float, ...]
     gaps: tuple[tuple[float, float], ...] = ()
     events: tuple[Event, ...] = ()
+    heard: bool = False
 
     def later(self, seconds: float) -> "Track":
         """The same course on a clock that began so much earlier, as where only a stretch was read. [s]"""

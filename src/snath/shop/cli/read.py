@@ -220,14 +220,15 @@ def picture_of(
 
 
 def track_csv(track: Track | None) -> str:
-    """Speed over time as a table of seconds and rpm, and found moments, as a release, in rows without a speed."""
+    """Speed over time in seconds and rpm, 1 where it was heard, and found moments in rows without a speed."""
     points = zip(track.t_s, track.rev_s, track.u, strict=True) if track else ()
-    rows = [(t, f"{t:.4f},{n * 60:.3f},{u * 60:.3f}") for t, n, u in points]
+    heard = int(track is not None and track.heard)
+    rows = [(t, f"{t:.4f},{n * 60:.3f},{u * 60:.3f},{heard}") for t, n, u in points]
     if track is None or not track.events:
-        return "\n".join(["t_s,rpm,u_rpm", *(row for _, row in rows), ""])
+        return "\n".join(["t_s,rpm,u_rpm,heard", *(row for _, row in rows), ""])
     rows = [(t, f"{row},") for t, row in rows]
-    rows += [(event.t_s, f"{event.t_s:.4f},,,{event.kind}") for event in track.events]
-    return "\n".join(["t_s,rpm,u_rpm,event", *(row for _, row in sorted(rows)), ""])
+    rows += [(event.t_s, f"{event.t_s:.4f},,,{heard},{event.kind}") for event in track.events]
+    return "\n".join(["t_s,rpm,u_rpm,heard,event", *(row for _, row in sorted(rows)), ""])
 
 
 def _rpm(speed: float | None) -> float | None:

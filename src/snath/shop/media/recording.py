@@ -30,7 +30,8 @@ def read_recording(source: Source, asked: Asked | None = None, *, progress: Prog
     reading = with_comparisons(found.reading, asked.comparisons, recorder=asked.recorder)
     if asked.part:
         reading = replace(reading, why=_of_a_stretch(reading.why, found))
-    return replace(found, reading=reading)
+    track = None if found.track is None else replace(found.track, heard=found.kind == "sound")
+    return replace(found, reading=reading, track=track)
 
 
 def _of_a_stretch(why: str, found: Read) -> str:

@@ -1,6 +1,7 @@
-"""Speed over time from a file, as `snath read --track` writes it: columns t_s, rpm and, if known, u_rpm and event.
+"""Speed over time from a file, as `snath read --track` writes it: t_s, rpm and, if known, u_rpm, heard and event.
 
-A row with an event and no speed is a moment found in the recording: "release" where the firing was heard to end.
+A row with an event and no speed is a moment found in the recording: "release" where the firing was heard to end. A 1
+under heard says that the speed was read from sound.
 """
 
 import csv
@@ -24,8 +25,9 @@ def read_track(path: str, *, shaft: str, marks: tuple[tuple[str, float | None], 
     InputError
         Naming the line that cannot be read.
     """
+    text = read_text(path, "track")
     found, rows = list[Event](), list[list[float]]()
-    for row in _rows(read_text(path, "track")):
+    for row in _rows(text):
         if isinstance(row, Event):
             found.append(row)
         else:
@@ -40,7 +42,14 @@ def read_track(path: str, *, shaft: str, marks: tuple[tuple[str, float | None], 
         rev_s=tuple(n),
         u=tuple(noise if math.isnan(one) else one for one in u),
         events=(*found, *(Event(at, kind) for kind, at in marks if at is not None)),
+        heard=_heard(text, found),
     )
+
+
+def _heard(text: str, found: list[Event]) -> bool:
+    """Whether the file says so, or holds a release: only sound finds one, and older tables say no more."""
+    said = any((row.get("heard") or "").strip() == "1" for row in csv.DictReader(io.StringIO(text)))
+    return said or any(event.kind == "release" for event in found)
 
 
 def _rows(text: str) -> Iterator[Event | list[float]]:
