@@ -47,7 +47,7 @@ CORE = (
     *("formulas/signals/flicker_left.py", "formulas/signals/flicker_shutter.py"),
     "formulas/signals/flicker_budget.py",
 )
-NOT_SHOWN = ("decisions/drive/laid.py",)
+NOT_SHOWN = ("decisions/drive/laid.py", "quantities/message.py")
 SENTENCE = re.compile(r"[A-Za-z]{3,}")
 NAMED_HOLE = re.compile(r"\{[a-z_]+\}")
 ALIASES = "quantities/unit_table.py"  # beside its examples it holds how units are spelt

@@ -7,7 +7,8 @@ from pathlib import Path
 
 ROOT = Path(__file__).parents[2]
 SOURCE = ROOT / "src" / "snath"
-LEFT_ROOMS = ("quantities", "rules", "formulas", "decisions")
+CORE = ("quantities", "rules", "formulas", "decisions")  # what gives facts
+LEFT_ROOMS = (*CORE, "words")  # what never reaches out
 
 
 @cache

@@ -8,6 +8,7 @@ from snath.decisions.job.work import work
 from snath.decisions.machine.parts import CRANKSHAFT, Coupling, Engine, Machine, Member, Ratio, Size
 from snath.decisions.window.window import Window
 from snath.quantities.measured import Measured
+from snath.quantities.message import Message
 from snath.rules.book import Rule
 
 BLADE = "blade"
@@ -21,7 +22,7 @@ class QuickAnswer:
     job: Job
     rule: Rule
     window: Window
-    notes: tuple[str, ...]
+    notes: tuple[Message, ...]
 
 
 def quick_limit(

@@ -4,6 +4,8 @@ from typing import Any
 
 import numpy as np
 
+from snath.quantities.message import Message
+
 SHOWN = 60  # characters of a wrong entry that are echoed: enough to recognise, too few to flood a page
 
 
@@ -16,15 +18,16 @@ class InputError(ValueError):
         The field as the user knows it.
     given : object
         What was typed; echoed shortened.
-    allowed : str
+    allowed : Message or str
         What would be accepted, as the end of the sentence "field = given: ...".
     """
 
-    def __init__(self, field: str, given: object, allowed: str) -> None:
+    def __init__(self, field: str, given: object, allowed: Message | str) -> None:
         self.field = field
         self.given = shorten(given)
         self.allowed = allowed
-        super().__init__(f"{field} = {self.given}: {allowed}")
+        end = allowed if isinstance(allowed, str) else repr(allowed)
+        super().__init__(f"{field} = {self.given}: {end}")
 
     def __reduce__(self) -> tuple[Any, ...]:
         return InputError, (self.field, self.given, self.allowed)

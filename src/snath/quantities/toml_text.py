@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Any, NamedTuple
 
 from snath.quantities.errors import InputError, InputErrors
+from snath.quantities.message import Message
 
 LARGEST = 100_000  # characters of one file; a long machine sheet has some 5,000
 DEEPEST = 8  # tables inside tables
@@ -25,7 +26,7 @@ class Fault(NamedTuple):
 
     path: Path
     given: object
-    allowed: str
+    allowed: Message | str
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,8 +87,11 @@ def spoken(path: Path) -> str:
 
 
 def _message(line: int | None, fault: Fault) -> InputError:
-    where = "" if line is None else f" (line {line})"
-    return InputError(spoken(fault.path), fault.given, fault.allowed + where)
+    allowed = fault.allowed
+    if line is not None:
+        placed = Message("fault.at-line", fault=allowed, line=line)
+        allowed = allowed + f" (line {line})" if isinstance(allowed, str) else placed
+    return InputError(spoken(fault.path), fault.given, allowed)
 
 
 def _not_toml(field: str, text: str, message: str) -> InputError:

@@ -6,8 +6,9 @@ from dataclasses import dataclass
 from fractions import Fraction
 from types import MappingProxyType
 
+from snath.quantities.message import Dimension
 from snath.quantities.numbers import DecimalMark, leading_number
-from snath.quantities.unit_table import UNITS, Dimension, Unit
+from snath.quantities.unit_table import UNITS, Unit
 
 _COMPOUND = {("ft", "in"), ("lb", "oz"), ("h", "min"), ("min", "s")}  # large unit, then small
 _SIGNED: tuple[Dimension, ...] = ("temperature", "angle")

@@ -5,7 +5,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from types import MappingProxyType
-from typing import Literal
 
 from snath.quantities.constants import (
     FOOT,
@@ -22,11 +21,7 @@ from snath.quantities.constants import (
     STANDARD_GRAVITY,
 )
 from snath.quantities.errors import InputError
-
-Dimension = Literal[
-    "length", "speed", "rotation", "frequency", "torque", "energy", "mass", "time", "angle", "power", "force",
-    "temperature", "turns",
-]  # fmt: skip
+from snath.quantities.message import Dimension
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,9 +10,10 @@ from typing import Literal
 from snath.quantities.constants import INCH
 from snath.quantities.errors import InputError
 from snath.quantities.measured import Line, Measured
+from snath.quantities.message import Dimension
 from snath.quantities.numbers import DecimalMark, in_mark, mark_hint, plain
 from snath.quantities.unit_reading import SHAFT_ONLY, Reader, Unreadable
-from snath.quantities.unit_table import EXAMPLES, Dimension, unit_named
+from snath.quantities.unit_table import EXAMPLES, unit_named
 
 __all__ = [
     "Dimension",

@@ -8,6 +8,7 @@ from types import MappingProxyType
 from typing import Any, get_args
 
 from snath.quantities.errors import InputError
+from snath.quantities.message import Message
 from snath.quantities.numbers import DecimalMark, percentage
 from snath.quantities.toml_text import Fault, Path, TomlText, read_toml
 from snath.quantities.units import Dimension, parse
@@ -136,7 +137,7 @@ class _Row:
         self.toml, self.path, self.row, self.mark, self.shop = toml, path, row, mark, shop
         self.faults: list[Fault] = []
 
-    def refuse(self, key: str, given: object, allowed: str, *deeper: str) -> None:
+    def refuse(self, key: str, given: object, allowed: Message | str, *deeper: str) -> None:
         self.faults.append(Fault((*self.path, key, *deeper), given, allowed))
 
     def rule(self) -> Rule | None:

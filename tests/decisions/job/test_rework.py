@@ -1,5 +1,6 @@
 """A kept job worked again says of every difference whether the program, a changed row or a new row made it."""
 
+import json
 from dataclasses import replace
 
 from snath.decisions.job.rework import rework
@@ -42,6 +43,17 @@ def test_with_the_book_it_was_kept_with_nothing_moved():
     found = again(kept(), BOOK)
     assert found.unchanged
     assert (found.rules_moved, found.rules_new) == ((), ())
+
+
+def test_a_result_whose_reasons_were_kept_as_text_moves_by_no_word_of_them():
+    # Schema 1 kept sentences; its figures, verdicts and rule ids are compared, its prose is not.
+    one = job(direct(inches(21)))
+    then = json.loads(result_to_json(work(one)))
+    then["schema"], then["notes"] = "snath-job-1", ["a sentence of that time"] * len(then["notes"])
+    assert then["notes"]
+    assert rework(one, json.dumps(then), BOOK).unchanged
+    then["window"]["ceiling"] += 1
+    assert not rework(one, json.dumps(then), BOOK).unchanged
 
 
 def test_a_row_that_came_after_is_named_and_what_it_changes_stands_apart():

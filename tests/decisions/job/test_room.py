@@ -7,12 +7,13 @@ import pytest
 from snath.decisions.job.room import room_notes, room_of
 from snath.decisions.job.work import work
 from snath.decisions.reading.instruments import Instrument
+from snath.quantities.message import Message
 from tests.machines import RPM, direct, figure, inches, job
 
 FINE = Instrument("T1", "fine tachometer", accuracy=0.0005, due_on="2027-01-01")
 COARSE = Instrument("T2", "coarse tachometer", accuracy=0.005, due_on="2027-01-01")
 DAY = "2026-06-01"
-DOUBT = "is overdue for its check: how far it has drifted is not known, so the band may be too wide."
+DOUBT = "job.room-overdue"
 
 
 def a_job(*instruments: Instrument, judged_on: str = DAY, **engine: object):
@@ -47,7 +48,7 @@ def test_an_instrument_nothing_is_known_of_leaves_the_room_to_one_that_is_known(
     assert room_of(a_job(unknown, COARSE)).instrument_u == pytest.approx(share(COARSE), rel=1e-12)
     assert room_of(a_job(unknown, late(COARSE))).instrument_u == pytest.approx(share(COARSE), rel=1e-12)
     (said, _) = room_notes(a_job(unknown))
-    assert said.startswith("The setting band leaves no room for what unmarked tachometer may be off by")
+    assert said == Message("job.room-not-known", instrument="unmarked tachometer")
 
 
 def test_plate_last_digit_and_check_all_take_their_room():
@@ -74,16 +75,14 @@ def test_a_coarser_instrument_lowers_the_top_of_the_band_where_the_ceiling_is_ne
     ],
 )
 def test_a_band_that_rests_on_an_overdue_instrument_says_so_in_the_result(instruments, doubted):
-    said = [note for note in work(a_job(*instruments)).notes if DOUBT in note]
-    assert [
-        note.split(" by its plate")[0].removeprefix("The setting band leaves room for ") for note in said
-    ] == ([doubted] if doubted else [])
+    said = [note for note in work(a_job(*instruments)).notes if note.code == DOUBT]
+    assert said == ([Message(DOUBT, instrument=doubted)] if doubted else [])
 
 
 def test_without_a_day_no_instrument_counts_as_overdue():
     one = a_job(late(FINE), COARSE, judged_on="")
     assert room_of(one).instrument_u == pytest.approx(share(FINE), rel=1e-12)
-    assert not any(DOUBT in note for note in room_notes(one))
+    assert DOUBT not in [note.code for note in room_notes(one)]
 
 
 def test_without_a_makers_figure_there_is_no_band_to_doubt():

@@ -7,7 +7,8 @@ import pytest
 
 from snath.quantities.errors import InputError
 from snath.shop.paper.press import WORDS as PAPER_WORDS
-from snath.shop.pictures.voice import LANGUAGES, WORDS, speaking, table
+from snath.shop.pictures.voice import WORDS, speaking, table
+from snath.words.tables import LANGUAGES
 
 SOURCES = Path(__file__).parents[3] / "src/snath/shop"
 

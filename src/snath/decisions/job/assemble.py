@@ -3,6 +3,7 @@
 from snath.decisions.job.job import Job
 from snath.decisions.machine.parts import Machine
 from snath.quantities.errors import InputError
+from snath.quantities.message import Message
 from snath.rules.book import Rule
 from snath.rules.select import applicable, rule_by_id
 
@@ -25,8 +26,8 @@ def job_for(machine: Machine, book: tuple[Rule, ...], *, market: str = "", only:
     if only is not None:
         chosen = rule_by_id(book, only)
         if chosen.kind != "surface speed" or chosen.at_most is None:
-            surface = ", ".join(rule.id for rule in book if rule.kind == "surface speed")
-            raise InputError("rule", only, f"must limit a surface speed, one of: {surface}")
+            known = tuple(rule.id for rule in book if rule.kind == "surface speed")
+            raise InputError("rule", only, Message("job.row-surface", known=known))
         rows = (*(rule for rule in rows if rule.kind != "surface speed"), chosen)
     return Job(machine=machine, rules=rows, market=market, only_rule=only or "")
 

@@ -1,4 +1,4 @@
-"""A job, version 1: everything `work` needs and nothing it does not, so that it can be run again in years."""
+"""A job, version 2: everything `work` needs and nothing it does not, so that it can be run again in years."""
 
 from dataclasses import dataclass
 from typing import Literal
@@ -10,9 +10,10 @@ from snath.decisions.reading.reading import Reading
 from snath.decisions.verdict.verdict import Verdict
 from snath.decisions.window.window import Window
 from snath.formulas.signals.candidates import Track
+from snath.quantities.message import Message
 from snath.rules.book import Rule
 
-SCHEMA = "snath-job-1"
+SCHEMA = "snath-job-2"  # 1 kept reasons as English text; it is still read, see `schema`
 
 NOTHING_ASKED, NOTHING_ANSWERED = BehaviourInput(), BehaviourResult()
 DecisionRule = Literal["one-sided 95 %", "guard of U", "simple acceptance"]
@@ -86,5 +87,5 @@ class Result:
     window: Window
     as_found: StageResult
     as_left: StageResult
-    notes: tuple[str, ...] = ()
+    notes: tuple[Message, ...] = ()
     behaviour: BehaviourResult = NOTHING_ANSWERED

@@ -6,7 +6,7 @@ from snath.decisions.job.job import Job
 from snath.decisions.reading.budget import typed_budget
 from snath.decisions.reading.instruments import Instrument, accuracy_known, overdue
 from snath.decisions.window.solve import Room
-from snath.quantities.units import show
+from snath.quantities.message import Amount, Message
 
 
 def room_of(job: Job) -> Room:
@@ -15,27 +15,18 @@ def room_of(job: Job) -> Room:
     return Room(instrument_u=_u(job, best) if best else 0.0, step=job.setting_step)
 
 
-def room_notes(job: Job) -> Iterator[str]:
+def room_notes(job: Job) -> Iterator[Message]:
     """What the sheet must say of that room; nothing where no maker's figure gives a band."""
     if job.machine.engine.maker_no_load is None:
         return
     best = _best(job)
     if best is None:
-        yield "The setting band leaves no room for an instrument: none is on the job."
+        yield Message("job.room-no-instrument")
     elif not accuracy_known(best):
-        yield (
-            f"The setting band leaves no room for what {best.name} may be off by: neither its plate nor a check "
-            "says how far that is."
-        )
+        yield Message("job.room-not-known", instrument=best.name)
     elif _late(job, best):
-        yield (
-            f"The setting band leaves room for {best.name} by its plate, but it is overdue for its check: how far "
-            "it has drifted is not known, so the band may be too wide."
-        )
-    yield (
-        f"Room of {show(job.setting_step, 'rpm', digits=0)} is kept for setting the governor "
-        "(common practice, no source)."
-    )
+        yield Message("job.room-overdue", instrument=best.name)
+    yield Message("job.room-step", step=Amount(job.setting_step, "rotation"))
 
 
 def _best(job: Job) -> Instrument | None:

@@ -1,8 +1,11 @@
-"""Jobs and results as JSON: the form in which they are kept for years."""
+"""Write and read jobs and results as JSON: the form in which they are kept for years.
+
+Schema 2 keeps reasons as codes and SI values. A job of schema 1 is read as it is: its reasons are text, and stay text.
+"""
 
 import json
 import math
-from dataclasses import asdict
+from dataclasses import asdict, replace
 from functools import cache
 from typing import Any
 
@@ -28,7 +31,7 @@ def job_from_json(text: str) -> Job:
         Naming every field that is not as this schema has it.
     """
     try:
-        return _jobs().validate_json(text)
+        return replace(_jobs().validate_json(text), schema=SCHEMA)
     except ValidationError as faults:
         raise InputErrors(tuple(_fault(fault) for fault in faults.errors())) from None
 
@@ -39,10 +42,13 @@ def result_to_json(result: Result) -> str:
 
 
 def differences(then: str, now: str) -> tuple[tuple[str, Any, Any], ...]:
-    """Where two results differ: path, value then, value now. The program's version is not a difference."""
+    """Where two results differ: path, value then, value now.
+
+    The program's version, the schema and the wording of a reason kept as text are no differences.
+    """
     found: list[tuple[str, Any, Any]] = []
     _compare("", json.loads(then), json.loads(now), found)
-    return tuple(row for row in found if row[0] != "program")
+    return tuple(row for row in found if row[0] not in ("program", "schema"))
 
 
 def rounded(value: Any) -> Any:
@@ -57,6 +63,8 @@ def rounded(value: Any) -> Any:
 
 
 def _compare(path: str, then: Any, now: Any, found: list[tuple[str, Any, Any]]) -> None:
+    if isinstance(then, str) and _is_message(now):
+        return
     if isinstance(then, dict) and isinstance(now, dict):
         for key in sorted(then.keys() | now.keys()):
             _compare(f"{path}.{key}" if path else key, then.get(key), now.get(key), found)
@@ -65,6 +73,10 @@ def _compare(path: str, then: Any, now: Any, found: list[tuple[str, Any, Any]]) 
             _compare(f"{path}[{place}]", before, after, found)
     elif then != now and not (then is None and _says_nothing(now)):
         found.append((path, then, now))
+
+
+def _is_message(value: Any) -> bool:
+    return isinstance(value, dict) and value.keys() == {"code", "values"}
 
 
 def _says_nothing(value: Any) -> bool:

@@ -17,6 +17,7 @@ from snath.decisions.window.remedies import remedies
 from snath.decisions.window.solve import solve
 from snath.decisions.window.window import Window
 from snath.quantities.errors import InputError
+from snath.quantities.message import Message
 
 
 def work(job: Job) -> Result:
@@ -131,20 +132,20 @@ def _instrument(job: Job, wanted: str) -> Instrument | None:
     for instrument in job.instruments:
         if instrument.id == wanted:
             return instrument
-    known = ", ".join(instrument.id for instrument in job.instruments) or "none on this job"
-    raise InputError("instrument", wanted, f"must be an instrument of the job: {known}")
+    known = tuple(instrument.id for instrument in job.instruments)
+    allowed = Message("job.instrument-known", known=known) if known else Message("job.instrument-none")
+    raise InputError("instrument", wanted, allowed)
 
 
-def _notes(job: Job) -> Iterator[str]:
+def _notes(job: Job) -> Iterator[Message]:
     if job.only_rule:
-        yield f"Tip speed judged by the chosen row {job.only_rule} alone."
+        yield Message("job.chosen-row", rule=job.only_rule)
     elif not job.market:
-        yield (
-            "No market is set: the strictest row in force for this kind of machine was used. Set the shop's "
-            "market, or name a row."
-        )
+        yield Message("job.no-market")
     for rule in job.rules:
         if rule.standing == "shop":
-            instead = f" in place of {rule.overrides}" if rule.overrides else ""
-            yield f"{rule.id} is the shop's own row{instead}."
+            if rule.overrides:
+                yield Message("job.own-row-instead", rule=rule.id, overrides=rule.overrides)
+            else:
+                yield Message("job.own-row", rule=rule.id)
     yield from room_notes(job)

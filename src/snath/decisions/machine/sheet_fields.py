@@ -10,6 +10,7 @@ from pydantic_core import PydanticCustomError
 
 from snath.quantities.errors import InputError
 from snath.quantities.measured import Line, Measured
+from snath.quantities.message import Message
 from snath.quantities.numbers import DecimalMark, parse_number, percentage
 from snath.quantities.units import Dimension, Quantity, parse_quantity, show
 
@@ -26,9 +27,9 @@ class Table(BaseModel):
     model_config = ConfigDict(extra="forbid", strict=True, frozen=True)
 
 
-def refusal(allowed: str, *, key: str = "", given: object = None) -> PydanticCustomError:
+def refusal(allowed: Message | str, *, key: str = "", given: object = None) -> PydanticCustomError:
     """A fault for the sheet's list; with `key` it points at that key of the table being checked."""
-    return PydanticCustomError("sheet", "{allowed}", {"allowed": allowed, "key": key, "given": given})
+    return PydanticCustomError("sheet", "refused", {"allowed": allowed, "key": key, "given": given})
 
 
 def mark_of(info: ValidationInfo) -> DecimalMark:

@@ -11,6 +11,7 @@ from snath.shop.media.asked import Asked, Read
 from snath.shop.media.door import fingerprint
 from snath.shop.media.held import held_speeds
 from snath.shop.media.recording import read_recording
+from snath.words.render import ENGLISH, say, say_fault
 
 SUFFIXES = frozenset(
     (
@@ -65,13 +66,13 @@ def row_of(task: Task) -> Row:
     try:
         mark = fingerprint(task.path)
     except InputError as fault:
-        return _faulty(task.name, "", str(fault.allowed))
+        return _faulty(task.name, "", say(fault.allowed, ENGLISH))
     try:
         return _read(task.name, mark, read_recording(task.path, task.asked))
     except InputError as fault:
-        return _faulty(task.name, mark, f"{fault.field}: {fault.allowed}")
+        return _faulty(task.name, mark, f"{fault.field}: {say(fault.allowed, ENGLISH)}")
     except InputErrors as faults:
-        return _faulty(task.name, mark, str(faults))
+        return _faulty(task.name, mark, "\n".join(say_fault(fault, ENGLISH) for fault in faults.faults))
     except Exception as crash:  # one bad file must never stop the rest
         return _faulty(task.name, mark, f"not read, a fault of the program: {type(crash).__name__}: {crash}")
 

@@ -18,10 +18,10 @@ from functools import cache
 from importlib.resources import files
 
 from snath.quantities.numbers import DecimalMark, in_mark
+from snath.words.render import mark_of
 
 CONTEXT = "core"
 HOLE = "{}"
-COMMA_LANGUAGES = ("de", "es", "fr", "it", "nl", "pl", "sv", "da", "nb", "fi", "pt", "cs")
 # The belt maths says sheave; on screens a mechanic reads pulley.
 SPOKEN = (("driver sheave", "driving pulley"), ("driven sheave", "driven pulley"), ("sheave", "pulley"))
 BEFORE, AFTER = " ;,:", " "  # a piece that begins or ends so is never said alone
@@ -39,7 +39,7 @@ class Tongue:
     @property
     def mark(self) -> DecimalMark:
         """The decimal mark in which the language's own texts are written."""
-        return "," if self.language in COMMA_LANGUAGES else "."
+        return mark_of(self.language)
 
     @property
     def is_english(self) -> bool:

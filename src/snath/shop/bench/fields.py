@@ -7,6 +7,7 @@ from django import forms
 from django.utils.translation import gettext
 
 from snath.quantities.errors import InputError
+from snath.quantities.message import Message
 from snath.quantities.numbers import LONGEST, parse_number
 from snath.quantities.units import Dimension, Quantity, parse_quantity
 from snath.shop.bench import show
@@ -146,5 +147,11 @@ def nothing_typed(fault: InputError, mark: DecimalMark) -> str:
 
 def plainly(fault: InputError, mark: DecimalMark) -> str:
     """A fault of a sheet without the line and the quotation marks of a text nobody sees here."""
-    allowed = LINE_NOTE.sub("", fault.allowed).replace(QUOTES_NOTE, "")
+    allowed = fault.allowed
+    if isinstance(allowed, str):
+        allowed = LINE_NOTE.sub("", allowed).replace(QUOTES_NOTE, "")
+    elif allowed.code == "fault.at-line":
+        inner = allowed.values["fault"]
+        assert isinstance(inner, Message)
+        allowed = inner
     return fault_words(InputError(fault.field, fault.given, allowed), mark)

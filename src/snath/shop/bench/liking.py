@@ -10,7 +10,7 @@ from typing import Literal
 from django.http import HttpRequest, HttpResponse
 from django.utils.translation import get_language
 
-from snath.shop.bench.core_words import COMMA_LANGUAGES
+from snath.words.render import mark_of
 
 Theme = Literal["auto", "light", "dark"]
 Units = Literal["inch", "metric"]
@@ -35,7 +35,7 @@ class Liking:
 def liking_of(request: HttpRequest) -> Liking:
     """The cookies of a request, each taken only if it is one of the choices."""
     language = (get_language() or "en").split("-")[0]
-    comma = language in COMMA_LANGUAGES
+    comma = mark_of(language) == ","
     theme = request.COOKIES.get("snath_theme", "")
     units = request.COOKIES.get("snath_units", "")
     mark = request.COOKIES.get("snath_mark", "")

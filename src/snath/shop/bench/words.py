@@ -2,22 +2,30 @@
 
 from django.utils.translation import get_language, gettext, pgettext
 
+from snath.quantities.message import Message
 from snath.quantities.numbers import DecimalMark, in_mark
 from snath.shop.bench.core_words import Tongue, said_in
 from snath.shop.bench.liking import Liking
+from snath.words.render import Locale, locale_for, say
 
 LEAST_SHARE = 0.001
 
 
-def said(sentence: str, mark: DecimalMark | None = None) -> str:
-    """A sentence of the core in the reader's language; its figures come with a point and go with `mark`."""
-    to = _tongue()
-    return said_in(sentence, to, mark or to.mark)
+def said(thing: Message | str, to: Liking | DecimalMark | None = None) -> str:
+    """A message or a sentence of the core in the reader's language; figures of text come with a point."""
+    tongue = _tongue()
+    mark = (to.decimal_mark if isinstance(to, Liking) else to) or tongue.mark
+    if isinstance(thing, str):
+        return said_in(thing, tongue, mark)
+    length = locale_for(tongue.language).length
+    if isinstance(to, Liking):
+        length = "in" if to.units == "inch" else "mm"
+    return say(thing, Locale(tongue.language, mark, length))
 
 
-def fault_said(sentence: str, mark: DecimalMark) -> str:
-    """The same for what the core says of an entry: there the figures come in the reader's mark already."""
-    return said(in_mark(sentence, mark), mark)
+def fault_said(thing: Message | str, mark: DecimalMark) -> str:
+    """The same for what the core says of an entry: there the figures of text come in the reader's mark already."""
+    return said(in_mark(thing, mark) if isinstance(thing, str) else thing, mark)
 
 
 def _tongue() -> Tongue:

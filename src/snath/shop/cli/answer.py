@@ -3,16 +3,23 @@
 import json
 import math
 import sys
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import asdict, replace
 from functools import wraps
 from typing import Any, NoReturn, ParamSpec, TypeVar
 
 import click
+from click.core import ParameterSource
 
 from snath.quantities.errors import InputError, InputErrors
+from snath.quantities.message import Message
+from snath.words.render import Locale, locale_for, say, say_fault
+from snath.words.tables import LANGUAGES
 
 DONE, FAILED, WRONG_INPUT, UNDECIDED = 0, 1, 2, 3
 EXIT_OF = {"pass": DONE, "fail": FAILED, "undecided": UNDECIDED}
+
+LANGUAGE = "snath.language"
 
 P = ParamSpec("P")
 R = TypeVar("R")
@@ -40,9 +47,48 @@ def without_nan(value: Any) -> Any:
     return value
 
 
-def speaks_plainly(command: Callable[P, R]) -> Callable[P, R]:
-    """Turn wrong input into its message and exit code 2, as text or JSON; nothing else is caught."""
+def reader() -> Locale:
+    """How whoever gave the command reads: their language, and the decimal mark they asked for."""
+    context = click.get_current_context()
+    locale = locale_for(context.meta.get(LANGUAGE, "en"))
+    if context.get_parameter_source("decimal_mark") is ParameterSource.COMMANDLINE:
+        return replace(locale, decimal_mark=context.params["decimal_mark"])
+    return locale
 
+
+def said(thing: Message | str) -> str:
+    """A message as the reader's text."""
+    return say(thing, reader())
+
+
+def facts(things: Iterable[Message | str]) -> list[dict[str, Any]]:
+    """Messages as JSON has them: code and SI values, and the text beside."""
+    return [_fact(thing, "text") for thing in things]
+
+
+def _fact(thing: Message | str, text: str) -> dict[str, Any]:
+    return {**(asdict(thing) if isinstance(thing, Message) else {}), text: said(thing)}
+
+
+def _chosen(context: click.Context, _option: click.Parameter, language: str) -> None:
+    context.meta[LANGUAGE] = language
+
+
+language_option = click.option(
+    "--language",
+    type=click.Choice(LANGUAGES),
+    default="en",
+    show_default=True,
+    expose_value=False,
+    callback=_chosen,
+    help="Language of the answer.",
+)
+
+
+def speaks_plainly(command: Callable[P, R]) -> Callable[P, R]:
+    """Answer in the language asked for; wrong input becomes its message and exit code 2, as text or JSON."""
+
+    @language_option
     @wraps(command)
     def run(*args: P.args, **kwargs: P.kwargs) -> R:
         try:
@@ -58,9 +104,13 @@ def speaks_plainly(command: Callable[P, R]) -> Callable[P, R]:
 def refuse(faults: tuple[InputError, ...], *, as_json: bool) -> NoReturn:
     """Print every fault and leave with code 2."""
     if as_json:
-        rows = [{"field": f.field, "given": f.given, "allowed": f.allowed} for f in faults]
+        rows = [_fault_data(fault) for fault in faults]
         click.echo(json.dumps({"errors": rows}, ensure_ascii=False))
     else:
         for fault in faults:
-            click.echo(str(fault), err=True)
+            click.echo(say_fault(fault, reader()), err=True)
     sys.exit(WRONG_INPUT)
+
+
+def _fault_data(fault: InputError) -> dict[str, Any]:
+    return {"field": fault.field, "given": fault.given, **_fact(fault.allowed, "allowed")}

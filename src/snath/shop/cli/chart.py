@@ -9,7 +9,7 @@ from snath.quantities.measured import Measured
 from snath.quantities.numbers import DecimalMark
 from snath.quantities.units import parse, parse_quantity, show
 from snath.shop.bench.core_words import speaker
-from snath.shop.cli.answer import answer, json_option, speaks_plainly
+from snath.shop.cli.answer import answer, json_option, reader, speaks_plainly
 from snath.shop.cli.common import (
     decimal_option,
     floor_rpm,
@@ -33,7 +33,6 @@ METRIC_STEP = 0.020
 @click.option("--rule", "rule_id", help="Id of the row to use in place of those in scope.")
 @click.option("--pdf", required=True, help="Write the chart here.")
 @click.option("--paper", type=click.Choice(["a4", "us-letter"]), default="a4", show_default=True)
-@click.option("--language", type=click.Choice(["en", "de"]), default="en", show_default=True)
 @market_option
 @rules_option
 @decimal_option
@@ -47,7 +46,6 @@ def chart(
     rule_id: str | None,
     pdf: str,
     paper: str,
-    language: str,
     market: str,
     rules: str | None,
     decimal_mark: DecimalMark,
@@ -60,7 +58,7 @@ def chart(
     bar = None if width is None else _length(width, "width", decimal_mark).value
     sizes = sizes_between(first.measured.value, last.value, each)
     rows = chart_rows(sizes, rule_book(rules, decimal_mark), width=bar, market=market, only=rule_id)
-    voice = paper_voice(language, said=speaker(language))
+    voice = paper_voice(reader().language, said=speaker(reader().language))
     write_bytes(pdf, wall_chart(rows, width=bar, paper=paper, voice=voice, program=PROGRAM), "pdf")
     answer(_data(rows, pdf), _text(rows, pdf, decimal_mark), as_json=as_json)
 

@@ -7,7 +7,7 @@ import click
 from snath.decisions.job.job import Result, StageResult
 from snath.decisions.job.work import work
 from snath.shop.bench.core_words import speaker
-from snath.shop.cli.answer import DONE, EXIT_OF, FAILED, answer, json_option, speaks_plainly
+from snath.shop.cli.answer import DONE, EXIT_OF, FAILED, answer, json_option, reader, speaks_plainly
 from snath.shop.cli.behaviour_words import behaviour_data, behaviour_text
 from snath.shop.cli.common import write_bytes
 from snath.shop.cli.job_file import JobFile, read_job_file
@@ -25,17 +25,16 @@ from snath.shop.paper.voices import paper_voice
 @click.option("--pdf", help="Write the job sheet here.")
 @click.option("--save", help="Keep job and result here as JSON, for `snath rework` in years.")
 @click.option("--paper", type=click.Choice(["a4", "us-letter"]), default="a4", show_default=True)
-@click.option("--language", type=click.Choice(["en", "de"]), default="en", show_default=True)
 @json_option
 @speaks_plainly
-def job(file: str, pdf: str | None, save: str | None, paper: str, language: str, as_json: bool) -> None:
+def job(file: str, pdf: str | None, save: str | None, paper: str, as_json: bool) -> None:
     """Work the whole job in FILE."""
     read = read_job_file(file)
     result = work(read.job)
     if save:
         write_bytes(save, kept_text(read.job, result).encode(), "save")
     if pdf:
-        voice = paper_voice(language, said=speaker(language))
+        voice = paper_voice(reader().language, said=speaker(reader().language))
         sheet = job_sheet(read.job, result, facts=_facts(read), paper=paper, voice=voice)
         write_bytes(pdf, sheet, "pdf")
     answer(_data(read, result, pdf), _text(result), as_json=as_json, code=_code(result))

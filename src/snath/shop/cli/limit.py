@@ -10,7 +10,7 @@ from snath.quantities.errors import within
 from snath.quantities.measured import Measured, combine, exact
 from snath.quantities.numbers import DecimalMark
 from snath.quantities.units import parse
-from snath.shop.cli.answer import answer, json_option, speaks_plainly
+from snath.shop.cli.answer import answer, facts, json_option, said, speaks_plainly
 from snath.shop.cli.common import decimal_option, floor_rpm, market_option, rule_book, rules_option
 from snath.shop.cli.words import BENCH_CAUTION, rpm
 
@@ -70,7 +70,7 @@ def _data(found: QuickAnswer, tips: Measured) -> dict[str, Any]:
         "tip_speed_printed": found.rule.printed,
         "tip_circle_m": round(tips.value, 6),
         "working": [line for bound in found.window.bounds if bound.worst for line in bound.working],
-        "notes": [*found.window.notes, *found.notes],
+        "notes": facts((*found.window.notes, *found.notes)),
     }
 
 
@@ -84,5 +84,5 @@ def _text(found: QuickAnswer, *, as_tips: bool) -> str:
     rule = found.rule
     force = "" if rule.in_force else "; historical: it explains and clears nothing"
     lines += ["", f"Rule {rule.id}: {rule.printed}, {rule.source} (known: {rule.standing}{force})."]
-    lines += [*found.notes, BENCH_CAUTION]
+    lines += [*map(said, found.notes), BENCH_CAUTION]
     return "\n".join(lines)

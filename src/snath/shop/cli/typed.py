@@ -4,8 +4,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from snath.quantities.measured import Line, Measured
+from snath.quantities.message import Dimension
 from snath.quantities.numbers import DecimalMark
-from snath.quantities.unit_table import Dimension
 from snath.quantities.units import parse
 
 

@@ -10,7 +10,7 @@ from snath.decisions.job.work import work
 from snath.decisions.machine.sheet import read_sheet
 from snath.decisions.window.window import Bound, Remedy
 from snath.quantities.numbers import DecimalMark
-from snath.shop.cli.answer import DONE, FAILED, answer, json_option, speaks_plainly
+from snath.shop.cli.answer import DONE, FAILED, answer, facts, json_option, speaks_plainly
 from snath.shop.cli.common import (
     ceil_rpm,
     decimal_option,
@@ -69,7 +69,7 @@ def window_data(result: Result) -> dict[str, Any]:
         },
         "members": [_bound(bound) for bound in found.bounds],
         "remedies": [_remedy(remedy) for remedy in found.remedies],
-        "notes": [*found.notes, *result.notes],
+        "notes": facts((*found.notes, *result.notes)),
         "program": result.program,
     }
 

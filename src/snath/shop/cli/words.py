@@ -5,7 +5,9 @@ from collections.abc import Iterator
 from snath.decisions.job.job import Result
 from snath.decisions.verdict.verdict import Verdict
 from snath.decisions.window.window import Window
+from snath.quantities.message import Message
 from snath.quantities.units import show
+from snath.shop.cli.answer import said
 
 BENCH_CAUTION = (
     "Before a hand goes near a blade: every plug lead off and grounded, key out, fuel off, battery out, blade "
@@ -36,7 +38,7 @@ def verdict_text(verdict: Verdict) -> str:
     return "\n".join(_verdict_lines(verdict))
 
 
-def _window_lines(window: Window, notes: tuple[str, ...]) -> Iterator[str]:
+def _window_lines(window: Window, notes: tuple[Message, ...]) -> Iterator[str]:
     yield f"Never above   {rpm(window.ceiling, side='down')}"
     if window.floor is not None:
         yield f"Never below   {rpm(window.floor, side='up')}"
@@ -60,8 +62,8 @@ def _window_lines(window: Window, notes: tuple[str, ...]) -> Iterator[str]:
         for remedy in window.remedies:
             yield f"   {remedy.change}: then never above {rpm(remedy.ceiling, side='down')}"
     yield ""
-    yield from window.notes
-    yield from notes
+    yield from map(said, window.notes)
+    yield from map(said, notes)
     yield BENCH_CAUTION
 
 

@@ -17,7 +17,8 @@ from snath.shop.paper.voices import day
 from snath.shop.pictures.drive import drive_picture
 from snath.shop.pictures.figures import rpm
 from snath.shop.pictures.route import WORDS
-from snath.shop.pictures.voice import LengthUnit, Voice, speaking, table
+from snath.shop.pictures.voice import Voice, speaking, table
+from snath.words.render import LengthUnit
 
 CARE = ("care-1", "care-2", "care-3")
 DRAWN = 420.0  # of the drawing: it is printed at 60 % of the paper, its letters as large as the text

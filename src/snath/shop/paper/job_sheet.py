@@ -5,6 +5,7 @@ from typing import Any
 from snath.decisions.job.job import Job, Result
 from snath.decisions.machine.parts import Machine
 from snath.decisions.reading.reading import Reading
+from snath.quantities.message import Message
 from snath.shop.paper.blocks import arithmetic, cautions, head, remedies, rules_used
 from snath.shop.paper.facts import SheetFacts
 from snath.shop.paper.press import printed
@@ -190,7 +191,8 @@ def _shown(found: Standing | None, left: Standing | None) -> Reading | None:
 
 
 def _notes(result: Result, facts: SheetFacts, voice: Voice) -> list[str]:
-    said = [voice.said(note) for note in dict.fromkeys((*result.window.notes, *result.notes))]
+    notes: tuple[Message | str, ...] = (*result.window.notes, *result.notes)
+    said = [voice.said(note) for note in dict.fromkeys(notes)]
     return [*said, facts.note] if facts.note else said
 
 

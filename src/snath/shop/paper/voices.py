@@ -6,7 +6,8 @@ from datetime import date
 from typing import Any
 
 from snath.shop.paper.press import WORDS
-from snath.shop.pictures.voice import LengthUnit, Voice, speaking
+from snath.shop.pictures.voice import Voice, speaking
+from snath.words.render import LengthUnit
 
 
 def paper_voice(
@@ -16,7 +17,9 @@ def paper_voice(
 
     Without `length` English puts inches first and German millimetres; paper prints both.
     """
-    return replace(speaking(language, length or ("mm" if language == "de" else "in"), WORDS), said=said)
+    return replace(
+        speaking(language, length or ("mm" if language == "de" else "in"), WORDS), from_english=said
+    )
 
 
 def day(voice: Voice, iso: str) -> str:

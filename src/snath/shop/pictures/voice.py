@@ -5,16 +5,15 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
-from typing import Any, Literal
+from typing import Any
 
 from snath.quantities.errors import InputError
+from snath.quantities.message import Message
 from snath.quantities.numbers import DecimalMark
+from snath.words.render import LengthUnit, Locale, say
+from snath.words.tables import LANGUAGES
 
-LANGUAGES = ("en", "de")
 WORDS = Path(__file__).parent / "words"
-
-
-LengthUnit = Literal["in", "mm"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,15 +30,21 @@ class Voice:
         Point or comma; the other one parts the thousands.
     length : str
         The unit the reader thinks in, "in" or "mm".
-    said : callable
-        A sentence of the core, which speaks English only, in the reader's language.
+    from_english : callable
+        A sentence of the core that is still English text, in the reader's language.
     """
 
     words: Mapping[str, str]
     language: str = "en"
     decimal_mark: DecimalMark = "."
     length: LengthUnit = "in"
-    said: Callable[[str], str] = str
+    from_english: Callable[[str], str] = str
+
+    def said(self, thing: Message | str) -> str:
+        """A message of the core in the reader's language; text as the core's sentences are turned."""
+        if isinstance(thing, str):
+            return self.from_english(thing)
+        return say(thing, Locale(self.language, self.decimal_mark, self.length))
 
     def say(self, key: str, **figures: object) -> str:
         """The sentence of that key with its figures in place."""

@@ -8,6 +8,8 @@ from django.http import HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import render
 
 from snath.quantities.errors import InputError, InputErrors
+from snath.shop.site.locale import locale_here
+from snath.words.render import say_fault
 
 Answer = Callable[[HttpRequest], HttpResponseBase]
 
@@ -100,9 +102,9 @@ class RefusedEntries:
     def process_exception(self, request: HttpRequest, fault: Exception) -> HttpResponse | None:
         """Take what says that an entry is wrong; anything else is our own fault and stays one."""
         if isinstance(fault, InputErrors):
-            said = [str(one) for one in fault.faults]
+            said = [say_fault(one, locale_here()) for one in fault.faults]
         elif isinstance(fault, InputError):
-            said = [str(fault)]
+            said = [say_fault(fault, locale_here())]
         elif isinstance(fault, ValidationError):
             said = list(fault.messages)
         else:

@@ -10,6 +10,7 @@ from django.utils.translation import gettext_lazy
 
 from snath.formulas.signals.plateaus import Plateau
 from snath.quantities.errors import InputError
+from snath.quantities.message import Message
 from snath.quantities.numbers import DecimalMark, in_mark
 from snath.shop.bench import show
 from snath.shop.bench.fields import QuantityField, fault_words
@@ -68,7 +69,8 @@ def mark_fault(form: forms.Form, fault: InputError, mark: DecimalMark) -> None:
     """
     box = BOXES.get(fault.field)
     given = in_mark(fault.given, mark) if box else fault.given
-    told = InputError(fault.field, given, in_mark(fault.allowed, mark))
+    allowed = fault.allowed if isinstance(fault.allowed, Message) else in_mark(fault.allowed, mark)
+    told = InputError(fault.field, given, allowed)
     form.add_error(box or "clip", fault_words(told, mark))
 
 

@@ -17,8 +17,10 @@ from snath.shop.records.pairing import VALID, accept, invite
 from snath.shop.records.people import Role
 from snath.shop.site.access import known_person, open_to_all, owner_only
 from snath.shop.site.certificates import authority, fingerprint
+from snath.shop.site.locale import locale_here
 from snath.shop.site.people.attempts import count_failure, must_wait
 from snath.shop.site.people.forms import PhoneForm
+from snath.words.render import say
 
 PHONE_STAYS = timedelta(days=30)
 PAIRING = "pairing"  # what failed tokens are counted under
@@ -41,7 +43,7 @@ def phone(request: HttpRequest) -> HttpResponse:
             )
             code = mark_safe(drawn)
         except InputError as fault:
-            form.add_error("name", fault.allowed)
+            form.add_error("name", say(fault.allowed, locale_here()))
     minutes = VALID // timedelta(minutes=1)
     shown = {"form": form, "code": code, "minutes": minutes, "lan": settings.LAN}
     return render(request, "people/phone.html", shown)

@@ -14,7 +14,9 @@ from snath.quantities.errors import InputError
 from snath.shop.records.people import AuditEntry, Kind, Person, Role
 from snath.shop.records.staff import add_person, change_person, set_password
 from snath.shop.site.access import known_person, owner_only
+from snath.shop.site.locale import locale_here
 from snath.shop.site.people.forms import NewPassword, PersonForm, RoleForm
+from snath.words.render import say
 
 A_PAGE = 100
 
@@ -39,7 +41,7 @@ def add(request: HttpRequest) -> HttpResponse:
             add_person(entered["name"], Role(entered["role"]), entered["password"], known_person(request))
             return redirect("people")
         except InputError as fault:
-            form.add_error("name", fault.allowed)
+            form.add_error("name", say(fault.allowed, locale_here()))
     return render(request, "people/form.html", {"form": form, "title": gettext("Somebody new")})
 
 
@@ -60,7 +62,7 @@ def person(request: HttpRequest, key: UUID) -> HttpResponse:
             messages.success(request, gettext("Kept."))
             return redirect("people")
         except InputError as fault:
-            form.add_error("role", fault.allowed)
+            form.add_error("role", say(fault.allowed, locale_here()))
     return render(request, "people/person.html", {"form": form, "listed": listed})
 
 

@@ -1,0 +1,29 @@
+"""Hold every sentence by its code, one folder a language, one file a subject."""
+
+import tomllib
+from collections.abc import Iterator, Mapping
+from functools import cache
+from importlib.resources import files
+from typing import Any
+
+LANGUAGES = ("en", "de")
+
+
+def entry(code: str, language: str) -> str | None:
+    """The sentence of a code "file.key"; None where the tables have none."""
+    return table(language, code.partition(".")[0]).get(code)
+
+
+@cache
+def table(language: str, name: str) -> Mapping[str, str]:
+    """All sentences of one file in one language, by code; empty where there is no such file."""
+    path = files("snath.words").joinpath(language, f"{name}.toml")
+    return dict(_flat(tomllib.loads(path.read_text("utf-8")), f"{name}.")) if path.is_file() else {}
+
+
+def _flat(node: Mapping[str, Any], before: str) -> Iterator[tuple[str, str]]:
+    for key, value in node.items():
+        if isinstance(value, str):
+            yield before + key, value
+        else:
+            yield from _flat(value, f"{before}{key}.")
