@@ -37,7 +37,7 @@ def through(codec: str, samples: NDArray[np.float32], rate: int) -> tuple[NDArra
         back = np.concatenate(
             [_mono(frame.to_ndarray()) for frame in container_in.decode(audio=0)], dtype=np.float32
         )
-    return back[: round(len(samples) * back_rate / rate)], float(back_rate)
+    return np.clip(back[: round(len(samples) * back_rate / rate)], -1, 1), float(back_rate)
 
 
 def _mono(frame: NDArray[Any]) -> NDArray[np.float32]:

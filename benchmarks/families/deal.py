@@ -97,7 +97,7 @@ def _slow(engine: Engine, g: np.random.Generator) -> float:
 
 def _course(situation: str, engine: Engine, rev_s: float, g: np.random.Generator) -> Course:
     span = RANGES["course"]
-    seconds = _between(span["rundown_seconds" if situation == "run-down" else "seconds"], g)
+    seconds = round(4 * _between(span["rundown_seconds" if situation == "run-down" else "seconds"], g)) / 4
     sign = float(g.choice([-1.0, 1.0]))
     if situation in ("drift", "ramp"):
         return Course(situation, rev_s, seconds, amount=sign * _between(span[situation], g))

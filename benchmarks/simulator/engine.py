@@ -55,6 +55,12 @@ class Scene:
         Mains hum of this frequency in the noise, 0 for none. [Hz]
     clip : bool
         Whether the recording is driven into its stops.
+    scatter : float
+        Of a firing's strength, as a share.
+    alternating : float
+        By how much every second cycle is stronger, and the others weaker, as a share.
+    misfires : float
+        Share of the cycles that only puff.
     """
 
     rev_s: float
@@ -70,6 +76,9 @@ class Scene:
     clock: float = 0.0
     hum: float = 0.0
     clip: bool = False
+    scatter: float = 0.10
+    alternating: float = 0.0
+    misfires: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,10 +121,13 @@ def exhaust(scene: Scene, going: Ride, t: Array, rate: float, generator: np.rand
     """Pressure of the blow-down of each firing, rung through the resonances of its muffler."""
     cycles = np.arange(np.floor(going.turns[-1] / scene.cycle_turns))
     strength = 1 + 0.07 * generator.standard_normal(len(scene.firings))
+    loud = 1 + scene.alternating * (-1) ** cycles
+    if scene.misfires:
+        loud[generator.random(len(cycles)) < scene.misfires] = 0.08
     train = np.zeros(len(t) + 2)
     for place, cylinder in zip(scene.firings, strength, strict=True):
         at = going.time_at((cycles + place) * scene.cycle_turns)
-        puffs = cylinder * np.exp(0.10 * generator.standard_normal(len(at)))
+        puffs = cylinder * loud * np.exp(scene.scatter * generator.standard_normal(len(at)))
         # Cut ignition leaves the compression puffing through the same pipe, far weaker.
         puffs = np.where(at < going.release_s, puffs, 0.08 * puffs)
         where = at * rate

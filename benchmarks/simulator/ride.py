@@ -136,6 +136,19 @@ def ride(
     within("seconds", seconds, 0, 36_000, "s", open_low=True)
     within("jitter", jitter, 0, 0.1)
     t, governed, release = governed_speed(profile, rev_s=rev_s, seconds=seconds, generator=generator)
+    return turned(t, governed, release, cycle_turns=cycle_turns, jitter=jitter, generator=generator)
+
+
+def turned(
+    t: Array,
+    governed: Array,
+    release: float,
+    *,
+    cycle_turns: int,
+    jitter: float,
+    generator: np.random.Generator,
+) -> Ride:
+    """The angle along any course of governed speed [rev/s], on moments [s] `STEP` apart; see `ride` for the rest."""
     turns = np.concatenate([[0.0], np.cumsum((governed[1:] + governed[:-1]) / 2 * STEP)])
     marks = np.arange(0, turns[-1], cycle_turns)
     meant = np.interp(marks, turns, t)
