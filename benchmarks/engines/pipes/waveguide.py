@@ -7,7 +7,7 @@ what its open end does not send back. Waves are worked out in blocks no longer t
 
 import numpy as np
 
-from benchmarks.families.case import Array
+from benchmarks.engines.case import Array
 
 SPEED_OF_SOUND = 430.0  # m/s
 LENGTHS = ((0.4, 0.8), (0.4, 0.6), (0.4, 0.9))  # m, of manifold, chamber and tail

@@ -7,7 +7,7 @@ from zlib import crc32
 
 import numpy as np
 
-from benchmarks.families.case import Beside, Case, Course, Cycles, Engine, Part, Phone
+from benchmarks.engines.case import Beside, Case, Course, Cycles, Engine, Part, Phone
 
 RANGES = tomllib.loads((Path(__file__).parent / "ranges.toml").read_text("utf-8"))
 SETS = ("mixed", "alternating", "throttled", "run-down", "beside", "wandering")

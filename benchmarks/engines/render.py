@@ -6,8 +6,8 @@ from importlib import import_module
 
 import numpy as np
 
-from benchmarks.families.case import Case, Clip
-from benchmarks.families.coded import through
+from benchmarks.engines.case import Case, Clip
+from benchmarks.engines.coded import through
 
 Recorder = Callable[[Case, np.random.Generator], Clip]
 FAMILIES = ("puffs", "crank", "pipes", "radiators")
@@ -23,7 +23,7 @@ def clip_of(family: str, case: Case) -> Clip:
     case : Case
         What is to be recorded.
     """
-    record: Recorder = import_module(f"benchmarks.families.{family}.record").record
+    record: Recorder = import_module(f"benchmarks.engines.{family}.record").record
     clip = record(case, np.random.default_rng((*case.seed, 1)))
     samples, rate = through(case.phone.codec, clip.samples, case.phone.rate)
     return replace(clip, samples=samples, rate=rate)

@@ -6,7 +6,7 @@ New here: throttling, wandering, alternating cycles, a second engine, wind, spee
 import numpy as np
 from scipy.signal import butter, fftconvolve, lfilter, sosfilt
 
-from benchmarks.families.case import NEVER, Array, Case, Clip, Course, Cycles, Engine
+from benchmarks.engines.case import NEVER, Array, Case, Clip, Course, Cycles, Engine
 from benchmarks.simulator.engine import Blade, Scene, band_rms, blade_tone, exhaust, phone, rms, shaft_lines
 from benchmarks.simulator.ride import STEP, Ride, turned
 

@@ -4,9 +4,9 @@ import numpy as np
 from scipy.fft import irfft, next_fast_len, rfft, rfftfreq
 from scipy.signal import butter, lfilter, sosfilt
 
-from benchmarks.families.case import BAND, Array, Case, Clip, Course, Cycles, Engine
-from benchmarks.families.pipes.valves import Shaft, pulses, shaft
-from benchmarks.families.pipes.waveguide import exhausted
+from benchmarks.engines.case import BAND, Array, Case, Clip, Course, Cycles, Engine
+from benchmarks.engines.pipes.valves import Shaft, pulses, shaft
+from benchmarks.engines.pipes.waveguide import exhausted
 
 
 def record(case: Case, g: np.random.Generator) -> Clip:

@@ -3,9 +3,9 @@
 import numpy as np
 from scipy.fft import irfft, next_fast_len, rfft, rfftfreq
 
-from benchmarks.families.case import BAND, NEVER, Array, Case, Clip, Course, Cycles, Engine
-from benchmarks.families.crank.motion import Motion, cylinder, motion
-from benchmarks.families.crank.outlet import clicks, flow, knock, outlet
+from benchmarks.engines.case import BAND, NEVER, Array, Case, Clip, Course, Cycles, Engine
+from benchmarks.engines.crank.motion import Motion, cylinder, motion
+from benchmarks.engines.crank.outlet import clicks, flow, knock, outlet
 
 TAIL = 0.6  # s
 

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from benchmarks.families.case import NEVER, Array, Course, Cycles, Engine
+from benchmarks.engines.case import NEVER, Array, Course, Cycles, Engine
 
 STEP = 2.0  # degrees between points of a cycle
 LEAST = 0.002  # of the energy at the speed asked for, under which it stands still

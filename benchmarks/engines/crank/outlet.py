@@ -9,8 +9,8 @@ ch. 2); far away the sound of an outlet is the rate of change of its flow.
 import numpy as np
 from scipy.fft import irfft, rfftfreq
 
-from benchmarks.families.case import Array, Engine
-from benchmarks.families.crank.motion import STEP, Cylinder, Motion
+from benchmarks.engines.case import Array, Engine
+from benchmarks.engines.crank.motion import STEP, Cylinder, Motion
 
 SPEED_OF_SOUND = 450.0  # m/s in hot gas
 ANSWER = 8192  # samples of a muffler's answer

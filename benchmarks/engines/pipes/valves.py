@@ -10,7 +10,7 @@ import numpy as np
 from scipy.interpolate import CubicSpline
 from scipy.signal import lfilter
 
-from benchmarks.families.case import NEVER, Array, Course, Cycles, Engine
+from benchmarks.engines.case import NEVER, Array, Course, Cycles, Engine
 
 GRID = 0.001  # s
 
