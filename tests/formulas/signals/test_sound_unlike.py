@@ -2,7 +2,7 @@ import numpy as np
 import pytest
 
 from snath.formulas.signals.sound_evidence import OrderSpectrum
-from snath.formulas.signals.sound_unlike import fires_evenly, log_odds_unlike, neighbours_differ
+from snath.formulas.signals.sound_unlike import MOST, differences, fires_evenly, log_odds_double
 
 SPAN = 12
 
@@ -14,27 +14,53 @@ def spectrum(levels):
     return OrderSpectrum(level, np.ones_like(level), np.zeros_like(level), level, SPAN)
 
 
+def between(levels):
+    """Differences of lines of these levels, all of them expected in full."""
+    return differences(spectrum(levels), np.arange(1, len(levels) + 1), np.ones(len(levels)))
+
+
 def test_lines_that_alternate_differ_by_that_much_from_their_neighbours():
-    # By hand: 3 between 5 and 5, 5 between 3 and 3: two either way.
-    assert neighbours_differ(spectrum([5.0, 3.0] * 6), np.arange(1, 13)) == pytest.approx(2.0)
+    # By hand: 3 between 5 and 5 is two weaker; the fives among themselves do not differ.
+    second, others = between([3.0, 5.0] * 6)
+    assert second == pytest.approx([-2.0] * 5)
+    assert others == pytest.approx([0.0] * 4)
 
 
 def test_lines_on_a_slope_do_not_differ():
     # By hand: the middle of a straight line is the mean of its ends.
-    assert neighbours_differ(spectrum(np.linspace(8, 3, 12)), np.arange(1, 13)) == pytest.approx(
-        0.0, abs=1e-9
-    )
+    second, others = between(np.linspace(8, 3, 12))
+    assert np.abs(np.concatenate([second, others])).max() < 1e-9
+
+
+def test_lines_expected_weaker_are_held_against_what_is_expected():
+    # By hand: an eighth of the power is ln 8 less; so made, uneven firings differ by nothing.
+    power = np.array([0.125, 1.0] * 6)
+    second, _ = differences(spectrum(6 + np.log(power)), np.arange(1, 13), power)
+    assert np.abs(second).max() < 1e-9
 
 
 def test_too_few_clear_lines_leave_the_odds_open():
-    assert neighbours_differ(spectrum([5.0, 3.0, 5.0]), np.arange(1, 4)) is None
-    assert -0.1 < log_odds_unlike(None) <= 0
+    # Property: unlikely, as most engines fire alike, but not excluded.
+    assert -3 < log_odds_double(*between([5.0, 3.0, 5.0]), several=True) < -1
 
 
-def test_unlike_cylinders_are_never_believed_for_certain():
-    # Property: rough pipes make lines differ too, so at most even odds.
-    assert all(log_odds_unlike(differ) <= 0 for differ in np.linspace(0, 5, 60))
-    assert log_odds_unlike(0.1) < log_odds_unlike(0.45) < log_odds_unlike(1.0)
+def test_lines_weak_at_every_second_place_make_twice_the_speed_likelier_the_weaker_they_are():
+    # Property: alike cycles leave them alike; where all are weaker by as much, cycles alternate.
+    odds = [log_odds_double(*between([6.0 - weaker, 6.0] * 9), several=False) for weaker in (0, 0.6, 1.2, 3)]
+    assert odds == sorted(odds)
+    assert odds[0] < -3
+    assert odds[1] > -3
+    assert odds[2] == MOST
+    assert odds[3] > MOST
+
+
+def test_what_a_rough_pipe_does_to_all_lines_is_not_laid_to_the_cylinders():
+    # Property: two nats from line to line are much beside lines alike otherwise, and little where all differ by it.
+    drawn = np.random.default_rng(3).normal(0, 1.5, 24)
+    apart = np.array([0.9, 0.0, -0.9, 0.0] * 6)
+    smooth, rough = 8 + np.where(np.arange(24) % 2 == 0, apart, 0.0), 8 + drawn
+    assert log_odds_double(*between(smooth), several=True) > log_odds_double(*between(rough), several=True)
+    assert log_odds_double(*between(smooth), several=True) > log_odds_double(*between(smooth), several=False)
 
 
 @pytest.mark.parametrize(

@@ -9,6 +9,7 @@ from snath.formulas.signals.candidates import Candidate, Event, Orders, Track
 from snath.formulas.signals.ranks import quantile
 from snath.formulas.signals.sound_course import Heard
 from snath.formulas.signals.sound_even import line_through, slope_of
+from snath.formulas.signals.sound_judge import BEYOND
 from snath.formulas.signals.sound_plan import plan_of
 from snath.formulas.signals.sound_result import SoundResult
 from snath.quantities.measured import Line, Measured
@@ -23,6 +24,14 @@ DECIDED = 0.95
 SWEPT = 1.8  # highest over lowest speed of the same
 NARROW = 2.05  # highest over lowest of a range that can decide where the firing is unknown
 STEADY = 0.13  # spread about a straight course of what may be called one speed, as a share
+QUARTERS, STRAYED = (
+    4,
+    1.4,
+)  # parts of a stretch, and times their scatter by which halves of what wanders agree
+UNFINISHED = (
+    0.3  # standard uncertainty of a mean by a swing that was cut, beside swing over how many there were
+)
+VAGUE = 0.01  # u of a mean over it, by wandering, from which no mean is worth naming
 MENTIONED = 0.002
 SWING = 0.004  # least swing of a hunting engine, as a share of its speed
 HALF = 0.5  # share of the recording in which an engine must be heard, or known to run down, to speak for all of it
@@ -58,7 +67,7 @@ def answered(heard: list[tuple[float, Heard]], orders: Orders, duration, notes) 
     for factor, share in weights[surest].items():
         speed = mean * factor / tops[surest]
         if known:
-            if plan.low <= speed <= plan.high:
+            if plan.low / BEYOND <= speed <= plan.high * BEYOND:
                 candidates.append(
                     Candidate(speed, u * speed / mean, share, _order(factor / tops[surest]), _why(share))
                 )
@@ -91,7 +100,8 @@ def answered(heard: list[tuple[float, Heard]], orders: Orders, duration, notes) 
     unsteady = len(run) > 4 and _unsteady(t, run)
     partly = sum(_share_run(one) for one in settled) < HALF * sum(len(one.t) for _, one in heard)
     doubts = [why for why, there in ((CHANGES, unsteady), (IN_PART, partly)) if there]
-    decided = best.weight >= DECIDED and not doubts and (known or narrow)
+    inside = orders.rev_s_low <= best.rev_s <= orders.rev_s_high
+    decided = best.weight >= DECIDED and not doubts and (known or narrow) and inside
     ratio = settled[0].ratio.get(tops[surest]) if known and settled and decided else None
     return SoundResult(
         track=track,
@@ -106,7 +116,7 @@ def answered(heard: list[tuple[float, Heard]], orders: Orders, duration, notes) 
         drift=slope_of(t, run) if len(t) > 2 else 0.0,
         hunting=hunting(t, run),
         duration=duration,
-        notes=(*notes, *doubts),
+        notes=(*doubts, *notes),
     )
 
 
@@ -115,11 +125,45 @@ def _share_run(one: Heard) -> float:
     return float(np.sum((one.t >= one.start) & ((one.t < one.end) | (one.released is not None))))
 
 
+def _running(one: Heard):
+    """Times and speeds of the frames in which the engine runs. [s], [rev/s]"""
+    runs = one.audible & (one.t >= one.start) & (one.t < one.end)
+    return one.t[runs], one.speed[runs]
+
+
+def wandered(t, speed, jitter=0.0) -> float:
+    """Standard uncertainty of a mean by how far the speed strayed from it for long, so that two halves agree within it.
+
+    Parameters
+    ----------
+    t, speed : ndarray, shape (frames,)
+        Course; a swing that stands out is taken off it. [s], [rev/s]
+    jitter : float
+        Standard uncertainty of the mean by uneven cycles alone, which scatter quarters twice as far. [rev/s]
+
+    Returns
+    -------
+    float
+        By the scatter of quarters beyond that, and by a last swing that was not finished. [rev/s]
+    """
+    if len(t) < 2 * QUARTERS:
+        return 0.0
+    swing = _swing(t, speed)
+    cut, left = (
+        (0.0, speed) if swing is None else (swing[0] / swing[1] / float(t[-1] - t[0]), speed - swing[2])
+    )
+    quarters = np.array([one.mean() for one in np.array_split(left, QUARTERS)])
+    slowly = STRAYED * math.sqrt(max(float(quarters.var(ddof=1)) - QUARTERS * jitter**2, 0.0))
+    return math.hypot(slowly, UNFINISHED * cut)
+
+
 def _unsteady(t, run) -> bool:
     """Whether a course is too far from one speed, or from a straight change of it, to have a mean worth naming."""
     spread = float(np.std(run - line_through(t, run)))
+    usual = float(run.mean())
+    uneven = LEAST_JITTER * usual / math.sqrt(max(usual * float(t[-1] - t[0]) / 2, 1.0))
     slowest, fastest = quantile(run, 0.05), quantile(run, 0.95)
-    return spread > STEADY * float(run.mean()) or fastest > SWEPT * slowest
+    return spread > STEADY * usual or fastest > SWEPT * slowest or wandered(t, run, uneven) > VAGUE * usual
 
 
 def doubted(evidence: dict[float, float], unlike: dict[float, float]) -> dict[float, float]:
@@ -164,9 +208,13 @@ def _budget(heard, tops, near, spans, mean, turns) -> tuple[Line, ...]:
     noise = math.sqrt(sum((spans[i] * heard[i][1].u_noise * tops[i]) ** 2 for i in chosen)) / total
     jitter = max(sum(spans[i] * heard[i][1].jitter for i in chosen) / total, LEAST_JITTER)
     cycles = max(mean / turns * total, 1.0)
+    uneven = mean * jitter / math.sqrt(cycles)
+    own = [min(heard[i][1].jitter, LEAST_JITTER) * uneven / jitter / tops[i] for i in chosen]
+    strayed = [tops[i] * wandered(*_running(heard[i][1]), one) for i, one in zip(chosen, own, strict=True)]
+    within = math.sqrt(sum((spans[i] * one) ** 2 for i, one in zip(chosen, strayed, strict=True))) / total
     return (
         Line("phone clock", mean * PHONE_CLOCK),
-        Line("cycle jitter and wander", float(mean * jitter / math.sqrt(cycles))),
+        Line("cycle jitter and wander", math.hypot(uneven, within)),
         Line("sound: noise", float(noise)),
     )
 
@@ -196,6 +244,12 @@ def _track(heard, tops, scale, duration) -> Track:
 
 def hunting(t, speed) -> float | None:
     """Half the swing of a periodic change of speed between 0.4 and 4 Hz, None where none stands out."""
+    swing = _swing(t, speed)
+    return None if swing is None else swing[0]
+
+
+def _swing(t, speed):
+    """Half the swing of a periodic change, how often it comes, and its course; None where none stands out."""
     if len(t) < 20:
         return None
     since = (t - t.mean()) / (t[-1] - t[0])
@@ -208,9 +262,9 @@ def hunting(t, speed) -> float | None:
     wave = np.exp(-2j * np.pi * np.outer(frequency, t))
     swing = np.abs(wave @ rest) * 2 / len(t)
     best = int(swing.argmax())
-    left = rest - np.real(2 / len(t) * (wave[best] @ rest) * wave[best].conj())
-    clear = swing[best] > least and swing[best] > 1.5 * np.std(left)
-    return float(swing[best]) if clear else None
+    course = np.real(2 / len(t) * (wave[best] @ rest) * wave[best].conj())
+    clear = swing[best] > least and swing[best] > 1.5 * np.std(rest - course)
+    return (float(swing[best]), float(frequency[best]), course) if clear else None
 
 
 def _order(factor) -> str:

@@ -29,8 +29,8 @@ ODDS = 1.4  # log of the odds that compression is heard at all, before hearing: 
 STEPS = 900  # most
 
 
-def coasted(grid: Grid, puffs: Puffs, *, released, speed, turns, firings) -> Falls:
-    """Belief in falls after the puffs.
+def coasted(grid: Grid, puffs: Puffs, *, released, speed, turns, firings) -> tuple[Falls, float]:
+    """Belief in falls after the puffs, and how much more those say than silence.
 
     Parameters
     ----------
@@ -49,8 +49,8 @@ def coasted(grid: Grid, puffs: Puffs, *, released, speed, turns, firings) -> Fal
 
     Returns
     -------
-    Falls
-        With their belief.
+    tuple of (Falls, float)
+        Falls with their belief, and what the puffs that are met say. [1], [nat]
     """
     scatter = Scatter()
     brake, drag, late = grid.drawn(MANY, scatter)
@@ -83,7 +83,7 @@ def coasted(grid: Grid, puffs: Puffs, *, released, speed, turns, firings) -> Fal
     share = np.exp(said - said.max())
     gained += said.max() + np.log(share.mean())
     met = Falls(brake, drag, released + late, pace * turns, share / share.sum())
-    return either(met, grid.falls(released, speed), expit(gained + ODDS))
+    return either(met, grid.falls(released, speed), expit(gained + ODDS)), float(gained)
 
 
 def _says(puffs: Puffs):

@@ -187,7 +187,7 @@ def _judge(fine, rate, plan, share, extra, evidence, ratio, unlike) -> None:
         high=plan.high,
         driven=plan.driven,
         direct=plan.direct,
-        top_frequency=min(2200.0, 0.42 * rate),
+        top_frequency=min(2600.0, 0.42 * rate),
         extra=extra,
     )
     for one in multiples:

@@ -13,7 +13,7 @@ from snath.formulas.signals.sound_pipe import PIPE_FRAMES, pipe_loudness
 from snath.formulas.signals.sound_plan import Plan
 from snath.formulas.signals.sound_tones import SILENT, softer, tones_before, tones_of, tones_say
 
-SLOPES = (-0.15, -0.3, -0.45, -0.6, -0.75, -0.9, -1.05, -1.2, -1.4, -1.6, -1.85, -2.15, -2.5, -3.0)
+SLOPES = (0.0, -0.15, -0.3, -0.45, -0.6, -0.75, -0.9, -1.05, -1.2, -1.4, -1.6, -1.85, -2.15, -2.5, -3.0)
 # shares of the speed per second
 EDGES = -0.5 * (np.array(SLOPES[1:]) + np.array(SLOPES[:-1]))
 SPAN = 0.33  # of a frame [s]
@@ -27,6 +27,8 @@ WHOLE = 0.29  # spread of a moment somewhere between two firings, as a share of 
 EVERY = 2  # of the frames is listened to: those between share most of their sound
 ALIKE = 2.0  # evidence of neighbouring frames and lines is not independent
 PUFF = 0.05  # compression beside a firing, in amplitude: about [1]
+IDLES = np.arange(0.2, 1.01, 0.02)  # speed of a throttled engine beside that before, as a share
+LAGS = (0.05, 0.1, 0.2, 0.35, 0.6, 1.0, 1.6)  # time constants of throttling [s]
 LOUD_SAYS, MOST_SAYS = 0.5, 2.0  # usual and greatest weight of a line by how loud the pipe was there
 
 
@@ -54,35 +56,52 @@ def believed(power, t, before, *, floor, width, top, plan: Plan, pattern: Patter
 
     Returns
     -------
-    Grid
-        Log belief in each.
+    tuple of (Grid, float)
+        Log belief in each, and how much more the frames say for a fall than for an engine that runs on. [1], [nat]
     """
     t = t[::EVERY]
     speed, low = before.last, max(SLOWEST, 0.06 * before.last)
     fires = speed / plan.turns * len(plan.firings)
     begins = BEGINS if before.u is None else APART * np.sqrt(before.u**2 + LATE**2 + (WHOLE / fires) ** 2)
     engine, parts = _evidence(power, t, before, floor, width, top, low, plan, pattern, blades)
+
+    def says(share, slope):
+        """What all frames say for courses, by the share of the speed and the slope each has in them. [nat]"""
+        place, inside = _places(share * (speed / low), slope, engine.shape[2])
+
+        def along(table):
+            return np.where(inside, table.reshape(-1).take(place), 0).sum(axis=1) / ALIKE
+
+        said = along(engine)
+        for tables in parts:
+            said += logsumexp([np.full(len(said), SILENT), *(along(table) for table in tables)], axis=0)
+        return said
+
     brake, drag, late = (x.ravel() for x in np.meshgrid(BRAKES, DRAGS, begins, indexing="ij"))
-    place, inside = _places(t - before.released - late[:, None], brake, drag, speed, low, engine.shape[2])
-
-    def along(table):
-        return np.where(inside, table.reshape(-1).take(place), 0).sum(axis=1) / ALIKE
-
-    belief = along(engine) + usual(brake, drag)
-    for tables in parts:
-        belief += logsumexp([np.full(len(brake), SILENT), *(along(table) for table in tables)], axis=0)
-    return Grid(BRAKES, DRAGS, begins, belief.reshape(len(BRAKES), len(DRAGS), len(begins)))
+    since = t - before.released - late[:, None]
+    share = share_left(brake[:, None], drag[:, None], since)
+    slope = np.where(since > 0, drag[:, None] + brake[:, None] / np.maximum(share, 1e-3), 0.0)
+    said, usually = says(share, slope), usual(brake, drag)
+    clear = logsumexp(said + usually) - logsumexp(usually) - _running_on(says, t - before.released)
+    belief = (said + usually).reshape(len(BRAKES), len(DRAGS), len(begins))
+    return Grid(BRAKES, DRAGS, begins, belief), float(clear)
 
 
-def _places(since, brake, drag, speed, low, count):
-    """Where each fall is in tables of slope, frame and speed, laid out in a row, and where it is inside."""
-    brake, drag = brake[:, None], drag[:, None]
-    share = share_left(brake, drag, since)
-    slope = np.where(since > 0, drag + brake / np.maximum(share, 1e-3), 0.0)
-    place = np.rint(np.log(share * (speed / low)) / STEP).astype(np.intp)
+def _running_on(says, since) -> float:
+    """What frames say for an engine that was throttled and runs on, or that nothing is heard of. [nat]"""
+    idle, lag = (x.ravel()[:, None] for x in np.meshgrid(IDLES, LAGS, indexing="ij"))
+    gone = np.where(since > 0, np.exp(-np.maximum(since, 0) / lag), 1.0)
+    share = idle + (1 - idle) * gone
+    slope = np.where(since > 0, (1 - idle) * gone / lag / share, 0.0)
+    said = says(share, slope)
+    return max(float(logsumexp(said)) - np.log(len(said)), 0.0)
+
+
+def _places(ratio, slope, count):
+    """Where courses are in tables of slope, frame and speed, laid out in a row, and where they are inside."""
+    place = np.rint(np.log(ratio) / STEP).astype(np.intp)
     inside = (place >= 0) & (place < count)
-    frame = np.arange(since.shape[1])
-    row = np.searchsorted(EDGES, slope) * since.shape[1] + frame
+    row = np.searchsorted(EDGES, slope) * ratio.shape[1] + np.arange(ratio.shape[1])
     return row * count + np.clip(place, 0, count - 1), inside
 
 

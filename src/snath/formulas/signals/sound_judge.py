@@ -13,7 +13,7 @@ from snath.formulas.signals.sound_evidence import (
     comb_evidence,
     order_spectrum,
 )
-from snath.formulas.signals.sound_unlike import fires_evenly, log_odds_unlike, neighbours_differ
+from snath.formulas.signals.sound_unlike import differences, fires_evenly, log_odds_double
 
 MULTIPLES = {1.0: 0.0, 0.5: -6.0, 2.0: -6.0, 2 / 3: -8.0, 1.5: -8.0, 1 / 3: -8.0, 3.0: -8.0}
 MULTIPLES |= {0.75: -9.0, 4 / 3: -9.0, 0.25: -10.0, 4.0: -10.0}
@@ -24,7 +24,8 @@ FEW, FEW_SHARE = (
 )  # lines under which a comb is easily passed over for a fuller one, and the part of it left
 ELSE = -8.0  # the same of any other share of the best path, as of a blade taken for an engine [nat]
 ALIKE = 0.02  # shares nearer each other are the same
-DOUBLES = (1.0, 2.0)  # multiples whose half has as many lines, if cylinders are not heard alike
+BEYOND = 1.1  # share by which an octave may lie outside the range and still stand
+UNEVEN_LEAST = 0.05  # share under which a line of uneven firings is taken for no weaker
 ENOUGH = 24.0  # cycles from which evidence counts in full
 
 
@@ -43,8 +44,8 @@ class Multiple:
     ratio_evidence : float
         What it explains. [nat]
     unlike : float or None
-        Log odds that unlike cylinders at this multiple make the lines of half of it; None where the firing
-        leaves no such doubt. [nat]
+        Log odds that unlike cylinders or cycles at this multiple make the lines of half of it; None where half
+        lies outside the range. [nat]
     """
 
     factor: float
@@ -105,11 +106,11 @@ def judged(
     tuple of (tuple of Multiple, OrderSpectrum)
         Best first, and the spectrum they were judged on.
     """
-    top = int(min(24 * turns, top_frequency / pace, cycles.shape[1] // 2 - 3))
+    top = int(min(32 * turns, top_frequency / pace, cycles.shape[1] // 2 - 3))
     spectrum = order_spectrum(cycles, max(top, 4))
     blade_lines = [round(part.ratio_low * turns * part.tips * tone) for part in direct for tone in TONES]
     brief = min(1.0, len(cycles) / ENOUGH)  # few cycles leave noise unaveraged and multiples unresolved
-    doubtful = DOUBLES if fires_evenly(firings) else ()
+    low, high = low / BEYOND, high * BEYOND
     factors = [one for one in (*MULTIPLES, *extra) if low <= pace * turns * one <= high]
     every = np.arange(1, int(top / min(factors, default=1.0)) + 1)
     powers = firing_shares(lines=every, firings=firings)
@@ -124,9 +125,17 @@ def judged(
         evidence = brief * comb_evidence(spectrum, n[kept] * factor, power[kept], loose)
         evidence += belief(share * factor, len(n))
         ratio, gain = loudest_ratio(spectrum, factor * turns, driven)
-        unlike = None
-        if factor in doubtful and low <= pace * turns * factor / 2:
-            unlike = log_odds_unlike(neighbours_differ(spectrum, n * factor))
+        unlike = _doubled(spectrum, factor / 2, top, firings) if low <= pace * turns * factor / 2 else None
         found.append(Multiple(factor, evidence + gain, ratio, gain, unlike))
     found.sort(key=lambda one: -one.evidence)
     return tuple(found), spectrum
+
+
+def _doubled(spectrum, factor, top, firings) -> float:
+    """Log odds that firings of twice a multiple, not heard alike, make its lines."""
+    several = fires_evenly(firings)
+    between = len(firings) if several else 1
+    n = np.arange(between, int(top / factor) + 1, between)
+    power = np.ones(len(n)) if several else firing_shares(lines=n, firings=firings)
+    second, others = differences(spectrum, n * factor, np.maximum(power, UNEVEN_LEAST))
+    return log_odds_double(second, others, several=several)

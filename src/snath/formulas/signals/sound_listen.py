@@ -13,11 +13,14 @@ from snath.formulas.signals.sound_hum import without_hum
 from snath.formulas.signals.sound_mend import mended
 from snath.formulas.signals.sound_plan import Plan
 from snath.formulas.signals.sound_release import released_at
-from snath.formulas.signals.sound_rundown import Before, fallen
-from snath.formulas.signals.sound_running import running
+from snath.formulas.signals.sound_rundown import HEARD, Before, fallen
+from snath.formulas.signals.sound_running import fires_on, running
 from snath.formulas.signals.sound_search import Search, search
 from snath.formulas.signals.spectra import below
 
+RUNS_ON = (
+    -4.0
+)  # how far below no doubt a fall may be and still be a release, where no held speed is heard [nat]
 STILL_THERE = 0.45  # share of the comb's power in its least explained stretch that no silence leaves
 
 
@@ -69,14 +72,18 @@ def listen(x, rate, plan: Plan) -> Heard:
     factor, _ = course.best
     if factor != 1.0:
         course = followed(along, course.found.times(factor), course.span) or course
+    if course.heard.released is None:
+        return course.heard
+    fallen = _with_fall(course, quiet, rate, top, plan, pattern)
+    if fallen is not None:
+        return fallen
+    whole = followed(along, course.found, (0, len(course.found.t), None))
+    return replace(course.heard, released=None) if whole is None else whole.heard
+
+
+def _with_fall(course: Course, quiet, rate, top, plan: Plan, pattern: Pattern) -> Heard | None:
+    """What was heard with the run-down, where it can be told; None where the engine was only throttled and runs on."""
     heard = course.heard
-    if heard.released is None:
-        return heard
-    return _with_fall(heard, quiet, rate, top, plan, pattern)
-
-
-def _with_fall(heard: Heard, quiet, rate, top, plan: Plan, pattern: Pattern) -> Heard:
-    """The same with the run-down, where it can be told."""
     after = heard.t > heard.end
     if heard.released is None or after.sum() < 4:
         return heard
@@ -97,6 +104,9 @@ def _with_fall(heard: Heard, quiet, rate, top, plan: Plan, pattern: Pattern) -> 
     heard = replace(heard, released=released)
     before = Before(heard.t[ran], heard.speed[ran], released, u_released)
     fall = fallen(quiet, rate, heard.t[after], before, top=top, plan=plan, pattern=pattern, blades=blades)
+    held = course.found.own is not None and fires_on(course.found.own[course.span[1] + 2 :])
+    if fall.clear < (HEARD if held else RUNS_ON):
+        return None
     speed, u, audible = heard.speed.copy(), heard.u.copy(), heard.audible.copy()
     speed[after], u[after], audible[after] = fall.speed, fall.u, fall.told
     return replace(heard, speed=speed, u=u, audible=audible)

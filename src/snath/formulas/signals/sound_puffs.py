@@ -87,7 +87,8 @@ def puffs_after(quiet, rate, t, speed, released, plan: Plan, noise, width) -> Pu
     if (stop - begin) * usual < LEAST + 1:
         return None
     count = max(3, min(int(min(HIGHEST, width * (len(noise) - 3)) / usual), LINES))
-    clock = clock_of(np.append(t, stop + 0.2), np.append(pace, last), begin, stop)
+    ran = t < stop  # frames after it may have been counted as running: the moment is known better by now
+    clock = clock_of(np.append(t[ran], stop + 0.2), np.append(pace[ran], last), begin, stop)
     cycles = unrolled(quiet, rate, clock, next_fast_len(int(2.4 * count) + 8, real=True))
     if len(cycles) < LEAST:
         return None

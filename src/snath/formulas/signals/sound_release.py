@@ -57,7 +57,8 @@ def released_at(quiet, rate, t, pace, noticed, *, firings=1, blade_lines=()) -> 
     """
     begin, stop = max(float(t[0]), noticed - BACK - LEARNT), min(noticed + AHEAD, len(quiet) / rate - 0.01)
     last = float(np.median(pace[-5:]))
-    times, paces = np.append(t, (t[-1] + 0.1, stop + 0.2)), np.append(pace, (last, last))
+    after = max(stop, float(t[-1])) + np.array([0.1, 0.2])
+    times, paces = np.append(t, after), np.append(pace, (last, last))
     clock = clock_of(times, paces, begin, stop)
     cycles = unrolled(quiet, rate, clock, POINTS)
     when = clock.when(np.arange(len(cycles) + 1))

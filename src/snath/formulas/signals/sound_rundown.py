@@ -4,7 +4,7 @@ Single frames say little then, but all of them must lie on one curve: friction t
 speed and drag that grows with it (docs/sound.md, equation 14). The few curves there are can be tried.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -22,6 +22,10 @@ from snath.formulas.signals.spectra import frame_power
 LEAST = 0.005  # u beside the spread of what was tried, as a share of the speed that is left
 LOST = 0.005  # and of the speed that has been lost; both settled on simulated clips
 WIDEST = 0.5  # u over speed up to which a fall is shown: wide, but told
+HEARD = (
+    6.0  # by which a fall must be likelier than an engine that runs on, or silence, to be told for long [nat]
+)
+SOON = 0.45  # after the release, in which every fall there is has gone about as far [s]
 TOGETHER, FINENESS = (
     6,
     0.04 / 6,
@@ -38,11 +42,14 @@ class Fall:
         Speed and its standard uncertainty. [rev/s]
     told : ndarray of bool, shape (frames,)
         Where it can be told.
+    clear : float
+        How much more what is heard says for a fall than for an engine that runs on. [nat]
     """
 
     speed: NDArray[np.float64]
     u: NDArray[np.float64]
     told: NDArray[np.bool_]
+    clear: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,16 +110,16 @@ def fallen(
         return frame_power(quiet, rate, places, slopes=slopes, span=SPAN, frame_rate=frame_rate, top=top)[0]
 
     floor = lasting_noise(power(t, (0.0,)), width)
-    grid = believed(
+    grid, clear = believed(
         power, t, before, floor=floor, width=width, top=top, plan=plan, pattern=pattern, blades=blades
     )
     puffs = puffs_after(
         quiet, rate, before.t, before.speed, before.released, plan, floor * (rate / frame_rate), width
     )
     if puffs is None:
-        falls = grid.falls(before.released, before.last)
+        falls, met = grid.falls(before.released, before.last), 0.0
     else:
-        falls = coasted(
+        falls, met = coasted(
             grid,
             puffs,
             released=before.released,
@@ -120,7 +127,10 @@ def fallen(
             turns=plan.turns,
             firings=plan.firings,
         )
-    return _told(falls, t)
+    clear += max(met, 0.0)
+    fall = _told(falls, t)
+    soon = t < before.released + SOON
+    return replace(fall, told=fall.told & ((clear > HEARD) | soon), clear=clear)
 
 
 def _told(falls: Falls, t) -> Fall:

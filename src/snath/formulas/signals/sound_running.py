@@ -1,13 +1,15 @@
 """From when to when does the engine fire, and when was it released?
 
 After a release the firing's lines are gone at once, while the speed falls; a load or a microphone that
-turns away makes lines weaker, but the speed goes on as before.
+turns away makes lines weaker, but the speed goes on as before. What still fires has not been released: a
+shaft that coasts never holds a speed, an engine that was only throttled soon does.
 """
 
 import numpy as np
 
+from snath.formulas.signals.comb import STEP
 from snath.formulas.signals.ranks import median
-from snath.formulas.signals.sound_search import Search
+from snath.formulas.signals.sound_search import HOP, Search
 
 LEAST = 5  # frames of running or of silence that count
 FADED = 0.72  # share of its evidence that a running engine keeps
@@ -15,6 +17,9 @@ GONE = 0.45  # share under which it no longer fires, whatever the track seems to
 ON_COURSE = 0.04  # how far a speed may be from where it was heading and still be taken for going on
 EVEN = 0.012  # change between frames under which a speed is held or set, neither falling free nor lost
 CLEAR = 7.0  # evidence of a frame that chance hardly brings [nat]
+HELD_FRAMES = 12  # over which a speed is held that no coasting shaft holds
+HELD_SLOPES = (-0.03, -0.015, 0.0, 0.015, 0.03)  # which may be called held; friction alone takes more [1/s]
+STILL_FIRES = 3.0  # mean evidence of a comb along such a speed that noise and puffs do not bring [nat]
 HELD = 0.03  # how far the last frames before a release may already have fallen
 
 
@@ -51,6 +56,29 @@ def running(found: Search) -> tuple[int, int, float | None]:
         last -= 1
     released = float(found.t[last - 1])
     return first, max(last - 1, first + LEAST), released
+
+
+def fires_on(own) -> bool:
+    """Whether an engine's comb is still heard along a held speed.
+
+    Parameters
+    ----------
+    own : ndarray, shape (frames, places)
+        Evidence of the engine's lines after a supposed release. [nat]
+    """
+    frames, places = own.shape
+    if frames < HELD_FRAMES:
+        return False
+    for slope in HELD_SLOPES:
+        shift = np.rint(slope * HOP / STEP * np.arange(frames)).astype(int)
+        at = np.arange(places) + shift[:, None]
+        inside = (at >= 0) & (at < places)
+        row = np.arange(frames)[:, None]
+        straight = np.where(inside, own[row, np.clip(at, 0, places - 1)], 0.0)
+        total = np.cumsum(np.concatenate([np.zeros((1, places)), straight]), axis=0)
+        if (total[HELD_FRAMES:] - total[:-HELD_FRAMES]).max() > STILL_FIRES * HELD_FRAMES:
+            return True
+    return False
 
 
 def _mean(values):

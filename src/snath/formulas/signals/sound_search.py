@@ -44,6 +44,8 @@ class Search:
         How far the likeliest slope at a place carries a path from the frame before. [places]
     share : float
         Its speed over that of the best path. [1]
+    own : ndarray or None, shape (frames, places)
+        Evidence of the engine's lines alone, as if the speed were held within each frame; None where not asked. [nat]
     """
 
     t: NDArray[np.float64]
@@ -53,6 +55,7 @@ class Search:
     place: NDArray[np.int64]
     lead: NDArray[np.int32]
     share: float = 1.0
+    own: NDArray[np.float32] | None = None
 
     def cut(self, first: int, last: int) -> "Search":
         """Frames `first` up to `last`."""
@@ -65,6 +68,7 @@ class Search:
             score=self.score[at],
             place=self.place[at],
             lead=self.lead[at],
+            own=None if self.own is None else self.own[at],
         )
 
     def times(self, factor: float) -> "Search":
@@ -119,7 +123,7 @@ def search(
     floors: list[NDArray[np.float32]] = []
 
     def look(frames, slopes):
-        """Evidence for each slope, frame and speed."""
+        """Evidence for each slope, frame and speed, of the engine alone and with what it drives."""
         steep = max(map(abs, slopes)) > 0.5
         power, width = frame_power(
             quiet,
@@ -135,22 +139,24 @@ def search(
         floor = noise_floor(power, width) if steep else np.tile(floors[0][frames], (len(slopes), 1))
         levels = log_levels(power, floor, width, low=axis, high=top, around=max(120.0, spacing * high))
         score = comb_score(levels, axis, pattern, low, count)
+        score -= tilt
+        own = score.copy() if driven else score
         for part in driven:
             score += _driven_score(levels, axis, part, low, count)
-        score -= tilt
-        return score.reshape(len(slopes), len(frames), count)
+        return (each.reshape(len(slopes), len(frames), count) for each in (own, score))
 
     tilt = (TILT * STEP / np.log(2) * np.arange(count)).astype(np.float32)
     every = np.arange(len(t))
     ends = len(quiet) / rate
     inside = (np.minimum(t + LONG / 2, ends) - np.maximum(t - LONG / 2, 0)) / LONG
-    score = look(every, (0.0,))[0]
+    own, score = (each[0] for each in look(every, (0.0,)))
+    score = score.copy()
     carried = np.zeros(score.shape, dtype=np.int32)
     doubtful = _doubtful(score, inside, *FIRST_DOUBT)
     for slopes in (GENTLE, STEEP):
         if not len(doubtful):
             break
-        others = look(doubtful, slopes)
+        _, others = look(doubtful, slopes)
         best = others.argmax(axis=0)
         value = np.take_along_axis(others, best[None], axis=0)[0]
         better = value > score[doubtful]
@@ -163,7 +169,7 @@ def search(
     if np.abs(np.diff(place)).max(initial=0) > STILL:
         place = best_path(score, carried)
     speed = low * np.exp(STEP * (place + between_places(score, place)))
-    return Search(t, speed, score[every, place].astype(float), score, place, carried)
+    return Search(t, speed, score[every, place].astype(float), score, place, carried, own=own)
 
 
 def _doubtful(score, inside, share, sure):

@@ -1,24 +1,31 @@
-"""Could an evenly firing engine turn twice as fast as its lines say, because its cylinders are not heard alike?
+"""Weigh whether an engine turns twice as fast as its lines say, because its firings are not heard alike.
 
-Firings that are heard alike all pass one pipe, so each line is about as loud as its neighbours. Where one
-cylinder is heard weaker, later or through another pipe, the lines that alike cylinders would cancel are
-loud too, and then the sound is a comb with the lines of half the speed; but those lines and the others
-differ in strength, as the cylinders' sounds add up in the ones and take from each other in the others
-(docs/sound.md, equation 13a).
+Firings heard alike all pass one pipe, so that each line is about as loud as its neighbours: as alike as the pipe is
+smooth, which lines at twice the distance show. Where strong and weak cycles alternate, as in a rich two-stroke off
+load, every engine makes the lines of half its speed too, and those are weaker at every second place, all by about as
+much. Where one of two cylinders is heard weaker, later or through another pipe, lines that alike cylinders would
+cancel are loud too, and differ from the others by more than the pipe does (docs/sound.md, equations 13a and 13b).
 """
 
 import numpy as np
+from numpy.typing import NDArray
+from scipy.special import logsumexp
 
 from snath.formulas.signals.sound_evidence import OrderSpectrum
 
 CLEAR = 2.0  # level of a line, or of its neighbours, that can be compared [nat]
-FEWEST = 6  # comparisons that say anything
-ALIKE, ALIKE_SPREAD = (
-    0.16,
-    0.55,
-)  # usual difference of a line from its neighbours, and spread of its logarithm
-UNLIKE, UNLIKE_SPREAD = 1.35, 0.4  # the same of unlike cylinders; both found on simulated clips [nat]
-SURE, EVEN_ODDS = -12.0, -0.03  # log odds believed at least; at most, as rough pipes do the same
+FEWEST = 4  # comparisons that say anything
+SMOOTHER = 0.6  # how far lines differ from neighbours half as far apart, by the pipe alone, as a share
+ROUGH = (0.25, 0.8)  # within which that is taken to lie [nat]
+FREEDOM = 3.0  # of Student's t: now and then a line differs by more
+ALIKE_LINES = 0.6  # of the lines say something of their own
+SYSTEMATIC = 0.3  # by which every second line of alike firings may differ [nat]
+WEAKER = np.arange(-6.0, 1.01, 0.1)  # differences looked at; where cycles alternate, any below nothing [nat]
+UNLIKE, UNLIKE_WIDTH = -0.5, 1.6  # difference of lines of unlike cylinders: usual, and its width [nat]
+ALTERNATING, UNLIKE_BEFORE = -1.2, -2.0  # belief before hearing, beside that in alike firings [nat]
+MOST, SURE = 1.5, -12.0  # log odds believed at most, as fans and knocks once a turn do the same; at least
+FAR, MOST_FAR = -2.0, 6.0  # mean difference beyond which no fan does, and what is believed then at most [nat]
+OPEN = -2.5  # log odds where too few lines are clear
 
 
 def fires_evenly(firings: tuple[float, ...]) -> bool:
@@ -26,47 +33,69 @@ def fires_evenly(firings: tuple[float, ...]) -> bool:
     return len(firings) > 1 and bool(np.allclose(np.diff(firings), 1 / len(firings), atol=1e-3))
 
 
-def neighbours_differ(spectrum: OrderSpectrum, lines):
-    """Usual difference of a line's level from the mean of its neighbours'.
+def differences(spectrum: OrderSpectrum, lines, power) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """How far every second line differs from its neighbours, and how far the others differ among themselves.
 
     Parameters
     ----------
     spectrum : OrderSpectrum
         Levels.
     lines : ndarray
-        Places of evenly spaced lines, rising. [cycle line]
+        Places of evenly spaced lines, rising from the first. [cycle line]
+    power : ndarray
+        Power each is expected to have beside a full line. [1]
 
     Returns
     -------
-    float or None
-        Median [nat]; None where too few lines are clear.
+    tuple of (ndarray, ndarray)
+        Of the first, third, ... line, and of the others; clear ones only. [nat]
     """
     place = np.rint(lines * spectrum.span).astype(int)
-    level = spectrum.level[place[(place > spectrum.span // 3) & (place < len(spectrum.level) - 1)]]
-    around = (level[:-2] + level[2:]) / 2
-    middle = level[1:-1]
-    off = np.abs(middle - around)[np.maximum(middle, around) > CLEAR]
-    return float(np.median(off)) if len(off) >= FEWEST else None
+    kept = (place > spectrum.span // 3) & (place < len(spectrum.level) - 1)
+    level = spectrum.level[place[kept]] - np.log(power[kept])
+    odd = np.flatnonzero(kept) % 2 == 0
+    return _beside(level)[odd[1:-1] & _clear(level)], _beside(level[~odd])[_clear(level[~odd])]
 
 
-def log_odds_unlike(differ: float | None) -> float:
-    """Belief that unlike cylinders at twice the speed made lines that differ so much from their neighbours.
+def _beside(level):
+    """Each inner level less the mean of its two neighbours."""
+    return level[1:-1] - (level[2:] + level[:-2]) / 2
+
+
+def _clear(level):
+    """Whether an inner level or the mean beside it stands clear of the noise."""
+    return np.maximum(level[1:-1], (level[2:] + level[:-2]) / 2) > CLEAR
+
+
+def log_odds_double(second, others, *, several: bool) -> float:
+    """Belief that firings at twice the speed are not heard alike, beside alike ones at the speed.
 
     Parameters
     ----------
-    differ : float or None
-        From `neighbours_differ`. [nat]
+    second, others : ndarray
+        From `differences`. [nat]
+    several : bool
+        Whether two or more cylinders fire evenly, and so may be heard unlike.
 
     Returns
     -------
     float
-        Log of the odds, about 0 where nothing can be told; never in favour. [nat]
+        Log of the odds. [nat]
     """
-    if differ is None:
-        return EVEN_ODDS
-    if differ < ALIKE:
-        return SURE
-    place = np.log(differ)
-    unlike = -0.5 * ((place - np.log(UNLIKE)) / UNLIKE_SPREAD) ** 2 - np.log(UNLIKE_SPREAD)
-    alike = -0.5 * ((place - np.log(ALIKE)) / ALIKE_SPREAD) ** 2 - np.log(ALIKE_SPREAD)
-    return float(np.clip(unlike - alike, SURE, EVEN_ODDS))
+    if len(second) < FEWEST:
+        return OPEN
+    rough = SMOOTHER * float(np.sqrt(np.mean(others**2))) if len(others) >= FEWEST else 0.5
+    said = ALIKE_LINES * _student(second - WEAKER[:, None], float(np.clip(rough, *ROUGH))).sum(axis=1)
+    alike = -0.5 * (WEAKER / SYSTEMATIC) ** 2
+    alike = logsumexp(said + alike) - logsumexp(alike)
+    below = WEAKER < 0
+    odds = ALTERNATING + logsumexp(said[below]) - np.log(below.sum()) - alike
+    if several:
+        unlike = ALIKE_LINES * _student(second - UNLIKE, UNLIKE_WIDTH).sum() - alike
+        odds = np.logaddexp(odds, UNLIKE_BEFORE + unlike)
+    return float(np.clip(odds, SURE, MOST_FAR if second.mean() < FAR else MOST))
+
+
+def _student(off, width):
+    """Log density of Student's t, up to a constant."""
+    return -(FREEDOM + 1) / 2 * np.log1p((off / width) ** 2 / FREEDOM) - np.log(width)
