@@ -3,6 +3,7 @@
 import math
 
 import numpy as np
+from numpy.typing import NDArray
 
 from snath.formulas.signals.aliases import same_sound
 from snath.formulas.signals.candidates import Candidate, Event, Orders, Track
@@ -125,7 +126,7 @@ def _share_run(one: Heard) -> float:
     return float(np.sum((one.t >= one.start) & ((one.t < one.end) | (one.released is not None))))
 
 
-def _running(one: Heard):
+def _running(one: Heard) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
     """Times and speeds of the frames in which the engine runs. [s], [rev/s]"""
     runs = one.audible & (one.t >= one.start) & (one.t < one.end)
     return one.t[runs], one.speed[runs]
@@ -210,7 +211,9 @@ def _budget(heard, tops, near, spans, mean, turns) -> tuple[Line, ...]:
     cycles = max(mean / turns * total, 1.0)
     uneven = mean * jitter / math.sqrt(cycles)
     own = [min(heard[i][1].jitter, LEAST_JITTER) * uneven / jitter / tops[i] for i in chosen]
-    strayed = [tops[i] * wandered(*_running(heard[i][1]), one) for i, one in zip(chosen, own, strict=True)]
+    strayed = [
+        tops[i] * wandered(*_running(heard[i][1]), jitter=one) for i, one in zip(chosen, own, strict=True)
+    ]
     within = math.sqrt(sum((spans[i] * one) ** 2 for i, one in zip(chosen, strayed, strict=True))) / total
     return (
         Line("phone clock", mean * PHONE_CLOCK),

@@ -32,7 +32,9 @@ LAGS = (0.05, 0.1, 0.2, 0.35, 0.6, 1.0, 1.6)  # time constants of throttling [s]
 LOUD_SAYS, MOST_SAYS = 0.5, 2.0  # usual and greatest weight of a line by how loud the pipe was there
 
 
-def believed(power, t, before, *, floor, width, top, plan: Plan, pattern: Pattern, blades) -> Grid:
+def believed(
+    power, t, before, *, floor, width, top, plan: Plan, pattern: Pattern, blades
+) -> tuple[Grid, float]:
     """Belief in every fall by what is usual and by what frames say.
 
     Parameters
@@ -94,7 +96,7 @@ def _running_on(says, since) -> float:
     share = idle + (1 - idle) * gone
     slope = np.where(since > 0, (1 - idle) * gone / lag / share, 0.0)
     said = says(share, slope)
-    return max(float(logsumexp(said)) - np.log(len(said)), 0.0)
+    return max(float(logsumexp(said)) - float(np.log(len(said))), 0.0)
 
 
 def _places(ratio, slope, count):
