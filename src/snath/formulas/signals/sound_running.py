@@ -65,6 +65,11 @@ def fires_on(own) -> bool:
     ----------
     own : ndarray, shape (frames, places)
         Evidence of the engine's lines after a supposed release. [nat]
+
+    Returns
+    -------
+    bool
+        False where too few frames are left to tell.
     """
     frames, places = own.shape
     if frames < HELD_FRAMES:
