@@ -12,9 +12,7 @@ from django.conf import settings
 from django.db import connection
 from django.test import Client
 
-from snath.shop.records.attachments import LARGEST_RECORDING
 from snath.shop.site.data_folder import DataFolder, prepare
-from snath.shop.site.middleware import LARGEST_BODY, LARGEST_FROM_STRANGERS
 from tests.shop.records.commands import environment
 from tests.shop.site.conftest import HOST, Browser
 
@@ -202,21 +200,3 @@ def test_a_disk_that_cannot_be_written_is_said_plainly_on_every_kind_of_page(loc
     assert [answer.status_code for answer in answers] == [507, 507]
     assert b"may not be written to" in answers[0].content
     assert reading.status_code == 200  # what is there can still be read
-
-
-def test_a_body_no_page_takes_is_refused_before_it_is_read(local, stranger, mechanic, monkeypatch):
-    def read(*args, **kwargs):
-        raise AssertionError("a byte of it was read")
-
-    monkeypatch.setattr("django.core.handlers.wsgi.WSGIRequest._load_post_and_files", read)
-    for browser, most in ((stranger, 1_000_000), (mechanic, 420_000_000)):
-        answer = browser.generic("POST", "/login/", b"", CONTENT_LENGTH=str(most + 1))
-        assert answer.status_code == 413
-        assert b"Nothing was changed" in answer.content
-    for length in ("-1", "x", "1e9", "9" * 400):
-        assert mechanic.generic("POST", "/login/", b"", CONTENT_LENGTH=length).status_code == 413
-
-
-def test_the_largest_recording_fits_into_the_largest_body():
-    assert LARGEST_RECORDING < LARGEST_BODY < 1.1 * LARGEST_RECORDING
-    assert LARGEST_FROM_STRANGERS <= 1_000_000

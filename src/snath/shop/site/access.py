@@ -8,12 +8,16 @@ whoever stands there is the owner.
 """
 
 from collections.abc import Callable
+from io import BytesIO
 from ipaddress import ip_address
 from typing import Any, Literal, TypeVar, cast
 
 from django.conf import settings
+from django.contrib.auth import get_user
 from django.contrib.auth.views import redirect_to_login
+from django.contrib.sessions.middleware import SessionMiddleware
 from django.core.exceptions import PermissionDenied
+from django.core.handlers.wsgi import WSGIRequest
 from django.http import HttpRequest, HttpResponse, HttpResponseBase, HttpResponseNotAllowed
 from django.shortcuts import render
 from django.utils.functional import SimpleLazyObject
@@ -75,11 +79,27 @@ def known_person(request: HttpRequest) -> Person:
     return person
 
 
-def _at_this_machine(request: HttpRequest) -> bool:
+def _is_loopback(address: str) -> bool:
     try:
-        return ip_address(request.META.get("REMOTE_ADDR", "")).is_loopback
+        return ip_address(address).is_loopback
     except ValueError:
         return False
+
+
+def is_known(environ: dict[str, Any]) -> bool:
+    """Whether a request not yet read comes from somebody let in: a session that is there, not just a cookie.
+
+    Parameters
+    ----------
+    environ : dict
+        The request as PEP 3333 describes it; its body is not touched.
+    """
+    if not settings.LAN:
+        return _is_loopback(environ.get("REMOTE_ADDR", ""))
+    request = WSGIRequest(environ | {"wsgi.input": BytesIO()})
+    SessionMiddleware(lambda _: HttpResponse()).process_request(request)
+    person = get_user(request)
+    return isinstance(person, Person) and person.is_active
 
 
 class WhoMayDoWhat:
@@ -90,7 +110,7 @@ class WhoMayDoWhat:
 
     def __call__(self, request: HttpRequest) -> HttpResponseBase:
         if not settings.LAN:
-            if not _at_this_machine(request):
+            if not _is_loopback(request.META.get("REMOTE_ADDR", "")):
                 return HttpResponse("Start the program with --lan to reach it from elsewhere.", status=403)
             request.user = cast(Person, SimpleLazyObject(Person.objects.local_owner))  # many never ask
         return self.get_response(request)

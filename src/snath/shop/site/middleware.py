@@ -13,7 +13,6 @@ from snath.words.render import say_fault
 
 Answer = Callable[[HttpRequest], HttpResponseBase]
 
-LARGEST_BODY, LARGEST_FROM_STRANGERS = 420_000_000, 1_000_000  # a recording and its form; a login
 CONTENT_POLICY = "; ".join(
     (
         "default-src 'none'",
@@ -45,28 +44,6 @@ class ForeignRequests:
         if origin is not None and origin != f"{request.scheme}://{host}":
             return HttpResponse(
                 "This page takes requests from itself only.", status=400, content_type="text/plain"
-            )
-        return self.get_response(request)
-
-
-class TooLarge:
-    """Refuse a body no page takes before a byte of it is read, so that nobody fills the disk with uploads.
-
-    With --lan, whoever brings no session may send a login form and nothing larger.
-    """
-
-    def __init__(self, get_response: Answer) -> None:
-        self.get_response = get_response
-
-    def __call__(self, request: HttpRequest) -> HttpResponseBase:
-        length = request.META.get("CONTENT_LENGTH") or "0"
-        known = not settings.LAN or settings.SESSION_COOKIE_NAME in request.COOKIES
-        most = LARGEST_BODY if known else LARGEST_FROM_STRANGERS
-        if not length.isdigit() or int(length) > most:
-            return HttpResponse(
-                f"At most {most // 1_000_000} MB can be sent here. Nothing was changed.",
-                status=413,
-                content_type="text/plain",
             )
         return self.get_response(request)
 

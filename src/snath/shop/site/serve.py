@@ -17,7 +17,6 @@ from snath.shop.site.data_folder import FOLDER_VARIABLE, DataFolder, prepare
 
 SETTINGS_MODULE = "snath.shop.site.settings"
 LOCAL = "127.0.0.1"
-THREADS = 4
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,12 +69,11 @@ def listen(where: Where) -> None:
     key: Path | None = where.files.key if where.files else None
     chain: Path | None = where.files.chain if where.files else None
     Server(
-        "snath.shop.site.wsgi:application",
+        "snath.shop.site.server:application",
         address=where.address,
         port=where.port,
-        interface=Interfaces.WSGI,
+        interface=Interfaces.RSGI,
         workers=1,
-        blocking_threads=THREADS,
         websockets=False,
         log_level=LogLevels.warning,
         ssl_cert=chain,

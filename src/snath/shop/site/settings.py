@@ -23,7 +23,6 @@ DEBUG = False
 SECRET_KEY = secret_key(FOLDER)
 ALLOWED_HOSTS = os.environ.get(HOSTS_VARIABLE, "localhost,127.0.0.1,[::1]").split(",")
 ROOT_URLCONF = "snath.shop.site.urls"
-WSGI_APPLICATION = "snath.shop.site.wsgi.application"
 
 INSTALLED_APPS = [
     "django.contrib.auth",
@@ -40,7 +39,6 @@ if find_spec("snath.shop.bench.urls"):
 
 MIDDLEWARE = [
     "snath.shop.site.middleware.ForeignRequests",
-    "snath.shop.site.middleware.TooLarge",
     "django.middleware.security.SecurityMiddleware",
     "snath.shop.site.middleware.PagePolicy",
     *(["django.middleware.gzip.GZipMiddleware"] if LAN else []),  # on one machine it only costs time
