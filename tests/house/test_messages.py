@@ -6,18 +6,23 @@ import string
 import tomllib
 from collections.abc import Iterator
 from pathlib import Path
-from typing import NamedTuple
+from typing import NamedTuple, get_args
 
 import pytest
 
 from snath.decisions.machine.parts import CRANKSHAFT
 from snath.decisions.window.limits import ENGINE, ENGINE_MAKER, MARKED
+from snath.quantities.message import Dimension
 from snath.words.tables import LANGUAGES, entry, table
 from tests.house.sources import CORE, SOURCE, modules, short, tree
 
 TABLES = {path.stem for path in (SOURCE / "words" / "en").glob("*.toml")}
 # Words out of the core's fixed lists, said by `term(group, word)`, and names it gives by itself.
-TERMS = {"name": (CRANKSHAFT, ENGINE, ENGINE_MAKER, MARKED), "unit": ("rpm", "turns")}
+TERMS = {
+    "name": (CRANKSHAFT, ENGINE, ENGINE_MAKER, MARKED),
+    "quantity": get_args(Dimension),
+    "unit": ("rpm", "turns"),
+}
 # English that stays in the core: what only a fault of our own brings to light.
 OWN_FAULTS = ("quantities/message.py", "formulas/throwing/swarm.py")
 PROSE = 4  # words that make a constant a sentence

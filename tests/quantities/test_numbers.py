@@ -4,8 +4,8 @@ from fractions import Fraction
 
 import pytest
 
-from snath.quantities.errors import InputError
 from snath.quantities.numbers import in_mark, leading_number, parse_number, percentage, plain
+from tests.told import refused
 
 
 @pytest.mark.parametrize(
@@ -35,7 +35,7 @@ def test_a_bare_number_or_a_percentage_is_read_whole():
     assert parse_number("3 %", field="slip") == Fraction(3, 100)
     assert parse_number("2,5", field="ratio", decimal_mark=",") == Fraction(5, 2)
     for text in ("3 mm", "nan", "3 %%", "", "1e5"):
-        with pytest.raises(InputError, match="slip"):
+        with refused("slip"):
             parse_number(text, field="slip")
 
 
@@ -52,7 +52,7 @@ def test_an_example_is_rewritten_only_where_a_mark_stands_between_digits():
 def test_a_percentage_needs_its_sign_because_a_bare_number_could_be_a_fraction():
     assert percentage("2,5 %", field="slip", decimal_mark=",") == 0.025  # by hand
     for text in ("0.03", "3", "101 %", 3):
-        with pytest.raises(InputError, match="from 0 % to 100 %"):
+        with refused("from 0 % to 100 %"):
             percentage(text, field="slip")
-    with pytest.raises(InputError, match="from 0 % to 20 %, such as 2,5 %"):
+    with refused("from 0 % to 20 %, such as 2.5 %"):
         percentage("21 %", field="slip", decimal_mark=",", most=0.2)

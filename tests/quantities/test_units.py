@@ -22,6 +22,8 @@ from snath.quantities.units import (
     show,
     show_inches,
 )
+from snath.words.render import Locale
+from tests.told import refused, told
 
 INCH = 0.0254  # m, exactly: 1 ft = 0.3048 m and 12 in = 1 ft (NIST SP 811 app. B, from memory)
 
@@ -136,7 +138,7 @@ HOSTILE = [
 
 @pytest.mark.parametrize("text", HOSTILE)
 def test_what_cannot_be_read_for_certain_is_refused_with_what_would_do(text):
-    with pytest.raises(InputError, match=r"^blade = .*21 3/4 in, 1 ft 9 in or 552\.5 mm") as caught:
+    with refused(r"^blade = .*21 3/4 in, 1 ft 9 in or 552\.5 mm") as caught:
         parse(text, dimension="length", field="blade")
     assert caught.value.field == "blade"
 
@@ -144,14 +146,14 @@ def test_what_cannot_be_read_for_certain_is_refused_with_what_would_do(text):
 def test_a_decimal_comma_with_a_point_set_is_told_so_in_full():
     with pytest.raises(InputError) as caught:
         parse("3,5 in", dimension="length", field="blade")
-    assert str(caught.value) == (
+    assert told(caught.value) == (
         "blade = 3,5 in: must be a length with its unit, such as 21 3/4 in, 1 ft 9 in or 552.5 mm "
         "(the decimal mark is set to '.'; ',' only parts groups of three digits)"
     )
 
 
 def test_examples_in_a_message_are_written_with_the_readers_own_mark():
-    with pytest.raises(InputError, match=r"19\.000 ft/min, 96,5 m/s"):
+    with refused(r"19\.000 ft/min, 96,5 m/s", Locale("en", ",")):
         parse("96.5 m/s", dimension="speed", field="x", decimal_mark=",")
 
 
@@ -166,13 +168,13 @@ def test_oversized_text_is_refused_without_being_read(text):
 
 def test_two_hundred_characters_are_read_and_not_one_more():
     assert parse("9" + " " * 197 + "mm", dimension="length", field="blade").value == 0.009  # by hand
-    with pytest.raises(InputError, match="longer than 200 characters"):
+    with refused("longer than 200 characters"):
         parse("9" + " " * 198 + "mm", dimension="length", field="blade")
 
 
 @pytest.mark.parametrize("given", [22, 22.0, None, ["22 in"], b"22 in", True])
 def test_what_is_no_text_is_refused(given):
-    with pytest.raises(InputError, match="in quotation marks"):
+    with refused("in quotation marks"):
         parse(given, dimension="length", field="blade")
 
 
@@ -184,9 +186,9 @@ def test_a_form_may_print_the_unit_beside_the_box():
 
 
 def test_hertz_must_say_of_what_and_counts_only_what_is_known():
-    with pytest.raises(InputError, match="Hz shaft, Hz electrical or Hz firing"):
+    with refused("Hz shaft, Hz electrical or Hz firing"):
         parse("62.5 Hz", dimension="rotation", field="reading")
-    with pytest.raises(InputError, match="one firing cycle is in turns is not known here"):
+    with refused("one firing cycle is in turns is not known here"):
         parse("30 Hz firing", dimension="rotation", field="reading")
     # By hand: a single four-stroke fires every second turn, 30 Hz x 2 = 60 rev/s; 4 poles make 2 cycles a turn.
     known = {"shaft": Fraction(1), "firing": Fraction(2), "electrical": Fraction(1, 2)}
@@ -218,12 +220,12 @@ def test_a_plus_or_minus_may_be_in_another_unit_or_in_percent():
     ("text", "dimension"), [("-3 in", "length"), ("−5 g", "mass"), ("-10 rpm", "rotation")]
 )
 def test_what_cannot_be_under_nothing_is_told_so(text, dimension):
-    with pytest.raises(InputError, match="it must not be negative"):
+    with refused("it must not be negative"):
         parse(text, dimension=dimension, field="it")
 
 
 def test_a_negative_plus_or_minus_is_refused_where_negative_values_are_not():
-    with pytest.raises(InputError, match="must not be negative"):
+    with refused("must not be negative"):
         parse("5 deg ± -1 deg", dimension="angle", field="x")
 
 
@@ -288,14 +290,14 @@ def test_inches_are_printed_as_a_rule_shows_them(inches, options, text):
 
 @pytest.mark.parametrize("value", [math.nan, math.inf, -math.inf])
 def test_what_is_no_finite_number_is_never_printed(value):
-    with pytest.raises(InputError, match="finite"):
+    with refused("finite"):
         show(value, "rpm")
-    with pytest.raises(InputError, match="finite"):
+    with refused("finite"):
         show_inches(value)
 
 
 def test_an_unknown_unit_name_is_refused_with_the_known_ones():
-    with pytest.raises(InputError, match="rpm"):
+    with refused("rpm"):
         show(1.0, "furlong")
 
 

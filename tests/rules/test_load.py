@@ -7,6 +7,7 @@ import pytest
 from snath.quantities.errors import InputErrors
 from snath.rules.load import read_rules, shipped_rules, with_shop_rules
 from snath.rules.select import rule_by_id
+from tests.told import refused
 
 OWN = """
 [[rule]]
@@ -107,16 +108,14 @@ def test_a_shop_overrides_a_row_and_the_result_says_so():
 
 def test_a_row_may_keep_the_name_of_the_row_it_overrides_only_by_saying_so():
     named = OWN.replace("our-21-inch-decks", "mower-tip-speed-consumer")
-    with pytest.raises(
-        InputErrors, match=r'rule\[1\]\.id = .*add overrides = "mower-tip-speed-consumer" \(line 3\)'
-    ):
+    with refused(r'rule\[1\]\.id = .*add overrides = "mower-tip-speed-consumer" \(line 3\)'):
         with_shop_rules(shipped_rules(), named)
     book = with_shop_rules(shipped_rules(), named + 'overrides = "mower-tip-speed-consumer"')
     assert rule_by_id(book, "mower-tip-speed-consumer").standing == "shop"
 
 
 def test_overriding_what_is_not_there_names_what_is():
-    with pytest.raises(InputErrors, match="nearest: mower-tip-speed-consumer"):
+    with refused("nearest: mower-tip-speed-consumer"):
         with_shop_rules(shipped_rules(), OWN + 'overrides = "mower-tip-speed-consumers"')
 
 
@@ -190,16 +189,16 @@ def test_a_figure_must_be_of_the_rows_own_kind(at_most, kind, message):
     if message is None:
         assert len(with_shop_rules((), text)) == 1
     else:
-        with pytest.raises(InputErrors, match=message):
+        with refused(message):
             with_shop_rules((), text)
 
 
 def test_an_id_stands_once_in_a_file():
-    with pytest.raises(InputErrors, match="stands twice in this file"):
+    with refused("stands twice in this file"):
         with_shop_rules(shipped_rules(), OWN + OWN)
 
 
 def test_rows_must_be_rows():
-    with pytest.raises(InputErrors, match=r"must be rows headed \[\[rule\]\]"):
+    with refused(r"must be rows headed \[\[rule\]\]"):
         read_rules('rule = "x"', field="rules")
     assert read_rules("", field="rules") == ()

@@ -89,20 +89,23 @@ def within(
     try:
         array = np.asarray(value, dtype=float)
     except (TypeError, ValueError):
-        raise InputError(field, value, f"must be a number{_in(unit)}") from None
+        allowed = Message("fault.number-in", unit=unit) if unit else Message("fault.number")
+        raise InputError(field, value, allowed) from None
     above = array > low if open_low else array >= low
     below = array < high if open_high else array <= high
     good = above & below & np.isfinite(array)
     if not good.all():
         first = array[~good].flat[0]
-        raise InputError(
-            field,
-            f"{first:g}{_in(unit)}",
-            f"must be {'over' if open_low else 'at least'} {low:g} "
-            f"and {'under' if open_high else 'at most'} {high:g}{_in(unit)}",
-        )
+        raise InputError(field, f"{first:g} {unit}".rstrip(), between(low, high, unit, open_low, open_high))
     return float(array) if array.ndim == 0 else array
 
 
-def _in(unit: str) -> str:
-    return f" {unit}" if unit else ""
+def between(
+    low: float, high: float, unit: str = "", open_low: bool = False, open_high: bool = False
+) -> Message:
+    """What lies in a range, whose figures are in `unit`; either end may be left out of it."""
+    least = Message("fault.over", n=low) if open_low else Message("fault.at-least", n=low)
+    most = Message("fault.under", n=high) if open_high else Message("fault.at-most", n=high)
+    if unit:
+        return Message("fault.range-in", low=least, high=most, unit=unit)
+    return Message("fault.range", low=least, high=most)

@@ -5,12 +5,14 @@ from fractions import Fraction
 from typing import Literal
 
 from snath.quantities.errors import InputError
+from snath.quantities.message import Message
 
 DecimalMark = Literal[".", ","]
 
 LONGEST = 200  # characters read of anything typed; longer text is refused unread
 MOST_DIGITS = 15  # of one number: more than a float holds
 FINEST = 128  # denominator of the finest fraction on a rule
+NUMBER = Message("fault.number-such-as")
 
 _VULGAR = {
     "¼": "1/4", "½": "1/2", "¾": "3/4", "⅓": "1/3", "⅔": "2/3", "⅕": "1/5", "⅖": "2/5", "⅗": "3/5",
@@ -47,7 +49,7 @@ _PATTERNS: dict[DecimalMark, tuple[re.Pattern[str], re.Pattern[str], re.Pattern[
 }
 
 
-def plain(text: object, *, field: str, allowed: str) -> str:
+def plain(text: object, *, field: str, allowed: Message) -> str:
     """The text on one line in plain characters, or refused when too long or in foreign digits.
 
     Raises
@@ -56,13 +58,13 @@ def plain(text: object, *, field: str, allowed: str) -> str:
         When it is no text, is longer than `LONGEST`, or holds digits other than 0 to 9.
     """
     if not isinstance(text, str):
-        raise InputError(field, text, f"{allowed}, in quotation marks")
+        raise InputError(field, text, Message("fault.quoted", fault=allowed))
     if len(text) > LONGEST:
-        raise InputError(field, text[: LONGEST + 1], f"is longer than {LONGEST} characters; {allowed}")
+        raise InputError(field, text[: LONGEST + 1], Message("fault.too-long", most=LONGEST, fault=allowed))
     line = " ".join(text.translate(_SAME).split(" ")).strip()
     line = re.sub(r" {2,}", " ", line)
     if any(c.isnumeric() and c not in "0123456789⁻¹" for c in line):
-        raise InputError(field, text, f"write numbers with the digits 0 to 9; {allowed}")
+        raise InputError(field, text, Message("fault.digits", fault=allowed))
     return line
 
 
@@ -94,7 +96,7 @@ def parse_number(
     *,
     field: str,
     decimal_mark: DecimalMark = ".",
-    allowed: str = "a number, such as 2.5 or 3/4",
+    allowed: Message = NUMBER,
 ) -> Fraction:
     """A bare number without a unit; a percent sign divides by a hundred.
 
@@ -103,11 +105,10 @@ def parse_number(
     InputError
         When the text is anything else.
     """
-    allowed = f"must be {in_mark(allowed, decimal_mark)}"
     line = plain(text, field=field, allowed=allowed)
     found = leading_number(line, decimal_mark=decimal_mark)
     if found is None or found[1] not in ("", "%"):
-        raise InputError(field, text, allowed + mark_hint(line, decimal_mark))
+        raise InputError(field, text, with_mark_hint(allowed, line, decimal_mark))
     return found[0] / 100 if found[1] == "%" else found[0]
 
 
@@ -119,10 +120,10 @@ def percentage(text: object, *, field: str, decimal_mark: DecimalMark = ".", mos
     InputError
         When the text is no percentage, or one over `most`, a fraction.
     """
-    allowed = f"a percentage from 0 % to {most * 100:g} %, such as 2.5 %"
+    allowed = Message("fault.percentage", most=most * 100)
     value = parse_number(text, field=field, decimal_mark=decimal_mark, allowed=allowed)
     if "%" not in str(text) or value > most:
-        raise InputError(field, text, f"must be {in_mark(allowed, decimal_mark)}")
+        raise InputError(field, text, allowed)
     return float(value)
 
 
@@ -134,12 +135,12 @@ def in_mark(example: str, decimal_mark: DecimalMark) -> str:
     return re.sub(r"(?<=[0-9])[.,](?=[0-9])", lambda match: swapped[match.group()], example)
 
 
-def mark_hint(line: str, decimal_mark: DecimalMark) -> str:
-    """What to say besides when the other decimal mark seems to have been used."""
+def with_mark_hint(allowed: Message, line: str, decimal_mark: DecimalMark) -> Message:
+    """What would do, with a word on the decimal mark where the other one seems to have been used."""
     other = "," if decimal_mark == "." else "."
     if re.search(rf"[0-9]{re.escape(other)}[0-9]", line):
-        return f" (the decimal mark is set to '{decimal_mark}'; '{other}' only parts groups of three digits)"
-    return ""
+        return Message("fault.other-mark", fault=allowed, mark=decimal_mark, other=other)
+    return allowed
 
 
 def _digits(text: str) -> int:

@@ -61,20 +61,18 @@ def read_toml(text: object, *, field: str) -> TomlText:
         When it is too long, nested too deeply or not TOML.
     """
     if not isinstance(text, str):
-        raise InputErrors((InputError(field, text, "must be TOML text"),))
+        raise InputErrors((InputError(field, text, Message("fault.toml-text")),))
     if len(text) > LARGEST:
-        raise InputErrors((InputError(field, text[:200], f"must be at most {LARGEST:,} characters long"),))
+        raise InputErrors((InputError(field, text[:200], Message("fault.characters", most=LARGEST)),))
     text = text.removeprefix("\ufeff")  # a mark some editors put in front of every file
     try:
         data = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
         raise InputErrors((_not_toml(field, text, str(error)),)) from None
     except (ValueError, RecursionError):
-        raise InputErrors(
-            (InputError(field, text, "holds a number, a date or a nesting out of range"),)
-        ) from None
+        raise InputErrors((InputError(field, text, Message("fault.toml-range")),)) from None
     if _depth(data) > DEEPEST:
-        raise InputErrors((InputError(field, text, f"must nest at most {DEEPEST} deep"),))
+        raise InputErrors((InputError(field, text, Message("fault.toml-deep", most=DEEPEST)),))
     return TomlText(data, _lines(text))
 
 
@@ -99,7 +97,7 @@ def _not_toml(field: str, text: str, message: str) -> InputError:
     line = (
         text.splitlines()[int(place.group(1)) - 1] if place else text.splitlines()[-1] if text.strip() else ""
     )
-    return InputError(field, line, f"is not TOML: {message[0].lower()}{message[1:]}")
+    return InputError(field, line, Message("fault.not-toml", why=f"{message[0].lower()}{message[1:]}"))
 
 
 def _depth(value: Any) -> int:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from types import MappingProxyType
 
-from snath.quantities.message import Dimension
+from snath.quantities.message import Dimension, Message
 from snath.quantities.numbers import DecimalMark, leading_number
 from snath.quantities.unit_table import UNITS, Unit
 
@@ -17,7 +17,11 @@ SHAFT_ONLY: Mapping[str, Fraction] = MappingProxyType({"shaft": Fraction(1)})
 
 
 class Unreadable(Exception):
-    """Why a text cannot be read, as the end of a message; empty where the examples say enough."""
+    """Why a text cannot be read; nothing where the examples say enough."""
+
+    def __init__(self, why: Message | None = None) -> None:
+        self.why = why
+        super().__init__(why)
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,7 +38,7 @@ class Reader:
         number, rest = self.number(line)
         if not rest:
             if self.default_unit is None:
-                raise Unreadable("the unit is missing")
+                raise Unreadable(Message("fault.unit-missing"))
             return number, UNITS[self.dimension][self.default_unit], self.default_unit
         if (found := self.unit(rest)) is not None:
             return number, *found
@@ -44,7 +48,7 @@ class Reader:
         """The value, and the half width in the same unit."""
         number, rest = self.number(right)
         if number < 0:
-            raise Unreadable("what follows the ± must not be negative")
+            raise Unreadable(Message("fault.tolerance-negative"))
         if rest == "%":
             value = self.whole(left)
             return value, abs(value[0]) * number / 100
@@ -59,11 +63,11 @@ class Reader:
         sign = 1
         if line.startswith("-"):
             if self.dimension not in _SIGNED:
-                raise Unreadable("it must not be negative")
+                raise Unreadable(Message("fault.negative"))
             sign, line = -1, line[1:].lstrip()
         found = leading_number(line, decimal_mark=self.mark)
         if found is None:
-            raise Unreadable("")
+            raise Unreadable()
         return sign * found[0], found[1]
 
     def unit(self, word: str) -> tuple[Unit, str] | None:
@@ -77,10 +81,10 @@ class Reader:
 
     def hertz(self, kind: str | None) -> Unit:
         if kind is None:
-            raise Unreadable("Hz of what: write Hz shaft, Hz electrical or Hz firing")
+            raise Unreadable(Message("fault.hertz-of-what"))
         if kind not in self.turns_per_cycle:
-            known = " or ".join(f"Hz {known}" for known in self.turns_per_cycle)
-            raise Unreadable(f"what one {kind} cycle is in turns is not known here; {known} is")
+            known = tuple(f"Hz {known}" for known in self.turns_per_cycle)
+            raise Unreadable(Message("fault.hertz-not-known", kind=kind, known=known))
         return Unit(self.turns_per_cycle[kind], 2)
 
     def compound(self, number: Fraction, rest: str) -> tuple[Fraction, Unit, str]:
@@ -88,13 +92,13 @@ class Reader:
         match = re.match(r"([^0-9]+?)\.?[ -]?(?=[0-9.,])", rest)
         large = self.unit(match.group(1)) if match else None
         if match is None or large is None:
-            raise Unreadable("")
+            raise Unreadable()
         small_number, small_word = self.number(rest[match.end() :])
         small = self.unit(small_word) if small_word else None
         if small is None or (large[1], small[1]) not in _COMPOUND or number.denominator != 1:
-            raise Unreadable("")
+            raise Unreadable()
         if small_number * small[0].factor >= large[0].factor:
-            raise Unreadable(f"{small[1]} must come to less than 1 {large[1]}")
+            raise Unreadable(Message("fault.less-than-one", small=small[1], large=large[1]))
         return number * large[0].factor / small[0].factor + small_number, small[0], small[1]
 
 

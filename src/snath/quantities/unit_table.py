@@ -21,7 +21,7 @@ from snath.quantities.constants import (
     STANDARD_GRAVITY,
 )
 from snath.quantities.errors import InputError
-from snath.quantities.message import Dimension
+from snath.quantities.message import Dimension, Message
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,23 +130,6 @@ UNITS: Mapping[Dimension, Mapping[str, Unit]] = MappingProxyType(
         },
     }
 )
-EXAMPLES: Mapping[Dimension, str] = MappingProxyType(
-    {
-        "length": "a length with its unit, such as 21 3/4 in, 1 ft 9 in or 552.5 mm",
-        "speed": "a surface speed with its unit, such as 19,000 ft/min, 96.5 m/s or 215 mph",
-        "rotation": "a shaft speed with its unit, such as 3,300 rpm or 55 rev/s",
-        "frequency": "a frequency with its unit, such as 62.5 Hz",
-        "torque": "a torque with its unit, such as 58 ft lbf or 79 N m",
-        "energy": "an energy with its unit, such as 79 J or 58 ft lbf",
-        "mass": "a mass with its unit, such as 850 g, 0.85 kg or 1 lb 14 oz",
-        "time": "a time with its unit, such as 3.0 s",
-        "angle": "an angle with its unit, such as 15 deg",
-        "turns": "turns or degrees with their unit, such as 10 1/4 turns or 90 deg",
-        "power": "a power with its unit, such as 3.7 kW or 5 hp",
-        "force": "a force with its unit, such as 222 N or 50 lbf",
-        "temperature": "a temperature with its unit, such as 20 °C or 68 °F",
-    }
-)
 
 
 def unit_named(name: str) -> Unit:
@@ -154,5 +137,5 @@ def unit_named(name: str) -> Unit:
     for units in UNITS.values():
         if name in units:
             return units[name]
-    names = sorted({known for units in UNITS.values() for known in units})
-    raise InputError("unit", name, f"must be one of {', '.join(names)}")
+    names = tuple(sorted({known for units in UNITS.values() for known in units}))
+    raise InputError("unit", name, Message("fault.one-of", known=names))

@@ -10,10 +10,10 @@ from typing import Literal
 from snath.quantities.constants import INCH
 from snath.quantities.errors import InputError
 from snath.quantities.measured import Line, Measured
-from snath.quantities.message import Dimension
-from snath.quantities.numbers import DecimalMark, in_mark, mark_hint, plain
+from snath.quantities.message import Dimension, Message, term
+from snath.quantities.numbers import DecimalMark, plain, with_mark_hint
 from snath.quantities.unit_reading import SHAFT_ONLY, Reader, Unreadable
-from snath.quantities.unit_table import EXAMPLES, unit_named
+from snath.quantities.unit_table import unit_named
 
 __all__ = [
     "Dimension",
@@ -98,21 +98,22 @@ def parse_quantity(
     InputError
         For anything else, with what would be accepted.
     """
-    allowed = f"must be {in_mark(EXAMPLES[dimension], decimal_mark)}"
+    allowed = Message("fault.quantity", quantity=term("quantity", dimension))
     line = plain(text, field=field, allowed=allowed)
     parts = re.split(r" ?(?:±|\+/-|\+-) ?", line)
     reader = Reader(dimension, decimal_mark, default_unit, turns_per_cycle)
     try:
         if len(parts) > 2:
-            raise Unreadable("it has more than one ±")
+            raise Unreadable(Message("fault.two-tolerances"))
         if len(parts) == 1:
             value, unit, name = reader.whole(parts[0])
             half = Fraction(0)
         else:
             (value, unit, name), half = reader.with_tolerance(parts[0], parts[1])
     except Unreadable as reason:
-        why = f"; {reason}" if str(reason) else ""
-        raise InputError(field, text, allowed + why + mark_hint(line, decimal_mark)) from None
+        if reason.why is not None:
+            allowed = Message("fault.and-why", fault=allowed, why=reason.why)
+        raise InputError(field, text, with_mark_hint(allowed, line, decimal_mark)) from None
     si = float(value * unit.factor + unit.offset)
     u = float(half * unit.factor) / math.sqrt(3)
     lines = (Line(f"{field} as measured", u, None, "rectangular"),) if u > 0 else ()
@@ -180,7 +181,7 @@ def show_inches(value: float, *, denominator: int = 16, round: Rounding = "neare
 
 def _finite(value: float) -> Fraction:
     if not math.isfinite(value):
-        raise InputError("value", value, "must be a finite number to be printed")
+        raise InputError("value", value, Message("fault.finite"))
     return Fraction(value)
 
 

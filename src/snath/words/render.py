@@ -2,7 +2,8 @@
 
 A sentence of the tables names its values in braces. Behind a colon may stand, parted by blanks: a unit (without one
 the reader's own for that kind of figure), a number of decimals, ``up`` or ``down`` (a floor is rounded up, a ceiling
-down), ``signed``, ``trim`` (no zeros at the end). ``in/16`` prints inches as a rule shows them, to a sixteenth.
+down), ``signed``, ``trim`` (no zeros at the end), ``group`` (parted thousands of a bare number). ``in/16`` prints
+inches as a rule shows them, to a sixteenth.
 
     too-fast = "Lower it by {by:0 up} and it passes."
     sheave = "{name}: at least {size:in up} ({size:mm 0 up})"
@@ -111,7 +112,7 @@ class _Figures:
     @classmethod
     def asked(cls, how: str) -> "_Figures":
         words = how.split()
-        flags = frozenset(words) & {"up", "down", "signed", "trim"}
+        flags = frozenset(words) & {"up", "down", "signed", "trim", "group"}
         digits = [int(word) for word in words if word.isdigit()]
         unit = " ".join(word for word in words if word not in flags and not word.isdigit())
         side: Rounding = "up" if "up" in flags else "down" if "down" in flags else "nearest"
@@ -137,8 +138,10 @@ def _signed(text: str, value: float, how: _Figures) -> str:
 
 def _number(value: float, how: _Figures, locale: Locale) -> str:
     text = f"{value:g}" if how.digits is None else f"{value:.{how.digits}f}"
+    if "group" in how.flags:
+        text = f"{value:,.{how.digits or 0}f}"
     text = text.rstrip("0").rstrip(".") if "trim" in how.flags and "." in text else text
-    return text.replace(".", locale.decimal_mark)
+    return text if locale.decimal_mark == "." else text.translate(str.maketrans(".,", ",."))
 
 
 def _amount(value: Amount, how: _Figures, locale: Locale) -> str:

@@ -1,4 +1,5 @@
 import math
+import re
 from pathlib import Path
 
 import pytest
@@ -7,7 +8,7 @@ from snath.decisions.drive.frame import pulleys
 from snath.decisions.drive.frame_sheet import read_frame
 from snath.decisions.drive.laid import laid
 from snath.formulas.belts.guides import guiding
-from snath.quantities.errors import InputError, InputErrors
+from tests.told import refused
 
 EXAMPLES = Path(__file__).parents[3] / "examples" / "routes"
 IN = 0.0254
@@ -119,9 +120,7 @@ def test_a_guide_pulley_out_of_place_is_refused_with_the_angle():
     text = example("mule_drive").replace(
         'at      = ["45 mm", "63.5 mm", "0 mm"]', 'at      = ["45 mm", "123.5 mm", "0 mm"]'
     )
-    with pytest.raises(
-        InputError, match=r"out of its plane, towards .*: must be at most 3 deg: move or tilt the guide"
-    ):
+    with refused(r"out of its plane, towards .*: must be at most 3 deg: move or tilt the guide"):
         laid(read_frame(text))
     assert guiding("entering fleet angle").standing == "trade"
 
@@ -142,20 +141,19 @@ FAULTS = [
 @pytest.mark.parametrize(("was", "becomes", "said"), FAULTS)
 def test_a_fault_is_told_with_its_key(was, becomes, said):
     assert was in PAIR
-    with pytest.raises(InputErrors) as refused:
+    with refused(re.escape(said)):
         read_frame(PAIR.replace(was, becomes, 1))
-    assert said in str(refused.value)
 
 
 def test_a_belt_too_short_for_the_frame_and_one_too_long():
-    with pytest.raises(InputError, match="too short for the frame"):
+    with refused("too short for the frame"):
         laid(read_frame(PAIR.replace("A51", "A42")))
-    with pytest.raises(InputError, match="engine cannot tighten it"):
+    with refused("engine cannot tighten it"):
         laid(read_frame(PAIR.replace("A51", "A60")))
 
 
 def test_touching_sheaves_are_refused():
-    with pytest.raises(InputError, match="touch"):
+    with refused("touch"):
         laid(
             read_frame(
                 PAIR.replace('"450 mm"', '"140 mm"')

@@ -11,6 +11,7 @@ from snath.decisions.machine.parts import CRANKSHAFT
 from snath.decisions.machine.sheet import read_sheet
 from snath.decisions.machine.sheet_build import AS_IT_IS, NEW_LARGEST
 from snath.quantities.errors import InputErrors
+from tests.told import told
 
 INCH = 0.0254
 EXAMPLES = Path(__file__).parents[3] / "examples"
@@ -36,7 +37,7 @@ def coupling(kind, entries="", more="", member=BLADE):
 def refused(text):
     with pytest.raises(InputErrors) as caught:
         read_sheet(text)
-    return [str(fault) for fault in caught.value.faults]
+    return [told(fault) for fault in caught.value.faults]
 
 
 def only_fault(text):
@@ -265,8 +266,8 @@ def test_two_readings_carry_both_instruments():
         ),
         ("two_readings", 'driver = "3,400 rpm"\ndriven = "2,550 rpm ± 3"', "", "plus-or-minus"),
         ("variable", "least = 2\nmost = 0.5", "", "must be over least"),
-        ("variable", "least = true\nmost = 0.5", "", "number from 0.02 to 50"),
-        ("variable", "least = nan\nmost = 0.5", "", "number from 0.02 to 50"),
+        ("variable", "least = true\nmost = 0.5", "", "at least 0.02 and at most 50"),
+        ("variable", "least = nan\nmost = 0.5", "", "at least 0.02 and at most 50"),
         ("direct", "", 'sense = "left"', "'same' or 'opposite'"),
         (
             "direct",
@@ -591,14 +592,14 @@ def test_a_thousand_damaged_sheets_are_read_or_refused_and_nothing_else_happens(
     # Property: no other exception, and every line a message names is there.
     rng = np.random.default_rng(11)
     sheets = [path.read_text("utf-8") for path in sorted(EXAMPLES.glob("*.toml"))]
-    told = 0
+    noticed = 0
     for _ in range(1_000):
         text = damaged(sheets[rng.integers(len(sheets))], rng)
         try:
             read_sheet(text)
         except InputErrors as errors:
-            told += 1
+            noticed += 1
             for fault in errors.faults:
-                named = re.search(r"\(line (\d+)\)$", str(fault))
+                named = re.search(r"\(line (\d+)\)$", told(fault))
                 assert named is None or 1 <= int(named.group(1)) <= text.count("\n") + 1
-    assert told > 400  # most damage is noticed; a lost note or a changed digit cannot be
+    assert noticed > 400  # most damage is noticed; a lost note or a changed digit cannot be

@@ -1,7 +1,7 @@
 import pytest
 
 from snath.formulas.belts.contact import line_radius
-from snath.quantities.errors import InputError
+from tests.told import refused
 
 IN = 0.0254
 
@@ -23,9 +23,9 @@ def test_a_belt_that_rides_high_runs_on_a_larger_circle():
 
 
 def test_what_is_missing_or_left_of_nothing_is_refused():
-    with pytest.raises(InputError, match="needed where the belt runs on a flat"):
+    with refused("needed where the belt runs on a flat"):
         line_radius(contact="flat inside", outside=0.04)
-    with pytest.raises(InputError, match="must be one of groove, flat inside, flat back"):
+    with refused("must be one of groove, flat inside, flat back"):
         line_radius(contact="crossed", outside=0.04)
-    with pytest.raises(InputError, match="must leave a belt line"):
+    with refused("must leave a belt line"):
         line_radius(contact="groove", outside=0.004, depth=0.003)

@@ -19,6 +19,7 @@ from snath.formulas.governor import spectrum
 from snath.formulas.governor.hunting import find_hunting
 from snath.formulas.governor.spectrum import swing_power, without_swing
 from snath.quantities.errors import InputError
+from tests.told import refused
 
 RATED = 60.0  # rev/s
 STEADY = 500
@@ -209,7 +210,7 @@ def test_a_track_too_short_is_refused_with_what_is_needed():
 
 def test_a_track_too_coarse_and_one_stepping_back_are_refused():
     t = np.arange(0, 60, 1.2)
-    with pytest.raises(InputError, match="too coarse"):
+    with refused("too coarse"):
         find_hunting(t=t, rotation=np.full(t.size, RATED))
-    with pytest.raises(InputError, match="times must rise"):
+    with refused("times must rise"):
         find_hunting(t=[0.0, 2.0, 1.0], rotation=[60.0, 60.0, 60.0])

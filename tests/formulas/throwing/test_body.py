@@ -5,6 +5,7 @@ import pytest
 
 from snath.formulas.throwing.body import frontal_area, sectional_density, sphere_diameter, sphere_mass
 from snath.quantities.errors import InputError
+from tests.told import told
 
 
 def test_a_quarter_inch_steel_ball_weighs_1_0524_g():
@@ -33,4 +34,4 @@ def test_sectional_density_is_mass_over_area():
 def test_a_negative_mass_is_refused():
     with pytest.raises(InputError) as refused:
         sphere_diameter(mass=-0.01, density=2600)
-    assert str(refused.value) == "mass = -0.01 kg: must be over 0 and at most 20 kg"
+    assert told(refused.value) == "mass = -0.01 kg: must be over 0 and at most 20 kg"

@@ -9,6 +9,8 @@ from django.test import Client
 from django.utils import translation
 from scripts import words
 
+from snath.quantities.errors import InputError
+from snath.quantities.units import parse
 from snath.shop.bench.demo.fill import fill_once
 from snath.shop.bench.words import fault_said, said
 
@@ -90,13 +92,15 @@ def test_an_english_page_with_a_comma_set_gets_its_figures_with_a_comma():
 
 
 def test_what_would_do_is_said_in_the_readers_mark_whichever_it_is():
-    given = "must be a length with its unit, such as 21 3/4 in, 1 ft 9 in or 552,5 mm; the unit is missing"
+    with pytest.raises(InputError) as caught:
+        parse("552", dimension="length", field="blade")
+    given = caught.value.allowed
     with translation.override("de"):
         assert fault_said(given, ",") == (
             "nötig ist eine Länge mit ihrer Einheit, etwa 21 3/4 in, 1 ft 9 in oder 552,5 mm; die Einheit fehlt"
         )
     with translation.override("en"):
-        assert "552.5 mm" in fault_said(given.replace("552,5", "552.5"), ".")
+        assert "552.5 mm" in fault_said(given, ".")
 
 
 ENGLISH = re.compile(r"\b(the|and|with|must|are|by|for|from|this|that|which|nothing|known|never)\b")

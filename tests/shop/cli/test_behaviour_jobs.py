@@ -127,7 +127,7 @@ def test_open_checks_block_setting_advice(beside):
         ('load     = "1.1 kW"', 'load     = "1.1 km"', "governor_left.load", "power"),
         ('track    = "tracks/steady_left.csv"', 'track    = "tracks/nowhere.csv"', "governor_left.track", "exists"),
         ('kind         = "turns"', 'kind         = "clicks"', "setting.kind", "must be one of turns"),
-        ("position = 2", "position = 5000", "setting.point[2].position", "from -1000 to 1000"),
+        ("position = 2", "position = 5000", "setting.point[2].position", "at least -1000 and at most 1000"),
         ('release     = "2.0 s"', 'release     = "5 s"\nstandstill = "4 s"', "stop.release", "before the standstill"),
         ('device      = "flywheel brake"', 'device      = "handbrake"', "stop.device", "must be one of flywheel"),
         ('[stop]\n', '[stop]\nblade_shaft = "spindle"\n', "stop.blade_shaft", "shaft of the sheet"),

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from snath.decisions.drive.belt import Belt
 from snath.quantities.errors import InputError
+from snath.quantities.message import Message
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,8 +67,13 @@ class RowFault:
     line: int
     fault: InputError
 
-    def __str__(self) -> str:
-        return f"{self.table} line {self.line}: {self.fault}"
+    @property
+    def message(self) -> Message:
+        """The fault with its place, as it is told."""
+        given, allowed = self.fault.given, self.fault.allowed
+        return Message(
+            "stock.row", table=self.table, line=self.line, field=self.fault.field, given=given, fault=allowed
+        )
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,6 +10,7 @@ from snath.decisions.drive.stock import RowFault, Stock, StockBelt, StockSheave
 from snath.decisions.drive.stock_table import Row, read_rows
 from snath.formulas.belts.sections import groove_of, groove_offset, has_offset
 from snath.quantities.errors import InputError, within
+from snath.quantities.message import Message
 from snath.quantities.numbers import DecimalMark, parse_number
 from snath.quantities.units import parse
 
@@ -164,10 +165,10 @@ def _count(row: Row) -> int:
 
 
 def _price(row: Row, mark: DecimalMark) -> float:
-    allowed = "a price as a bare number, such as 12.50, or nothing"
+    allowed = Message("stock.price")
     if not row["price"]:
         return 0.0
-    value = float(parse_number(row["price"], field="price", decimal_mark=mark, allowed=f"must be {allowed}"))
+    value = float(parse_number(row["price"], field="price", decimal_mark=mark, allowed=allowed))
     if not 0 <= value < 1e6 or not math.isfinite(value):
-        raise InputError("price", row["price"], f"must be {allowed}")
+        raise InputError("price", row["price"], allowed)
     return value

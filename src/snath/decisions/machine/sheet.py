@@ -10,6 +10,7 @@ from snath.decisions.machine.sheet_schema import SheetTable
 from snath.decisions.machine.sheet_shape import shaped
 from snath.decisions.machine.sheet_tree import faults_of_tree
 from snath.quantities.errors import InputError
+from snath.quantities.message import Message
 from snath.quantities.numbers import DecimalMark
 from snath.quantities.toml_text import Fault, read_toml
 
@@ -51,5 +52,11 @@ def _couplings(table: SheetTable, faults: list[Fault]) -> tuple[Coupling, ...]:
             built.append(coupling_of(row, place, ends))
         except InputError as fault:
             kind = one_of(row, COUPLING_KINDS)
-            faults.append(Fault(("coupling", place, kind), fault.given, f"{fault.field} {fault.allowed}"))
+            faults.append(
+                Fault(
+                    ("coupling", place, kind),
+                    fault.given,
+                    Message("fault.of-part", part=fault.field, fault=fault.allowed),
+                )
+            )
     return tuple(built)

@@ -8,7 +8,7 @@ from typing import Annotated, Any
 from pydantic import BaseModel, ConfigDict, PlainValidator, StringConstraints, ValidationInfo
 from pydantic_core import PydanticCustomError
 
-from snath.quantities.errors import InputError
+from snath.quantities.errors import InputError, between
 from snath.quantities.measured import Line, Measured
 from snath.quantities.message import Message
 from snath.quantities.numbers import DecimalMark, parse_number, percentage
@@ -29,7 +29,7 @@ class Table(BaseModel):
 
 def refusal(allowed: Message | str, *, key: str = "", given: object = None) -> PydanticCustomError:
     """A fault for the sheet's list; with `key` it points at that key of the table being checked."""
-    return PydanticCustomError("sheet", "refused", {"allowed": allowed, "key": key, "given": given})
+    return PydanticCustomError("sheet", "refused", {"refusal": (allowed, key, given)})
 
 
 def mark_of(info: ValidationInfo) -> DecimalMark:
@@ -73,7 +73,7 @@ def ratio(low: float, high: float) -> PlainValidator:
 
     def read(given: Any, info: ValidationInfo) -> float:
         mark = mark_of(info)
-        allowed = f"a number from {low:g} to {high:g}"
+        allowed = between(low, high)
         if isinstance(given, int | float) and not isinstance(given, bool):
             value = float(given)
         else:
@@ -82,7 +82,7 @@ def ratio(low: float, high: float) -> PlainValidator:
             except InputError as fault:
                 raise refusal(fault.allowed) from None
         if not low <= value <= high:
-            raise refusal(f"must be {allowed}")
+            raise refusal(allowed)
         return value
 
     return PlainValidator(read)

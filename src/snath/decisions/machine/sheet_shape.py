@@ -61,8 +61,8 @@ def _fault(row: dict[str, Any], schema: type[BaseModel]) -> Fault:
     context = row.get("ctx", {})
     given = row["input"]
     if row["type"] == "sheet":
-        given = given if context["given"] is None else context["given"]
-        return Fault((*path, context["key"]) if context["key"] else path, given, context["allowed"])
+        allowed, key, instead = context["refusal"]
+        return Fault((*path, key) if key else path, given if instead is None else instead, allowed)
     if row["type"] == "missing":
         return Fault(path, "nothing", "must be given")
     if row["type"] == "extra_forbidden":

@@ -14,7 +14,7 @@ from snath.decisions.job.assemble import job_for
 from snath.decisions.machine.sheet import read_sheet
 from snath.quantities.errors import InputError
 from snath.quantities.numbers import DecimalMark
-from snath.shop.cli.answer import DONE, FAILED, UNDECIDED, answer, json_option, speaks_plainly
+from snath.shop.cli.answer import DONE, FAILED, UNDECIDED, answer, facts, json_option, speaks_plainly
 from snath.shop.cli.common import (
     decimal_option,
     market_option,
@@ -124,6 +124,6 @@ def _data(found: Choices, stock: Stock) -> dict[str, Any]:
         "looked_at": found.looked_at,
         "exhaustive": found.exhaustive,
         "dropped": found.dropped,
-        "stock_faults": [str(fault) for fault in stock.faults],
+        "stock_faults": facts(fault.message for fault in stock.faults),
         "stock_remarks": list(stock.remarks),
     }

@@ -8,6 +8,7 @@ from snath.decisions.drive.confirm import NOT_ORIGINAL, RECHECK, Drive
 from snath.decisions.drive.problem import Problem
 from snath.decisions.drive.stock import Stock
 from snath.quantities.units import show
+from snath.shop.cli.answer import said
 from snath.shop.cli.drive_data import drive_data
 from snath.shop.cli.words import BENCH_CAUTION
 
@@ -17,7 +18,7 @@ FIRST = "Original parts come first: the machine's maker tested the stop, the cov
 def drive_lines(found: Choices, stock: Stock, shown: int) -> Iterator[str]:
     """Everything that was found, for the terminal."""
     for fault in stock.faults:
-        yield f"Left out: {fault}"
+        yield f"Left out: {said(fault.message)}"
     yield from stock.remarks
     problem = found.problem
     yield f"Chosen for {show(problem.speed, 'rpm', digits=0)} with no load. {found.looked_at:,} drives looked at."
