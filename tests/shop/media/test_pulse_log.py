@@ -52,3 +52,10 @@ def test_text_is_told_from_sound():
     assert looks_like_text(b"t_s\n0.1\n0.2\n")
     assert not looks_like_text(sound_file(np.zeros(800, np.float32), 8000, "wav"))
     assert not looks_like_text(b"ffconcat version 1.0\nfile x\n")
+
+
+def test_a_heading_made_to_hold_the_reader_up_is_read_on_its_first_signs_only():
+    # 817 bytes of this froze a pattern that went back over them: "clock" 40 times, dots, blanks.
+    log = "0.1\n0.2\n" + "# " + "clock" * 40 + "." * 200 + " " * 400 + "\n0.3\n"
+    assert len(pulse_log(log.encode()).t_s) == 3
+    assert pulse_log(b"# clock of 1.2.3 MHz\n0.1\n0.2\n").clock is None  # no number of anything

@@ -26,7 +26,7 @@ HOLE = "{}"
 SPOKEN = (("driver sheave", "driving pulley"), ("driven sheave", "driven pulley"), ("sheave", "pulley"))
 BEFORE, AFTER = " ;,:", " "  # a piece that begins or ends so is never said alone
 UNITS = r"rpm|rev/s|ft/min|m/s|mph|mm|cm|in|ft|Hz|deg|%|s|m|J|N|turns|hp|kW|W|kg|g"
-FIGURE = re.compile(rf"(?=.*[0-9])(?:[0-9.,/ ()±≤≥×÷=π−+-]|(?<![A-Za-z])(?:{UNITS})(?![A-Za-z]))+")
+FIGURE = re.compile(rf"(?=.*[0-9])(?:[0-9.,/ ()±≤≥×÷=π−+-]|(?<![A-Za-z])(?:{UNITS})(?![A-Za-z]))++")
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,7 +12,8 @@ from snath.shop.media.door import FIELD, Source, name_of, opened
 
 LARGEST = 64 * 2**20  # bytes
 ROWS = 4_000_000
-CLOCK = re.compile(r"clock[^0-9]*([0-9.]+(?:e[+-]?[0-9]+)?)\s*(k|M|G)?\s*Hz", re.IGNORECASE)
+LINE = 200  # characters of a heading that are looked at
+CLOCK = re.compile(r"[^0-9]*+([0-9]++(?:\.[0-9]*+)?(?:e[+-]?[0-9]++)?+)\s*+([kMG]?)\s*+Hz", re.IGNORECASE)
 PREFIX = {"": 1.0, "k": 1e3, "m": 1e6, "g": 1e9}
 WRAPS = (2**16, 2**24, 2**32)  # where counters begin again
 
@@ -79,8 +80,9 @@ def pulse_log(source: Source, *, clock: float | None = None) -> PulseLog:
 
 def _clock_named(lines: list[str]) -> float | None:
     for line in islice(lines, 20):
-        if found := CLOCK.search(line):
-            return float(found[1]) * PREFIX[(found[2] or "").lower()]
+        _, word, rest = line[:LINE].lower().partition("clock")
+        if word and (found := CLOCK.match(rest)):
+            return float(found[1]) * PREFIX[found[2]]
     return None
 
 
