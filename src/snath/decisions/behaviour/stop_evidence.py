@@ -7,6 +7,7 @@ from typing import Any, Literal
 from snath.decisions.behaviour.ranges import checked_track
 from snath.formulas.signals.candidates import Track
 from snath.formulas.stopping.fit import RunDown, fit_run_down
+from snath.formulas.stopping.rest import FEWEST, rest_moment
 from snath.quantities.errors import InputError, within
 
 COVERAGE = 1.96
@@ -14,7 +15,8 @@ MOVING = 3.0  # standard uncertainties that a speed must have to count as turnin
 BEGUN = 0.97  # share of the speed before, under which the blade is falling
 ENOUGH = 8  # points a fit needs
 VISIBLE = 0.1  # share of the start speed down to which a curve must be seen to show the stop by itself
-DRAWN = 0.05  # of the stopping time; standard error of 30 simulated stops heard as one smooth curve
+SLOW = 8.0  # standard uncertainties; what is slower belongs to the end of the course
+LAST, AT_REST = 6, 3  # moving points the end begins with at least, and points at rest that it needs
 RISEN = 0.05  # share of the speed before by which nothing that coasts gets faster again
 STILL_TURNS = "The track still turns after the marked standstill: the mark was left out."
 SPEEDS_UP = "The speed rises again, as no blade does that was let go: from there on something else was read."
@@ -114,8 +116,8 @@ def _evidence(
     if fitted is None or not fitted.understood:
         span = {"value": None, "earliest": still_turning, "latest": math.inf}
         return StopEvidence(how="not reached", visible=False, **span, **known)
-    common = COVERAGE * math.hypot(doubt, DRAWN * (fitted.standstill - start) if fitted.smoothed else 0.0)
-    span = _counted((fitted.standstill, fitted.earliest, fitted.latest), start, common, still_turning)
+    going_on = fitted.standstill - start  # the likeliest, were it to go on as seen; of a brake nobody knows that
+    span = {"value": going_on, "earliest": still_turning, "latest": math.inf}
     return StopEvidence(how="from the curve", visible=bool(lowest <= VISIBLE), **span, **known)
 
 
@@ -195,29 +197,21 @@ def _fitted(track: Track, start: float, standstill: float | None) -> tuple[RunDo
 def _seen(
     track: Track, standstill: float | None, turning: float, u_standstill: float, fitted: RunDown | None
 ) -> tuple[float, float, float] | None:
-    """Moment of standstill with its 95 % interval: as marked, or as the track shows it at rest."""
+    """Moment of standstill with its 95 % interval: as marked, or as the end of the track shows it."""
     if standstill is not None:
         half = COVERAGE * u_standstill
         return standstill, standstill - half, standstill + half
-    rest = [t for t in track.t_s if t > turning]
-    if len(rest) < 2:
+    points = list(zip(track.t_s, track.rev_s, track.u, strict=True))
+    moving = [p for p in points if p[0] <= turning]
+    slow = [p for p in moving if p[1] < SLOW * p[2]]
+    begin = min([p[0] for p in slow] + [p[0] for p in moving[-LAST:]], default=turning)
+    end = [p for p in points if p[0] >= begin]
+    if len(end) - len(moving[-LAST:]) < AT_REST or len(end) < FEWEST:
         return None
-    creeping = _creeping(track, turning)
-    if (
-        fitted is not None
-        and fitted.understood
-        and turning - creeping <= fitted.standstill <= rest[1] + creeping
-    ):
-        return (
-            fitted.standstill,
-            min(fitted.standstill, fitted.earliest),
-            max(fitted.standstill, fitted.latest),
-        )
-    return turning + creeping / 2, turning, rest[0] + creeping
-
-
-def _creeping(track: Track, turning: float) -> float:
-    """How long it may turn too slowly to be told from rest, at the slowing it last showed. [s]"""
-    last = [(t, n, u) for t, n, u in zip(track.t_s, track.rev_s, track.u, strict=True) if t <= turning][-6:]
-    slowing = (last[0][1] - last[-1][1]) / (last[-1][0] - last[0][0]) if len(last) > 1 else 0.0
-    return 2 * MOVING * last[-1][2] / slowing if slowing > 0 else math.inf
+    t, n, u = zip(*end, strict=True)
+    rest = rest_moment(t=t, rotation=n, u=[max(x, 1e-6) for x in u])
+    if math.isinf(rest.latest):
+        return None
+    if fitted is not None and fitted.understood and rest.earliest <= fitted.standstill <= rest.latest:
+        return fitted.standstill, fitted.earliest, fitted.latest
+    return rest.standstill, rest.earliest, rest.latest
