@@ -187,7 +187,7 @@ def stopping_rows(generator: np.random.Generator, count: int = 1000) -> None:
         errors, widths, covered, begun = [], [], 0, time.perf_counter()
         for _ in range(count):
             track, truth = stopped(generator, seen_to=seen_to, u_release=0.06)
-            found = stop_evidence(track, u_release=0.06, u_standstill=0.0)
+            found = stop_evidence(track, u_release=0.06, u_standstill=0.0, braked=False)
             if found.value is None:
                 continue
             errors.append(abs(found.value - truth))

@@ -280,4 +280,42 @@ def test_a_curve_drawn_rather_than_read_has_a_common_doubt():
     got = stop_evidence(marked(track, release=2.0), u_release=0.06, u_standstill=0.0)
     assert got.how == "from the curve"
     assert got.value == pytest.approx(3.0, abs=0.01)
-    assert (got.latest - got.earliest) / 2 == pytest.approx(0.317, abs=0.03)
+    assert (got.as_seen[1] - got.as_seen[0]) / 2 == pytest.approx(0.317, abs=0.03)
+
+
+@pytest.mark.parametrize("seen_to", [0.05, 0.15, 0.4])
+def test_a_brake_not_seen_down_to_rest_passes_and_fails_nothing(seen_to):
+    # By hand: even braking of 52 rev/s to rest in 2.0 s after release, or 6.0 s; lost before rest, it may let go below
+    # what was seen and run on for longer than 3.0 s, or bite and stand sooner.
+    for stands in (2.0, 6.0):
+        t = np.arange(0, 2 + min(stands * (1 - seen_to), 2.9), 0.04)
+        speed = 52 * np.clip(1 - np.clip(t - 2, 0, None) / stands, 0, 1)
+        noisy = speed + 0.2 * np.random.default_rng(5).standard_normal(t.size)
+        track = marked(Track(CRANKSHAFT, tuple(t), tuple(noisy), (0.2,) * t.size), release=2.0)
+        got = judged(track)
+        assert got.word == "undecided"
+        assert got.evidence.latest == np.inf
+        assert got.evidence.earliest == got.evidence.still_turning
+        assert got.evidence.value == pytest.approx(stands, rel=0.15)
+
+
+def test_friction_alone_cannot_let_go():
+    # By hand: the same curve of an engine that runs down by itself, its blade on the crankshaft: the law goes on.
+    t = np.arange(0, 3.7, 0.04)
+    speed = 52 * np.clip(1 - np.clip(t - 2, 0, None) / 2.0, 0, 1)
+    noisy = speed + 0.2 * np.random.default_rng(5).standard_normal(t.size)
+    track = marked(Track(CRANKSHAFT, tuple(t), tuple(noisy), (0.2,) * t.size), release=2.0)
+    assert judged(track, device="engine only").word == "pass"
+    assert judged(track, device="flywheel brake").word == "undecided"
+
+
+def test_what_creeps_on_after_the_brake_let_go_is_in_the_interval():
+    # Truth: braked to 4 % of 52 rev/s within 1.5 s, then slowing evenly for 2.5 s more: at rest after 4.0 s.
+    for seed in range(20):
+        t = np.arange(0, 7, 0.03)
+        speed = 52 * np.interp(t, [0, 2, 3.5, 6.0], [1, 1, 0.04, 0])
+        noisy = np.abs(speed + 0.2 * np.random.default_rng(seed).standard_normal(t.size))
+        track = marked(Track(CRANKSHAFT, tuple(t), tuple(noisy), (0.2,) * t.size), release=2.0)
+        got = judged(track)
+        assert got.word == "fail"
+        assert got.evidence.earliest <= 4.0 <= got.evidence.latest

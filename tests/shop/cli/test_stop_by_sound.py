@@ -49,7 +49,7 @@ def test_a_release_that_was_heard_reaches_the_stop_test_and_sound_alone_passes_n
     assert any("Known by sound alone" in reason for reason in stop["reasons"])
     assert any("seen from above" in step for step in stop["settle"])
     assert stop["stop_s"] == pytest.approx(stopping, abs=0.3)
-    assert stop["interval_s"][0] <= stopping <= stop["interval_s"][1]
+    assert stop["as_seen_s"][0] <= stopping <= stop["as_seen_s"][1]
     seen = ("--standstill", f"{release + stopping:.2f} s")
     code, stop = answered("stop", SHEET, table, "--device", "flywheel brake", "--market", "us", *seen)
     assert (code, stop["verdict"]) == (0, "pass")

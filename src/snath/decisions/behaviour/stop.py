@@ -10,7 +10,7 @@ from typing import Any
 
 from snath.decisions.behaviour.same_piece import turns_with
 from snath.decisions.behaviour.stop_evidence import StopEvidence, stop_evidence
-from snath.decisions.machine.parts import Machine
+from snath.decisions.machine.parts import CRANKSHAFT, Machine
 from snath.decisions.verdict.verdict import Word
 from snath.formulas.signals.candidates import Track
 from snath.quantities.errors import InputError, within
@@ -129,7 +129,9 @@ def judge_stop(given: StopInput, machine: Machine, rules: tuple[Rule, ...], *, m
             f"The track is of the {given.track.shaft}, which can stop without the blade or run on without it."
         )
         return StopResult("undecided", None, (), (why,), ("Take the track at the blade's own shaft.",))
-    evidence = stop_evidence(given.track, u_release=given.u_release, u_standstill=given.u_standstill)
+    evidence = stop_evidence(
+        given.track, u_release=given.u_release, u_standstill=given.u_standstill, braked=_may_let_go(given)
+    )
     limits = tuple(_held(given, evidence, machine, rules, market))
     return StopResult(
         word=_word(limits),
@@ -144,8 +146,14 @@ def _is_the_blades(given: StopInput, machine: Machine) -> bool:
     """The blade's own shaft, or one that can only stop with it and is not let go by the stop device."""
     together = turns_with(machine, given.track.shaft, given.blade_shaft)
     if given.track.shaft == given.blade_shaft:
-        return together and not (_runs_on(given.device) and given.blade_shaft == "crankshaft")
+        return together and not (_runs_on(given.device) and given.blade_shaft == CRANKSHAFT)
     return together and not _runs_on(given.device)
+
+
+def _may_let_go(given: StopInput) -> bool:
+    """Whether something slows it that can fail below what was seen: a brake, or a belt that can be thrown."""
+    direct = given.blade_shaft == CRANKSHAFT
+    return not direct or any(row["id"] == given.device and row["brake"] for row in _data()["device"])
 
 
 def _runs_on(device: str) -> bool:
@@ -198,8 +206,19 @@ def _against(evidence: StopEvidence, limit: float) -> tuple[Word, str]:
             return "undecided", HEARD
         return "pass", f"Stands still within {evidence.latest:.2f} s of release."
     if math.isinf(evidence.latest):
-        return "undecided", "Nothing on the track bounds the moment of standstill."
+        return "undecided", _unbounded(evidence)
     return "undecided", f"Between {evidence.earliest:.2f} and {evidence.latest:.2f} s: too close to call."
+
+
+def _unbounded(evidence: StopEvidence) -> str:
+    if evidence.heard_alone and evidence.how == "from the curve":
+        return HEARD
+    if evidence.how != "from the curve" or evidence.run_down is None:
+        return "Nothing on the track bounds the moment of standstill."
+    return (
+        f"Seen only down to {_lowest_seen(evidence):.0%} of its speed. As it was slowing it would stand still after "
+        f"about {evidence.value:.2f} s, but a brake can let go below what was seen."
+    )
 
 
 def _lowest_seen(evidence: StopEvidence) -> float:

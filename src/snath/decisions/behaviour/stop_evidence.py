@@ -15,6 +15,7 @@ MOVING = 3.0  # standard uncertainties that a speed must have to count as turnin
 BEGUN = 0.97  # share of the speed before, under which the blade is falling
 ENOUGH = 8  # points a fit needs
 VISIBLE = 0.1  # share of the start speed down to which a curve must be seen to show the stop by itself
+DRAWN = 0.05  # of the stopping time; standard error of 30 simulated stops heard as one smooth curve
 SLOW = 8.0  # standard uncertainties; what is slower belongs to the end of the course
 LAST, AT_REST = 6, 3  # moving points the end begins with at least, and points at rest that it needs
 RISEN = 0.05  # share of the speed before by which nothing that coasts gets faster again
@@ -35,7 +36,10 @@ class StopEvidence:
     value : float or None
         Most likely stopping time. [s]
     earliest, latest : float
-        95 % interval; `latest` infinite where nothing bounds it. [s]
+        95 % interval; `latest` infinite where nothing bounds it. Of a brake that was not seen down to rest nothing is
+        assumed: it may let go or bite harder below what was seen. [s]
+    as_seen : (float, float) or None
+        95 % interval were it to go on as it was seen; None where no friction describes it. [s]
     still_turning : float
         Last moment at which it certainly turned, the doubt of the release taken off. [s]
     released : bool
@@ -61,9 +65,12 @@ class StopEvidence:
     run_down: RunDown | None
     mistaken: str = ""
     heard_alone: bool = False
+    as_seen: tuple[float, float] | None = None
 
 
-def stop_evidence(track: Track, *, u_release: float, u_standstill: float) -> StopEvidence:
+def stop_evidence(
+    track: Track, *, u_release: float, u_standstill: float, braked: bool = True
+) -> StopEvidence:
     """Read the track; times are counted from its "release", to its "standstill" where it has one to be believed.
 
     Parameters
@@ -72,6 +79,8 @@ def stop_evidence(track: Track, *, u_release: float, u_standstill: float) -> Sto
         Of the blade, or of a shaft that can only stop with it.
     u_release, u_standstill : float
         Standard uncertainty of the two marks. [s]
+    braked : bool
+        False where only friction slows it, which cannot let go.
 
     Raises
     ------
@@ -92,12 +101,17 @@ def stop_evidence(track: Track, *, u_release: float, u_standstill: float) -> Sto
     elif standstill is not None and last > standstill + COVERAGE * u_standstill:
         mistaken = STILL_TURNS
     believed = None if mistaken else standstill
-    found = _evidence(coasting, release, believed, u_release, u_standstill)
+    found = _evidence(coasting, release, believed, u_release, u_standstill, braked)
     return replace(found, mistaken=mistaken, heard_alone=track.heard and believed is None)
 
 
 def _evidence(
-    track: Track, release: float | None, standstill: float | None, u_release: float, u_standstill: float
+    track: Track,
+    release: float | None,
+    standstill: float | None,
+    u_release: float,
+    u_standstill: float,
+    braked: bool,
 ) -> StopEvidence:
     start = release if release is not None else _first_fall(track)
     doubt = u_release if release is not None else 0.0
@@ -109,16 +123,29 @@ def _evidence(
         "released": release is not None,
         "run_down": fitted,
     }
+    known["as_seen"] = _as_seen(fitted, start, doubt)
     seen = _seen(track, standstill, turning, u_standstill, fitted)
     if seen is not None:
         span = _counted(seen, start, COVERAGE * doubt, still_turning)
         return StopEvidence(how="seen", visible=True, **span, **known)
-    if fitted is None or not fitted.understood:
-        span = {"value": None, "earliest": still_turning, "latest": math.inf}
+    span = {"value": None, "earliest": still_turning, "latest": math.inf}
+    if fitted is None or known["as_seen"] is None:
         return StopEvidence(how="not reached", visible=False, **span, **known)
-    going_on = fitted.standstill - start  # the likeliest, were it to go on as seen; of a brake nobody knows that
-    span = {"value": going_on, "earliest": still_turning, "latest": math.inf}
+    span["value"] = fitted.standstill - start
+    if not braked:
+        earliest, span["latest"] = known["as_seen"]
+        span["earliest"] = max(still_turning, earliest)
     return StopEvidence(how="from the curve", visible=bool(lowest <= VISIBLE), **span, **known)
+
+
+def _as_seen(fitted: RunDown | None, start: float, doubt: float) -> tuple[float, float] | None:
+    """The friction's own interval counted from the release; what was drawn as one curve has a common doubt more."""
+    if fitted is None or not fitted.understood:
+        return None
+    drawn = DRAWN * (fitted.standstill - start) if fitted.smoothed else 0.0
+    moment = (fitted.standstill, fitted.earliest, fitted.latest)
+    span = _counted(moment, start, COVERAGE * math.hypot(doubt, drawn), 0.0)
+    return span["earliest"], span["latest"]
 
 
 def _counted(

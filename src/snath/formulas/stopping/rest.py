@@ -63,7 +63,9 @@ def rest_moment(*, t, rotation, u):
     spread = np.broadcast_to(within("u", u, 0, 50, "rev/s", open_low=True), speed.shape)
     if times.shape != speed.shape or times.size < FEWEST:
         given = f"{times.size} times, {speed.size} speeds"
-        raise InputError("track", given, f"too short: must hold at least {FEWEST} points about the standstill")
+        raise InputError(
+            "track", given, f"too short: must hold at least {FEWEST} points about the standstill"
+        )
     if np.any(np.diff(times) <= 0):
         raise InputError("track", "times that step back", "times must rise")
     tried = np.linspace(times[0], times[-1], TRIED + 1)[1:]
@@ -79,7 +81,7 @@ def rest_moment(*, t, rotation, u):
 
 
 def _loss(times, speed, spread, moment):
-    """Chi-square of the best fall that ends at a moment: a level of noise, a slope and a bend, none below nothing."""
+    """Chi-square of the best fall that ends at a moment: slope, bend, and noise at rest, none below nothing."""
     left = np.maximum(moment - times, 0.0)
-    columns = np.stack([np.ones_like(left), left, left**2], axis=1) / spread[:, None]
+    columns = np.stack([left == 0, left, left**2], axis=1) / spread[:, None]
     return scipy.optimize.nnls(columns, speed / spread)[1] ** 2

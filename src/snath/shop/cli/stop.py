@@ -112,6 +112,7 @@ def _evidence(evidence: StopEvidence) -> dict[str, Any]:
     return {
         "stop_s": None if evidence.value is None else round(evidence.value, 4),
         "interval_s": [round(evidence.earliest, 4), round(evidence.latest, 4)],
+        "as_seen_s": None if evidence.as_seen is None else [round(end, 4) for end in evidence.as_seen],
         "how": evidence.how,
         "still_turning_s": round(evidence.still_turning, 4),
         "friction": [
