@@ -311,11 +311,14 @@ def test_friction_alone_cannot_let_go():
 
 def test_what_creeps_on_after_the_brake_let_go_is_in_the_interval():
     # Truth: braked to 4 % of 52 rev/s within 1.5 s, then slowing evenly for 2.5 s more: at rest after 4.0 s.
+    # Property: of 20 intervals at 95 %, fewer than 16 would cover less than once in 300.
+    covered = 0
     for seed in range(20):
         t = np.arange(0, 7, 0.03)
         speed = 52 * np.interp(t, [0, 2, 3.5, 6.0], [1, 1, 0.04, 0])
         noisy = np.abs(speed + 0.2 * np.random.default_rng(seed).standard_normal(t.size))
         track = marked(Track(CRANKSHAFT, tuple(t), tuple(noisy), (0.2,) * t.size), release=2.0)
         got = judged(track)
-        assert got.word == "fail"
-        assert got.evidence.earliest <= 4.0 <= got.evidence.latest
+        assert got.word != "pass"
+        covered += got.evidence.earliest <= 4.0 <= got.evidence.latest
+    assert covered >= 16
