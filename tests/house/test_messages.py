@@ -10,7 +10,7 @@ from typing import NamedTuple, get_args
 
 import pytest
 
-from snath.decisions.machine.parts import CRANKSHAFT
+from snath.decisions.machine.parts import CRANKSHAFT, TakenSize
 from snath.decisions.window.limits import ENGINE, ENGINE_MAKER, MARKED
 from snath.quantities.message import Dimension
 from snath.words.tables import LANGUAGES, entry, table
@@ -21,6 +21,7 @@ TABLES = {path.stem for path in (SOURCE / "words" / "en").glob("*.toml")}
 TERMS = {
     "name": (CRANKSHAFT, ENGINE, ENGINE_MAKER, MARKED),
     "quantity": get_args(Dimension),
+    "size": get_args(TakenSize),
     "unit": ("rpm", "turns"),
 }
 # English that stays in the core: what only a fault of our own brings to light.

@@ -161,7 +161,7 @@ source = "s"
         "rule[1].at_mots = 3: unknown key; did you mean at_most",
         "rule[1].scope.machine = ['x']: unknown key; did you mean machines",
         "rule[1].scope.markets = XX: must be one of US",
-        "rule[1].scope.made_from = 1982: must be a year",
+        "rule[1].scope.made_from = 1982: fault.at-line(fault=sheet.year-or-month",
         "rule[1].source = : must be given (line 8)",
         "rule[2].in_force = yes: must be true or false (line 15)",
         "rule[3].at_most = nothing: a row needs at_most",

@@ -30,9 +30,11 @@ def test_a_shops_own_row_shows_what_it_replaces():
 
 
 def test_a_scope_is_told_in_a_line():
-    scope = Scope(("tiller",), ("blade",), ("commercial",), ("US", "CA"), 1968, 1990, ("G2",))
-    assert (
-        scope_words(scope)
-        == "tiller; blade; use commercial; market US, CA; made from 1968; made to 1990; marked G2"
+    scope = Scope(
+        ("tiller",), ("blade",), ("at work",), ("US", "CA"), 1968, "1990-07", ("G2",), ("consumer",)
+    )
+    assert scope_words(scope) == (
+        "tiller; blade; designed for consumer use; used at work; market US, CA; made from 1968; made to 1990-07; "
+        "marked G2"
     )
     assert scope_words(Scope()) == "everything"

@@ -1,6 +1,6 @@
 """The quick ask: one blade on the crankshaft, or behind one ratio; how fast at most?"""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from snath.decisions.job.assemble import job_for
 from snath.decisions.job.job import Job
@@ -10,9 +10,11 @@ from snath.decisions.window.window import Window
 from snath.quantities.measured import Measured
 from snath.quantities.message import Message
 from snath.rules.book import Rule
+from snath.rules.select import rule_by_id
 
 BLADE = "blade"
 SPINDLE = "spindle"
+USUAL_KIND = "walk-behind rotary mower"
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,8 +34,6 @@ def quick_limit(
     ratio: Measured | None = None,
     market: str = "",
     only: str | None = None,
-    machine_kind: str = "walk-behind rotary mower",
-    use: str = "consumer",
 ) -> QuickAnswer:
     """The ceiling of one blade.
 
@@ -47,17 +47,37 @@ def quick_limit(
         Blade speed over engine speed; None where the blade sits on the crankshaft.
     market, only
         As in `job_for`.
-    machine_kind, use : str
-        Scope words of the rule book.
+
+    Raises
+    ------
+    InputError
+        If the chosen row speaks of no blade, or not in this market.
+
+    Notes
+    -----
+    The machine is a walk-behind for home use, unless a row is chosen: then it is one that row speaks of.
     """
     shaft = CRANKSHAFT if ratio is None else SPINDLE
     couplings = () if ratio is None else (_behind(ratio),)
     blade = Member(BLADE, shaft, "blade", (Size("", tip_circle),))
-    machine = Machine("quick ask", machine_kind, Engine(), couplings, (blade,), use)
+    machine = spoken_of(Machine("quick ask", USUAL_KIND, Engine(), couplings, (blade,)), book, only)
     job = job_for(machine, book, market=market, only=only)
     result = work(job)
     rule = next(rule for rule in job.rules if rule.id == result.window.binding_rule)
     return QuickAnswer(job, rule, result.window, result.notes)
+
+
+def spoken_of(machine: Machine, book: tuple[Rule, ...], only: str | None) -> Machine:
+    """The machine as one of those the chosen row speaks of."""
+    if only is None:
+        return machine
+    scope = rule_by_id(book, only).scope
+    return replace(
+        machine,
+        kind=(scope.machines or (machine.kind,))[0],
+        use=(scope.uses or (machine.use,))[0],
+        product=(scope.products or (machine.product,))[0],
+    )
 
 
 def _behind(ratio: Measured) -> Coupling:

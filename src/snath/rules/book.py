@@ -19,15 +19,32 @@ Standing = Literal["read", "second-hand", "memory", "trade", "shop"]
 
 @dataclass(frozen=True, slots=True)
 class Scope:
-    """Where a rule applies; an empty tuple or None does not narrow."""
+    """Where a rule applies; an empty tuple or None does not narrow.
+
+    Attributes
+    ----------
+    machines, members, uses, products, markets : tuple of str
+        Words of `rules.scope`. A market "US" holds in "US/California" too.
+    made_from, made_to : int, str or None
+        First and last year, or month as "1982-07".
+    classes : tuple of str
+        What a part is marked: "80 m/s", "G2"; a part without a mark is in none.
+    sizes_from : tuple of (str, float)
+        Sizes of the machine it must at least have. [SI]
+    unless : tuple of (str, float)
+        Sizes of a machine that it leaves out: one that reaches all of them. [SI]
+    """
 
     machines: tuple[str, ...] = ()
     members: tuple[str, ...] = ()
     uses: tuple[str, ...] = ()
     markets: tuple[str, ...] = ()
-    made_from: int | None = None
-    made_to: int | None = None
-    classes: tuple[str, ...] = ()  # what a part is marked: "80 m/s", "G2"; a part without a mark is in none
+    made_from: int | str | None = None
+    made_to: int | str | None = None
+    classes: tuple[str, ...] = ()
+    products: tuple[str, ...] = ()
+    sizes_from: tuple[tuple[str, float], ...] = ()
+    unless: tuple[tuple[str, float], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

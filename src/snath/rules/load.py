@@ -1,6 +1,7 @@
 """Read the rule book from its data, and let a shop add rows of its own or override shipped ones."""
 
 import difflib
+import re
 from collections.abc import Mapping
 from functools import cache
 from importlib.resources import files
@@ -13,7 +14,7 @@ from snath.quantities.numbers import DecimalMark, percentage
 from snath.quantities.toml_text import Fault, Path, TomlText, read_toml
 from snath.quantities.units import Dimension, parse
 from snath.rules.book import Rule, RuleKind, Scope, Standing
-from snath.rules.scope import MACHINE_KINDS, MARKETS, MEMBER_KINDS, USES
+from snath.rules.scope import MACHINE_KINDS, MARKETS, MEMBER_KINDS, PRODUCTS, SIZES, USES, use_word
 
 FIGURES = ("at_most", "at_least", "nominal")
 _TEXTS = (
@@ -44,9 +45,18 @@ _DIMENSION: Mapping[str, Dimension] = MappingProxyType(
     }
 )  # kinds that are missing are fractions: "5 %"
 _SCOPE_LISTS: Mapping[str, tuple[str, ...]] = MappingProxyType(
-    {"machines": MACHINE_KINDS, "members": MEMBER_KINDS, "uses": USES, "markets": MARKETS, "classes": ()}
+    {
+        "machines": MACHINE_KINDS,
+        "members": MEMBER_KINDS,
+        "uses": USES,
+        "products": PRODUCTS,
+        "markets": MARKETS,
+        "classes": (),
+    }
 )
-_SCOPE_YEARS = ("made_from", "made_to")
+_SCOPE_DATES = ("made_from", "made_to")
+_SCOPE_SIZES = ("sizes_from", "unless")
+_MONTH = re.compile(r"(1[89]|2[01])[0-9]{2}-(0[1-9]|1[0-2])")
 
 
 @cache
@@ -207,31 +217,43 @@ class _Row:
         if not isinstance(table, dict):
             self.refuse("scope", table, "must be a table: { machines = [...], markets = [...] }")
             return Scope()
-        self.check_keys(table, (*_SCOPE_LISTS, *_SCOPE_YEARS), "scope")
-        lists: dict[str, tuple[str, ...]] = {}
-        for key, choices in _SCOPE_LISTS.items():
-            words = table.get(key, [])
-            if not isinstance(words, list) or not all(isinstance(word, str) for word in words):
-                self.refuse("scope", words, "must be a list of texts in quotes", key)
-            elif choices and (strange := [word for word in words if word not in choices]):
-                self.refuse("scope", strange[0], f"must be one of {', '.join(choices)}", key)
-            else:
-                lists[key] = tuple(words)
-        years: dict[str, int | None] = {}
-        for key in _SCOPE_YEARS:
-            year = table.get(key)
-            if year is not None and (
-                isinstance(year, bool) or not isinstance(year, int) or not 1800 < year < 2200
-            ):
-                self.refuse("scope", year, "must be a year, such as 1982", key)
-            else:
-                years[key] = year
-        return Scope(
-            lists.get("machines", ()),
-            lists.get("members", ()),
-            lists.get("uses", ()),
-            lists.get("markets", ()),
-            years.get("made_from"),
-            years.get("made_to"),
-            lists.get("classes", ()),
-        )
+        self.check_keys(table, (*_SCOPE_LISTS, *_SCOPE_DATES, *_SCOPE_SIZES), "scope")
+        found: dict[str, Any] = {key: self.scope_words(table, key) for key in _SCOPE_LISTS}
+        found |= {key: self.scope_date(table, key) for key in _SCOPE_DATES}
+        found |= {key: self.scope_sizes(table, key) for key in _SCOPE_SIZES}
+        return Scope(**found)
+
+    def scope_words(self, table: dict[str, Any], key: str) -> tuple[str, ...]:
+        words, choices = table.get(key, []), _SCOPE_LISTS[key]
+        if not isinstance(words, list) or not all(isinstance(word, str) for word in words):
+            self.refuse("scope", words, "must be a list of texts in quotes", key)
+            return ()
+        spoken = tuple(use_word(word) if key == "uses" else word for word in words)
+        if choices and (strange := [word for word in spoken if word not in choices]):
+            self.refuse("scope", strange[0], f"must be one of {', '.join(choices)}", key)
+        return spoken
+
+    def scope_date(self, table: dict[str, Any], key: str) -> int | str | None:
+        """A year, or a month as text."""
+        date = table.get(key)
+        a_year = isinstance(date, int) and not isinstance(date, bool) and 1800 < date < 2200
+        if date is None or a_year or (isinstance(date, str) and _MONTH.fullmatch(date)):
+            return date
+        self.refuse("scope", date, Message("sheet.year-or-month", low=1800, high=2200), key)
+        return None
+
+    def scope_sizes(self, table: dict[str, Any], key: str) -> tuple[tuple[str, float], ...]:
+        """Sizes of a machine in SI."""
+        sizes = table.get(key, {})
+        if not isinstance(sizes, dict):
+            self.refuse("scope", sizes, Message("sheet.table-of-sizes"), key)
+            return ()
+        self.check_keys(sizes, tuple(SIZES), "scope", key)
+        found = []
+        for name in (name for name in sizes if name in SIZES):
+            try:
+                read = parse(sizes[name], dimension=SIZES[name], field="", decimal_mark=self.mark)
+                found.append((name, read.value))
+            except InputError as fault:
+                self.refuse("scope", sizes[name], fault.allowed, key, name)
+        return tuple(found)

@@ -1,6 +1,13 @@
 """How does the rule book read as a page?"""
 
+from collections.abc import Mapping
+from types import MappingProxyType
+
+from snath.quantities.units import show
 from snath.rules.book import Rule, Scope
+from snath.rules.scope import SIZES
+
+_UNIT: Mapping[str, str] = MappingProxyType({"length": "in", "mass": "lb", "power": "hp"})
 
 HEAD = """# The rule book
 
@@ -18,7 +25,7 @@ Printed from the program's own data (`src/snath/rules/rules.toml`) by `python sc
 
 A row **binds** when it is in force and more than an explanation. Where the market is not known, every market's rows
 count and the strictest binds; the answer says which it was. A row for a class ("80 m/s", "G2") holds only for a part
-so marked.
+so marked. A year of make leaves a row out only where all of it lies outside.
 A shop adds or overrides rows in a file of its own, see [the machine sheet](sheet.md#a-shops-own-rules).
 """
 
@@ -62,10 +69,20 @@ def scope_words(scope: Scope) -> str:
     words = [
         ", ".join(scope.machines),
         ", ".join(scope.members),
-        f"use {' or '.join(scope.uses)}" if scope.uses else "",
+        f"designed for {' or '.join(scope.products)} use" if scope.products else "",
+        f"used {' or '.join(scope.uses)}" if scope.uses else "",
         f"market {', '.join(scope.markets)}" if scope.markets else "",
         f"made from {scope.made_from}" if scope.made_from else "",
         f"made to {scope.made_to}" if scope.made_to else "",
         f"marked {', '.join(scope.classes)}" if scope.classes else "",
+        f"{_sizes(scope.sizes_from)} or more" if scope.sizes_from else "",
+        f"not with {_sizes(scope.unless)} or more, all together" if scope.unless else "",
     ]
     return "; ".join(word for word in words if word) or "everything"
+
+
+def _sizes(sizes: tuple[tuple[str, float], ...]) -> str:
+    """Sizes of a machine, in the units American rules are written in."""
+    return ", ".join(
+        f"{name.replace('_', ' ')} {show(value, _UNIT[SIZES[name]], digits=0)}" for name, value in sizes
+    )

@@ -68,7 +68,7 @@ def test_an_engine_with_everything_said():
     figure = engine.maker_no_load
     assert (figure.rev_s, figure.tolerance) == (pytest.approx(3400 / 60), pytest.approx(75 / 60))
     assert figure.condition == "blades off"
-    assert (machine.use, machine.made, engine.clutch) == ("commercial", 2015, True)
+    assert (machine.use, machine.made, engine.clutch) == ("at work", 2015, True)
 
 
 @pytest.mark.parametrize(
@@ -148,8 +148,13 @@ def test_a_motor_has_no_spark_and_says_so():
 # --- couplings ------------------------------------------------------------------------------------
 
 
+LOOKED = '\ndriver_rides = "flush"\ndriven_rides = "flush"\nsizes_from = "parts list"'
+
+
 def test_a_belt_by_outside_diameters_carries_the_tapes_doubt():
-    belt = coupling("belt", 'section = "A"\ndriver_outside = "3 in ± 1/32 in"\ndriven_outside = "4 in"')
+    belt = coupling(
+        "belt", 'section = "A"\ndriver_outside = "3 in ± 1/32 in"\ndriven_outside = "4 in"' + LOOKED
+    )
     by_outside, by_datum = belt.alternatives
     # By hand: 3/4 and 2.75/3.75 (A groove, 2hd 0.250 in, Machinery's Handbook 31 table 9, read).
     assert by_outside.value.value == pytest.approx(0.75)
@@ -161,13 +166,13 @@ def test_a_belt_by_outside_diameters_carries_the_tapes_doubt():
 
 
 def test_a_belt_by_stamped_datum_diameters():
-    belt = coupling("belt", 'section = "B"\ndriver_datum = "5.4 in"\ndriven_outside = "6.35 in"')
+    belt = coupling("belt", 'section = "B"\ndriver_datum = "5.4 in"\ndriven_outside = "6.35 in"' + LOOKED)
     # By hand with 2hd = 0.350 in: outside 5.75/6.35, datum 5.4/6.0.
     assert [ratio.value.value for ratio in belt.alternatives] == pytest.approx([5.75 / 6.35, 0.9])
 
 
 def test_a_light_duty_belt_is_counted_or_brings_its_makers_page():
-    entries = 'section = "4L"\ndriver_outside = "3 in"\ndriven_outside = "4 in"'
+    entries = 'section = "4L"\ndriver_outside = "3 in"\ndriven_outside = "4 in"' + LOOKED
     text = sheet(f'[[coupling]]\ndriven = "spindle"\n[coupling.belt]\n{entries}', BLADE)
     assert "count the ratio by hand" in only_fault(text)
     assert "say whose page" in only_fault(text.replace("[[member]]", 'datum_offset = "0.2 in"\n[[member]]'))
@@ -320,11 +325,23 @@ def test_the_tip_circle_of_a_blade(entries, inches):
     assert size.diameter.value / INCH == pytest.approx(inches, abs=0.0002)
 
 
-def test_the_larger_arm_brings_its_doubt_twice():
-    (size,) = blade('arms = ["10 1/2 in ± 1/32 in", "10 7/16 in ± 1/16 in"]').sizes
-    (line,) = size.diameter.lines
-    assert line.source == "member[1].blade.arms[1] as measured"
-    assert line.u == pytest.approx(2 * INCH / 32 / math.sqrt(3))  # by hand
+def test_of_two_arms_the_one_that_may_be_longer_brings_its_doubt_twice():
+    (size,) = blade('arms = ["10 1/2 in ± 1/32 in", "10 3/8 in ± 1/64 in"]').sizes
+    # By hand: 1/8 in is over six of the 0.0202 in of doubt between them, so the first alone counts.
+    assert size.diameter.value == pytest.approx(21 * INCH)
+    assert size.diameter.lines[0].source == "member[1].blade.arms[1] as measured"
+    assert size.diameter.u == pytest.approx(2 * INCH / 32 / math.sqrt(3), rel=1e-6)
+    assert size.longer == pytest.approx(0, abs=1e-9)
+
+
+def test_of_two_equal_arms_the_larger_is_longer_than_either_says():
+    (size,) = blade('arms = ["10 1/2 in ± 1/32 in", "10 1/2 in ± 1/32 in"]').sizes
+    # By hand: of two equal normal values the larger lies u / sqrt(pi) over either, and its variance is
+    # (1 - 1/pi) u^2; the tip circle is twice that, its nominal size twice the arm.
+    u = 2 * INCH / 32 / math.sqrt(3)
+    assert size.diameter.value == pytest.approx(21 * INCH)
+    assert size.longer == pytest.approx(u / math.sqrt(math.pi))
+    assert size.diameter.u == pytest.approx(u * math.sqrt(1 - 1 / math.pi))
 
 
 def test_length_and_width_bring_their_doubt_by_their_share_of_the_diagonal():
@@ -346,10 +363,6 @@ def test_the_largest_new_blade_the_maker_lists_is_a_second_way_to_see_it():
 @pytest.mark.parametrize(
     ("entries", "message"),
     [
-        (
-            'length = "21 in"',
-            "say how the length was measured: corner to corner, square across, swing from the bore",
-        ),
         ('length = "21 in"\nmeasured = "square across"', "also needs its width"),
         ('length = "21 in"\nwidth = "2 in"\nmeasured = "corner to corner"', "is the tip circle already"),
         ('length = "21 in"\nwidth = "2 in"\nmeasured = "swing from the bore"', "is the tip circle already"),

@@ -17,6 +17,7 @@ SIX = 'driver_outside = "6 in ± 1/32 in"'
 
 def belt(driven, *entries, section="A", driver="crankshaft", outside="5 in ± 1/32 in"):
     table = [f'driven = "{driven}"', f'driver = "{driver}"', "[coupling.belt]", f'section = "{section}"']
+    table += ['driver_rides = "flush"', 'driven_rides = "flush"']
     return "\n".join(["[[coupling]]", *table, *entries, f'driven_outside = "{outside}"', ""])
 
 

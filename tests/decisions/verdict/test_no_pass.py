@@ -126,7 +126,7 @@ def test_dragging_blades_do_not_condemn_the_engines_floor_where_they_can_be_dise
 def test_a_pump_behind_a_belt_of_unstated_slip_is_not_known_to_be_fast_enough():
     # Without slip 3,050 x 0.9 = 2,745 rpm; 2 % of slip leaves 2,690, under the pump's 2,700.
     belt = Coupling(CRANKSHAFT, "pump shaft", (Ratio("as counted", exact(0.9)),), kind="belt")
-    pump = Member("pump", "pump shaft", "pump", speed_min=2700 * RPM)
+    pump = Member("pump", "pump shaft", "pump", speed_min=2700 * RPM, unlimited="its plate")
     washer = Machine("washer", "pressure washer", Engine(rated_max=60.0), (belt,), (pump,))
     readings = (reading(3050, condition="cutting"), reading(3500))
     assert verdict(washer, *readings).word == "undecided"
@@ -180,7 +180,7 @@ def test_three_standard_uncertainties_are_what_parts_two_readings():
 
 def test_a_floor_cleared_under_load_is_taken_back_by_a_slower_loaded_reading():
     # By hand: the pump needs 2,700; 2,708 - 1.645 x 5 = 2,699.8 is open, and 92 / sqrt(50) = 13 apart.
-    pump = Member("pump", CRANKSHAFT, "pump", speed_min=2700 * RPM)
+    pump = Member("pump", CRANKSHAFT, "pump", speed_min=2700 * RPM, unlimited="its plate")
     washer = Machine("washer", "pressure washer", Engine(rated_max=60.0), (), (pump,))
     loaded = reading(2800, condition="cutting")
     assert verdict(washer, loaded, reading(3500)).word == "pass"

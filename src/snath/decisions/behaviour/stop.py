@@ -11,11 +11,12 @@ from typing import Any
 from snath.decisions.behaviour.same_piece import turns_with
 from snath.decisions.behaviour.stop_evidence import StopEvidence, stop_evidence
 from snath.decisions.machine.parts import CRANKSHAFT, Machine
+from snath.decisions.machine.rows import rows_for
 from snath.decisions.verdict.verdict import Word
 from snath.formulas.signals.candidates import Track
 from snath.quantities.errors import InputError, within
 from snath.rules.book import Rule
-from snath.rules.select import applicable
+from snath.rules.scope import design_of
 
 CAUTIONS = (
     "What looks stopped may be turning: nobody reaches, looks, films or strobes under a deck.",
@@ -167,14 +168,7 @@ def _held(
         yield _limit(
             evidence, MAKER, f"{given.maker_limit:g} s", "read", given.maker_source, given.maker_limit, ""
         )
-    rows = applicable(
-        rules,
-        machine_kind=machine.kind,
-        member_kind="blade",
-        use=machine.use,
-        market=market,
-        made=machine.made,
-    )
+    rows = rows_for(machine, "blade", rules, market=market)
     never = {row["rule"]: row["why"] for row in _data()["row"] if not row["may_pass"]}
     for rule in rows:
         if rule.kind == "stopping time" and rule.at_most is not None:
@@ -251,7 +245,7 @@ def _remembered(given: StopInput, machine: Machine) -> Iterator[str]:
     if given.maker_limit is not None:
         return
     for row in _data()["remembered"]:
-        if machine.kind in row["machines"] and machine.use in row["uses"]:
+        if machine.kind in row["machines"] and design_of(machine.kind, machine.product) in row["products"]:
             yield f"Service people remember {row['printed']} for such a machine ({row['source']}); it settles nothing."
 
 

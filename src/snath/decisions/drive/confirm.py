@@ -7,7 +7,6 @@ from snath.decisions.drive.layout import seat
 from snath.decisions.drive.load import Load, load, rating_words
 from snath.decisions.drive.posts import Choice, Post
 from snath.decisions.drive.problem import Candidate, Problem
-from snath.decisions.drive.wear import worn
 from snath.decisions.job.job import Job
 from snath.decisions.job.work import work
 from snath.decisions.machine.couplings import belt_coupling
@@ -103,7 +102,7 @@ def fitted(machine: Machine, problem: Problem, candidate: Candidate) -> Machine:
 
 def _refitted(coupling: Coupling, engine: Choice, driven: Choice) -> Coupling:
     first, second = coupling.parts
-    fresh = belt_coupling(
+    return belt_coupling(
         coupling.driver,
         coupling.driven,
         driver_sheave=_part(first, engine),
@@ -112,13 +111,12 @@ def _refitted(coupling: Coupling, engine: Choice, driven: Choice) -> Coupling:
         slip_max=coupling.slip_max,
         source=coupling.source,
     )
-    return worn(fresh, driver_ride=engine.ride, driven_ride=driven.ride)
 
 
 def _part(now: Part, choice: Choice) -> Part:
-    """What is there keeps its measured size; a sheave from stock has the size of its row."""
+    """What is there keeps its measured size, new or worn as the route has it; one from stock is as its row says."""
     if not choice.changed:
-        return now
+        return replace(now, sunk=(exact(0.0), exact(-choice.ride))) if choice.ride else now
     return Part(now.role, exact(choice.outside), choice.offset, choice.section, choice.part, now.pulley)
 
 

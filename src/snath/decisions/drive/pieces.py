@@ -32,7 +32,8 @@ def sheave_choices(place: Place, couplings: dict[str, Coupling], stock: Stock) -
             "diameter; fit a new sheave or count the ratio"
         )
         raise InputError(place.name, "shiny bottom", allowed)
-    now = Choice(place.outside, _offset(place), place.section, part=maker, ride=place.ride)
+    unseen = 0.0 if place.ride else _deepest(place, couplings)
+    now = Choice(place.outside, _offset(place), place.section, part=maker, ride=place.ride, unseen=unseen)
     ranks = _stock_order(stock)
     return (now, *(_choice(s, maker, ranks[s.number]) for s in stock.sheaves if _may_sit(s, place)))
 
@@ -55,6 +56,16 @@ def _choice(sheave: StockSheave, maker: str, rank: int) -> Choice:
         count=sheave.count,
         cast=sheave.cast,
     )
+
+
+def _deepest(place: Place, couplings: dict[str, Coupling]) -> float:
+    """How deep a belt may lie in the grooves of a place, as the sheet has it. [m]"""
+    parts = (
+        [c.parts[0] for c in couplings.values()]
+        if place.shaft == CRANKSHAFT
+        else [c.parts[1] for shaft, c in couplings.items() if shaft == place.shaft]
+    )
+    return max((depth.value for part in parts for depth in part.sunk), default=0.0)
 
 
 def _maker_part(place: Place, couplings: dict[str, Coupling]) -> str:

@@ -34,6 +34,8 @@ class Choice:
         Cast iron: held to the rim speed guide.
     ride : float
         How far the belt's top stands above the rim of a worn groove, negative where it has sunk in. [m]
+    unseen : float
+        How deep it may lie where nobody looked. [m]
     """
 
     outside: float
@@ -48,6 +50,7 @@ class Choice:
     count: int = 1
     cast: bool = False
     ride: float = 0.0
+    unseen: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -97,16 +97,17 @@ def speeds_for(problem: Problem, choices: tuple[tuple[Choice, ...], ...]) -> Spe
     """All tables of speeds for the choices of one kind of belt."""
     outside = [np.array([c.outside for c in row]) for row in choices]
     datum = [np.array([c.outside - c.offset for c in row]) for row in choices]
-    ride = [np.array([c.ride for c in row]) for row in choices]
+    ride = [np.array([c.ride or -c.unseen for c in row]) for row in choices]
     cast = [np.array([c.cast for c in row]) for row in choices]
     room = [o <= post.room + 1e-9 for o, post in zip(outside, problem.posts, strict=True)]
     fastest, slowest, plain, passes = [], [], [], []
     for i, post in enumerate(problem.posts):
         one = outside[0][:, None] / outside[i]
         ways = [
-            (line[0][:, None] + 2 * k * ride[0][:, None]) / (line[i] + 2 * k * ride[i])
+            (line[0][:, None] + 2 * j * ride[0][:, None]) / (line[i] + 2 * k * ride[i])
             for line in (outside, datum)
-            for k in (0, 1)  # a worn groove is seen both as new and as worn, and the worse counts
+            for j in (0, 1)
+            for k in (0, 1)  # each groove is seen both as new and as worn, and the worst counts
         ]
         high, low = np.maximum.reduce(ways), np.minimum.reduce(ways)
         good = np.broadcast_to(room[i], high.shape).copy()

@@ -9,6 +9,7 @@ from snath.decisions.job.job import SCHEMA, Job, Result, Stage, StageResult
 from snath.decisions.job.program import PROGRAM
 from snath.decisions.job.room import room_notes, room_of
 from snath.decisions.machine.parts import Machine
+from snath.decisions.machine.taken import taken_notes
 from snath.decisions.reading.instruments import Instrument
 from snath.decisions.verdict.combine import standing_verdict
 from snath.decisions.verdict.decide import judge
@@ -148,4 +149,5 @@ def _notes(job: Job) -> Iterator[Message]:
                 yield Message("job.own-row-instead", rule=rule.id, overrides=rule.overrides)
             else:
                 yield Message("job.own-row", rule=rule.id)
+    yield from taken_notes(job.machine)
     yield from room_notes(job)

@@ -31,6 +31,7 @@ def sheave(
     offset: float | None = None,
     maker_part: str = "",
     pulley: str = "",
+    sunk: tuple[Measured, ...] = (),
 ) -> Part:
     """A sheave by its outside diameter, or by the datum diameter stamped on it.
 
@@ -48,6 +49,8 @@ def sheave(
         The machine maker's number for it.
     pulley : str
         The shop's name for it, where several belts run on it.
+    sunk : tuple of Measured
+        As in `Part`. [m]
 
     Raises
     ------
@@ -64,7 +67,7 @@ def sheave(
         assert datum is not None
         outside = combine(datum.value + depth, [(datum, 1.0)])
     within(role, outside.value, depth * 1.5, 2, "m", open_low=True)
-    return Part(role, outside, depth, section, maker_part, pulley)
+    return Part(role, outside, depth, section, maker_part, pulley, sunk)
 
 
 def belt_coupling(
@@ -77,12 +80,68 @@ def belt_coupling(
     slip_max: float | None = None,
     source: str = "",
 ) -> Coupling:
-    """A V-belt over two sheaves: two ways to see its ratio, the same convention on both sheaves."""
-    ratios = (
-        Ratio(BY_OUTSIDE, quotient(driver_sheave.size, driven_sheave.size)),
-        Ratio(BY_DATUM, quotient(datum_diameter(driver_sheave), datum_diameter(driven_sheave))),
+    """A V-belt over two sheaves, seen in a few ways.
+
+    Its ratio is that of the outside or of the datum diameters, the same convention on both sheaves; and where a
+    belt may ride at several depths, each groove by itself, the two ways farthest apart stand beside the first.
+    """
+    driver_depths, driven_depths = (_depths(part) for part in (driver_sheave, driven_sheave))
+    rides = dict.fromkeys(
+        [
+            (driver_depths[0], driven_depths[0]),
+            (_shallowest(driver_depths), _deepest(driven_depths)),
+            (_deepest(driver_depths), _shallowest(driven_depths)),
+        ]
+    )
+    ratios = tuple(
+        Ratio(
+            ", ".join([name, *_ride_names((driver_sheave, above), (driven_sheave, below))]),
+            quotient(
+                _ridden(circle(driver_sheave), above, driver_sheave),
+                _ridden(circle(driven_sheave), below, driven_sheave),
+            ),
+        )
+        for name, circle in ((BY_OUTSIDE, _outside), (BY_DATUM, datum_diameter))
+        for above, below in rides
     )
     return Coupling(driver, driven, ratios, sense, slip_max, source, (driver_sheave, driven_sheave), "belt")
+
+
+FLUSH = exact(0.0)
+
+
+def _depths(part: Part) -> tuple[Measured, ...]:
+    return part.sunk or (FLUSH,)
+
+
+def _shallowest(depths: tuple[Measured, ...]) -> Measured:
+    return min(depths, key=lambda depth: depth.value)
+
+
+def _deepest(depths: tuple[Measured, ...]) -> Measured:
+    return max(depths, key=lambda depth: depth.value)
+
+
+def _ridden(circle: Measured, depth: Measured, part: Part) -> Measured:
+    """The circle a belt runs on that lies so deep under the rim. [m]"""
+    diameter = circle.value - 2 * depth.value
+    within(part.role, diameter, 0, 5, "m", open_low=True)
+    return combine(diameter, [(circle, 1.0), (depth, -2.0)])
+
+
+def _ride_names(*rides: tuple[Part, Measured]) -> list[str]:
+    """Where a groove has several depths, which of them this is."""
+    return [
+        f"{_depth(depth.value)}, {part.role}" for part, depth in rides if len(part.sunk) > 1 and depth.value
+    ]
+
+
+def _depth(depth: float) -> str:
+    return f"belt sunk {depth * 1000:.1f} mm" if depth > 0 else f"belt above {-depth * 1000:.1f} mm"
+
+
+def _outside(part: Part) -> Measured:
+    return part.size
 
 
 def datum_diameter(part: Part) -> Measured:

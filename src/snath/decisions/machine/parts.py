@@ -11,6 +11,7 @@ PrimeMover = Literal["engine", "mains motor", "battery motor"]
 Ignition = Literal["wasted spark", "spark every cycle", "double spark", "no spark"]
 GovernorKind = Literal["mechanical", "air vane", "electronic", "none"]
 Condition = Literal["blades off", "blades in air", "cutting", "peak"]
+TakenSize = Literal["length", "width", "arms", "diameter", "driver sheave", "driven sheave"]
 CouplingKind = Literal["direct", "belt", "gear", "chain", "counted", "two readings", "variable"]
 MemberKind = Literal["blade", "string head", "disc", "wheel", "alternator", "pump", "other"]
 
@@ -84,6 +85,9 @@ class Part:
         The machine maker's part number, where known.
     pulley : str
         What the sheet calls this very piece of iron: parts of one name are one piece, on which several belts run.
+    sunk : tuple of Measured
+        How deep the belt's top lies under the rim, along the radius, as alternatives; negative where it stands
+        above, and none for flush. [m]
     """
 
     role: str
@@ -92,6 +96,7 @@ class Part:
     section: str = ""
     maker_part: str = ""
     pulley: str = ""
+    sunk: tuple[Measured, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,10 +133,21 @@ class Coupling:
 
 @dataclass(frozen=True, slots=True)
 class Size:
-    """One size a member may have: "as it is", "new, largest the maker lists". [m]"""
+    """One size a member may have.
+
+    Attributes
+    ----------
+    name : str
+        "as it is", "new, largest the maker lists".
+    diameter : Measured
+        As it measures. [m]
+    longer : float
+        By how much it is longer than it measures on average: twice the larger of two arms is. [m]
+    """
 
     name: str
     diameter: Measured
+    longer: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,6 +174,10 @@ class Member:
         Where its own limits are marked or printed.
     inverter : bool
         Its frequency is made electronically and says nothing about speed.
+    marked_class : str
+        Class marked on a wheel ("80 m/s") or plated on a set ("G2"); the rule book's rows for it bind.
+    unlimited : str
+        Why nothing limits its speed, as the sheet states it; empty where it states nothing.
     """
 
     name: str
@@ -172,14 +192,39 @@ class Member:
     surface_max: float | None = None
     source: str = ""
     inverter: bool = False
+    marked_class: str = ""
+    unlimited: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Taken:
+    """What was taken for a machine because its sheet does not say it.
+
+    Attributes
+    ----------
+    kind : str
+        "plus-or-minus" of a measured length, "bar width" of a blade nobody said how to measure, or "ride" of a
+        belt nobody looked at.
+    name, size : str
+        Of what: the member and which of its sizes, or the driven shaft and which of its sheaves.
+    value : float
+        What was taken: half width, width, or the depth it may reach. [m]
+    """
+
+    kind: Literal["plus-or-minus", "bar width", "ride"]
+    name: str
+    size: TakenSize
+    value: float
 
 
 @dataclass(frozen=True, slots=True)
 class Machine:
     """One machine as the sheet describes it; a valid tree rooted at the crankshaft.
 
-    `kind` and `use` are the rule book's scope words ("walk-behind rotary mower"; "consumer" or
-    "commercial"); `made` is the year, None unknown.
+    `kind`, `use` and `product` are the rule book's scope words ("walk-behind rotary mower"; "at home" or "at
+    work"; "consumer" or "commercial", empty where its kind says it); `made` is the year or the month as
+    "1982-07", None unknown. `cutting_width` [m], `weight` [kg] and the engine's `power` [W] are what some rules
+    ask of a machine; `taken` is what its sheet left unsaid.
     """
 
     name: str
@@ -187,10 +232,15 @@ class Machine:
     engine: Engine
     couplings: tuple[Coupling, ...] = ()
     members: tuple[Member, ...] = ()
-    use: str = "consumer"
-    made: int | None = None
+    use: str = "at home"
+    made: int | str | None = None
     serial: str = ""
     notes: str = ""
+    product: str = ""
+    cutting_width: float | None = None
+    weight: float | None = None
+    power: float | None = None
+    taken: tuple[Taken, ...] = ()
 
     @property
     def shafts(self) -> tuple[str, ...]:

@@ -3,6 +3,7 @@
 from snath.decisions.machine.parts import Coupling, Machine
 from snath.decisions.machine.sheet_build import machine_of
 from snath.decisions.machine.sheet_couplings import COUPLING_KINDS
+from snath.decisions.machine.sheet_doubt import Unsaid
 from snath.decisions.machine.sheet_fields import one_of
 from snath.decisions.machine.sheet_joints import coupling_of
 from snath.decisions.machine.sheet_pulleys import belt_ends, faults_of_pulleys
@@ -33,13 +34,14 @@ def read_sheet(text: str, *, decimal_mark: DecimalMark = ".") -> Machine:
     toml = read_toml(text, field="sheet")
     faults = faults_of_tree(toml.data)
     table = shaped(toml, SheetTable, decimal_mark=decimal_mark, beside=faults)
-    couplings = _couplings(table, faults)
+    unsaid = Unsaid()
+    couplings = _couplings(table, faults, unsaid)
     if faults:
         raise toml.errors(faults)
-    return machine_of(table, couplings)
+    return machine_of(table, couplings, unsaid)
 
 
-def _couplings(table: SheetTable, faults: list[Fault]) -> tuple[Coupling, ...]:
+def _couplings(table: SheetTable, faults: list[Fault], unsaid: Unsaid) -> tuple[Coupling, ...]:
     """The couplings; what their tables refuse on a closer look is added to the faults."""
     ends = belt_ends(table.coupling)
     of_pulleys = list(faults_of_pulleys(ends))
@@ -49,7 +51,7 @@ def _couplings(table: SheetTable, faults: list[Fault]) -> tuple[Coupling, ...]:
     built: list[Coupling] = []
     for place, row in enumerate(table.coupling):
         try:
-            built.append(coupling_of(row, place, ends))
+            built.append(coupling_of(row, place, ends, unsaid))
         except InputError as fault:
             kind = one_of(row, COUPLING_KINDS)
             faults.append(

@@ -10,13 +10,17 @@ from snath.decisions.machine.parts import (
     Member,
     MemberKind,
     Size,
+    Taken,
 )
+from snath.decisions.machine.sheet_doubt import Unsaid
 from snath.decisions.machine.sheet_engine import EngineTable, MakerNoLoadTable
-from snath.decisions.machine.sheet_fields import half_width, named, one_of
+from snath.decisions.machine.sheet_fields import INCH, half_width, named, one_of
 from snath.decisions.machine.sheet_members import (
     MEMBER_KINDS,
     AlternatorTable,
     BladeTable,
+    DiscTable,
+    DrivenTable,
     Marked,
     MemberTable,
     StringHeadTable,
@@ -24,25 +28,35 @@ from snath.decisions.machine.sheet_members import (
 )
 from snath.decisions.machine.sheet_schema import SheetTable
 from snath.formulas.blades import tip_circle_from_bar
-from snath.quantities.measured import Measured, combine, scaled
+from snath.formulas.larger import larger_of_two
+from snath.quantities.measured import Line, Measured, combine, exact, scaled
 from snath.quantities.units import Quantity
 
 AS_IT_IS = "as it is"
 NEW_LARGEST = "new, largest the maker lists"
+BAR = (
+    3 * INCH
+)  # wide; what a blade counts as where nobody said how it was measured (common practice, no source)
 
 
-def machine_of(table: SheetTable, couplings: tuple[Coupling, ...]) -> Machine:
-    """The whole machine."""
+def machine_of(table: SheetTable, couplings: tuple[Coupling, ...], unsaid: Unsaid) -> Machine:
+    """The whole machine, with what its sheet left unsaid."""
+    members = tuple(_member(row, f"member[{place + 1}]", unsaid) for place, row in enumerate(table.member))
     return Machine(
         name=table.name,
         kind=table.kind,
         engine=_engine(table.engine),
         couplings=couplings,
-        members=tuple(_member(row, f"member[{place + 1}]") for place, row in enumerate(table.member)),
+        members=members,
         use=table.use,
         made=table.made,
         serial=table.serial,
         notes=table.notes,
+        product=table.product or "",
+        cutting_width=_value(table.cutting_width),
+        weight=_value(table.weight),
+        power=_value(table.power),
+        taken=tuple(unsaid.taken),
     )
 
 
@@ -56,9 +70,9 @@ def _engine(table: EngineTable) -> Engine:
         firings=_firings(table),
         ignition="no spark" if electric else table.ignition,
         governor=table.governor or ("electronic" if electric else "mechanical"),
-        rated_max=_speed(table.rated_max),
-        rated_min=_speed(table.rated_min),
-        idle=_speed(table.idle),
+        rated_max=_value(table.rated_max),
+        rated_min=_value(table.rated_min),
+        idle=_value(table.idle),
         droop=table.droop,
         maker_no_load=_maker_figure(table.maker_no_load),
         clutch=table.clutch,
@@ -81,11 +95,11 @@ def _maker_figure(table: MakerNoLoadTable | None) -> MakerFigure | None:
     return MakerFigure(table.speed.measured.value, tolerance, table.condition, table.source)
 
 
-def _speed(found: Quantity | None) -> float | None:
+def _value(found: Quantity | None) -> float | None:
     return None if found is None else found.measured.value
 
 
-def _member(row: MemberTable, path: str) -> Member:
+def _member(row: MemberTable, path: str, unsaid: Unsaid) -> Member:
     kind = one_of(row, MEMBER_KINDS)
     table: Marked = getattr(row, kind)
     alternator = table if isinstance(table, AlternatorTable) else AlternatorTable.model_construct()
@@ -94,37 +108,70 @@ def _member(row: MemberTable, path: str) -> Member:
         name=row.name,
         shaft=row.shaft,
         kind=spoken,
-        sizes=_sizes(table, f"{path}.{kind}"),
+        sizes=_sizes(table, f"{path}.{kind}", row.name, unsaid),
         poles=alternator.poles,
-        speed_max=_speed(table.speed_max),
-        speed_min=_speed(table.speed_min),
-        frequency_max=_speed(alternator.frequency_max),
-        frequency_min=_speed(alternator.frequency_min),
-        surface_max=_speed(table.surface_max) if isinstance(table, WheelTable) else None,
+        speed_max=_value(table.speed_max),
+        speed_min=_value(table.speed_min),
+        frequency_max=_value(alternator.frequency_max),
+        frequency_min=_value(alternator.frequency_min),
+        surface_max=_value(table.surface_max) if isinstance(table, DiscTable) else None,
         source=table.source,
         inverter=alternator.inverter,
+        marked_class=_marked_class(table),
+        unlimited=table.unlimited if isinstance(table, DrivenTable) else "",
     )
 
 
-def _sizes(table: Marked, path: str) -> tuple[Size, ...]:
+def _marked_class(table: Marked) -> str:
+    if isinstance(table, WheelTable):
+        return table.marked_class or ""
+    return (table.performance_class or "") if isinstance(table, AlternatorTable) else ""
+
+
+def _sizes(table: Marked, path: str, name: str, unsaid: Unsaid) -> tuple[Size, ...]:
     if isinstance(table, BladeTable):
-        sizes = [Size(AS_IT_IS, _tip_circle(table, path))]
-        if table.new_largest is not None:
+        sizes = [_tip_circle(table, path, name, unsaid)]
+        if table.new_largest is not None:  # from the maker's list
             sizes.append(Size(NEW_LARGEST, named(table.new_largest, f"{path}.new_largest")))
         return tuple(sizes)
-    if isinstance(table, StringHeadTable | WheelTable) and table.diameter is not None:
-        return (Size(AS_IT_IS, named(table.diameter, f"{path}.diameter")),)
+    if isinstance(table, StringHeadTable | DiscTable) and table.diameter is not None:
+        where = f"{path}.diameter"
+        return (
+            Size(AS_IT_IS, unsaid.length(table.diameter, where, name, "diameter", page=table.sizes_from)),
+        )
     return ()
 
 
-def _tip_circle(table: BladeTable, path: str) -> Measured:
+def _tip_circle(table: BladeTable, path: str, name: str, unsaid: Unsaid) -> Size:
+    page = table.sizes_from
     if table.arms is not None:
-        arms = [named(arm, f"{path}.arms[{place + 1}]") for place, arm in enumerate(table.arms)]
-        return scaled(max(arms, key=lambda arm: arm.value), 2.0)
+        return _of_arms(
+            *(
+                unsaid.length(arm, f"{path}.arms[{place + 1}]", name, "arms", page=page)
+                for place, arm in enumerate(table.arms)
+            )
+        )
     assert table.length is not None
-    length = named(table.length, f"{path}.length")
-    if table.width is None:
-        return length
-    width = named(table.width, f"{path}.width")
+    length = unsaid.length(table.length, f"{path}.length", name, "length", page=page)
+    if table.width is not None:
+        width = unsaid.length(table.width, f"{path}.width", name, "width", page=page)
+    elif table.measured is None:
+        width = exact(BAR)
+        unsaid.take(Taken("bar width", name, "length", BAR))
+    else:
+        return Size(AS_IT_IS, length)
     across = float(tip_circle_from_bar(length=length.value, width=width.value))
-    return combine(across, [(length, length.value / across), (width, width.value / across)])
+    circle = combine(across, [(length, length.value / across), (width, width.value / across)])
+    return Size(AS_IT_IS, circle)
+
+
+def _of_arms(first: Measured, second: Measured) -> Size:
+    """Twice the larger arm as it measures, with the doubt of the larger of two and how much longer it is."""
+    longer = max(first.value, second.value)
+    mean, u, chance = larger_of_two(
+        first=first.value, second=second.value, u_first=first.u, u_second=second.u
+    )
+    shares = combine(longer, [(first, chance), (second, 1 - chance)])
+    rest = max(u**2 - shares.u**2, 0.0) ** 0.5
+    which = (Line("which arm is the longer", rest),) if rest > 0 else ()
+    return Size(AS_IT_IS, scaled(Measured(longer, (*shares.lines, *which)), 2.0), 2 * (mean - longer))

@@ -9,6 +9,7 @@ from snath.decisions.machine.sheet_fields import (
     GrooveOffset,
     Name,
     PulleyName,
+    RideBy,
     ShaftSpeed,
     SheaveDiameter,
     Slip,
@@ -20,9 +21,13 @@ from snath.decisions.machine.sheet_fields import (
     one_of,
     refusal,
 )
-from snath.formulas.belts.sections import groove_of, has_offset
+from snath.formulas.belts.sections import combination_depths, groove_of, has_offset
 from snath.quantities.errors import InputError
+from snath.quantities.message import Message
 
+Rides = Literal["not looked", "flush", "sunk", "above"]
+Groove = Literal["of its section", "A/B combination"]
+COMBINATION = "A/B combination"
 COUPLING_KINDS = ("direct", "belt", "gear", "chain", "counted", "two_readings", "variable")
 ENDS = ("driver", "driven")
 
@@ -41,12 +46,35 @@ class BeltTable(Table):
     driven_part: Text = ""
     driver_pulley: PulleyName = ""
     driven_pulley: PulleyName = ""
+    driver_rides: Rides = "not looked"
+    driven_rides: Rides = "not looked"
+    driver_by: RideBy | None = None
+    driven_by: RideBy | None = None
+    driver_groove: Groove = "of its section"
+    driven_groove: Groove = "of its section"
+    sizes_from: Text = ""
 
     @model_validator(mode="after")
     def agrees(self) -> Self:
         self.diameters_agree()
         self.groove_agrees()
+        self.rides_agree()
         return self
+
+    def rides_agree(self) -> None:
+        """A belt that is sunk or above is so by a length, and only some run in combination grooves."""
+        for end in ENDS:
+            rides, by = getattr(self, f"{end}_rides"), getattr(self, f"{end}_by")
+            moved = rides in ("sunk", "above")
+            if moved and by is None:
+                raise refusal(
+                    Message("sheet.ride-by-needed", key=f"{end}_by"), key=f"{end}_by", given="nothing"
+                )
+            if by is not None and not moved:
+                say = Message("sheet.ride-by-alone", key=f"{end}_rides")
+                raise refusal(say, key=f"{end}_by", given=by.text)
+            if getattr(self, f"{end}_groove") == COMBINATION and not combination_depths(self.section):
+                raise refusal(Message("sheet.combination"), key=f"{end}_groove", given=self.section)
 
     def diameters_agree(self) -> None:
         """Each end has one diameter, or the name of a pulley that is measured at another belt."""

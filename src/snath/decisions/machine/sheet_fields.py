@@ -1,6 +1,7 @@
 """What one entry of a machine sheet may hold: text with a unit, inside what is physically possible."""
 
 import difflib
+import re
 from collections.abc import Callable
 from dataclasses import replace
 from typing import Annotated, Any
@@ -15,8 +16,8 @@ from snath.quantities.numbers import DecimalMark, parse_number, percentage
 from snath.quantities.units import Dimension, Quantity, parse_quantity, show
 
 NO_DOUBT = (
-    "nothing is measured to ± 0: give what the scale can be read to, such as ± 1/32 in or ± 1 mm, or leave the ± out "
-    "for a figure from a page"
+    "nothing is measured to ± 0: give what the scale can be read to, such as ± 1/32 in or ± 1 mm; for a figure from "
+    "the maker's page leave the ± out and name the page in sizes_from"
 )
 Reader = Callable[[Any, ValidationInfo], Any]
 
@@ -101,6 +102,15 @@ def choice(words: tuple[str, ...]) -> PlainValidator:
     return PlainValidator(read)
 
 
+def date_made(given: Any) -> int | str:
+    """Reads the year something was made, or its month."""
+    if isinstance(given, int) and not isinstance(given, bool) and 1850 <= given <= 2200:
+        return given
+    if isinstance(given, str) and MONTH.fullmatch(given):
+        return given
+    raise refusal(Message("sheet.year-or-month", low=1850, high=2200))
+
+
 def one_of(table: Table, kinds: tuple[str, ...]) -> str:
     """The one kind that is given; refused when none or several are."""
     given = [kind for kind in kinds if getattr(table, kind) is not None]
@@ -133,6 +143,7 @@ def half_width(found: Quantity) -> float:
 
 INCH = 0.0254
 RPM = 1 / 60
+MONTH = re.compile(r"(18[5-9]|19[0-9]|20[0-9]|21[0-9])[0-9]-(0[1-9]|1[0-2])")
 Name = Annotated[str, StringConstraints(min_length=1, max_length=60, strip_whitespace=True)]
 PulleyName = Annotated[str, StringConstraints(max_length=60, strip_whitespace=True)]
 Text = Annotated[str, StringConstraints(max_length=2000)]
@@ -144,10 +155,15 @@ SheaveDiameter = Annotated[Quantity, quantity("length", INCH, 60 * INCH, "in")]
 GrooveOffset = Annotated[Quantity, quantity("length", 0, 2 * INCH, "in")]
 ShaftSpeed = Annotated[Quantity, quantity("rotation", 50 * RPM, 30_000 * RPM, "rpm")]
 SpeedTolerance = Annotated[Quantity, quantity("rotation", 0, 2_000 * RPM, "rpm")]
+RideBy = Annotated[Quantity, quantity("length", 0, 0.75 * INCH, "in")]
 SurfaceSpeed = Annotated[Quantity, quantity("speed", 1, 200, "m/s")]
 Frequency = Annotated[Quantity, quantity("frequency", 10, 1_000, "Hz")]
 Turns = Annotated[Quantity, quantity("turns", 0.001, 10_000, "turns")]
 CrankAngle = Annotated[Quantity, quantity("angle", 0, 13, "deg")]
+Made = Annotated[int | str, PlainValidator(date_made)]
+CuttingWidth = Annotated[Quantity, quantity("length", 4 * INCH, 300 * INCH, "in")]
+Weight = Annotated[Quantity, quantity("mass", 0.5, 5_000, "kg")]
+Power = Annotated[Quantity, quantity("power", 100, 200_000, "kW")]
 Droop = Annotated[float, share(0.5)]
 Slip = Annotated[float, share(0.2)]
 SpeedRatio = Annotated[float, ratio(0.02, 50)]

@@ -1,24 +1,32 @@
 """From the tables of a sheet that has been found in order to the joints between its shafts."""
 
+from typing import Literal
+
 from snath.decisions.machine import couplings as build
-from snath.decisions.machine.parts import Coupling, CouplingKind, Part
+from snath.decisions.machine.parts import Coupling, CouplingKind, Part, Taken
 from snath.decisions.machine.sheet_couplings import CouplingTable
+from snath.decisions.machine.sheet_doubt import Unsaid
 from snath.decisions.machine.sheet_fields import named
 from snath.decisions.machine.sheet_pulleys import BeltEnd, measured_at, part_number
-from snath.quantities.measured import Measured, quotient
+from snath.formulas.belts.sections import combination_depths
+from snath.quantities.measured import Measured, exact, quotient, scaled
 from snath.quantities.toml_text import spoken
 
+Role = Literal["driver sheave", "driven sheave"]
+WORN = 0.003  # m; how deep a belt may ride in a groove nobody looked at (common practice, no source)
 
-def coupling_of(table: CouplingTable, place: int, ends: tuple[BeltEnd, ...]) -> Coupling:
+
+def coupling_of(table: CouplingTable, place: int, ends: tuple[BeltEnd, ...], unsaid: Unsaid) -> Coupling:
     """The coupling at a place of the sheet; InputError where a sheave cannot be what it is said to be.
 
     `ends` are those of every belt on the sheet: a pulley may be measured at another belt that runs on it.
+    `unsaid` takes what was taken for granted.
     """
     path = spoken(("coupling", place))
     sense = 1 if table.sense == "same" or (table.sense is None and table.gear is None) else -1
     shafts, source = (table.driver, table.driven), table.source
     if table.belt is not None:
-        driver, driven = (_sheave(end, ends) for end in ends if end.place == place)
+        driver, driven = (_sheave(end, ends, table.driven, unsaid) for end in ends if end.place == place)
         return build.belt_coupling(
             *shafts,
             driver_sheave=driver,
@@ -65,15 +73,32 @@ def _measured_ratio(table: CouplingTable, path: str) -> tuple[Measured, Coupling
     return None
 
 
-def _sheave(end: BeltEnd, ends: tuple[BeltEnd, ...]) -> Part:
+def _sheave(end: BeltEnd, ends: tuple[BeltEnd, ...], driven: str, unsaid: Unsaid) -> Part:
     """The sheave at one end of a belt, its doubt traced to the place where it was measured."""
     at = measured_at(end, ends)
+    role: Role = "driver sheave" if end.end == "driver" else "driven sheave"
+    outside = None
+    if at.outside is not None:
+        outside = unsaid.length(at.outside, spoken(at.key("outside")), driven, role, page=at.page)
     return build.sheave(
-        f"{end.end} sheave",
+        role,
         section=end.section,
-        outside=None if at.outside is None else named(at.outside, spoken(at.key("outside"))),
-        datum=None if at.datum is None else named(at.datum, spoken(at.key("datum"))),
+        outside=outside,
+        datum=None if at.datum is None else named(at.datum, spoken(at.key("datum"))),  # stamped by its maker
         offset=None if end.offset is None else end.offset.value,
         maker_part=part_number(end, ends),
         pulley=end.pulley,
+        sunk=_sunk(end, driven, role, unsaid),
     )
+
+
+def _sunk(end: BeltEnd, driven: str, role: Role, unsaid: Unsaid) -> tuple[Measured, ...]:
+    """How deep the belt lies in the groove: as somebody saw it, else anything from its place to worn."""
+    if end.rides == "flush":
+        return ()
+    if end.by is not None:
+        by = unsaid.length(end.by, spoken(end.key("by")), driven, role)
+        return (scaled(by, -1.0 if end.rides == "above" else 1.0),)
+    depths = combination_depths(end.section) if end.combination else (0.0,)
+    unsaid.take(Taken("ride", driven, role, WORN))
+    return tuple(exact(depth) for depth in dict.fromkeys((*depths, max(depths) + WORN)))

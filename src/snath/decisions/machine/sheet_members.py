@@ -16,13 +16,15 @@ from snath.decisions.machine.sheet_fields import (
     Table,
     Text,
     WheelDiameter,
+    choice,
     one_of,
     refusal,
     texts,
 )
 from snath.formulas.blades import BENT
+from snath.quantities.message import Message
+from snath.rules.scope import SET_CLASSES, WHEEL_CLASSES
 
-MEASURED = ("corner to corner", "square across", "swing from the bore")
 MEMBER_KINDS = ("blade", "string_head", "disc", "wheel", "alternator", "pump", "other")
 
 Some = TypeVar("Some", bound="Marked")
@@ -47,8 +49,14 @@ class Marked(Table):
         return self
 
 
-class BladeTable(Marked):
-    """A mower blade. Best entry: `arms`, hole centre to the farthest point, at both ends."""
+class SizedTable(Marked):
+    """A part with sizes; those from a maker's page are taken as printed, those without ± to what a tape reads."""
+
+    sizes_from: Text = ""
+
+
+class BladeTable(SizedTable):
+    """A blade. Best entry: `arms`, hole centre to the farthest point, at both ends."""
 
     arms: Annotated[list[ArmLength], Field(min_length=2, max_length=2)] | None = None
     length: BladeLength | None = None
@@ -63,11 +71,7 @@ class BladeTable(Marked):
         elif self.length is None:
             say = "give arms (hole centre to the farthest point, at both ends), or length and how it was measured"
             raise refusal(say, key="arms", given="nothing")
-        elif self.measured is None:
-            raise refusal(
-                f"say how the length was measured: {', '.join(MEASURED)}", key="measured", given="nothing"
-            )
-        elif self.measured == "square across":
+        elif self.measured in (None, "square across"):
             self.bar_agrees()
         elif self.width is not None:
             say = f"a length measured {self.measured} is the tip circle already: leave the width out"
@@ -86,16 +90,16 @@ class BladeTable(Marked):
             raise refusal(say, key="arms", given=texts(self.arms or []))
 
     def bar_agrees(self) -> None:
-        if self.width is None:
+        if self.width is None and self.measured is not None:
             say = "a bar measured square across also needs its width at the ends: the corners draw the tip circle"
             raise refusal(say, key="width", given="nothing")
-        if self.length and self.width.measured.value > self.length.measured.value:
+        if self.length and self.width and self.width.measured.value > self.length.measured.value:
             raise refusal(
                 f"must be at most the length, {self.length.text}", key="width", given=self.width.text
             )
 
 
-class StringHeadTable(Marked):
+class StringHeadTable(SizedTable):
     """A trimmer head; the diameter is the circle the line ends draw."""
 
     diameter: BladeLength | None = None
@@ -105,26 +109,55 @@ class StringHeadTable(Marked):
         return limited(self, "speed_max")
 
 
-class WheelTable(Marked):
-    """A wheel or disc with its marked surface speed, shaft speed or both."""
+class DiscTable(SizedTable):
+    """A disc with its marked surface speed, shaft speed or both."""
 
     diameter: WheelDiameter | None = None
     surface_max: SurfaceSpeed | None = None
 
     @model_validator(mode="after")
     def has_limit(self) -> Self:
-        if self.surface_max is not None and self.diameter is None:
-            raise refusal("is needed beside surface_max", key="diameter", given="nothing")
-        return limited(self, "speed_max", "surface_max")
+        return self.limited_by("speed_max", "surface_max")
+
+    def limited_by(self, *keys: str) -> Self:
+        """Refused when none of the keys sets a limit, or a surface speed has no diameter to it."""
+        for key in keys:
+            if key != "speed_max" and getattr(self, key) is not None and self.diameter is None:
+                raise refusal(Message("sheet.needed-beside", key=key), key="diameter", given="nothing")
+        return limited(self, *keys)
 
 
-class AlternatorTable(Marked):
+class WheelTable(DiscTable):
+    """A bonded wheel; the class marked on it brings the surface speed of that class."""
+
+    marked_class: Annotated[str, choice(WHEEL_CLASSES)] | None = None
+
+    @model_validator(mode="after")
+    def has_limit(self) -> Self:
+        return self.limited_by("speed_max", "surface_max", "marked_class")
+
+
+class DrivenTable(Marked):
+    """A part that may have no highest speed of its own: then the sheet says so, and why."""
+
+    unlimited: Text = ""
+
+    def limited_by(self, *keys: str) -> Self:
+        """Refused when none of the keys sets a limit, or a part with a highest speed is said to have none."""
+        highest = [key for key in keys if key.endswith("_max") and getattr(self, key) is not None]
+        if self.unlimited and highest:
+            raise refusal(Message("sheet.limited", by=highest[0]), key="unlimited", given=self.unlimited)
+        return self if self.unlimited else limited(self, *keys)
+
+
+class AlternatorTable(DrivenTable):
     """An alternator by its poles and the band its frequency must keep to; an inverter says nothing of speed."""
 
     poles: Annotated[int, Field(ge=2, le=64, multiple_of=2)] | None = None
     frequency_max: Frequency | None = None
     frequency_min: Frequency | None = None
     inverter: bool = False
+    performance_class: Annotated[str, choice(SET_CLASSES)] | None = None
 
     @model_validator(mode="after")
     def agrees(self) -> Self:
@@ -134,7 +167,7 @@ class AlternatorTable(Marked):
                     raise refusal(
                         "an inverter makes its frequency apart from speed", key=key, given="a value"
                     )
-            return limited(self, "speed_max")
+            return self.limited_by("speed_max")
         if self.poles is None:
             raise refusal(
                 "say how many poles; 2 at 3,600 or 3,000 rpm, 4 at 1,800 or 1,500",
@@ -144,15 +177,15 @@ class AlternatorTable(Marked):
         low, high = self.frequency_min, self.frequency_max
         if low and high and low.measured.value > high.measured.value:
             raise refusal(f"must be at least frequency_min, {low.text}", key="frequency_max", given=high.text)
-        return limited(self, "frequency_max", "frequency_min", "speed_max")
+        return self.limited_by("frequency_max", "frequency_min", "speed_max")
 
 
-class PartTable(Marked):
+class PartTable(DrivenTable):
     """A pump or any other driven part by its marked shaft speed."""
 
     @model_validator(mode="after")
     def has_limit(self) -> Self:
-        return limited(self, "speed_max", "speed_min")
+        return self.limited_by("speed_max", "speed_min")
 
 
 class MemberTable(Table):
@@ -162,7 +195,7 @@ class MemberTable(Table):
     shaft: Name = CRANKSHAFT
     blade: BladeTable | None = None
     string_head: StringHeadTable | None = None
-    disc: WheelTable | None = None
+    disc: DiscTable | None = None
     wheel: WheelTable | None = None
     alternator: AlternatorTable | None = None
     pump: PartTable | None = None

@@ -7,7 +7,7 @@ A pulley that several belts run on is one piece of iron, measured once. The shee
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from snath.decisions.machine.sheet_couplings import ENDS, CouplingTable
+from snath.decisions.machine.sheet_couplings import COMBINATION, ENDS, CouplingTable
 from snath.formulas.belts.sections import groove_of
 from snath.quantities.measured import Measured
 from snath.quantities.toml_text import Fault, Path, spoken
@@ -36,6 +36,14 @@ class BeltEnd:
         Its diameter, where it is given here. [m]
     part : str
         The machine maker's number for it, where it is given here.
+    rides : str
+        "flush", "sunk", "above" or "not looked".
+    by : Quantity or None
+        How far sunk or above, along the radius. [m]
+    combination : bool
+        Whether its groove takes A and B belts.
+    page : str
+        The maker's page its figures are from; empty where they were measured.
     """
 
     place: int
@@ -47,6 +55,10 @@ class BeltEnd:
     outside: Quantity | None
     datum: Quantity | None
     part: str
+    rides: str
+    by: Quantity | None
+    combination: bool
+    page: str
 
     @property
     def diameter(self) -> Quantity | None:
@@ -71,6 +83,10 @@ def belt_ends(rows: Sequence[CouplingTable]) -> tuple[BeltEnd, ...]:
             outside=getattr(row.belt, f"{end}_outside"),
             datum=getattr(row.belt, f"{end}_datum"),
             part=getattr(row.belt, f"{end}_part"),
+            rides=getattr(row.belt, f"{end}_rides"),
+            by=getattr(row.belt, f"{end}_by"),
+            combination=getattr(row.belt, f"{end}_groove") == COMBINATION,
+            page=row.belt.sizes_from,
         )
         for place, row in enumerate(rows)
         if row.belt is not None

@@ -2,13 +2,24 @@
 
 from typing import Annotated, Literal, Self
 
-from pydantic import Field, model_validator
+from pydantic import BeforeValidator, Field, model_validator
 
 from snath.decisions.machine.sheet_couplings import CouplingTable
 from snath.decisions.machine.sheet_engine import EngineTable
-from snath.decisions.machine.sheet_fields import Name, Table, Text, choice, refusal
+from snath.decisions.machine.sheet_fields import (
+    CuttingWidth,
+    Made,
+    Name,
+    Power,
+    Table,
+    Text,
+    Weight,
+    choice,
+    refusal,
+)
 from snath.decisions.machine.sheet_members import MemberTable
-from snath.rules.scope import MACHINE_KINDS, USES
+from snath.quantities.message import Message
+from snath.rules.scope import MACHINE_KINDS, USES, design_of, use_word
 
 
 class SheetTable(Table):
@@ -18,8 +29,12 @@ class SheetTable(Table):
     decimal_mark: Literal[".", ","] = "."
     name: Name
     kind: Annotated[str, choice(MACHINE_KINDS)]
-    use: Annotated[str, choice(USES)] = "consumer"
-    made: Annotated[int, Field(ge=1850, le=2200)] | None = None
+    product: Literal["consumer", "commercial"] | None = None
+    use: Annotated[str, choice(USES), BeforeValidator(use_word)] = "at home"
+    made: Made | None = None
+    cutting_width: CuttingWidth | None = None
+    weight: Weight | None = None
+    power: Power | None = None
     serial: Text = ""
     notes: Text = ""
     engine: EngineTable
@@ -31,6 +46,10 @@ class SheetTable(Table):
         if not self.member and self.engine.rated_max is None and self.engine.maker_no_load is None:
             say = "nothing on this sheet has a limit: add a member, engine.rated_max or engine.maker_no_load"
             raise refusal(say, key="member", given="nothing")
+        if self.product == "consumer" and design_of(self.kind, "") == "commercial":
+            raise refusal(
+                Message("sheet.commercial-by-kind", kind=self.kind), key="product", given=self.product
+            )
         if self.kind == "electric rotary mower" and self.engine.prime_mover == "engine":
             say = "an electric rotary mower has a mains motor or a battery motor: set engine.prime_mover"
             raise refusal(say, key="kind", given=self.kind)

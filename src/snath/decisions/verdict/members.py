@@ -31,11 +31,12 @@ def judged(bound: Bound, value: Measured, risk: float, *, swing: float) -> Judge
     A hunting engine is judged at the edge of its swing that lies nearer the limit.
     """
     edge = value.value + swing if bound.side == "ceiling" else value.value - swing
-    over = combine(edge - bound.engine.value, [(value, 1.0), (bound.engine, -1.0)])
+    limit = bound.believed
+    over = combine(edge - limit.value, [(value, 1.0), (limit, -1.0)])
     dof = max(over.dof, 1.0)
     p = probability_over(value=over.value, u=over.u, limit=0.0, dof=dof)
     guard = coverage_factor(probability=1 - risk, dof=dof) * over.u
-    return Judged(bound, p, bound.engine.value - guard - swing, bound.engine.value + guard - swing)
+    return Judged(bound, p, limit.value - guard - swing, limit.value + guard - swing)
 
 
 def member_verdicts(

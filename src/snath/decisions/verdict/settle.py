@@ -76,7 +76,7 @@ def _instrument_needed(
         factor = coverage_factor(probability=1 - risk)
         if factor == 0:
             continue
-        margin = abs(bound.engine.value - speed) / factor
+        margin = abs(bound.believed.value - speed) / factor
         if margin <= bound.engine.u:
             return None
         needed = min(needed, math.sqrt(margin**2 - bound.engine.u**2))

@@ -41,6 +41,7 @@ def carried(
                     side=limit.side,
                     alternative=", ".join(name for name in names if name),
                     engine=speed,
+                    lean=limit.lean / ratio.value.value * share if limit.lean else None,
                     limit=limit.value,
                     kind=limit.kind,
                     ratio=ratio.value.value,

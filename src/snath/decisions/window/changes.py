@@ -96,7 +96,7 @@ def _ratio_changes(machine: Machine, coupling: Coupling) -> Iterator[Change]:
 
 def _with_part_scaled(machine: Machine, coupling: Coupling, place: int, factor: float) -> Machine:
     part = coupling.parts[place]
-    resized = replace(part, size=exact(part.size.value * factor), maker_part="")
+    resized = replace(part, size=exact(part.size.value * factor), maker_part="", sunk=())
     return exchanged(machine, coupling, place, resized)
 
 

@@ -5,15 +5,14 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from snath.decisions.machine.parts import CRANKSHAFT, Machine, Member, Size
+from snath.decisions.machine.rows import rows_for
 from snath.quantities.measured import Measured, combine, exact
 from snath.rules.book import Rule
-from snath.rules.select import applicable
 
 ENGINE = "engine"
 ENGINE_MAKER = "engine maker"
 MARKED = "marked on the part"
 BLADES = ("blade", "string head")  # what a chosen tip-speed row is about
-THROWERS = (*BLADES, "disc", "wheel")  # what bursts or throws when too fast
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,6 +33,9 @@ class Limit:
         Speed of the member's shaft at which it is met. [rev/s]
     size : Size or None
         The diameter it was worked out with.
+    lean : float
+        How far over `shaft_speed` the speed at which it is met is believed to lie, at most 0: twice the larger of
+        two measured arms is longer than it measures. [rev/s]
     printed, standing, applies_to, in_force
         As in `Rule`.
     """
@@ -51,13 +53,14 @@ class Limit:
     standing: str = "read"
     applies_to: str = "sustained"
     in_force: bool = True
+    lean: float = 0.0
 
 
 def limits_of(machine: Machine, rules: tuple[Rule, ...], *, market: str, only: str = "") -> tuple[Limit, ...]:
     """Every limit that holds: the engine maker's range, what is marked on parts, and the rule book's rows.
 
-    `only` names the one surface-speed row that was chosen for every blade in place of those in scope; it may
-    be a historical one.
+    `only` names the surface-speed row that was chosen, for every member it speaks of, in place of those in
+    scope; it may be a historical one.
     """
     found = list(_engine_limits(machine))
     for member in machine.members:
@@ -68,9 +71,9 @@ def limits_of(machine: Machine, rules: tuple[Rule, ...], *, market: str, only: s
 
 
 def unlimited(machine: Machine, limits: tuple[Limit, ...]) -> tuple[str, ...]:
-    """Names of the parts that burst or throw when too fast and that no sustained ceiling speaks of."""
+    """Names of the parts that no sustained ceiling speaks of and that the sheet does not state to have none."""
     capped = {limit.member for limit in limits if limit.side == "ceiling" and limit.applies_to == "sustained"}
-    return tuple(m.name for m in machine.members if m.kind in THROWERS and m.name not in capped)
+    return tuple(m.name for m in machine.members if not m.unlimited and m.name not in capped)
 
 
 def at_surface_speed(speed: float, size: Size) -> Measured:
@@ -88,18 +91,19 @@ def at_frequency(frequency: float, poles: int) -> Measured:
 def _rows(
     machine: Machine, member: Member, rules: tuple[Rule, ...], market: str, only: str
 ) -> tuple[Rule, ...]:
-    rows = applicable(
-        rules,
-        machine_kind=machine.kind,
-        member_kind=member.kind,
-        use=machine.use,
-        market=market,
-        made=machine.made,
+    rows = rows_for(machine, member.kind, rules, market=market, marked_class=member.marked_class)
+    chosen = chosen_row(machine, member, rules, market, only)
+    return (*(rule for rule in rows if rule.kind != "surface speed"), *chosen) if chosen else rows
+
+
+def chosen_row(
+    machine: Machine, member: Member, rules: tuple[Rule, ...], market: str, only: str
+) -> tuple[Rule, ...]:
+    """The row that was chosen by hand, where it speaks of this member; it may be a historical one."""
+    asked = rows_for(
+        machine, member.kind, rules, market=market, marked_class=member.marked_class, explaining=True
     )
-    if not only or member.kind not in BLADES:
-        return rows
-    kept = tuple(rule for rule in rows if rule.kind != "surface speed")
-    return (*kept, *(rule for rule in rules if rule.id == only))
+    return tuple(rule for rule in asked if only and rule.id == only)
 
 
 def _engine_limits(machine: Machine) -> Iterator[Limit]:
@@ -152,7 +156,9 @@ def _rule_limits(member: Member, rule: Rule) -> Iterator[Limit]:
 def _in_each_size(limit: Limit, member: Member) -> Iterator[Limit]:
     """A surface speed as the shaft speed of each size the member may have."""
     for size in member.sizes:
-        yield replace(limit, shaft_speed=at_surface_speed(limit.value, size), size=size)
+        speed = at_surface_speed(limit.value, size)
+        lean = -speed.value * size.longer / (size.diameter.value + size.longer)
+        yield replace(limit, shaft_speed=speed, size=size, lean=lean)
 
 
 def _by_poles(limit: Limit, member: Member) -> Iterator[Limit]:

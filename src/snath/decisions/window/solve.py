@@ -83,7 +83,7 @@ def no_load_floor(machine: Machine, bound: Bound) -> float:
 def edge(bound: Bound, direction: int, decision: str) -> float:
     """The speed at which a perfect reading just meets the decision rule, under (-1) or over (+1) a bound."""
     factor: float = coverage_factor(probability=1 - RISK[decision], dof=max(bound.engine.dof, 1.0))
-    return bound.engine.value + direction * factor * bound.engine.u
+    return bound.believed.value + direction * factor * bound.engine.u
 
 
 def _surely_over(ceilings: Iterable[Bound], decision: str) -> float | None:

@@ -34,6 +34,8 @@ class Bound:
         False for a historical row, which can fail a machine and never clear it.
     standing : str
         How well the row is known.
+    lean : float or None
+        As in `Limit`, carried to the same shaft as `engine`; None for none. [rev/s]
     """
 
     member: str
@@ -50,6 +52,12 @@ class Bound:
     applies_to: str = "sustained"
     in_force: bool = True
     standing: str = ""
+    lean: float | None = None
+
+    @property
+    def believed(self) -> Measured:
+        """The speed a reading is judged by: `engine` is what the nominal sizes give and what is printed."""
+        return Measured(self.engine.value + (self.lean or 0.0), self.engine.lines)
 
 
 @dataclass(frozen=True, slots=True)

@@ -88,6 +88,26 @@ def groove_offset(section: str) -> float:
     return offset_fact(section).value
 
 
+def combination_depths(section: str) -> tuple[float, ...]:
+    """How much deeper than in its own groove a belt lies in an A/B combination groove, along the radius.
+
+    Parameters
+    ----------
+    section : str
+        Belt section, "A", "BX".
+
+    Returns
+    -------
+    tuple of float
+        Every figure a page gives, negative where it lies higher; empty for a section such grooves do not
+        take. [m]
+    """
+    groove = groove_of(section)
+    own = groove_offset(groove) if has_offset(groove) else 0.0
+    rows = [fact(row) for row in tables()["combination"] if row["section"] == groove]
+    return tuple((row.value - own) / 2 for row in rows)
+
+
 @cache
 def _offsets() -> dict[str, Fact]:
     return {row["section"]: fact(row) for row in tables()["offset"]}

@@ -15,7 +15,7 @@ from snath.decisions.verdict.verdict import Verdict
 from snath.quantities.errors import InputError
 from snath.quantities.numbers import DecimalMark
 from snath.quantities.units import parse
-from snath.shop.cli.answer import EXIT_OF, answer, json_option, speaks_plainly
+from snath.shop.cli.answer import EXIT_OF, answer, facts, json_option, said, speaks_plainly
 from snath.shop.cli.common import (
     ceil_rpm,
     decimal_option,
@@ -42,7 +42,11 @@ from snath.shop.media.text_file import read_text
 @click.option(
     "--decision", type=click.Choice(get_args(DecisionRule)), default="one-sided 95 %", show_default=True
 )
-@click.option("--rule", "rule_id", help="Id of the tip-speed row to use in place of those in scope.")
+@click.option(
+    "--rule",
+    "rule_id",
+    help="Id of the surface-speed row to use in place of those in scope; it must speak of the machine.",
+)
 @market_option
 @rules_option
 @decimal_option
@@ -81,9 +85,12 @@ def judge(
         hunting=speed(hunting, "hunting"),
     )
     job = job_for(machine, rule_book(rules, decimal_mark), market=market, only=rule_id)
-    verdict = work(replace(job, as_found=Stage((reading,)), decision=decision)).as_found.stands
+    result = work(replace(job, as_found=Stage((reading,)), decision=decision))
+    verdict = result.as_found.stands
     assert verdict is not None
-    answer(verdict_data(verdict), verdict_text(verdict), as_json=as_json, code=EXIT_OF[verdict.word])
+    data = {**verdict_data(verdict), "chosen_rule": job.only_rule or None, "notes": facts(result.notes)}
+    text = "\n".join([verdict_text(verdict), "", *map(said, result.notes)])
+    answer(data, text, as_json=as_json, code=EXIT_OF[verdict.word])
 
 
 def verdict_data(verdict: Verdict) -> dict[str, Any]:

@@ -26,7 +26,11 @@ from snath.shop.media.text_file import read_text
 
 @click.command()
 @click.argument("sheet")
-@click.option("--rule", "rule_id", help="Id of the tip-speed row to use in place of those in scope.")
+@click.option(
+    "--rule",
+    "rule_id",
+    help="Id of the surface-speed row to use in place of those in scope; it must speak of the machine.",
+)
 @market_option
 @rules_option
 @decimal_option
@@ -45,7 +49,8 @@ def window(
     job = job_for(machine, rule_book(rules, decimal_mark), market=market, only=rule_id)
     result = work(job)
     code = DONE if result.window.feasible else FAILED
-    answer(window_data(result), window_text(result), as_json=as_json, code=code)
+    data = {**window_data(result), "chosen_rule": job.only_rule or None}
+    answer(data, window_text(result), as_json=as_json, code=code)
 
 
 def window_data(result: Result) -> dict[str, Any]:

@@ -85,7 +85,7 @@ def test_of_two_who_save_the_same_job_the_second_sees_both_and_nothing_is_lost(b
         ("Blade length", "50 ft", "at most"),
         ("Engine maker's highest no-load speed, rpm (if known)", "3,6 rpm", "the decimal mark is set to '.'"),
         ("Its ±, rpm (if known)", "many", "must be a shaft speed"),
-        ("Year made (if known)", "last year", "whole number"),
+        ("Year made (if known)", "last year", "must be a year"),
         ("Cylinders (if known)", "99", "must be at most 16"),
     ],
 )

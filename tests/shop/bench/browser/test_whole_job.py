@@ -101,6 +101,8 @@ def test_a_whole_job_with_two_spindles_at_a_desk(quiet: Page):
     page.get_by_label("Blade length").fill("16 1/2 in")
     page.get_by_role("button", name="One more spindle like the last").click()
     expect(page.get_by_label("Blade length")).to_have_count(2)
+    page.get_by_role("button", name="I looked: every belt lies flush").click()
+    expect(page.get_by_label("In the driven pulley the belt rides").nth(1)).to_have_value("flush")
     page.get_by_role("button", name="Work it out").click()
     # By hand, belt section A with 0.250 in between outside and datum diameter (published: Machinery's
     # Handbook 31, table 9): the faster way to see the ratio is 5.25/4.25 = 1.23529; 19,000 ft/min on

@@ -51,9 +51,10 @@ def _row(row: Mapping[str, Any], was: Coupling, now: Coupling, mark: DecimalMark
 
 
 def _with_end(belt: dict[str, Any], end: str, part: Part, mark: DecimalMark) -> dict[str, Any]:
-    gone = (f"{end}_datum", f"{end}_part")
+    gone = tuple(f"{end}_{what}" for what in ("datum", "part", "by", "groove"))
     belt = {key: value for key, value in belt.items() if key not in gone}
     belt |= {f"{end}_outside": millimetres(part.size.value, mark), "section": part.section}
+    belt[f"{end}_rides"] = "flush"  # a new pulley
     return belt | ({f"{end}_part": part.maker_part} if part.maker_part else {})
 
 

@@ -38,6 +38,23 @@ PARTS = (
     Box("driver_part", ("driver_part",), _("Driving one, its maker's part number")),
     Box("driven_part", ("driven_part",), _("Driven one, its maker's part number")),
 )
+NOT_LOOKED, FLUSH = "not looked", "flush"
+RIDES: Choices = (
+    (NOT_LOOKED, _("nobody looked: 0 to 3 mm too deep")),
+    (FLUSH, _("flush with the rim")),
+    ("sunk", _("sunk, by")),
+    ("above", _("above, by")),
+)
+GROOVES: Choices = (
+    ("of its section", _("for this section")),
+    ("A/B combination", _("for A and B belts")),
+)
+SIZES_FROM = Box(
+    "sizes_from",
+    ("sizes_from",),
+    _("Maker's page these sizes are from"),
+    hint=_("Empty where you measured: a size without its ± then gets that of a tape, 1/16 in or 1 mm."),
+)
 TEETH = (
     Box("driver_teeth", ("driver_teeth",), _("Teeth on the driving one"), "whole", must=True),
     Box("driven_teeth", ("driven_teeth",), _("Teeth on the driven one"), "whole", must=True),
@@ -48,6 +65,17 @@ DRIVE_OF = {
         Box("section", ("section",), _("Belt section"), "choice"),
         Box("driver_outside", ("driver_outside",), _("Driving pulley, outside diameter"), must=True),
         Box("driven_outside", ("driven_outside",), _("Driven pulley, outside diameter"), must=True),
+        Box(
+            "driver_rides",
+            ("driver_rides",),
+            _("In the driving pulley the belt rides"),
+            "choice",
+            RIDES,
+            _("Top of the belt against the rim, seen from the side; a worn groove lets it sink."),
+        ),
+        Box("driver_by", ("driver_by",), _("Sunk or above by"), hint=_("Along the radius, such as 2 mm.")),
+        Box("driven_rides", ("driven_rides",), _("In the driven pulley the belt rides"), "choice", RIDES),
+        Box("driven_by", ("driven_by",), _("Sunk or above by")),
         Box("driver_datum", ("driver_datum",), _("Driving pulley, datum diameter if stamped")),
         Box("driven_datum", ("driven_datum",), _("Driven pulley, datum diameter if stamped")),
         Box(
@@ -64,6 +92,9 @@ DRIVE_OF = {
             hint=_("Where several belts run on one pulley: the same name at each, its diameter at one."),
         ),
         Box("driven_pulley", ("driven_pulley",), _("Driven pulley's own name")),
+        Box("driver_groove", ("driver_groove",), _("Groove of the driving pulley"), "choice", GROOVES),
+        Box("driven_groove", ("driven_groove",), _("Groove of the driven pulley"), "choice", GROOVES),
+        SIZES_FROM,
         *PARTS,
     ),
     "direct": (),

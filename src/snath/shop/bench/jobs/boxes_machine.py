@@ -11,6 +11,7 @@ KINDS: Choices = (
     ("electric rotary mower", _("electric rotary mower")),
     ("brush cutter", _("brush cutter")),
     ("string trimmer", _("string trimmer")),
+    ("edger", _("edger")),
     ("cut-off saw", _("cut-off saw")),
     ("generator", _("generator")),
     ("pressure washer", _("pressure washer")),
@@ -18,15 +19,32 @@ KINDS: Choices = (
     ("tiller", _("tiller")),
     ("chipper", _("chipper")),
     ("snow thrower", _("snow thrower")),
+    ("go-kart", _("go-kart")),
     ("other", _("other machine")),
 )
-USES: Choices = (("consumer", _("at home")), ("commercial", _("at work: anybody paid runs it")))
+PRODUCTS: Choices = (
+    ("", _("whom its kind says")),
+    ("consumer", _("people at home")),
+    ("commercial", _("people at work")),
+)
+USES: Choices = (("at home", _("at home")), ("at work", _("at work: anybody paid runs it")))
 MACHINE = (
     Box("name", ("name",), _("Machine"), hint=_("How you will find it again."), must=True),
     Box("kind", ("kind",), _("Kind"), "choice", KINDS),
     Box("use", ("use",), _("Used"), "choice", USES),
     Box("made", ("made",), _("Year made"), "whole"),
     Box("serial", ("serial",), _("Serial number")),
+)
+MACHINE_MORE = (
+    Box("product", ("product",), _("Designed for"), "choice", PRODUCTS),
+    Box(
+        "cutting_width",
+        ("cutting_width",),
+        _("Cutting width"),
+        hint=_("Width, weight and power decide whether the rule on blade stops speaks of it."),
+    ),
+    Box("weight", ("weight",), _("Weight")),
+    Box("power", ("power",), _("Engine power"), hint=_("Such as 8 hp or 6 kW.")),
 )
 PRIME_MOVERS: Choices = (
     ("engine", _("engine")),

@@ -2,7 +2,9 @@
 
 from django.utils.translation import gettext_lazy as _
 
+from snath.rules.scope import SET_CLASSES, WHEEL_CLASSES
 from snath.shop.bench.jobs.box import UNKNOWN, Box, Choices
+from snath.shop.bench.jobs.boxes_drive import SIZES_FROM
 
 PART_KINDS: Choices = (
     ("blade", _("blade")),
@@ -18,12 +20,13 @@ PART = (
     Box("shaft", ("shaft",), _("It sits on"), "choice"),
     Box("kind", (), _("It is a"), "choice", PART_KINDS),
 )
-ARMS_MEASURED = "arms"
+ARMS_MEASURED, NOT_SAID = "arms", "not said"  # neither stands on the sheet in these words
 MEASURED: Choices = (
     (ARMS_MEASURED, _("bore to tip, at both ends (best)")),
     ("corner to corner", _("corner to corner")),
     ("square across", _("square across, and its width")),
     ("swing from the bore", _("circle swung from the bore")),
+    (NOT_SAID, _("nobody knows: counted as square across a 3 in bar")),
 )
 BLADE_START = (
     Box(
@@ -50,15 +53,35 @@ NEW_BLADE = (
     ),
 )
 DIAMETER = Box("diameter", ("diameter",), _("Diameter"))
+SURFACE_MAX = Box("surface_max", ("surface_max",), _("Highest rim speed marked"))
+UNLIMITED = Box(
+    "unlimited",
+    ("unlimited",),
+    _("Nothing limits its speed, because"),
+    hint=_(
+        "A part without a highest speed keeps the machine from passing, unless you can say why it has none."
+    ),
+)
 MARKED = (
     Box("speed_max", ("speed_max",), _("Highest speed marked on it, rpm"), "speed"),
     Box("speed_min", ("speed_min",), _("Lowest speed it needs, rpm"), "speed"),
     Box("source", ("source",), _("Where that is marked or printed")),
 )
 PART_OF = {
-    "string_head": (DIAMETER,),
-    "wheel": (DIAMETER, Box("surface_max", ("surface_max",), _("Highest rim speed marked"))),
-    "disc": (DIAMETER, Box("surface_max", ("surface_max",), _("Highest rim speed marked"))),
+    "string_head": (DIAMETER, SIZES_FROM),
+    "wheel": (
+        DIAMETER,
+        Box(
+            "marked_class",
+            ("marked_class",),
+            _("Class marked on it"),
+            "choice",
+            (UNKNOWN, *((marked, marked) for marked in WHEEL_CLASSES)),
+        ),
+        SURFACE_MAX,
+        SIZES_FROM,
+    ),
+    "disc": (DIAMETER, SURFACE_MAX, SIZES_FROM),
     "alternator": (
         Box("poles", ("poles",), _("Poles"), "whole", must=True),
         Box("frequency_max", ("frequency_max",), _("Highest frequency, no load")),
@@ -68,12 +91,13 @@ PART_OF = {
             ("performance_class",),
             _("Class"),
             "choice",
-            (UNKNOWN, ("G1", "G1"), ("G2", "G2"), ("G3", "G3")),
+            (UNKNOWN, *((plated, plated) for plated in SET_CLASSES)),
         ),
         Box("inverter", ("inverter",), _("Inverter: makes its frequency apart from speed"), "flag"),
+        UNLIMITED,
     ),
-    "pump": (),
-    "other": (),
+    "pump": (UNLIMITED,),
+    "other": (UNLIMITED,),
 }
 
 
@@ -82,4 +106,4 @@ def boxes_of_part(kind: str, measured: str) -> tuple[Box, ...]:
     if kind != "blade":
         return (*PART_OF[kind], *MARKED)
     sizes = ARMS if measured == ARMS_MEASURED else SQUARE if measured == "square across" else LENGTH
-    return (*BLADE_START, *sizes, *NEW_BLADE, *MARKED)
+    return (*BLADE_START, *sizes, *NEW_BLADE, SIZES_FROM, *MARKED)

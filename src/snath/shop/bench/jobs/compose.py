@@ -9,8 +9,15 @@ from snath.quantities.numbers import DecimalMark
 from snath.quantities.toml_text import spoken
 from snath.shop.bench.jobs.box import Box
 from snath.shop.bench.jobs.boxes_drive import DRIVE, DRIVE_KINDS, DRIVE_MORE, DRIVE_OF
-from snath.shop.bench.jobs.boxes_machine import ENGINE, ENGINE_MORE, MACHINE, MAKER
-from snath.shop.bench.jobs.boxes_part import ARMS_MEASURED, MEASURED, PART, PART_KINDS, boxes_of_part
+from snath.shop.bench.jobs.boxes_machine import ENGINE, ENGINE_MORE, MACHINE, MACHINE_MORE, MAKER
+from snath.shop.bench.jobs.boxes_part import (
+    ARMS_MEASURED,
+    MEASURED,
+    NOT_SAID,
+    PART,
+    PART_KINDS,
+    boxes_of_part,
+)
 from snath.shop.bench.jobs.entries import Entries, chosen, rows
 from snath.shop.bench.jobs.sheet_text import toml_text
 
@@ -46,7 +53,7 @@ class _Composer:
 
     def sheet(self, decimal_mark: DecimalMark) -> Composed:
         data: dict[str, Any] = {"sheet": 1, "decimal_mark": decimal_mark, "engine": {}}
-        self.put(data, "", (*MACHINE, *ENGINE, *ENGINE_MORE, *MAKER), ())
+        self.put(data, "", (*MACHINE, *MACHINE_MORE, *ENGINE, *ENGINE_MORE, *MAKER), ())
         data["coupling"] = [self.drive(at) for at in range(rows(self.entries, "drive"))]
         data["member"] = [self.part(at) for at in range(rows(self.entries, "part"))]
         return Composed(toml_text(data), self.places)
@@ -69,7 +76,7 @@ class _Composer:
         inner: dict[str, Any] = {}
         self.put(row, prefix, PART, place)
         self.put(inner, prefix, boxes_of_part(kind, self.measured(prefix)), (*place, kind))
-        if inner.get("measured") == ARMS_MEASURED:
+        if inner.get("measured") in (ARMS_MEASURED, NOT_SAID):
             del inner["measured"]
             self.places[spoken((*place, kind, "arms"))] = f"{prefix}arm_1"
         row[kind] = inner

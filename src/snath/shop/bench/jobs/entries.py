@@ -10,16 +10,29 @@ from django.utils.translation import gettext
 
 from snath.decisions.machine.parts import CRANKSHAFT
 from snath.quantities.numbers import DecimalMark, in_mark
+from snath.rules.scope import use_word
 from snath.shop.bench.jobs.box import Box, Choices
-from snath.shop.bench.jobs.boxes_drive import DRIVE, DRIVE_KINDS, DRIVE_MORE, DRIVE_OF
-from snath.shop.bench.jobs.boxes_machine import ENGINE, ENGINE_MORE, MACHINE, MAKER
-from snath.shop.bench.jobs.boxes_part import ARMS_MEASURED, PART, PART_KINDS, boxes_of_part
+from snath.shop.bench.jobs.boxes_drive import DRIVE, DRIVE_KINDS, DRIVE_MORE, DRIVE_OF, FLUSH
+from snath.shop.bench.jobs.boxes_machine import ENGINE, ENGINE_MORE, MACHINE, MACHINE_MORE, MAKER
+from snath.shop.bench.jobs.boxes_part import ARMS_MEASURED, NOT_SAID, PART, PART_KINDS, boxes_of_part
 
 MOST_ROWS = {"drive": 31, "part": 64}
 Entries = dict[str, str]
 # Keys of a sheet whose texts are words, whatever figures stand in them.
 WORDS = (
-    *("name", "serial", "code", "source", "notes", "shaft", "kind", "market", "datum_offset_source"),
+    *(
+        "name",
+        "serial",
+        "code",
+        "source",
+        "notes",
+        "shaft",
+        "kind",
+        "market",
+        "datum_offset_source",
+        "sizes_from",
+    ),
+    *("unlimited", "made", "marked_class"),
     *("driver_part", "driven_part", "driver_pulley", "driven_pulley"),
 )
 
@@ -38,7 +51,7 @@ def chosen(entries: Entries, name: str, choices: Choices) -> str:
 
 def blank(**known: str) -> Entries:
     """A machine with one blade on its crankshaft."""
-    start = {"kind": "walk-behind rotary mower", "use": "consumer", "drives": "0", "parts": "1"}
+    start = {"kind": "walk-behind rotary mower", "use": "at home", "drives": "0", "parts": "1"}
     return start | {"p0_name": gettext("blade"), "p0_shaft": CRANKSHAFT, "p0_measured": ARMS_MEASURED} | known
 
 
@@ -53,7 +66,8 @@ def from_sheet(text: str, mark: DecimalMark) -> Entries:
     if data.get("decimal_mark", ".") != mark:
         data = _swapped(data)
     entries: Entries = {}
-    _take(entries, "", (*MACHINE, *ENGINE, *ENGINE_MORE, *MAKER), data)
+    data["use"] = use_word(data.get("use", "at home"))
+    _take(entries, "", (*MACHINE, *MACHINE_MORE, *ENGINE, *ENGINE_MORE, *MAKER), data)
     drives, parts = data.get("coupling", []), data.get("member", [])
     entries |= {"drives": str(len(drives)), "parts": str(len(parts))}
     for at, row in enumerate(drives):
@@ -64,7 +78,7 @@ def from_sheet(text: str, mark: DecimalMark) -> Entries:
             _take(entries, f"d{at}_", DRIVE_OF[kind], row[kind])
     for at, row in enumerate(parts):
         kind = next(key for key, _ in PART_KINDS if key in row)
-        inner = {"measured": ARMS_MEASURED} | row[kind]
+        inner = {"measured": NOT_SAID if "length" in row[kind] else ARMS_MEASURED} | row[kind]
         entries[f"p{at}_kind"] = kind
         _take(entries, f"p{at}_", PART, {"shaft": CRANKSHAFT} | row)
         _take(entries, f"p{at}_", boxes_of_part(kind, inner["measured"]), inner)
@@ -96,7 +110,7 @@ def _text(value: Any) -> str:
 
 
 def after(entries: Entries, do: str) -> Entries:
-    """The boxes after a row was added, repeated or removed."""
+    """The boxes after a row was added, repeated or removed, or every groove was seen to be flush."""
     entries = dict(entries)
     drives, parts = rows(entries, "drive"), rows(entries, "part")
     if do == "add-drive" and drives < MOST_ROWS["drive"]:
@@ -111,6 +125,9 @@ def after(entries: Entries, do: str) -> Entries:
         entries[f"p{parts}_name"] = gettext("blade %(number)d") % {"number": parts + 1}
         entries[f"p{parts}_shaft"] = entries[f"d{drives}_driven"]
         entries |= {"drives": str(drives + 1), "parts": str(parts + 1)}
+    elif do == "all-flush":
+        for start in (f"d{at}_{end}" for at in range(drives) for end in ("driver", "driven")):
+            entries |= {f"{start}_rides": FLUSH, f"{start}_by": ""}
     elif match := re.fullmatch(r"remove-([dp])([0-9]{1,2})", do):
         letter, at = match.group(1), int(match.group(2))
         entries = _without(entries, letter, at, drives if letter == "d" else parts)

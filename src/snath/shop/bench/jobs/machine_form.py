@@ -16,7 +16,7 @@ from snath.quantities.errors import InputError, InputErrors
 from snath.shop.bench.fields import NOTHING, plainly
 from snath.shop.bench.jobs.box import Box
 from snath.shop.bench.jobs.boxes_drive import DRIVE, DRIVE_KINDS, DRIVE_MORE, DRIVE_OF
-from snath.shop.bench.jobs.boxes_machine import ENGINE, ENGINE_MORE, MACHINE, MAKER
+from snath.shop.bench.jobs.boxes_machine import ENGINE, ENGINE_MORE, MACHINE, MACHINE_MORE, MAKER
 from snath.shop.bench.jobs.boxes_part import MARKED, MEASURED, PART, PART_KINDS, boxes_of_part
 from snath.shop.bench.jobs.compose import Composed, composed
 from snath.shop.bench.jobs.entries import Entries, chosen, rows
@@ -25,7 +25,7 @@ from snath.shop.bench.refusals import speak
 from snath.shop.bench.words import said
 
 IF_KNOWN = gettext_lazy("(if known)")
-BELT_BOXES_SHOWN = 3
+BELT_BOXES_SHOWN = 7  # section, sizes, and how the belt rides in both
 # Another kind needs other boxes: the page asks for them itself, or by the button where there are no scripts.
 REDRAWS = {
     "hx-post": "",
@@ -79,6 +79,11 @@ class MachineForm(forms.Form):
                 "open": any(box.errors or box.value() for box in tucked),
             }
 
+    @property
+    def belts(self) -> bool:
+        """Whether any belt could be looked at in its grooves."""
+        return any(f"d{at}_driver_rides" in self.fields for at in range(self.counts["drives"]))
+
     def machine(self) -> tuple[Machine, str] | None:
         """The machine of these boxes and its sheet; None with every fault marked at its box."""
         if not self.counts["parts"]:
@@ -106,7 +111,12 @@ class MachineForm(forms.Form):
 
     def _machine_groups(self) -> None:
         self.groups += [
-            Group(gettext_lazy("Machine"), self._add("", MACHINE)),
+            Group(
+                gettext_lazy("Machine"),
+                self._add("", MACHINE),
+                self._add("", MACHINE_MORE),
+                gettext_lazy("More about the machine"),
+            ),
             Group(
                 gettext_lazy("Engine"),
                 self._add("", ENGINE),

@@ -117,6 +117,8 @@ def _asked(request: HttpRequest) -> Entries:
         spindle = gettext("spindle %(number)d") % {"number": 1}
         kind = "counted" if given["d0_turns_in"] else "belt"
         entries |= {"drives": "1", "d0_driven": spindle, "d0_kind": kind, "p0_shaft": spindle}
+    if request.GET.get("flush"):
+        entries = after(entries, "all-flush")
     return entries
 
 

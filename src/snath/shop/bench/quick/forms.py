@@ -37,6 +37,11 @@ class AskForm(ShopForm):
     )
     blade_pulley = QuantityField("length", label=gettext_lazy("Pulley on the blade, outside"), required=False)
     section = forms.ChoiceField(label=gettext_lazy("Belt section"), required=False)
+    flush = forms.BooleanField(
+        label=gettext_lazy("I looked: the belt lies flush in both"),
+        required=False,
+        help_text=gettext_lazy("Left open, each groove counts as worn by up to 3 mm, whichever is worse."),
+    )
     turns_in = QuantityField("turns", label=gettext_lazy("Or counted: engine turned by"), required=False)
     turns_out = QuantityField("turns", label=gettext_lazy("the blade came round by"), required=False)
     resolution = QuantityField("turns", label=gettext_lazy("read to ±"), required=False)
@@ -71,7 +76,7 @@ class AskForm(ShopForm):
     @property
     def drive_boxes(self) -> list[forms.BoundField]:
         """The boxes that say how the blade is driven."""
-        return [self[name] for name in (*PULLEYS, "section", *COUNTED)]
+        return [self[name] for name in (*PULLEYS, "section", "flush", *COUNTED)]
 
     def clean(self) -> dict[str, Any]:
         given = super().clean() or self.cleaned_data

@@ -7,6 +7,7 @@ from snath.decisions.job.assemble import job_for
 from snath.decisions.job.job import Job, Result
 from snath.decisions.job.work import work
 from snath.decisions.machine.sheet import read_sheet
+from snath.decisions.quick import spoken_of
 from snath.rules.book import Rule
 from snath.shop.bench.jobs.sheet_text import toml_text
 from snath.shop.bench.quick.forms import AskForm
@@ -45,8 +46,9 @@ def answered(form: AskForm, book: tuple[Rule, ...], *, market: str) -> Answer:
     InputError, InputErrors
         For what only the sheet's own reader can see.
     """
-    machine = read_sheet(toml_text(sheet(form)))
-    job = job_for(machine, book, market=market, only=form.cleaned_data["rule"] or None)
+    only = form.cleaned_data["rule"] or None
+    machine = spoken_of(read_sheet(toml_text(sheet(form))), book, only)
+    job = job_for(machine, book, market=market, only=only)
     result = work(job)
     rule = next((rule for rule in job.rules if rule.id == result.window.binding_rule), None)
     return Answer(job, result, rule)
@@ -79,7 +81,8 @@ def _drive(given: dict[str, Any]) -> dict[str, Any]:
     if not given["engine_pulley"]:
         return {}
     belt = {"driver_outside": given["engine_pulley"], "driven_outside": given["blade_pulley"]}
-    return {"belt": belt | {"section": given["section"]}}
+    rides = {f"{end}_rides": "flush" for end in ("driver", "driven") if given["flush"]}
+    return {"belt": belt | rides | {"section": given["section"]}}
 
 
 def box_of(path: str) -> str | None:

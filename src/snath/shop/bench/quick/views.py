@@ -7,6 +7,7 @@ from django.shortcuts import render
 from django.urls import reverse
 from django.utils.translation import gettext
 
+from snath.decisions.machine.taken import taken_notes
 from snath.quantities.errors import InputError, InputErrors
 from snath.rules.book import Rule
 from snath.rules.scope import MARKETS
@@ -32,6 +33,7 @@ class Shown:
     standing: str
     choose: str
     working: list[str]
+    taken: list[str]
     job_url: str
 
 
@@ -84,6 +86,7 @@ def shown(answer: Answer, form: AskForm, liking: Liking, market: str, query: str
         standing=standing_words(rule.standing) if rule else "",
         choose=_how_to_choose(market, form.cleaned_data.get("rule", "")),
         working=[said(line, liking.decimal_mark) for line in binding.working],
+        taken=[said(note, liking) for note in taken_notes(answer.job.machine)],
         job_url=f"{reverse('bench:new-machine')}?{query}",
     )
 
