@@ -15,8 +15,8 @@ from snath.formulas.blades import (
     tip_circle_from_bar,
     tip_speed,
 )
-from snath.quantities.errors import InputError
 from snath.quantities.units import in_unit, parse, rounded
+from tests.told import refused
 
 INCH = 0.0254
 FOOT_PER_MINUTE = 0.3048 / 60
@@ -173,5 +173,5 @@ def test_shapes_broadcast():
     ],
 )
 def test_units_mixed_up_are_caught_by_the_range(call, message):
-    with pytest.raises(InputError, match=message):
+    with refused(message):
         call()

@@ -22,7 +22,7 @@ TERMS = {
     "name": (CRANKSHAFT, ENGINE, ENGINE_MAKER, MARKED),
     "quantity": get_args(Dimension),
     "size": get_args(TakenSize),
-    "unit": ("rpm", "turns"),
+    "unit": ("deg", "rpm", "turns"),
 }
 # English that stays in the core: what only a fault of our own brings to light.
 OWN_FAULTS = ("quantities/message.py", "formulas/throwing/swarm.py")

@@ -3,6 +3,7 @@
 import numpy as np
 
 from snath.quantities.errors import InputError, within
+from snath.quantities.message import Message
 
 ROTATION_MOST = 500  # rev/s; catches rpm typed as rev/s
 DIAMETER_MOST = 5  # m; catches inches typed as metres
@@ -130,7 +131,8 @@ def tip_circle_from_bar(*, length, width):
     along = within("length", length, 0, DIAMETER_MOST, "m", open_low=True)
     across = within("width", width, 0, DIAMETER_MOST, "m")
     if np.any(np.asarray(across) > along):
-        raise InputError("width", f"{np.max(across):g} m", f"must be at most the length, {np.min(along):g} m")
+        allowed = Message("fault.width-over-length", length=float(np.min(along)))
+        raise InputError("width", f"{np.max(across):g} m", allowed)
     return np.hypot(along, across)
 
 

@@ -17,17 +17,16 @@ class InputError(ValueError):
     field : str
         The field as the user knows it.
     given : object
-        What was typed; echoed shortened.
+        What was typed, echoed shortened; a message where what was found has to be told.
     allowed : Message or str
         What would be accepted, as the end of the sentence "field = given: ...".
     """
 
     def __init__(self, field: str, given: object, allowed: Message | str) -> None:
         self.field = field
-        self.given = shorten(given)
+        self.given: Message | str = given if isinstance(given, Message) else shorten(given)
         self.allowed = allowed
-        end = allowed if isinstance(allowed, str) else repr(allowed)
-        super().__init__(f"{field} = {self.given}: {end}")
+        super().__init__(f"{field} = {_plain(self.given)}: {_plain(allowed)}")
 
     def __reduce__(self) -> tuple[Any, ...]:
         return InputError, (self.field, self.given, self.allowed)
@@ -42,6 +41,10 @@ class InputErrors(ValueError):
 
     def __reduce__(self) -> tuple[Any, ...]:
         return InputErrors, (self.faults,)
+
+
+def _plain(thing: Message | str) -> str:
+    return thing if isinstance(thing, str) else repr(thing)
 
 
 def shorten(given: object) -> str:

@@ -86,7 +86,7 @@ def say(thing: Message | str, locale: Locale) -> str:
 
 def say_fault(fault: InputError, locale: Locale) -> str:
     """A fault as one line: its field, what was given, what would do."""
-    return f"{fault.field} = {fault.given}: {say(fault.allowed, locale)}"
+    return f"{fault.field} = {say(fault.given, locale)}: {say(fault.allowed, locale)}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,5 +151,9 @@ def _amount(value: Amount, how: _Figures, locale: Locale) -> str:
     )
     if unit.startswith("in/"):
         return show_inches(value.value, denominator=int(unit[3:]), round=how.round)
-    text = show(value.value, unit, digits=how.digits, round=how.round, decimal_mark=mark)
-    return text.removesuffix(unit) + (entry(f"unit.{unit.replace(' ', '-')}", locale.language) or unit)
+    text = show(value.value, unit, digits=how.digits, round=how.round, decimal_mark=mark).removesuffix(
+        f" {unit}"
+    )
+    if "trim" in how.flags and mark in text:
+        text = text.rstrip("0").rstrip(mark)
+    return f"{text} " + (entry(f"unit.{unit.replace(' ', '-')}", locale.language) or unit)

@@ -11,6 +11,7 @@ from snath.formulas.balance.grade import (
     permissible_unbalance,
 )
 from snath.quantities.errors import InputError
+from tests.told import told
 
 
 def test_the_constant_of_the_shop_formula_is_9549_3():
@@ -56,4 +57,4 @@ def test_a_grade_is_known_by_its_usual_spellings(name):
 def test_an_unknown_grade_is_refused_with_those_there_are():
     with pytest.raises(InputError) as refused:
         grade_named("G17")
-    assert str(refused.value) == "grade = G17: must be one of G40, G16, G6.3, G2.5, G1"
+    assert told(refused.value) == "grade = G17: must be one of G40, G16, G6.3, G2.5, G1"

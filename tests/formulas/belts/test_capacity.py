@@ -73,7 +73,7 @@ def test_sections_without_a_page_are_not_rated():
 
 
 def test_a_sheave_so_small_that_nothing_is_left_is_refused():
-    with refused("take a larger sheave"):
+    with refused("take a larger pulley"):
         rated_power(section="B", diameter=2.0 * IN, rotation=60)
 
 

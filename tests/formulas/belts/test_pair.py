@@ -9,7 +9,7 @@ from snath.formulas.belts.pair import SheavePair, belt_length, centres_for, span
 from snath.formulas.belts.series import series_length
 from snath.formulas.belts.speeds import driven_rotation, rim_speed
 from snath.quantities.errors import InputError
-from tests.told import refused
+from tests.told import refused, told
 
 IN, FPM = 0.0254, 0.3048 / 60
 
@@ -90,7 +90,7 @@ def test_touching_sheaves_are_refused_with_the_distance_missing():
     with pytest.raises(InputError) as refused:
         SheavePair(driver=0.1, driven=0.2, centres=0.14)
     assert (
-        str(refused.value) == "centres = 0.14 m: the sheaves touch: set them at least 10.0 mm further apart"
+        told(refused.value) == "centres = 0.14 m: the pulleys touch: set them at least 10.0 mm further apart"
     )
 
 

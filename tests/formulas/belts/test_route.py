@@ -10,6 +10,7 @@ from snath.formulas.belts.loop import Pulley
 from snath.formulas.belts.pair import SheavePair, belt_length, wraps
 from snath.formulas.belts.route import lay
 from snath.quantities.errors import InputError
+from tests.told import told
 
 
 def support_perimeter(circles):
@@ -183,7 +184,7 @@ def test_turning_and_shifting_the_drawing_changes_nothing_and_scaling_scales():
 def refusal(*pulleys, **how):
     with pytest.raises(InputError) as refused:
         lay(pulleys, **how)
-    return str(refused.value)
+    return told(refused.value)
 
 
 A, B = Pulley("engine", 0, 0, 0.05), Pulley("blade", 0.4, 0, 0.1)
@@ -196,7 +197,7 @@ def test_touching_pulleys_are_refused_with_the_distance_needed():
 
 
 def test_a_pulley_the_belt_misses_is_named():
-    assert "idler = centre 200, 0 mm: the belt does not touch it from inside" in refusal(
+    assert "idler = centre 200 mm, 0 mm: the belt does not touch it from inside" in refusal(
         A, B, Pulley("idler", 0.2, 0, 0.02)
     )
     assert "the belt does not touch it with its back" in refusal(A, B, Pulley("idler", 0.2, 0.5, 0.02, True))

@@ -11,7 +11,7 @@ from snath.formulas.governor.droop import (
     no_load_speed,
 )
 from snath.quantities.errors import InputError
-from tests.told import refused
+from tests.told import refused, told
 
 
 def test_3750_to_3600_rpm_is_4_17_per_cent_on_loaded_and_4_00_on_no_load():
@@ -53,8 +53,8 @@ def test_loaded_and_no_load_undo_each_other():
 def test_loaded_above_no_load_is_refused_by_name():
     with pytest.raises(InputError) as refused:
         droop_on_loaded(no_load=55.0, loaded=56.0)
-    assert str(refused.value) == (
-        "loaded = 56 rev/s: must not be above the no-load speed, 55 rev/s: were the two swapped?"
+    assert told(refused.value) == (
+        "loaded = 56 rev/s: must not be above the no-load speed, 3,300 rpm: were the two swapped?"
     )
 
 

@@ -19,7 +19,7 @@ from snath.formulas.governor import spectrum
 from snath.formulas.governor.hunting import find_hunting
 from snath.formulas.governor.spectrum import swing_power, without_swing
 from snath.quantities.errors import InputError
-from tests.told import refused
+from tests.told import refused, told
 
 RATED = 60.0  # rev/s
 STEADY = 500
@@ -203,7 +203,7 @@ def test_a_track_too_short_is_refused_with_what_is_needed():
     t = np.arange(61) * 0.05
     with pytest.raises(InputError) as refused:
         find_hunting(t=t, rotation=np.full(t.size, RATED))
-    assert str(refused.value) == (
+    assert told(refused.value) == (
         "track = 3.0 s, 61 points: too short: must hold at least 6 s and 40 points of steady running"
     )
 

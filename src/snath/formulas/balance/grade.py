@@ -8,6 +8,7 @@ from importlib.resources import files
 import numpy as np
 
 from snath.quantities.errors import InputError, within
+from snath.quantities.message import Message
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,7 +62,7 @@ def grade_named(name: str) -> Grade:
     wanted = "G" + "".join(name.upper().split()).lstrip("G").replace(",", ".")
     known = {grade.id: grade for grade in grades()}
     if wanted not in known:
-        raise InputError("grade", name, f"must be one of {', '.join(known)}")
+        raise InputError("grade", name, Message("fault.one-of", known=tuple(known)))
     return known[wanted]
 
 

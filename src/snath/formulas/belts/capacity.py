@@ -14,6 +14,7 @@ from typing import Any
 from snath.formulas.belts.sections import Fact, groove_of
 from snath.quantities.constants import HORSEPOWER, INCH
 from snath.quantities.errors import InputError, within
+from snath.quantities.message import Amount, Message
 
 
 @cache
@@ -54,7 +55,7 @@ def rated_power(*, section: str, diameter: float, rotation: float, ratio: float 
         If the section has no rating, a value is out of range, or the belt runs so fast or on so small a
         sheave that nothing is left to carry.
     """
-    row = _row("rating", section, "not rated: compare with the original drive instead")
+    row = _row("rating", section, Message("belt.not-rated"))
     d = within("diameter", diameter, 0, 1, "m", open_low=True) / float(INCH)
     r = within("rotation", rotation, 0, 200, "rev/s", open_low=True) * 60 / 1000
     k1, k2, k3, k4 = (float(k) for k in row["K"])
@@ -64,7 +65,7 @@ def rated_power(*, section: str, diameter: float, rotation: float, ratio: float 
         raise InputError(
             "diameter",
             f"{d:.2f} in",
-            f"nothing is left to carry power with at {r * 1000:.0f} rpm: take a larger sheave",
+            Message("belt.no-power-left", rotation=Amount(r * 1000 / 60, "rotation")),
         )
     return Fact(
         horsepower * float(HORSEPOWER), f"{horsepower:.3f} hp", row["source"], row["edition"], row["standing"]
@@ -151,7 +152,7 @@ def length_factor(*, section: str, number: int) -> Fact:
             return Fact(
                 value, f"{f0} at {n0}, {f1} at {n1}", table["source"], table["edition"], table["standing"]
             )
-    raise InputError("belt", f"{section}{number}", "no page gives its length factor")
+    raise InputError("belt", f"{section}{number}", Message("belt.no-length-factor"))
 
 
 def belts_needed(
@@ -186,7 +187,7 @@ def belts_needed(
     return exact, math.ceil(exact - 1e-9)
 
 
-def _row(table: str, section: str, otherwise: str) -> dict[str, Any]:
+def _row(table: str, section: str, otherwise: Message) -> dict[str, Any]:
     for row in ratings()[table]:
         if row["section"] == section:
             return dict(row)

@@ -8,6 +8,7 @@ every pulley, the route's length and the belt's designation speak of the same li
 from typing import Literal
 
 from snath.quantities.errors import InputError, within
+from snath.quantities.message import Message
 
 Contact = Literal["groove", "flat inside", "flat back"]
 CONTACTS: tuple[Contact, ...] = ("groove", "flat inside", "flat back")
@@ -49,14 +50,10 @@ def line_radius(
         radius = outside / 2 + depth
     elif contact == "flat inside":
         if height is None:
-            raise InputError(
-                "belt height", "nothing", "needed where the belt runs on a flat with its narrow side"
-            )
+            raise InputError("belt height", "nothing", Message("belt.height-needed"))
         radius = outside / 2 + within("belt height", height, 0, 0.05, "m") - depth
     else:
-        raise InputError("contact", contact, "must be one of " + ", ".join(CONTACTS))
+        raise InputError("contact", contact, Message("fault.one-of", known=tuple(CONTACTS)))
     if radius <= 0:
-        raise InputError(
-            "outside diameter", f"{outside:g} m", f"must leave a belt line: over {2 * depth:g} m"
-        )
+        raise InputError("outside diameter", f"{outside:g} m", Message("belt.no-line", least=2 * depth))
     return float(radius)

@@ -5,6 +5,7 @@ from typing import Any
 
 from snath.formulas.belts.sections import SI, Fact, fact, groove_of, groove_offset, tables
 from snath.quantities.errors import InputError, within
+from snath.quantities.message import Message
 
 
 def groove_angle(*, section: str, outside: float) -> Fact:
@@ -36,7 +37,7 @@ def groove_angle(*, section: str, outside: float) -> Fact:
             if size <= through + 1e-9:
                 angle = math.radians(float(row["angle"]))
                 return Fact(angle, f"{row['angle']} deg", row["source"], row["edition"], row["standing"])
-    raise InputError("section", section, "no page gives its groove angle: measure it")
+    raise InputError("section", section, Message("belt.no-groove-angle"))
 
 
 def top_width(*, datum_width: Any, offset: Any, angle: Any) -> Any:
@@ -101,7 +102,7 @@ def belt_width(section: str) -> Fact:
 def _belt(section: str, what: str) -> Fact:
     row = next((r for r in tables()["belt"] if r["section"] in (section, groove_of(section))), None)
     if row is None:
-        raise InputError("section", section, f"no page gives the {what} of the belt: measure it")
+        raise InputError("section", section, Message("belt.no-page-measure", what=what))
     value = _inches(row[what]) * SI[row["unit"]]
     return Fact(value, f"{row[what]} {row['unit']}", row["source"], row["edition"], row["standing"])
 
@@ -121,7 +122,7 @@ def least_outside(section: str) -> Fact | None:
 def _of(table: str, section: str) -> Fact:
     row = next((r for r in tables()[table] if r["section"] == section), None)
     if row is None:
-        raise InputError("section", section, f"no page gives its {table.replace('_', ' ')}")
+        raise InputError("section", section, Message("belt.no-page", what=table.replace("_", " ")))
     return fact(row)
 
 

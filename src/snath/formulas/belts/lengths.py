@@ -7,6 +7,7 @@ from typing import Any, Literal
 
 from snath.formulas.belts.sections import SI, Fact, fact, groove_of, tables
 from snath.quantities.errors import InputError
+from snath.quantities.message import Message
 
 Line = Literal["datum", "outside", "inside"]
 
@@ -45,8 +46,7 @@ def read_name(text: str) -> BeltName:
     raise InputError(
         "belt",
         text,
-        "must be a section and its number, such as A42, 4L460, 3V500 or SPA 1250; "
-        "a maker's own belt needs its outside length instead",
+        Message("belt.designation"),
     )
 
 
@@ -77,13 +77,13 @@ def length(name: BeltName, line: Line) -> Fact:
                 raise InputError(
                     "belt",
                     f"{name.section}{name.number}",
-                    f"the rule for this section ends at number {row['to']}",
+                    Message("belt.ends-at", number=int(row["to"])),
                 )
             value = (name.number * float(row["per"]) + float(row["add"])) * SI[row["unit"]]
             printed = f"number x {row['per']} + {row['add']} {row['unit']}"
             return Fact(value, printed, row["source"], row["edition"], row["standing"])
-    known = ", ".join(row["line"] for row in rows) or "none"
-    raise InputError("length line", line, f"no page gives it for section {name.section}; known: {known}")
+    known = tuple(row["line"] for row in rows)
+    raise InputError("length line", line, Message("belt.no-line-page", section=name.section, known=known))
 
 
 def measured_line(section: str) -> Line:
@@ -132,7 +132,7 @@ def tolerance(name: BeltName) -> Fact:
         for row in tables()["length_tolerance"]:
             if name.number <= int(row["to"]):
                 return fact(row)
-    raise InputError("belt", f"{name.section}{name.number}", "no page gives its length tolerance: state one")
+    raise InputError("belt", f"{name.section}{name.number}", Message("belt.no-length-tolerance"))
 
 
 def _rows(section: str) -> list[dict[str, Any]]:

@@ -11,6 +11,7 @@ import numpy as np
 import scipy
 
 from snath.quantities.errors import InputError, within
+from snath.quantities.message import Amount, Message
 
 LARGEST = 5.0  # m; no sheave of a shop's machine is larger, and inches typed as metres are
 
@@ -40,7 +41,7 @@ class SheavePair:
             raise InputError(
                 "centres",
                 f"{float(np.min(centres)):g} m",
-                f"the sheaves touch: set them at least {-float(spare.min()) * 1000:.1f} mm further apart",
+                Message("belt.sheaves-touch", further=Amount(-float(spare.min()), "length")),
             )
 
 
@@ -127,8 +128,11 @@ def centres_for(*, driver: float, driven: float, length: float) -> float:
         raise InputError(
             "belt length",
             f"{length:g} m",
-            f"too short: these two sheaves touch with a belt of {shortest:g} m; "
-            f"take one at least {(shortest - length) * 1000:.0f} mm longer, or smaller sheaves",
+            Message(
+                "belt.shorter-than-touching",
+                shortest=shortest,
+                longer=Amount(float(shortest - length), "length"),
+            ),
         )
 
     def missing(centres: float) -> float:

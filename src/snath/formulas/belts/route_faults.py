@@ -13,6 +13,7 @@ from snath.formulas.belts.loop import (
     wrap_on,
 )
 from snath.quantities.errors import InputError
+from snath.quantities.message import Amount, Message
 
 CONTACT_NEEDED = 1e-6  # rad; less than this is a belt that passes without touching
 
@@ -20,21 +21,21 @@ CONTACT_NEEDED = 1e-6  # rad; less than this is a belt that passes without touch
 def refuse_unusable(pulleys: tuple[Pulley, ...]) -> None:
     """Refuse pulleys no belt can run round in any order: too few, of one name, touching."""
     if len(pulleys) < 2:
-        raise InputError("pulleys", len(pulleys), "a belt needs at least two")
+        raise InputError("pulleys", len(pulleys), Message("belt.two-pulleys"))
     names = [p.name for p in pulleys]
     for name in names:
         if names.count(name) > 1:
-            raise InputError("pulleys", name, "each needs a name of its own; this one stands twice")
+            raise InputError("pulleys", name, Message("belt.name-twice"))
     if sum(not p.back for p in pulleys) < 2:
-        raise InputError("pulleys", "too few inside", "at least two must be inside the belt")
+        raise InputError("pulleys", Message("belt.too-few-inside"), Message("belt.two-inside"))
     for i, a in enumerate(pulleys):
         for b in pulleys[i + 1 :]:
             apart, needed = math.hypot(a.x - b.x, a.y - b.y), a.rim + b.rim
             if apart <= max(needed, abs(b.signed - a.signed)):
                 raise InputError(
                     f"{a.name} and {b.name}",
-                    f"{apart * 1000:.1f} mm apart",
-                    f"the pulleys touch: their centres must be over {needed * 1000:.1f} mm apart",
+                    Message("belt.apart", apart=Amount(apart, "length")),
+                    Message("belt.pulleys-touch", least=Amount(needed, "length")),
                 )
 
 
@@ -42,15 +43,15 @@ def no_loop(order: tuple[Pulley, ...]) -> InputError:
     """What to put right: the direction, the order, or a pulley the belt misses."""
     names = ", ".join(p.name for p in order)
     if _runs(other_way(order)):
-        hint = "the belt only fits the other way round: check which way it runs"
+        hint = Message("belt.other-way")
         return InputError("order of pulleys", names, hint)
     missed = _missed(order)
     if missed is None:
-        hint = "the belt would cross itself: list them as the belt meets them, and say which run on its back"
+        hint = Message("belt.crosses-in-order")
         return InputError("order of pulleys", names, hint)
-    side = "with its back" if missed.back else "from inside"
-    place = f"centre {missed.x * 1000:.0f}, {missed.y * 1000:.0f} mm"
-    return InputError(missed.name, place, f"the belt does not touch it {side}")
+    place = Message("belt.centre", x=Amount(missed.x, "length"), y=Amount(missed.y, "length"))
+    side = Message("belt.missed-by-back") if missed.back else Message("belt.missed-from-inside")
+    return InputError(missed.name, place, side)
 
 
 def _missed(order: tuple[Pulley, ...]) -> Pulley | None:
@@ -80,7 +81,7 @@ def refuse_no_contact(pulleys: tuple[Pulley, ...], wraps: tuple[float, ...]) -> 
     """Refuse a belt that passes a pulley by."""
     for pulley, wrap in zip(pulleys, wraps, strict=True):
         if wrap < CONTACT_NEEDED:
-            raise InputError(pulley.name, "no wrap", "the belt runs past it without touching")
+            raise InputError(pulley.name, Message("belt.no-wrap"), Message("belt.runs-past"))
 
 
 def refuse_crossing(pulleys: tuple[Pulley, ...], spans: tuple[Span, ...]) -> None:
@@ -91,13 +92,13 @@ def refuse_crossing(pulleys: tuple[Pulley, ...], spans: tuple[Span, ...]) -> Non
             if pulley.name not in ends and _distance(one, pulley) < pulley.rim:
                 raise InputError(
                     pulley.name,
-                    f"{_distance(one, pulley) * 1000:.1f} mm from the belt's straight run",
-                    f"the belt between {' and '.join(sorted(ends))} runs into it",
+                    Message("belt.beside-run", distance=Amount(_distance(one, pulley), "length")),
+                    Message("belt.runs-into", first=min(ends), last=max(ends)),
                 )
         for other in spans[i + 1 :]:
             if _cross(one, other):
                 raise InputError(
-                    "order of pulleys", ", ".join(p.name for p in pulleys), "the belt would cross itself"
+                    "order of pulleys", ", ".join(p.name for p in pulleys), Message("belt.crosses")
                 )
 
 

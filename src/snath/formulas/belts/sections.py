@@ -8,6 +8,7 @@ from importlib.resources import files
 from typing import Any
 
 from snath.quantities.errors import InputError
+from snath.quantities.message import Message
 
 SI = {"in": 0.0254, "mm": 0.001, "deg": math.pi / 180, "1": 1.0}  # to SI, exact by definition
 
@@ -39,7 +40,7 @@ def groove_of(section: str) -> str:
     """
     known: dict[str, str] = tables()["runs_in"]
     if section not in known:
-        raise InputError("section", section, "must be one of " + ", ".join(known))
+        raise InputError("section", section, Message("fault.one-of", known=tuple(known)))
     return known[section]
 
 
@@ -61,8 +62,7 @@ def offset_fact(section: str) -> Fact:
         raise InputError(
             "section",
             section,
-            f"no page gives the depth of the datum circle in a {groove} groove: "
-            "count the ratio by turning the pulleys instead",
+            Message("belt.no-datum-depth", groove=groove),
         )
     return _offsets()[groove]
 

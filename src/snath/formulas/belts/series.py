@@ -6,6 +6,7 @@ import numpy as np
 
 from snath.formulas.belts.pair import SheavePair
 from snath.quantities.errors import InputError
+from snath.quantities.message import Message
 
 
 def series_length(pair: SheavePair) -> Any:
@@ -52,5 +53,5 @@ def series_centres(*, driver: float, driven: float, length: float) -> float:
     rest = length - np.pi / 2 * (driver + driven)
     root = rest**2 - 2 * (driver - driven) ** 2
     if not (rest > 0 and root >= 0):
-        raise InputError("belt length", f"{length:g} m", "too short for sheaves of these sizes")
+        raise InputError("belt length", f"{length:g} m", Message("belt.too-short-for-sheaves"))
     return float((rest + np.sqrt(root)) / 4)

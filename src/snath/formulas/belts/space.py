@@ -12,6 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from snath.quantities.errors import InputError
+from snath.quantities.message import Amount, Message
 
 TURN = 2 * math.pi
 TRIES = 500  # of the alternating search for a tangent; it halves its error each time on any usable layout
@@ -99,12 +100,12 @@ def thread(wheels: tuple[Wheel, ...], *, entering: float, leaving: float) -> Spa
         If a span finds no tangent, or meets a wheel at more than the allowed angle.
     """
     if len(wheels) < 2:
-        raise InputError("pulleys", len(wheels), "a belt needs at least two")
+        raise InputError("pulleys", len(wheels), Message("belt.two-pulleys"))
     following = (*wheels[1:], wheels[0])
     spans = tuple(_span(a, b) for a, b in zip(wheels, following, strict=True))
     for a, b, span in zip(wheels, following, spans, strict=True):
-        _refuse_fleet(b, a, span.entering, entering, "enters")
-        _refuse_fleet(a, b, span.leaving, leaving, "leaves")
+        _refuse_fleet(b, a, span.entering, entering, leaves=False)
+        _refuse_fleet(a, b, span.leaving, leaving, leaves=True)
     wraps = tuple(_wrap(w, spans[i - 1].end, spans[i].start) for i, w in enumerate(wheels))
     arcs = math.fsum(w.radius * a for w, a in zip(wheels, wraps, strict=True))
     return SpaceRoute(wheels, spans, wraps, math.fsum(s.length for s in spans) + arcs)
@@ -141,8 +142,8 @@ def _tangent(wheel: Wheel, towards: Array, other: str, *, side: int) -> Array:
     if apart <= wheel.radius:
         raise InputError(
             f"{wheel.name} and {other}",
-            f"{apart * 1000:.1f} mm apart in the plane of {wheel.name}",
-            f"no straight run fits: must be over {wheel.radius * 1000:.1f} mm",
+            Message("belt.apart-in-plane", apart=Amount(float(apart), "length"), name=wheel.name),
+            Message("belt.no-straight-run", least=Amount(wheel.radius, "length")),
         )
     first = flat / apart
     second = np.cross(axis, first)
@@ -166,20 +167,22 @@ def _twist(along: Array, one: Array, other: Array) -> float:
     return abs(math.atan2(float(np.cross(one, other) @ along), float(one @ other)))
 
 
-def _refuse_fleet(wheel: Wheel, other: Wheel, angle: float, limit: float, verb: str) -> None:
+def _refuse_fleet(wheel: Wheel, other: Wheel, angle: float, limit: float, *, leaves: bool) -> None:
     if angle > limit + 1e-12:
-        raise InputError(
-            wheel.name,
-            f"the belt {verb} it {math.degrees(angle):.1f} deg out of its plane, towards {other.name}",
-            f"must be at most {math.degrees(limit):g} deg: move or tilt the guide pulley",
+        seen = Amount(angle, "angle")
+        given = (
+            Message("belt.leaves-askew", angle=seen, other=other.name)
+            if leaves
+            else Message("belt.enters-askew", angle=seen, other=other.name)
         )
+        raise InputError(wheel.name, given, Message("belt.fleet-at-most", limit=Amount(limit, "angle")))
 
 
 def _axis(wheel: Wheel) -> Array:
     axis = _array(wheel.axis)
     length = float(np.linalg.norm(axis))
     if not 0 < length < 1e9:
-        raise InputError(f"axis of {wheel.name}", wheel.axis, "must point along its shaft")
+        raise InputError(f"axis of {wheel.name}", wheel.axis, Message("belt.axis"))
     return axis / length
 
 

@@ -10,6 +10,7 @@ from snath.formulas.belts.loop import Point, Pulley, Route
 from snath.formulas.belts.route import lay
 from snath.formulas.belts.ways import Arm, Slot
 from snath.quantities.errors import InputError
+from snath.quantities.message import Amount, Message
 
 STEPS = 64  # places looked at along the travel before one is refined
 
@@ -95,8 +96,8 @@ def seat_for(take_up: TakeUp, *, length: float) -> Seat:
     laid = [r for _, r in found if r is not None]
     if not laid:
         take_up.route(1.0)  # says why
-        allowed = "the belt cannot be laid with it at any place of its travel"
-        raise InputError(take_up.moving, "its whole travel", allowed)
+        allowed = Message("belt.nowhere-laid")
+        raise InputError(take_up.moving, Message("belt.whole-travel"), allowed)
     for (s, r), (t, q) in pairwise(found):
         if r is not None and q is not None and min(r, q) <= length <= max(r, q):
             share = s if r == q else float(scipy.optimize.brentq(missing, s, t, xtol=1e-14, rtol=1e-14))
@@ -109,14 +110,22 @@ def _out_of_reach(name: str, length: float, least: float, most: float) -> InputE
         return InputError(
             "belt length",
             f"{length * 1000:.1f} mm",
-            f"{name} cannot tighten it: at the end of its travel the way is {most * 1000:.1f} mm; "
-            f"take a belt at least {(length - most) * 1000:.1f} mm shorter",
+            Message(
+                "belt.cannot-tighten",
+                name=name,
+                way=Amount(most, "length"),
+                shorter=Amount(length - most, "length"),
+            ),
         )
     return InputError(
         "belt length",
         f"{length * 1000:.1f} mm",
-        f"too short for the frame: with {name} fully slack the way is {least * 1000:.1f} mm; "
-        f"take a belt at least {(least - length) * 1000:.1f} mm longer",
+        Message(
+            "belt.too-short-for-frame",
+            name=name,
+            way=Amount(least, "length"),
+            longer=Amount(least - length, "length"),
+        ),
     )
 
 

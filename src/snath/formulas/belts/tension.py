@@ -11,6 +11,7 @@ from snath.formulas.belts.grip import FOOT_PER_MINUTE, friction_for
 from snath.formulas.belts.sections import Fact, groove_of
 from snath.quantities.constants import POUND_FORCE
 from snath.quantities.errors import InputError, within
+from snath.quantities.message import Message
 
 
 def centrifugal_tension(*, mass: Any, speed: Any) -> Any:
@@ -48,7 +49,7 @@ def belt_mass(section: str) -> Fact:
         if row["section"] == groove_of(section):
             value = float(row["Kc"]) * float(POUND_FORCE) / (1000 * FOOT_PER_MINUTE) ** 2
             return Fact(value, f"Kc = {row['Kc']}", row["source"], row["edition"], row["standing"])
-    raise InputError("section", section, "no page gives its mass: weigh the belt and measure its length")
+    raise InputError("section", section, Message("belt.no-mass"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,9 +115,7 @@ def friction_used(*, tensions: Tensions, wrap: float) -> float:
     """
     above, below = tensions.tight - tensions.centrifugal, tensions.slack - tensions.centrifugal
     if below <= 0:
-        raise InputError(
-            "slack pull", f"{tensions.slack:g} N", "must be over the centrifugal pull, or nothing grips"
-        )
+        raise InputError("slack pull", f"{tensions.slack:g} N", Message("belt.nothing-grips"))
     return friction_for(ratio=above / below, wrap=wrap)
 
 
@@ -190,6 +189,6 @@ def spring_pull(*, rate: Any, initial: Any, free: Any, length: Any) -> Any:
         raise InputError(
             "spring length",
             f"{float(np.min(length)) * 1000:g} mm",
-            "shorter than the spring is free: it hangs loose",
+            Message("belt.spring-loose"),
         )
     return np.asarray(initial) + np.asarray(rate) * (np.asarray(length) - free)

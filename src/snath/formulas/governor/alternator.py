@@ -3,6 +3,7 @@
 import numpy as np
 
 from snath.quantities.errors import InputError, within
+from snath.quantities.message import Message
 
 
 def alternator_frequency(*, rotation, poles):
@@ -67,5 +68,5 @@ def _pairs(poles):
     """Pole pairs, so that one turn makes as many cycles."""
     count = within("poles", poles, 2, 100)
     if np.any(np.mod(count, 2) != 0):
-        raise InputError("poles", poles, "must be an even whole number: poles come in pairs")
+        raise InputError("poles", poles, Message("governor.poles-even"))
     return count / 2

@@ -7,6 +7,7 @@ says nothing, so every name here carries it.
 import numpy as np
 
 from snath.quantities.errors import InputError, within
+from snath.quantities.message import Amount, Message
 
 
 def droop_on_loaded(*, no_load, loaded):
@@ -128,6 +129,6 @@ def _speeds(no_load, loaded):
         raise InputError(
             "loaded",
             f"{np.max(under):g} rev/s",
-            f"must not be above the no-load speed, {np.min(top):g} rev/s: were the two swapped?",
+            Message("governor.loaded-above", no_load=Amount(float(np.min(top)), "rotation")),
         )
     return top, under

@@ -16,6 +16,7 @@ import numpy as np
 from snath.formulas.governor.background import background
 from snath.formulas.governor.spectrum import swing_phase, swing_power, swing_wave, without_swing
 from snath.quantities.errors import InputError, within
+from snath.quantities.message import Message
 
 SHORTEST = 6.0  # s of steady running
 FEWEST = 40  # points
@@ -118,15 +119,16 @@ def steady_track(t, rotation):
     times = np.atleast_1d(within("t", t, -1e9, 1e9, "s"))
     speeds = np.atleast_1d(within("rotation", rotation, 0, 500, "rev/s", open_low=True))
     if times.shape != speeds.shape or times.ndim != 1:
-        raise InputError("track", f"{times.size} times, {speeds.size} speeds", "must be equally many")
+        given = Message("track.times-speeds", times=int(times.size), speeds=int(speeds.size))
+        raise InputError("track", given, Message("track.equally-many"))
     if np.any(np.diff(times) <= 0):
-        raise InputError("track", "times that step back", "times must rise")
+        raise InputError("track", Message("track.step-back"), Message("track.rise"))
     length = float(times[-1] - times[0])
     if length < SHORTEST or times.size < FEWEST:
         raise InputError(
             "track",
-            f"{length:.1f} s, {times.size} points",
-            f"too short: must hold at least {SHORTEST:g} s and {FEWEST} points of steady running",
+            Message("track.length-points", length=length, points=int(times.size)),
+            Message("track.too-short-steady", least=SHORTEST, points=FEWEST),
         )
     return times, speeds
 
@@ -138,8 +140,8 @@ def _range(times):
     if highest <= 2 * lowest:
         raise InputError(
             "track",
-            f"a point every {spacing:.2f} s",
-            f"too coarse: must have a point at least every {1 / (POINTS_A_CYCLE * 2 * lowest):.2f} s",
+            Message("track.point-every", spacing=float(spacing)),
+            Message("track.too-coarse", least=float(1 / (POINTS_A_CYCLE * 2 * lowest))),
         )
     return lowest, highest
 

@@ -12,6 +12,7 @@ import scipy
 from snath.formulas.governor.hunting import steady_track
 from snath.formulas.governor.smooth import smoothed
 from snath.quantities.errors import InputError, within
+from snath.quantities.message import Message
 
 STEADY_LAST = 2.0  # s at the end of a stretch that must be settled
 STAYS = 1.0  # s inside a band that count as staying
@@ -151,8 +152,8 @@ def load_response(*, t, rotation, change, band) -> Response:
     if moment - times[0] < BEFORE or times[-1] - moment < STEADY_LAST + 1:
         raise InputError(
             "track",
-            f"{times[0]:.1f} to {times[-1]:.1f} s, load change at {moment:.1f} s",
-            f"too short: must hold {BEFORE:g} s before the change and {STEADY_LAST + 1:g} s after it",
+            Message("track.change-at", begin=float(times[0]), end=float(times[-1]), moment=float(moment)),
+            Message("track.too-short-change", before=BEFORE, after=STEADY_LAST + 1),
         )
     before = float(speeds[times < moment].mean())
     after = float(speeds[times > times[-1] - STEADY_LAST].mean())

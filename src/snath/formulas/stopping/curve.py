@@ -8,6 +8,7 @@ import scipy
 
 from snath.formulas.stopping.laws import rundown
 from snath.quantities.errors import InputError, within
+from snath.quantities.message import Message
 
 FEWEST = 8  # points of the falling curve
 LEVEL = 3.841458820694124  # 95 % of chi-square with one degree of freedom: 1.959964 squared
@@ -58,12 +59,12 @@ class Curve:
         spread = np.broadcast_to(within("u", u, 0, 50, "rev/s", open_low=True), speed.shape)
         if times.shape != speed.shape or times.size < FEWEST:
             given = f"{times.size} times, {speed.size} speeds"
-            raise InputError("track", given, f"too short: must hold at least {FEWEST} points of the run-down")
+            raise InputError("track", given, Message("track.too-short-run-down", points=FEWEST))
         if np.any(np.diff(times) <= 0):
-            raise InputError("track", "times that step back", "times must rise")
+            raise InputError("track", Message("track.step-back"), Message("track.rise"))
         third = max(2, times.size // 3)
         if speed[-third:].mean() >= speed[:third].mean():
-            raise InputError("track", "a speed that does not fall", "must be the run-down after the release")
+            raise InputError("track", Message("track.does-not-fall"), Message("track.run-down"))
         self.times, self.speed = times, speed
         self.begin, self.length, self.top = times[0], times[-1] - times[0], float(speed[:3].mean())
         self.t, self.n = (times - self.begin) / self.length, speed / self.top

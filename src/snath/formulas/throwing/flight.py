@@ -14,6 +14,7 @@ from snath.formulas.throwing.drag import SPHERE_VALID_TO
 from snath.formulas.throwing.forces import Forces
 from snath.formulas.throwing.swarm import Swarm
 from snath.quantities.errors import InputError, within
+from snath.quantities.message import Message
 
 
 @dataclass(frozen=True, slots=True)
@@ -155,7 +156,7 @@ def _columns(launch, body, carrying, longest):
     try:
         shape = np.broadcast_shapes(*shapes)
     except ValueError:
-        raise InputError("launch and body", shapes, "arrays must broadcast to one shape") from None
+        raise InputError("launch and body", shapes, Message("fault.broadcast")) from None
     return shape, {
         name: np.broadcast_to(column, shape).astype(float).ravel() for name, column in checked.items()
     }
@@ -192,6 +193,6 @@ def _refuse_unknown_drag(forces, state):
     if worst > SPHERE_VALID_TO:
         raise InputError(
             "speed",
-            f"Reynolds number {worst:.3g}",
-            f"a smooth sphere's drag is known up to {SPHERE_VALID_TO:.0e}: give a drag coefficient",
+            Message("throw.reynolds", reynolds=float(f"{worst:.3g}")),
+            Message("throw.drag-known-to", most=SPHERE_VALID_TO),
         )

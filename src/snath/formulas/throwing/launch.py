@@ -3,6 +3,7 @@
 import numpy as np
 
 from snath.quantities.errors import InputError, within
+from snath.quantities.message import Message
 
 
 def launch_speed(*, tip_speed, restitution):
@@ -74,5 +75,7 @@ def opening_elevations(*, struck_height, edge_distance, edge_low, edge_high):
     low = within("edge_low", edge_low, 0, 3, "m")
     high = within("edge_high", edge_high, 0, 3, "m")
     if np.any(np.asarray(high) < np.asarray(low)):
-        raise InputError("edge_high", f"{np.min(high):g} m", f"must be at least edge_low, {np.max(low):g} m")
+        raise InputError(
+            "edge_high", f"{np.min(high):g} m", Message("throw.edge-low", low=float(np.max(low)))
+        )
     return np.arctan2(low - height, away), np.arctan2(high - height, away)

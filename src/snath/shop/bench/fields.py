@@ -134,10 +134,11 @@ def echo(quantity: Quantity, dimension: Dimension, liking: Liking) -> str:
 
 def fault_words(fault: InputError, mark: DecimalMark) -> str:
     """What was given and what would do; the field itself is where the words are shown."""
-    if fault.given in ("", NOTHING) or len(fault.given) > LONGEST:
+    given = fault_said(fault.given, mark) if isinstance(fault.given, Message) else fault.given
+    if given in ("", NOTHING) or len(given) > LONGEST:
         return fault_said(fault.allowed, mark)
     allowed = fault_said(fault.allowed, mark)
-    return gettext("“%(given)s”: %(allowed)s") % {"given": fault.given, "allowed": allowed}
+    return gettext("“%(given)s”: %(allowed)s") % {"given": given, "allowed": allowed}
 
 
 def nothing_typed(fault: InputError, mark: DecimalMark) -> str:

@@ -113,4 +113,4 @@ def refuse(faults: tuple[InputError, ...], *, as_json: bool) -> NoReturn:
 
 
 def _fault_data(fault: InputError) -> dict[str, Any]:
-    return {"field": fault.field, "given": fault.given, **_fact(fault.allowed, "allowed")}
+    return {"field": fault.field, "given": said(fault.given), **_fact(fault.allowed, "allowed")}

@@ -68,7 +68,7 @@ def mark_fault(form: forms.Form, fault: InputError, mark: DecimalMark) -> None:
     Nobody told the core of reading how the reader writes numbers: its figures come with a point.
     """
     box = BOXES.get(fault.field)
-    given = in_mark(fault.given, mark) if box else fault.given
+    given = in_mark(fault.given, mark) if box and isinstance(fault.given, str) else fault.given
     allowed = fault.allowed if isinstance(fault.allowed, Message) else in_mark(fault.allowed, mark)
     told = InputError(fault.field, given, allowed)
     form.add_error(box or "clip", fault_words(told, mark))
