@@ -21,15 +21,16 @@ def backup(
 ) -> None:
     """Write everything into FILE while work goes on, readable by its owner only, and try it out."""
     phrase = passphrase_in(passphrase_file)
-    with shop(data, alone=False):
+    with shop(data, alone=False, damaged=True):
         from snath.shop.records import backup as records
 
         written = records.backup(file, passphrase=phrase)
         trial = None if untried else records.try_out(file, written, passphrase=phrase)
-    whole = not written.missing and (trial is None or (trial.equal and not trial.restored.breaks))
+    whole = written.whole and (trial is None or (trial.equal and not trial.restored.breaks))
     tried = "not tried" if trial is None else "tried out" if trial.equal else "CAME OUT DIFFERENT"
     lines = [f"{file}: {written.rows} rows, {written.attachments} attachments, {tried}"]
     lines += [f"attachment {sha256} is missing or damaged" for sha256 in written.missing]
+    lines += [str(one) for one in written.damaged]
     lines += [f"chain of versions: {found.what}" for found in (trial.restored.breaks if trial else ())]
     answer(
         {
@@ -37,6 +38,7 @@ def backup(
             "rows": written.rows,
             "attachments": written.attachments,
             "missing": list(written.missing),
+            "damaged": [str(one) for one in written.damaged],
             "sealed": bool(phrase),
             "tried": None if trial is None else trial.equal,
         },

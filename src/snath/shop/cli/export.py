@@ -18,7 +18,7 @@ from snath.shop.cli.shop_data import data_option, shop
 @speaks_plainly
 def export(file: Path, as_csv: bool, data: Path | None, as_json: bool) -> None:
     """Write everything but passwords into FILE; the same records give the same bytes on every database."""
-    with shop(data, alone=False):
+    with shop(data, alone=False, damaged=True):
         from snath.shop.records.archive import write_archive
         from snath.shop.records.backup import whole_file
         from snath.shop.records.job_list import csv_of_jobs
@@ -27,13 +27,20 @@ def export(file: Path, as_csv: bool, data: Path | None, as_json: bool) -> None:
             if as_csv:
                 count = sum(out.write(line.encode()) > 0 for line in csv_of_jobs()) - 1
                 missing: tuple[str, ...] = ()
+                damaged: tuple[object, ...] = ()
             else:
                 written = write_archive(out, secrets=False)
-                count, missing = written.rows, written.missing
+                count, missing, damaged = written.rows, written.missing, written.damaged
     lines = [f"{file}: {count} rows", *(f"attachment {sha256} is missing or damaged" for sha256 in missing)]
+    lines += [str(one) for one in damaged]
     answer(
-        {"file": str(file), "rows": count, "missing": list(missing)},
+        {
+            "file": str(file),
+            "rows": count,
+            "missing": list(missing),
+            "damaged": [str(one) for one in damaged],
+        },
         "\n".join(lines),
         as_json=as_json,
-        code=FAILED if missing else DONE,
+        code=FAILED if missing or damaged else DONE,
     )

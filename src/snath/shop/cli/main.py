@@ -31,6 +31,7 @@ COMMANDS = {  # word: (module:function, what --help says of it)
     "chart": ("snath.shop.cli.chart:chart", "Wall chart of engine speed by blade size."),
     "serve": ("snath.shop.cli.serve:serve", "The bench as pages, for this machine or the whole shop."),
     "backup": ("snath.shop.cli.backup:backup", "Everything in one file, tried out by restoring it."),
+    "rescue": ("snath.shop.cli.rescue:rescue", "All that can be read of damaged records, to be restored."),
     "restore": ("snath.shop.cli.restore:restore", "A backup into an empty data folder."),
     "export": ("snath.shop.cli.export:export", "Everything as JSON lines with attachments, or jobs as CSV."),
     "import": ("snath.shop.cli.importing:import_", "An export into an empty data folder."),

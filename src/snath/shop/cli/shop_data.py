@@ -23,8 +23,10 @@ passphrase_option = click.option(
 
 
 @contextmanager
-def shop(data: Path | None, *, alone: bool) -> Iterator[DataFolder]:
+def shop(data: Path | None, *, alone: bool, damaged: bool = False) -> Iterator[DataFolder]:
     """The shop in that folder, its tables up to date; `alone` refuses while it is being served.
+
+    With `damaged` a database that cannot be brought up to date is opened as it is.
 
     Raises
     ------
@@ -33,8 +35,14 @@ def shop(data: Path | None, *, alone: bool) -> Iterator[DataFolder]:
     """
     folder = data_folder(data)
     start_django(folder)
+    from snath.shop.records.disk import why_it_cannot_keep  # needs a started framework
+
     with plain_about_disk(folder), held(folder) if alone else nullcontext():
-        bring_up_to_date()
+        try:
+            bring_up_to_date()
+        except DatabaseError as fault:
+            if not damaged or why_it_cannot_keep(fault) != "damaged":
+                raise
         yield folder
 
 

@@ -57,7 +57,7 @@ def _saved_so(file: Path, check: SealCheck, data: Path) -> bool:
 
 
 def _records(data: Path | None, *, as_json: bool) -> None:
-    with shop(data, alone=False):
+    with shop(data, alone=False, damaged=True):
         from snath.shop.records.attachments import damaged
         from snath.shop.records.chain import verify_chain
         from snath.shop.records.jobs import ChainHead

@@ -8,7 +8,7 @@ import hashlib
 import re
 import shutil
 import zipfile
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import IO, BinaryIO
 
@@ -19,22 +19,34 @@ from snath.shop.records import rows
 from snath.shop.records.attachments import CHUNK, hash_of_file, keep_bytes, place_of
 from snath.shop.records.beside import COMPARISONS, comparisons_here, take_comparisons
 from snath.shop.records.chain import Break, verify_chain
-from snath.shop.records.jobs import Attachment
+from snath.shop.records.jobs import SHA256, Attachment
+from snath.shop.records.readable import Damaged, in_ranges, readable
 from snath.shop.records.rows_back import LONGEST_LINE, is_empty, read_lines
 
 RECORDS, ATTACHMENTS = "records.jsonl", "attachments/"
 LINES = (RECORDS, COMPARISONS)
 LARGEST_ATTACHMENT = 1_000_000_000
 
+RecordLines = Callable[..., Iterator[str]]
+
 
 @dataclass(frozen=True, slots=True)
 class Written:
-    """What went into an archive; `missing` names attachments whose bytes are gone or changed."""
+    """What went into an archive.
+
+    `missing` names attachments whose bytes are gone or changed, `damaged` rows that could not be taken along.
+    """
 
     rows: int
     attachments: int
     missing: tuple[str, ...]
     sha256: str  # of records.jsonl
+    damaged: tuple[Damaged, ...] = ()
+
+    @property
+    def whole(self) -> bool:
+        """Whether everything was taken along."""
+        return not (self.missing or self.damaged)
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,14 +59,20 @@ class Restored:
     breaks: tuple[Break, ...]
 
 
-def write_archive(out: BinaryIO, *, secrets: bool, using: str = "default") -> Written:
-    """Write everything as it is at this moment, while others may go on saving."""
+def write_archive(
+    out: BinaryIO, *, secrets: bool, using: str = "default", lines: RecordLines = rows.lines
+) -> Written:
+    """Write everything as it is at this moment, while others may go on saving.
+
+    What cannot be read is left out and named; the rest is written all the same.
+    """
     digest, count, missing, kept = hashlib.sha256(), 0, [], 0
+    damaged: list[Damaged] = []
     with zipfile.ZipFile(out, "w") as archive:
         with rows.one_moment(using):
             wanted = _hashes(using)
             with archive.open(_entry(RECORDS, zipfile.ZIP_DEFLATED), "w", force_zip64=True) as file:
-                for count, line in enumerate(rows.lines(using, secrets=secrets)):  # noqa: B007
+                for count, line in enumerate(lines(using, secrets=secrets, damaged=damaged)):  # noqa: B007
                     digest.update(line.encode())
                     file.write(line.encode())
         for sha256 in wanted:
@@ -69,11 +87,12 @@ def write_archive(out: BinaryIO, *, secrets: bool, using: str = "default") -> Wr
             kept += 1
         if comparisons := comparisons_here():
             archive.writestr(_entry(COMPARISONS, zipfile.ZIP_DEFLATED), comparisons)
-    return Written(count, kept, tuple(missing), digest.hexdigest())
+    return Written(count, kept, tuple(missing), digest.hexdigest(), tuple(in_ranges(damaged)))
 
 
 def _hashes(using: str) -> list[str]:
-    return sorted(set(Attachment.objects.using(using).values_list("sha256", flat=True)))
+    found = {row.sha256 for row in readable(Attachment, using) if isinstance(row, Attachment)}
+    return sorted(one for one in found if re.fullmatch(SHA256, one))
 
 
 def _entry(name: str, compression: int) -> zipfile.ZipInfo:

@@ -20,6 +20,7 @@ from snath.shop.records.jobs import SHA256, Attachment, JobRecord
 from snath.shop.records.machines import MachineRecord
 from snath.shop.records.people import Person
 from snath.shop.records.photos import clean_photo
+from snath.shop.records.readable import readable
 
 LARGEST_RECORDING = 400_000_000
 LARGEST_PHOTO = 30_000_000
@@ -149,8 +150,11 @@ def plain_name(name: str) -> str:
 
 def damaged() -> Iterator[Attachment]:
     """Attachments whose bytes are missing or no longer what they were."""
-    for attachment in Attachment.objects.order_by("pk").iterator(500):
-        if hash_of_file(place_of(attachment.sha256)) != attachment.sha256:
+    for attachment in readable(Attachment, "default"):
+        if (
+            isinstance(attachment, Attachment)
+            and hash_of_file(place_of(attachment.sha256)) != attachment.sha256
+        ):
             yield attachment
 
 

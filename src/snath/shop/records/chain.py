@@ -10,9 +10,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import UTC, datetime
 
-from snath.shop.records.jobs import ChainHead, JobVersion
+from django.core.exceptions import ObjectDoesNotExist
 
-STEP = 500  # versions read at a time
+from snath.shop.records.jobs import ChainHead, JobVersion
+from snath.shop.records.readable import UNREADABLE, Damaged, readable
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,23 +57,26 @@ def verify_chain(using: str = "default") -> tuple[Break, ...]:
 
 def _breaks(using: str) -> Iterator[Break]:
     expected, before = 1, ""
-    for version in _in_order(using):
+    for version in readable(JobVersion, using):
+        if isinstance(version, Damaged):
+            yield Break(expected, f"a version here cannot be read ({version.key}: {version.what})")
+            continue
+        assert isinstance(version, JobVersion)
         if version.sequence != expected:
             yield Break(expected, f"versions {expected} to {version.sequence - 1} are missing")
         if version.prev_hash != before:
             yield Break(version.sequence, "does not follow the version saved before it")
         if version.hash != hash_of(version):
-            yield Break(version.sequence, f"{version} was changed after it was saved")
+            yield Break(version.sequence, f"{_name_of(version)} was changed after it was saved")
         expected, before = version.sequence + 1, version.hash
     head = ChainHead.objects.using(using).first()
     if (head.sequence, head.hash) != (expected - 1, before) if head else expected != 1:
         yield Break(expected, "the newest versions are missing")
 
 
-def _in_order(using: str) -> Iterator[JobVersion]:
-    reached = 0
-    while step := list(
-        JobVersion.objects.using(using).filter(sequence__gt=reached).order_by("sequence")[:STEP]
-    ):
-        yield from step
-        reached = step[-1].sequence
+def _name_of(version: JobVersion) -> str:
+    """The version by its job's number, or, where that row cannot be read, by its key."""
+    try:
+        return str(version)
+    except (*UNREADABLE, ObjectDoesNotExist):
+        return f"version {version.version} of the job with key {version.job_id}"

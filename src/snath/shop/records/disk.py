@@ -11,16 +11,19 @@ READ_ONLY = (errno.EROFS, errno.EACCES, errno.EPERM)
 # Without room for its 32 KB of shared memory SQLite cannot even open a database that is in WAL.
 FULL_CODES = ("SQLITE_FULL", "SQLITE_IOERR_SHMSIZE", "SQLITE_IOERR_SHMMAP")
 FULL_WORDS = ("disk is full", "disk full", "no space left", "could not extend file")
+DAMAGED_WORDS = ("malformed", "not a database", "could not decode to utf-8")
 READ_ONLY_WORDS = ("readonly", "read-only", "unable to open database file")
 
 MESSAGES: dict[str, str] = {
     "failing": "the disk fails to read or write: look at it before anything else, and keep your last backup",
     "full": "the disk is full: make room, then save again; everything saved before is as it was",
+    "damaged": "the database file is damaged: `snath verify` names where, and `snath rescue` takes out all that can be "
+    "read; copy the data folder away before anything else",
     "read-only": "the disk may not be written to: mend that, then save again; everything saved before is as it was",
 }
 
 
-Why = Literal["full", "read-only", "failing"]
+Why = Literal["full", "read-only", "failing", "damaged"]
 
 
 def why_it_cannot_keep(fault: BaseException) -> Why | None:
@@ -52,4 +55,6 @@ def _database_says(fault: BaseException) -> Why | None:
         return "full"
     if any(words in text for words in READ_ONLY_WORDS):
         return "read-only"
+    if any(words in text for words in DAMAGED_WORDS):
+        return "damaged"
     return "failing" if "disk i/o error" in text else None

@@ -60,7 +60,10 @@ def _speed(stage: dict[str, Any]) -> float | None:
 
 
 def _object(text: str) -> dict[str, Any]:
-    data = json.loads(text)
+    try:
+        data = json.loads(text)
+    except ValueError:  # a damaged version tells nothing; the chain of hashes names it
+        return {}
     return data if isinstance(data, dict) else {}
 
 

@@ -11,6 +11,7 @@ from snath.quantities.errors import InputError
 from snath.shop.records import rows
 from snath.shop.records.backup import digest_of
 from snath.shop.records.jobs import ChainHead
+from snath.shop.records.readable import STEP
 from snath.shop.records.rows_back import read_lines
 
 TARGET = "target"
@@ -43,7 +44,7 @@ def move(where: str, remember: Callable[[], None]) -> Moved:
             raise InputError("data folder", "its database", f"was closed when the shop {head.closed}")
         with transaction.atomic(using=TARGET):
             count = read_lines(TARGET, rows.lines("default", secrets=True))
-            Session.objects.using(TARGET).bulk_create(Session.objects.all(), batch_size=rows.STEP)
+            Session.objects.using(TARGET).bulk_create(Session.objects.all(), batch_size=STEP)
         if digest_of(TARGET) != digest_of("default"):
             raise InputError(
                 "target", where, "came out different from what went in: the shop stays where it is"

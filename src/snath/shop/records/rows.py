@@ -9,16 +9,15 @@ import json
 from collections.abc import Iterator
 from contextlib import contextmanager
 from datetime import datetime
-from itertools import chain
 from typing import Any
 
-from django.db import connections, models
+from django.db import DatabaseError, connections, models
 
 from snath.shop.records import models as tables
 from snath.shop.records.chain import moment
+from snath.shop.records.readable import STEP, Damaged, readable
 
 FORMAT = "snath-records-1"
-STEP = 500
 KEPT: tuple[type[models.Model], ...] = (  # parents before children
     tables.Person,
     tables.ShopSettings,
@@ -40,20 +39,49 @@ SECRET_COLUMNS, SECRET_TABLES = {("person", "password")}, {"pairing"}  # in a ba
 BY_NAME = {model._meta.model_name or "": model for model in KEPT}
 
 
-def lines(using: str, *, secrets: bool) -> Iterator[str]:
-    """The whole database, a line a row, each with its end."""
-    yield _line({"format": FORMAT, "secrets": secrets})
+def lines(using: str, *, secrets: bool, damaged: list[Damaged] | None = None) -> Iterator[str]:
+    """Every row of the database that can be read, a line a row, each with its end.
+
+    Parameters
+    ----------
+    using : str
+        The database.
+    secrets : bool
+        Whether passwords' hashes and pairings go along.
+    damaged : list of Damaged or None
+        Gathers the rows that cannot be read; None where one of them is an error.
+    """
+    yield header(secrets=secrets)
     for name, model in BY_NAME.items():
         if name in SECRET_TABLES and not secrets:
             continue
-        rows = model._default_manager.using(using).order_by("pk")
-        for record in chain.from_iterable(in_groups(rows)):
-            row = {
-                field.attname: _plain(getattr(record, field.attname))
-                for field in model._meta.concrete_fields
-                if secrets or (name, field.attname) not in SECRET_COLUMNS
-            }
-            yield _line({"table": name, "row": row})
+        for record in readable(model, using):
+            if isinstance(record, Damaged):
+                if damaged is None:
+                    raise DatabaseError(str(record))
+                damaged.append(record)
+            else:
+                yield line_of(name, row_of(record, secrets=secrets))
+
+
+def header(*, secrets: bool) -> str:
+    """The first line, which names the format."""
+    return _line({"format": FORMAT, "secrets": secrets})
+
+
+def line_of(table: str, row: dict[str, Any]) -> str:
+    """One row as a line."""
+    return _line({"table": table, "row": row})
+
+
+def row_of(record: models.Model, *, secrets: bool) -> dict[str, Any]:
+    """A row's columns as JSON has them."""
+    name = record._meta.model_name
+    return {
+        field.attname: _plain(getattr(record, field.attname))
+        for field in record._meta.concrete_fields
+        if secrets or (name, field.attname) not in SECRET_COLUMNS
+    }
 
 
 def _line(data: dict[str, Any]) -> str:

@@ -13,7 +13,8 @@ from django.utils.timezone import is_naive
 from snath.quantities.errors import InputError
 from snath.shop.records import models as tables
 from snath.shop.records.derived import derive
-from snath.shop.records.rows import BY_NAME, FORMAT, KEPT, STEP
+from snath.shop.records.readable import STEP
+from snath.shop.records.rows import BY_NAME, FORMAT, KEPT
 
 LONGEST_LINE = 20_000_000
 WORK = (  # any row of these, and a database is in use
@@ -82,7 +83,7 @@ def _parsed(given: Iterable[str]) -> Iterator[tuple[type[models.Model], models.M
                     raise InputError("line 1", data["format"], f"must be {FORMAT}")
                 continue
             model = BY_NAME[data["table"]]
-            record = _record(model, data["row"])
+            record = record_of(model, data["row"])
         except InputError:
             raise
         except (ValueError, KeyError, TypeError, AttributeError, ValidationError) as fault:
@@ -93,8 +94,14 @@ def _parsed(given: Iterable[str]) -> Iterator[tuple[type[models.Model], models.M
         yield model, record
 
 
-def _record(model: type[models.Model], row: dict[str, Any]) -> models.Model:
-    """One row, every value in its own type and range."""
+def record_of(model: type[models.Model], row: dict[str, Any]) -> models.Model:
+    """One row, every value in its own type and range.
+
+    Raises
+    ------
+    ValueError, KeyError, ValidationError
+        Where the table has no such column, or the column cannot hold the value.
+    """
     known = {field.attname: field for field in model._meta.concrete_fields}
     unknown = set(row) - set(known)
     if unknown:

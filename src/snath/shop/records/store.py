@@ -19,6 +19,7 @@ from snath.shop.records.shop import ShopSettings
 __all__ = [
     "Closed",
     "Conflict",
+    "DamagedVersion",
     "Mine",
     "audit",
     "drop_draft",
@@ -43,6 +44,10 @@ class Mine:
 
 class Closed(RuntimeError):
     """This database is kept as it was: the shop works in another one now."""
+
+
+class DamagedVersion(RuntimeError):
+    """A saved version cannot be read: which one."""
 
 
 class Conflict(Exception):

@@ -10,7 +10,7 @@ from django.template import loader
 from django.views.decorators.csrf import requires_csrf_token
 
 from snath.shop.records.disk import why_it_cannot_keep
-from snath.shop.records.store import Closed
+from snath.shop.records.store import Closed, DamagedVersion
 
 BUSY_WORDS = (
     "database is locked",
@@ -25,7 +25,7 @@ SECONDS_TO_WAIT = "5"
 
 @requires_csrf_token
 def broken(request: HttpRequest) -> HttpResponse:
-    """Answer 507 for the disk, 503 for a busy database, 409 for a shop that moved, 500 for our own mistake.
+    """Answer 507 for the disk, 503 for a busy database, 409 for a shop that moved, 500 for damage or our mistake.
 
     The page is built without the database: it may be what broke.
     """
@@ -33,8 +33,10 @@ def broken(request: HttpRequest) -> HttpResponse:
     why = why_it_cannot_keep(fault) if fault else None
     if isinstance(fault, Closed):
         return _page("moved", 409)
+    if isinstance(fault, DamagedVersion):
+        return _page("damaged", 500, where=str(fault))
     if why:
-        return _page(why, 507)
+        return _page(why, 500 if why == "damaged" else 507)
     if fault is not None and is_busy(fault):
         return _busy(request)
     return _page("broken", 500)

@@ -10,9 +10,10 @@ from snath.decisions.job.job import Job, Result
 from snath.decisions.job.schema import job_from_json, job_to_json, result_to_json
 from snath.decisions.job.work import work
 from snath.decisions.verdict.verdict import Verdict
+from snath.quantities.errors import InputError, InputErrors
 from snath.shop.records.jobs import JobRecord, JobVersion, Waits
 from snath.shop.records.people import Person
-from snath.shop.records.store import save_version
+from snath.shop.records.store import DamagedVersion, save_version
 
 NOT_DONE = ("", "not adjustable here")
 
@@ -45,7 +46,10 @@ def at_version(record: JobRecord, version: int) -> OpenJob:
     kept = record.versions.filter(version=version).first()
     if kept is None:
         raise Http404
-    job, result = worked_out(kept.job_json)
+    try:
+        job, result = worked_out(kept.job_json)
+    except (InputError, InputErrors) as fault:
+        raise DamagedVersion(f"job {record.number}, version {version}") from fault
     return OpenJob(record, kept, job, result)
 
 
