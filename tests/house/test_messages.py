@@ -12,7 +12,9 @@ import pytest
 
 from snath.decisions.machine.parts import CRANKSHAFT, TakenSize
 from snath.decisions.window.limits import ENGINE, ENGINE_MAKER, MARKED
+from snath.formulas.belts.lengths import Line
 from snath.quantities.message import Dimension
+from snath.rules.book import Standing
 from snath.words.tables import LANGUAGES, entry, table
 from tests.house.sources import CORE, SOURCE, modules, short, tree
 
@@ -20,14 +22,16 @@ TABLES = {path.stem for path in (SOURCE / "words" / "en").glob("*.toml")}
 # Words out of the core's fixed lists, said by `term(group, word)`, and names it gives by itself.
 TERMS = {
     "name": (CRANKSHAFT, ENGINE, ENGINE_MAKER, MARKED),
+    "line": get_args(Line),
     "quantity": get_args(Dimension),
     "size": get_args(TakenSize),
+    "standing": get_args(Standing),
     "unit": ("deg", "rpm", "turns"),
 }
 # English that stays in the core: what only a fault of our own brings to light.
 OWN_FAULTS = ("quantities/message.py", "formulas/throwing/swarm.py")
 PROSE = 4  # words that make a constant a sentence
-CEILING = 510  # English sentences left in the core: lower it as they go, never raise it
+CEILING = 400  # English sentences left in the core: lower it as they go, never raise it
 
 
 class Call(NamedTuple):

@@ -11,7 +11,9 @@ from snath.decisions.drive.frame_sheet import read_frame
 from snath.decisions.drive.stock_csv import read_stock
 from snath.decisions.job.assemble import job_for
 from snath.decisions.machine.sheet import read_sheet
+from snath.quantities.message import Message
 from snath.rules.load import shipped_rules
+from snath.words.render import ENGLISH, say
 from tests.told import refused
 
 EXAMPLES = Path(__file__).parents[3] / "examples"
@@ -102,10 +104,10 @@ def test_with_nothing_that_will_do_it_names_the_miss_and_the_one_part_to_buy(job
     one_bad = "number,section,outside,bore\n1,A,4 1/2 in,1 in key\n"
     found = choose(jobs["belt_28_inch"], frame("belt_28_inch"), shelf(one_bad, ""))
     assert found.drives == ()
-    words = [m.words for m in found.misses]
+    words = [say(m.message, ENGLISH) for m in found.misses]
     # By hand: as it is, 2591.95 rpm over 0.8 leaves 3239.9 rpm; 3300 rpm is 1.9 % over.
-    assert any("1.9% over its limit" in w for w in words)
-    assert any(m.buy and "Buy one sheave for blade" in m.words for m in found.misses)
+    assert any("1.9 % over its limit" in w for w in words)
+    assert any(m.buy and "Buy one pulley for blade" in say(m.message, ENGLISH) for m in found.misses)
     bought = [m.candidate for m in found.misses if m.buy]
     assert all(c.changed == 1 for c in bought)
 
@@ -117,7 +119,8 @@ def test_a_missing_belt_is_named_with_its_length(jobs):
     found = choose(jobs["belt_28_inch"], short, shelf(sheaves, ""))
     assert found.drives == ()
     assert any(
-        m.buy and m.words.startswith("Buy one belt: section A, datum length about") for m in found.misses
+        m.buy and say(m.message, ENGLISH).startswith("Buy one belt: section A, datum length about")
+        for m in found.misses
     )
 
 
@@ -204,9 +207,9 @@ def test_a_groove_whose_bottom_shines_is_not_reckoned_with(jobs):
 def test_a_special_belt_is_not_rated_and_said_so(jobs):
     aramid = frame("belt_28_inch", lambda t: t.replace('name = "A51"', 'name = "A51"\naramid = true'))
     found = choose(jobs["belt_28_inch"], aramid, shelf(belts=""))
-    assert all(any("Capacity not rated" in n for n in d.notes) for d in found.drives)
+    assert all("drive.unrated" in [n.code for n in d.notes] for d in found.drives)
     rated = choose(jobs["belt_28_inch"], frame("belt_28_inch"), shelf(belts=""))
-    assert all(any("IP-20, 1988 (memory)" in n for n in d.notes) for d in rated.drives)
+    assert all(any("IP-20, 1988 (memory)" in say(n, ENGLISH) for n in d.notes) for d in rated.drives)
 
 
 def test_a_search_that_stops_early_says_so(jobs):
@@ -220,7 +223,7 @@ def test_makers_parts_that_are_not_there_are_to_be_ordered_first(jobs):
         frame("deck_52_inch"),
         shelf(text("stock", "sheaves.csv").replace("DK-2201", "")),
     )
-    assert "DK-2201 for engine" in found.to_order
+    assert Message("drive.part-for", part="DK-2201", name="engine") in found.to_order
 
 
 def test_a_pulley_another_belt_runs_on_too_is_not_exchanged(rule):
@@ -237,6 +240,6 @@ def test_a_pulley_another_belt_runs_on_too_is_not_exchanged(rule):
     assert any(len(post.choices) > 1 for post in others)
     found = choose(job, frame("belt_28_inch"), shelf())
     assert found.dropped == 0
-    assert not any(" for engine" in part for part in found.to_order)
+    assert not any(part.values["name"] == "engine" for part in found.to_order)
     nothing = choose(job, frame("belt_28_inch"), shelf(sheaves="", belts=""))
-    assert not any("Buy one sheave for engine" in miss.words for miss in nothing.misses)
+    assert not any("Buy one pulley for engine" in say(miss.message, ENGLISH) for miss in nothing.misses)

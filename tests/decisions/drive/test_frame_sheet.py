@@ -8,6 +8,7 @@ from snath.decisions.drive.frame import pulleys
 from snath.decisions.drive.frame_sheet import read_frame
 from snath.decisions.drive.laid import laid
 from snath.formulas.belts.guides import guiding
+from snath.quantities.message import Message
 from tests.told import refused
 
 EXAMPLES = Path(__file__).parents[3] / "examples" / "routes"
@@ -85,7 +86,7 @@ def test_the_clutch_idler_lets_the_belt_go_and_has_travel_left():
     found = laid(read_frame(example("deck_52_inch")))
     assert 0 < found.share_left < 0.3
     assert found.slack_released > 0.03
-    assert any("keepers must hold it off" in note for note in found.notes)
+    assert "drive.leaves-slack" in [note.code for note in found.notes]
 
 
 def test_the_spring_pulls_as_moments_about_the_pivot_say():
@@ -169,10 +170,10 @@ def test_an_idler_in_the_run_that_pulls_is_told_off():
     last, fit = blocks[-1].split("[fit]")
     order = [blocks[0], last, *reversed(blocks[1:-1])]
     found = laid(read_frame("[[pulley]]".join([head, *order]) + "\n[fit]" + fit))
-    assert any("sits in a run that pulls" in note for note in found.notes)
+    assert "drive.idler-pulls" in [note.code for note in found.notes]
 
 
 def test_wear_that_is_seen_is_said():
     found = laid(read_frame(PAIR + "shiny_bottom = true\nwobble = true\n"))
-    assert any("no longer wedges" in note for note in found.notes)
-    assert any("blade wobbles" in note for note in found.notes)
+    assert "drive.groove-shines" in [note.code for note in found.notes]
+    assert Message("drive.wobbles", name="blade") in found.notes

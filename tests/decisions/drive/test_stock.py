@@ -2,6 +2,7 @@ import pytest
 
 from snath.decisions.drive.bore import bore_of
 from snath.decisions.drive.stock_csv import read_stock
+from snath.quantities.message import Message
 from snath.words.render import ENGLISH, say
 from tests.told import refused
 
@@ -74,7 +75,7 @@ def test_belts_by_designation_and_by_measured_length():
 def test_a_belt_that_is_there_twice_is_remarked_and_not_refused():
     stock = read_stock(sheaves="", belts="number,belt\n1,A42\n2,a 42\n")
     assert len(stock.belts) == 2
-    assert stock.remarks == ("Belt A42 is in stock more than once: numbers 1, 2.",)
+    assert stock.remarks == (Message("stock.belt-twice", belt="A42", numbers=("1", "2")),)
 
 
 def test_headings_that_cannot_be_used_are_refused_with_those_that_can():

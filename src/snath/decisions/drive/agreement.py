@@ -4,6 +4,7 @@ from snath.decisions.drive.frame import Frame
 from snath.decisions.machine.parts import CRANKSHAFT, Coupling, Machine
 from snath.formulas.belts.ways import Arm, Slot
 from snath.quantities.errors import InputError
+from snath.quantities.message import Amount, Message
 
 AGREE = 0.001  # m; sheet and route file may differ by this much on one sheave
 
@@ -17,18 +18,11 @@ def way_of(frame: Frame) -> Slot | Arm:
         If nothing can be moved, the frame is not flat, or its idler sits in the pulling run.
     """
     if frame.way is None:
-        raise InputError(
-            frame.name, "no movable pulley", "one pulley needs a slot or an arm, or no belt can be tightened"
-        )
+        raise InputError(frame.name, Message("drive.none-movable"), Message("drive.needs-slot-or-arm"))
     if frame.space:
-        raise InputError(
-            frame.name, "pulleys out of one plane", "a drive is chosen in one plane; lay this one by hand"
-        )
+        raise InputError(frame.name, Message("drive.out-of-plane"), Message("drive.one-plane"))
     if frame.idler_on_tight_run:
-        allowed = (
-            "must be in the slack run, where the belt leaves the engine's pulley, before any driven shaft"
-        )
-        raise InputError("idler", frame.moving, allowed)
+        raise InputError("idler", frame.moving, Message("drive.idler-in-slack-run"))
     return frame.way
 
 
@@ -48,13 +42,12 @@ def design_speed(machine: Machine, frame: Frame) -> float:
     elif engine.rated_max is not None:
         speed = engine.rated_max
     else:
-        raise InputError(
-            "fit.speed", "nothing", "give the no-load engine speed, as neither maker nor engine states one"
-        )
+        raise InputError("fit.speed", "nothing", Message("drive.give-speed"))
     if engine.rated_max is not None and speed > engine.rated_max:
-        most = engine.rated_max * 60
         raise InputError(
-            "fit.speed", f"{speed * 60:.0f} rpm", f"must be at most {most:.0f} rpm, the engine maker's limit"
+            "fit.speed",
+            f"{speed * 60:.0f} rpm",
+            Message("drive.over-engine-limit", most=Amount(engine.rated_max, "rotation")),
         )
     return speed
 
@@ -72,19 +65,17 @@ def couplings_of(machine: Machine, frame: Frame) -> dict[str, Coupling]:
     for place in frame.loaded:
         coupling = into.get(place.shaft)
         if coupling is None or coupling.driver != CRANKSHAFT or coupling.kind != "belt":
-            known = ", ".join(c.driven for c in machine.couplings if c.kind == "belt") or "none"
-            allowed = f"must be a shaft the sheet drives by belt from the crankshaft: {known}"
-            raise InputError(f"shaft of {place.name}", place.shaft, allowed)
+            known = tuple(c.driven for c in machine.couplings if c.kind == "belt")
+            raise InputError(f"shaft of {place.name}", place.shaft, Message("drive.not-driven", known=known))
         if coupling.sense != 1:
-            allowed = "this belt turns it as the engine turns, the sheet says against: the blade would run backwards"
-            raise InputError(f"shaft of {place.name}", place.shaft, allowed)
+            raise InputError(f"shaft of {place.name}", place.shaft, Message("drive.turns-backwards"))
         for at, part in zip((frame.driver, place), coupling.parts, strict=True):
             if abs(part.size.value - at.outside) > AGREE:
-                allowed = f"the machine sheet says {part.size.value * 1000:.1f} mm for the {part.role} of {place.shaft}"
-                raise InputError(at.name, f"{at.outside * 1000:.1f} mm outside", allowed)
+                given = Message("drive.outside", outside=Amount(at.outside, "length"))
+                size = Amount(part.size.value, "length")
+                allowed = Message("drive.sheet-says", size=size, role=part.role, shaft=place.shaft)
+                raise InputError(at.name, given, allowed)
         found[place.shaft] = coupling
     if not found:
-        raise InputError(
-            frame.name, "no driven shaft", "name the machine sheet's shaft at each driven pulley"
-        )
+        raise InputError(frame.name, Message("drive.no-driven-shaft"), Message("drive.name-shafts"))
     return found

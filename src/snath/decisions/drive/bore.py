@@ -3,6 +3,7 @@
 import re
 
 from snath.quantities.errors import InputError, within
+from snath.quantities.message import Message
 from snath.quantities.numbers import DecimalMark
 from snath.quantities.units import parse
 
@@ -25,7 +26,7 @@ def bore_of(text: str, *, field: str = "bore", decimal_mark: DecimalMark = ".") 
     InputError
         If it is none of these.
     """
-    allowed = "must be a size and one of round, key, double-D or spline, such as 1 in key or 15 tooth spline"
+    allowed = Message("stock.bore")
     plain = " ".join(text.split())
     if not plain:
         return ""

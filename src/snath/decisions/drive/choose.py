@@ -12,6 +12,7 @@ from snath.decisions.drive.problem import Candidate, Problem
 from snath.decisions.drive.search import MOST, GoOn, always, search
 from snath.decisions.drive.stock import Stock
 from snath.decisions.job.job import Job
+from snath.quantities.message import Message
 
 SURE = 10  # drives run through `work` however late it is
 ALIKE = 0.001  # m; nearer than this two sheaves are of one size
@@ -29,7 +30,7 @@ class Choices:
         Original parts first, then fewest parts changed.
     misses : tuple of Miss
         Only where there are no drives.
-    to_order : tuple of str
+    to_order : tuple of Message
         Maker's part numbers on the sheet that stock does not hold: to be ordered before anything else is tried.
     looked_at : int
     exhaustive : bool
@@ -40,7 +41,7 @@ class Choices:
     problem: Problem
     drives: tuple[Drive, ...]
     misses: tuple[Miss, ...]
-    to_order: tuple[str, ...]
+    to_order: tuple[Message, ...]
     looked_at: int
     exhaustive: bool
     dropped: int
@@ -104,12 +105,12 @@ def _same(candidate: Candidate, others: tuple[Candidate, ...]) -> bool:
     return any(pieces(candidate) == pieces(other) for other in others)
 
 
-def _to_order(problem: Problem) -> Iterator[str]:
+def _to_order(problem: Problem) -> Iterator[Message]:
     """Maker's numbers that the shelf does not hold."""
     for post in problem.posts:
         now = post.choices[0]
         if now.part and not post.stays and not any(c.original for c in post.choices):
-            yield f"{now.part} for {post.name}"
+            yield Message("drive.part-for", part=now.part, name=post.name)
     on = problem.belts[0].belt
     if on.part and not any(b.original for b in problem.belts):
-        yield f"{on.part}, the belt"
+        yield Message("drive.part-belt", part=on.part)

@@ -4,7 +4,7 @@ from dataclasses import dataclass, replace
 
 from snath.decisions.drive.frame import Fit
 from snath.decisions.drive.layout import seat
-from snath.decisions.drive.load import Load, load, rating_words
+from snath.decisions.drive.load import Load, load, rating
 from snath.decisions.drive.posts import Choice, Post
 from snath.decisions.drive.problem import Candidate, Problem
 from snath.decisions.job.job import Job
@@ -16,15 +16,15 @@ from snath.formulas.belts.grooves import least_outside
 from snath.formulas.belts.speeds import rim_speed
 from snath.formulas.belts.take_up import Seat
 from snath.quantities.measured import exact
-from snath.quantities.units import show
+from snath.quantities.message import Amount, Message, term
 
-NOT_ORIGINAL = "Not original: maker's approval"
+NOT_ORIGINAL = Message("drive.not-original")
 RECHECK = (
-    "blade stop test",
-    "belt keepers and guides, by the new sheaves",
-    "covers and guards on and clear",
-    "clearance of belt and sheaves, engaged and released",
-    "engine speed, before the machine leaves",
+    Message("drive.recheck-stop"),
+    Message("drive.recheck-keepers"),
+    Message("drive.recheck-covers"),
+    Message("drive.recheck-clearance"),
+    Message("drive.recheck-speed"),
 )
 
 
@@ -47,7 +47,7 @@ class Drive:
         Of the take-up, with that belt stretched.
     load : Load or None
         Pulls at the stated power.
-    notes : tuple of str
+    notes : tuple of Message
         What the mechanic must know besides.
     """
 
@@ -58,7 +58,7 @@ class Drive:
     seat: Seat
     share_left: float
     load: Load | None
-    notes: tuple[str, ...]
+    notes: tuple[Message, ...]
 
 
 def confirmed(job: Job, problem: Problem, candidate: Candidate, fit: Fit) -> Drive | None:
@@ -126,15 +126,12 @@ def _stretched_share(problem: Problem, candidate: Candidate) -> float:
     return seat(problem, candidate.choices, longest).share
 
 
-def _notes(problem: Problem, candidate: Candidate, window: Window, placed: Seat, fit: Fit) -> list[str]:
+def _notes(problem: Problem, candidate: Candidate, window: Window, placed: Seat, fit: Fit) -> list[Message]:
     notes = []
     if window.pass_below is not None and window.pass_below < problem.speed:
-        notes.append(
-            f"A reading can only prove it below {show(window.pass_below, 'rpm', digits=0, round='down')}: "
-            "the parts' ± leave no more."
-        )
+        notes.append(Message("drive.proved-below", speed=Amount(window.pass_below, "rotation")))
     belt = candidate.belt.belt
-    notes.append(rating_words(problem, candidate, placed, fit))
+    notes.append(rating(problem, candidate, placed, fit))
     notes += [
         _small(post, choice, belt.section)
         for post, choice in zip(problem.posts, candidate.choices, strict=True)
@@ -148,12 +145,16 @@ def _is_small(choice: Choice, section: str) -> bool:
     return least is not None and choice.outside < least.value - 1e-6
 
 
-def _small(post: Post, choice: Choice, section: str) -> str:
+def _small(post: Post, choice: Choice, section: str) -> Message:
     least = least_outside(section)
     assert least is not None
-    return (
-        f"{post.name}: {show(choice.outside, 'in')} is under the least the {section} section is recommended for, "
-        f"{least.printed} ({least.standing})."
+    return Message(
+        "drive.under-least",
+        name=post.name,
+        outside=Amount(choice.outside, "length"),
+        section=section,
+        least=least.printed,
+        standing=term("standing", least.standing),
     )
 
 

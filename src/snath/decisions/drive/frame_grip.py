@@ -16,6 +16,7 @@ from snath.formulas.belts.take_up import Seat, seat_for
 from snath.formulas.belts.tension import idler_tension, spring_pull
 from snath.formulas.belts.ways import Arm
 from snath.quantities.errors import InputError
+from snath.quantities.message import Message
 
 
 def slack_pull(frame: Frame) -> float | None:
@@ -37,18 +38,14 @@ def belt_pull(spring: Spring, arm: Arm, name: str, seat: Seat) -> float:
     )
     length = math.dist(hook, spring.anchor)
     if length == 0:
-        raise InputError(
-            "spring", "no length", "its two ends fall on one place: check anchor, lever and angle"
-        )
+        raise InputError("spring", Message("drive.no-length"), Message("drive.spring-ends"))
     force = float(spring_pull(rate=spring.rate, initial=spring.initial, free=spring.free, length=length))
     along = ((spring.anchor[0] - hook[0]) / length, (spring.anchor[1] - hook[1]) / length)
     turning = force * _cross(hook[0] - arm.pivot[0], hook[1] - arm.pivot[1], *along)
     push_x, push_y = _push(seat.route, name)
     reach = _cross(seat.place[0] - arm.pivot[0], seat.place[1] - arm.pivot[1], push_x, push_y)
     if reach * turning >= 0:
-        raise InputError(
-            "spring", f"{force:.0f} N", "pulls the idler away from the belt: check anchor, lever and angle"
-        )
+        raise InputError("spring", f"{force:.0f} N", Message("drive.spring-pulls-away"))
     return float(idler_tension(push=abs(turning / reach), wrap=seat.route.wrap(name)))
 
 

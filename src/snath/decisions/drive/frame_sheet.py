@@ -10,6 +10,7 @@ from snath.decisions.machine.parts import CRANKSHAFT
 from snath.decisions.machine.sheet_shape import shaped
 from snath.formulas.belts.sections import groove_of
 from snath.quantities.errors import InputError
+from snath.quantities.message import Message
 from snath.quantities.numbers import DecimalMark
 from snath.quantities.toml_text import Fault, TomlText, read_toml
 
@@ -54,27 +55,27 @@ def _movable(rows: list[PulleyTable]) -> Iterator[Fault]:
     """A belt is tightened at one place."""
     moving = [i for i, p in enumerate(rows) if p.slot or p.arm]
     for i in moving[1:]:
-        yield Fault(("pulley", i), rows[i].name, "only one pulley can be movable")
+        yield Fault(("pulley", i), rows[i].name, Message("drive.one-movable"))
 
 
 def _shafts(rows: list[PulleyTable]) -> Iterator[Fault]:
     """The engine comes first, and a shaft has one pulley of this belt."""
     if rows[0].shaft != CRANKSHAFT:
-        say = f'the first pulley is the engine\'s: give it shaft = "{CRANKSHAFT}"'
+        say = Message("drive.engine-first")
         yield Fault(("pulley", 0, "shaft"), rows[0].shaft or "nothing", say)
     shafts = [p.shaft for p in rows if p.shaft]
     for i, p in enumerate(rows):
         if p.shaft and shafts.count(p.shaft) > 1:
-            yield Fault(("pulley", i, "shaft"), p.shaft, "stands at two pulleys of one belt")
+            yield Fault(("pulley", i, "shaft"), p.shaft, Message("drive.shaft-twice"))
 
 
 def _axes(rows: list[PulleyTable]) -> Iterator[Fault]:
     """In space every pulley has three figures and an axis; in a plane none has."""
     for i, p in enumerate(rows):
         if (p.at is not None and len(p.at) == 3) != (p.axis is not None):
-            say = "give at with three figures and axis together"
+            say = Message("drive.at-and-axis")
             yield Fault(("pulley", i, "axis"), p.axis or "nothing", say)
     spatial = [p.axis is not None for p in rows]
     if any(spatial) and not all(spatial):
-        say = "needed on every pulley once one stands out of the plane"
+        say = Message("drive.axis-everywhere")
         yield Fault(("pulley", spatial.index(False), "axis"), "nothing", say)

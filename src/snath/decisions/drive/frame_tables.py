@@ -20,6 +20,7 @@ from snath.decisions.machine.sheet_fields import (
     share,
 )
 from snath.quantities.errors import InputError
+from snath.quantities.message import Amount, Message
 from snath.quantities.units import Quantity, parse
 
 MOST_RIDE = 0.003  # m; a belt further out of its groove is not the belt for it: common practice, no source
@@ -37,7 +38,7 @@ def _signed(text: Any, info: ValidationInfo) -> float:
     except InputError as fault:
         raise refusal(fault.allowed) from None
     if value > FARTHEST:
-        raise refusal(f"must be at most {FARTHEST:g} m from the drawing's origin")
+        raise refusal(Message("drive.too-far", most=FARTHEST))
     return -value if minus else value
 
 
@@ -78,9 +79,7 @@ class ArmTable(Table):
     @model_validator(mode="after")
     def agrees(self) -> Self:
         if self.slack.measured.value == self.tight.measured.value:
-            raise refusal(
-                "must differ from slack, or nothing can be tightened", key="tight", given=self.tight.text
-            )
+            raise refusal(Message("drive.tight-is-slack"), key="tight", given=self.tight.text)
         return self
 
 
@@ -121,18 +120,14 @@ class PulleyTable(Table):
         one_of(self, ("outside", "datum"))
         one_of(self, ("at", "slot", "arm"))
         if self.contact != "groove" and self.datum is not None:
-            raise refusal(
-                "a flat pulley has no datum diameter: give outside", key="datum", given=self.datum.text
-            )
+            raise refusal(Message("drive.flat-datum"), key="datum", given=self.datum.text)
         if self.contact != "groove" and self.shaft:
-            raise refusal("a V-belt drives a shaft through a groove only", key="contact", given=self.contact)
+            raise refusal(Message("drive.through-groove"), key="contact", given=self.contact)
         if abs(self.ride) > MOST_RIDE:
-            say = (
-                f"the belt does not match the groove when it is more than {MOST_RIDE * 1000:g} mm off its rim"
-            )
+            say = Message("drive.off-rim", most=Amount(MOST_RIDE, "length"))
             raise refusal(say, key="ride", given=f"{self.ride * 1000:g} mm")
         if self.spring is not None and self.arm is None:
-            raise refusal("belongs to an arm", key="spring", given="a spring")
+            raise refusal(Message("drive.spring-needs-arm"), key="spring", given=Message("drive.a-spring"))
         return self
 
 
@@ -149,9 +144,7 @@ class BeltTable(Table):
     @model_validator(mode="after")
     def agrees(self) -> Self:
         if (self.outside_length is None) != (self.section == ""):
-            raise refusal(
-                "give section and outside_length together", key="section", given=self.section or "nothing"
-            )
+            raise refusal(Message("drive.section-and-length"), key="section", given=self.section or "nothing")
         return self
 
 

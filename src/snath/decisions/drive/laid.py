@@ -12,7 +12,7 @@ from snath.formulas.belts.route import lay
 from snath.formulas.belts.space import SpaceRoute, thread
 from snath.formulas.belts.take_up import Seat, released_slack, seat_for
 from snath.quantities.errors import InputError
-from snath.quantities.units import show
+from snath.quantities.message import Amount, Message, term
 
 TWISTED = math.radians(5)  # less is not worth a word
 
@@ -38,7 +38,7 @@ class Laid:
         Belt left over with the idler let go. [m]
     pull : float or None
         In the belt at a sprung idler, at rest. [N]
-    notes : tuple of str
+    notes : tuple of Message
     """
 
     frame: Frame
@@ -49,7 +49,7 @@ class Laid:
     share_left: float | None
     slack_released: float | None
     pull: float | None
-    notes: tuple[str, ...]
+    notes: tuple[Message, ...]
 
 
 def laid(frame: Frame) -> Laid:
@@ -76,11 +76,11 @@ def laid(frame: Frame) -> Laid:
             1 - seat_for(moving, length=(belt.length + belt.tolerance) * (1 + frame.fit.stretch)).share
         )
     except InputError as why:
-        notes.append(f"A belt from the long end of its tolerance, stretched, is too long: {why.allowed}.")
+        notes.append(Message("drive.long-end", why=why.allowed))
     try:
         seat_for(moving, length=belt.length - belt.tolerance)
     except InputError as why:
-        notes.append(f"A belt from the short end of its tolerance will not go on: {why.allowed}.")
+        notes.append(Message("drive.short-end", why=why.allowed))
     return Laid(
         frame=frame,
         route=seat.route,
@@ -100,54 +100,45 @@ def _released(frame: Frame) -> float | None:
     return released_slack(take_up(frame), length=frame.belt.length, share=frame.released)
 
 
-def _groove_notes(frame: Frame) -> list[str]:
-    notes = [
-        f"{p.name}: the bottom of its groove shines, so the belt rests on it and no longer wedges. Fit a new sheave."
-        for p in frame.places
-        if p.bottomed
-    ]
-    return notes + [
-        f"{p.name} wobbles: mend bearing or sheave before anything is chosen."
-        for p in frame.places
-        if p.wobbles
-    ]
+def _groove_notes(frame: Frame) -> list[Message]:
+    notes = [Message("drive.groove-shines", name=p.name) for p in frame.places if p.bottomed]
+    return notes + [Message("drive.wobbles", name=p.name) for p in frame.places if p.wobbles]
 
 
-def _idler_notes(frame: Frame) -> list[str]:
+def _idler_notes(frame: Frame) -> list[Message]:
     if not frame.idler_on_tight_run:
         return []
-    return [
-        f"{frame.moving} sits in a run that pulls: a tightening idler belongs in the slack run, where the belt leaves "
-        "the engine's pulley. Check which way the engine turns, or the order of the pulleys."
-    ]
+    return [Message("drive.idler-pulls", name=frame.moving)]
 
 
-def _released_notes(frame: Frame) -> list[str]:
+def _released_notes(frame: Frame) -> list[Message]:
     slack = _released(frame)
     if slack is None:
         return []
     if slack <= 0:
-        return [f"Let go, {frame.moving} still holds the belt tight: the blades would not stop."]
-    return [
-        f"Let go, {frame.moving} leaves {show(slack, 'mm', digits=0)} of belt: keepers must hold it off the engine's "
-        "pulley."
-    ]
+        return [Message("drive.still-tight", name=frame.moving)]
+    return [Message("drive.leaves-slack", name=frame.moving, slack=Amount(slack, "length"))]
 
 
-def _fixed_notes(frame: Frame, way: float) -> list[str]:
+def _fixed_notes(frame: Frame, way: float) -> list[Message]:
     off = frame.belt.length - way
     if abs(off) <= frame.belt.tolerance:
         return []
-    word = "longer" if off > 0 else "shorter"
-    return [f"The belt is {show(abs(off), 'mm', digits=0)} {word} than its way, and no pulley can be moved."]
+    by = Amount(abs(off), "length")
+    return [Message("drive.belt-longer", by=by) if off > 0 else Message("drive.belt-shorter", by=by)]
 
 
 def _in_space(frame: Frame) -> Laid:
     entering, leaving = guiding("entering fleet angle"), guiding("leaving fleet angle")
     route = thread(frame.space, entering=entering.value, leaving=leaving.value)
     notes = [
-        f"Fleet angles are held to {entering.printed} entering and {leaving.printed} leaving ({entering.standing}: "
-        f"{entering.source})."
+        Message(
+            "drive.fleet-angles",
+            entering=entering.printed,
+            leaving=leaving.printed,
+            standing=term("standing", entering.standing),
+            source=entering.source,
+        )
     ]
     for i, span in enumerate(route.spans):
         a, b = route.wheels[i], route.wheels[(i + 1) % len(route.wheels)]
@@ -157,9 +148,15 @@ def _in_space(frame: Frame) -> Laid:
         rule = least_twisted_span(diameter=2 * max(a.radius, b.radius), width=width, twist=span.twist)
         if span.length < rule.value:
             notes.append(
-                f"Between {a.name} and {b.name} the belt turns {math.degrees(span.twist):.0f} deg about itself in "
-                f"{show(span.length, 'mm', digits=0)}; the rule asks for {show(rule.value, 'mm', digits=0)} "
-                f"({rule.standing})."
+                Message(
+                    "drive.twists",
+                    first=a.name,
+                    second=b.name,
+                    twist=Amount(span.twist, "angle"),
+                    length=Amount(span.length, "length"),
+                    least=Amount(rule.value, "length"),
+                    standing=term("standing", rule.standing),
+                )
             )
     return Laid(
         frame, None, route, route.length, None, None, None, None, (*notes, *_fixed_notes(frame, route.length))

@@ -11,9 +11,9 @@ from snath.formulas.belts.lengths import read_name
 from snath.formulas.belts.take_up import Seat
 from snath.formulas.belts.tension import Tensions, shaft_load
 from snath.quantities.errors import InputError
-from snath.quantities.units import show
+from snath.quantities.message import Amount, Message, term
 
-UNRATED = "Capacity not rated: no published rating holds for this belt. Compare with the original drive."
+UNRATED = Message("drive.unrated")
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,22 +42,22 @@ def load(problem: Problem, candidate: Candidate, seat: Seat) -> Load | None:
     return Load(Tensions(tight, problem.slack_pull, flying), on_shaft)
 
 
-def rating_words(problem: Problem, candidate: Candidate, seat: Seat, fit: Fit) -> str:
+def rating(problem: Problem, candidate: Candidate, seat: Seat, fit: Fit) -> Message:
     """The published rating beside the power asked for: shown, never a filter."""
     belt = candidate.belt.belt
     if belt.aramid or not has_rating(belt.section):
         return UNRATED
     if len([post for post in problem.posts if post.shaft]) != 2:
-        return "Capacity not given: the published rating is for two sheaves. Compare with the original drive."
+        return Message("drive.rating-two-pulleys")
     if fit.power is None:
-        return "Capacity not compared: the route file states no power."
+        return Message("drive.no-power-stated")
     try:
         return _compared(problem, candidate, seat, fit)
     except InputError as why:
-        return f"Capacity not given: {why}."
+        return Message("drive.no-capacity", why=why.allowed)
 
 
-def _compared(problem: Problem, candidate: Candidate, seat: Seat, fit: Fit) -> str:
+def _compared(problem: Problem, candidate: Candidate, seat: Seat, fit: Fit) -> Message:
     engine, driven = (c for c, p in zip(candidate.choices, problem.posts, strict=True) if p.shaft)
     belt = candidate.belt.belt
     ratio = engine.outside / driven.outside
@@ -69,20 +69,27 @@ def _compared(problem: Problem, candidate: Candidate, seat: Seat, fit: Fit) -> s
         ratio=max(ratio, 1 / ratio),
     )
     arc = float(arc_factor(min(seat.route.wraps)))
-    factor, said = _length_factor(belt)
+    factor = _length_factor(belt)
     assert fit.power is not None
-    needed, _ = belts_needed(power=fit.power, service=fit.service, rated=rated.value, arc=arc, length=factor)
-    each = show(rated.value * arc * factor, "hp")
-    return (
-        f"By the rating of {rated.edition} ({rated.standing}) one belt carries {each} here{said}; "
-        f"{show(fit.power, 'hp')} with service factor {fit.service:g} asks for {needed:.1f} belts. "
-        "Not used to choose: the table itself was not read."
+    needed, _ = belts_needed(
+        power=fit.power, service=fit.service, rated=rated.value, arc=arc, length=factor or 1.0
+    )
+    length = Message("drive.length-allowed-for") if factor else Message("drive.length-not-allowed-for")
+    return Message(
+        "drive.rated",
+        edition=rated.edition,
+        standing=term("standing", rated.standing),
+        each=Amount(rated.value * arc * (factor or 1.0), "power"),
+        length=length,
+        power=Amount(fit.power, "power"),
+        service=fit.service,
+        needed=needed,
     )
 
 
-def _length_factor(belt: Belt) -> tuple[float, str]:
+def _length_factor(belt: Belt) -> float | None:
     try:
         name = read_name(belt.name)
-        return length_factor(section=name.section, number=name.number).value, ""
+        return length_factor(section=name.section, number=name.number).value
     except InputError:
-        return 1.0, ", its length not allowed for"
+        return None

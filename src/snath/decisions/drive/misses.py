@@ -14,7 +14,7 @@ from snath.formulas.belts.lengths import Line
 from snath.formulas.belts.route_faults import CONTACT_NEEDED
 from snath.formulas.belts.sections import groove_of, groove_offset, has_offset
 from snath.formulas.belts.travel import allowance
-from snath.quantities.units import show
+from snath.quantities.message import Amount, Message, term
 
 STEP = 0.0254 / 16  # m; sheaves are bought by the sixteenth
 SMALLEST, LARGEST = 0.0508, 0.2032  # m; 2 to 8 in
@@ -29,15 +29,14 @@ class Miss:
 
     Attributes
     ----------
-    words : str
-        As a mechanic would say it.
+    message : Message
     candidate : Candidate or None
         The drive it speaks of.
     buy : bool
         True where buying that one part opens the drive.
     """
 
-    words: str
+    message: Message
     candidate: Candidate | None
     buy: bool = False
 
@@ -54,33 +53,28 @@ def _nearly(problem: Problem, go_on: GoOn) -> Iterator[Miss]:
         held = {p.name: p.limit for p in problem.posts}
         best = min(found, key=lambda c: _over(problem, c, held))
         yield Miss(
-            f"Too fast: the nearest drive turns a blade {_over(problem, best, held):.1%} over its limit.",
+            Message("drive.too-fast", over=Amount(_over(problem, best, held), "share")),
             best,
         )
     slow = replace(problem, posts=tuple(replace(p, floor=0.0) for p in problem.posts))
     if found := search(slow, most=TRIED, go_on=go_on).candidates:
         best = min(found, key=lambda c: c.margin)
         yield Miss(
-            f"Too slow: the nearest drive stays {best.margin:.0%} under the limit and would not do its work.",
+            Message("drive.too-slow", under=Amount(best.margin, "share")),
             best,
         )
     if found := search(replace(problem, least_wrap=CONTACT_NEEDED), most=TRIED, go_on=go_on).candidates:
         best = max(found, key=lambda c: c.grip)
-        least = math.degrees(problem.least_wrap)
-        yield Miss(
-            f"Too little wrap: a drive fits, but wraps a loaded sheave less than {least:.0f} deg.", best
-        )
+        yield Miss(Message("drive.too-little-wrap", least=Amount(problem.least_wrap, "angle")), best)
     if (
         found := search(replace(problem, spread=None), most=TRIED, go_on=go_on).candidates
         if problem.spread is not None
         else ()
     ):
-        yield Miss("Blades too unlike: a drive fits, but its spindles turn too far apart in speed.", found[0])
+        yield Miss(Message("drive.blades-unlike"), found[0])
     loose = replace(problem, stretch=0.0, belts=tuple(_without_tolerance(b) for b in problem.belts))
     if found := search(loose, most=TRIED, go_on=go_on).candidates:
-        yield Miss(
-            "No room to tighten: a new belt goes on, but the take-up ends before it has stretched.", found[0]
-        )
+        yield Miss(Message("drive.no-room-to-tighten"), found[0])
 
 
 def _over(problem: Problem, candidate: Candidate, limits: dict[str, float]) -> float:
@@ -123,12 +117,14 @@ def _belt_to_buy(problem: Problem, go_on: GoOn) -> Iterator[Miss]:
         if candidates:
             best = candidates[0]
             length, room = best.belt.belt.length, allowance(length=best.belt.belt.length)[0]
-            words = (
-                f"Buy one belt: section {section}, {line} length about {show(length, 'in', digits=1)} "
-                f"({show(length, 'mm', digits=0)}), give or take {show(min(room, BELT_STEP), 'mm', digits=0)}"
-                f"{_with(problem, best)}."
+            belt = Message(
+                "drive.buy-belt",
+                section=section,
+                line=term("line", line),
+                length=Amount(length, "length"),
+                room=Amount(min(room, BELT_STEP), "length"),
             )
-            yield Miss(words, best, buy=True)
+            yield Miss(_with(belt, problem, best), best, buy=True)
 
 
 def _sheave_to_buy(problem: Problem, post: Post, go_on: GoOn) -> Iterator[Miss]:
@@ -145,20 +141,22 @@ def _sheave_to_buy(problem: Problem, post: Post, go_on: GoOn) -> Iterator[Miss]:
         if candidates:
             best = candidates[0]
             size = best.choices[problem.posts.index(post)].outside
-            words = (
-                f"Buy one sheave for {post.name}: section {section}, {show(size, 'in')} outside "
-                f"({show(size, 'mm')}){_with(problem, best)}."
+            sheave = Message(
+                "drive.buy-sheave", name=post.name, section=section, outside=Amount(size, "length")
             )
-            yield Miss(words, best, buy=True)
+            yield Miss(_with(sheave, problem, best), best, buy=True)
 
 
-def _with(problem: Problem, candidate: Candidate) -> str:
-    """What else has to be changed, from stock."""
+def _with(bought: Message, problem: Problem, candidate: Candidate) -> Message:
+    """What to buy, and what else has to be changed, from stock."""
     others = [
-        f"stock number {choice.number} on {post.name}"
+        Message("drive.stock-number-on", number=choice.number, name=post.name)
         for post, choice in zip(problem.posts, candidate.choices, strict=True)
         if choice.changed and not choice.number.startswith(BUY)
     ]
     if candidate.belt.changed and candidate.belt.number != BUY:
-        others.append(f"belt {candidate.belt.belt.name}, stock number {candidate.belt.number}")
-    return ", with " + " and ".join(others) if others else ""
+        name, number = candidate.belt.belt.name, candidate.belt.number
+        others.append(Message("drive.belt-number", belt=name, number=number))
+    if others:
+        return Message("drive.bought-with", bought=bought, others=tuple(others))
+    return Message("drive.bought", bought=bought)

@@ -6,6 +6,7 @@ from snath.decisions.drive.stock import Stock, StockSheave
 from snath.decisions.machine.parts import CRANKSHAFT, Coupling
 from snath.formulas.belts.sections import groove_of, groove_offset, has_offset
 from snath.quantities.errors import InputError
+from snath.quantities.message import Message
 
 
 def sheave_choices(place: Place, couplings: dict[str, Coupling], stock: Stock) -> tuple[Choice, ...]:
@@ -27,11 +28,7 @@ def sheave_choices(place: Place, couplings: dict[str, Coupling], stock: Stock) -
         return (Choice(place.outside, 0.0),)
     maker = _maker_part(place, couplings)
     if place.bottomed:
-        allowed = (
-            "the belt rests on the bottom of this groove and no longer wedges: no ratio can be told from its "
-            "diameter; fit a new sheave or count the ratio"
-        )
-        raise InputError(place.name, "shiny bottom", allowed)
+        raise InputError(place.name, Message("drive.shiny-bottom"), Message("drive.no-ratio-from-diameter"))
     unseen = 0.0 if place.ride else _deepest(place, couplings)
     now = Choice(place.outside, _offset(place), place.section, part=maker, ride=place.ride, unseen=unseen)
     ranks = _stock_order(stock)
@@ -80,7 +77,7 @@ def _offset(place: Place) -> float:
     if place.offset is not None:
         return place.offset
     if not has_offset(place.section):
-        allowed = "no page tells how deep the belt sits in it: give datum_offset from the sheave maker's page"
+        allowed = Message("drive.give-datum-offset")
         raise InputError(place.name, f"section {place.section}", allowed)
     return groove_offset(place.section)
 

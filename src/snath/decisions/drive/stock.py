@@ -83,7 +83,7 @@ class Stock:
     sheaves: tuple[StockSheave, ...] = ()
     belts: tuple[StockBelt, ...] = ()
     faults: tuple[RowFault, ...] = ()
-    remarks: tuple[str, ...] = ()
+    remarks: tuple[Message, ...] = ()
 
     @property
     def items(self) -> tuple[StockSheave | StockBelt, ...]:

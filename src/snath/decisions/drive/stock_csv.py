@@ -83,9 +83,7 @@ def _diameter(row: Row, section: str, mark: DecimalMark) -> tuple[float, float]:
     """Outside diameter, and outside less datum diameter. [m]"""
     if bool(row["outside"]) == bool(row["datum"]):
         given = "both" if row["outside"] else "nothing"
-        raise InputError(
-            "outside", given, "give the outside diameter, or the datum diameter stamped on it, one of them"
-        )
+        raise InputError("outside", given, Message("stock.outside-or-datum"))
     offset = _offset(row, section, mark)
     outside = _length(row, "outside", mark) if row["outside"] else _length(row, "datum", mark) + offset
     return float(within("outside", outside, max(0.02, 1.5 * offset), 1.5, "m")), offset
@@ -99,22 +97,21 @@ def _offset(row: Row, section: str, mark: DecimalMark) -> float:
     raise InputError(
         "section",
         section,
-        "no page tells how deep the belt sits in this groove: give offset, outside less "
-        "datum diameter, from the sheave maker's page",
+        Message("stock.give-offset"),
     )
 
 
 def _is_cast(row: Row) -> bool:
     make = row["make"].lower() or "stamped"
     if make not in ("stamped", "cast"):
-        raise InputError("make", row["make"], "must be stamped or cast")
+        raise InputError("make", row["make"], Message("stock.stamped-or-cast"))
     return make == "cast"
 
 
 def _grooves(row: Row) -> int:
     grooves = row["grooves"] or "1"
     if not grooves.isdecimal() or not 1 <= int(grooves) <= 10:
-        raise InputError("grooves", grooves, "must be a whole number from 1 to 10")
+        raise InputError("grooves", grooves, Message("stock.grooves"))
     return int(grooves)
 
 
@@ -122,7 +119,7 @@ def _belt(row: Row, mark: DecimalMark) -> StockBelt:
     number, name, price = _needed(row, "number"), _needed(row, "belt"), _price(row, mark)
     _count(row)
     if row["aramid"].lower() not in ("", "yes", "no"):
-        raise InputError("aramid", row["aramid"], "must be yes or no")
+        raise InputError("aramid", row["aramid"], Message("stock.yes-or-no"))
     aramid = row["aramid"].lower() == "yes"
     if not row["outside_length"]:
         return StockBelt(
@@ -136,18 +133,18 @@ def _belt(row: Row, mark: DecimalMark) -> StockBelt:
     return StockBelt(number, belt, price, row["place"])
 
 
-def _remarks(belts: list[StockBelt]) -> Iterator[str]:
+def _remarks(belts: list[StockBelt]) -> Iterator[Message]:
     names: dict[str, list[str]] = {}
     for item in belts:
         names.setdefault(re.sub(r"[\s-]+", "", item.belt.name).upper(), []).append(item.number)
     for name, numbers in names.items():
         if len(numbers) > 1:
-            yield f"Belt {name} is in stock more than once: numbers {', '.join(numbers)}."
+            yield Message("stock.belt-twice", belt=name, numbers=tuple(numbers))
 
 
 def _needed(row: Row, column: str) -> str:
     if not row[column]:
-        raise InputError(column, "nothing", "must be given")
+        raise InputError(column, "nothing", Message("fault.needed"))
     return row[column]
 
 
@@ -158,9 +155,7 @@ def _length(row: Row, column: str, mark: DecimalMark) -> float:
 def _count(row: Row) -> int:
     count = row["count"] or "1"
     if not count.isdecimal() or not 1 <= int(count) <= 10_000:
-        raise InputError(
-            "count", count, "must be a whole number of pieces from 1 to 10,000, or nothing for one"
-        )
+        raise InputError("count", count, Message("stock.pieces"))
     return int(count)
 
 

@@ -7,6 +7,7 @@ from typing import TypeVar
 
 from snath.decisions.drive.stock import RowFault, StockBelt, StockSheave
 from snath.quantities.errors import InputError
+from snath.quantities.message import Message
 
 MOST_ROWS = 20_000
 
@@ -32,7 +33,7 @@ def read_rows(
                 raise row
             item = read(row)
             if item.number in seen:
-                raise InputError("number", item.number, f"stands on line {seen[item.number]} already")
+                raise InputError("number", item.number, Message("stock.line-already", line=seen[item.number]))
             seen[item.number] = line
         except InputError as fault:
             faults.append(RowFault(table, line, fault))
@@ -50,28 +51,28 @@ def _rows(table: str, text: str, columns: tuple[str, ...]) -> Iterator[tuple[int
         heads = _heads(table, next(reader), columns)
         for cells in reader:
             if reader.line_num > MOST_ROWS:
-                raise InputError(table, f"{reader.line_num} lines", f"must be at most {MOST_ROWS} lines")
+                raise InputError(table, reader.line_num, Message("stock.most-lines", most=MOST_ROWS))
             if not any(cell.strip() for cell in cells):
                 continue
             if len(cells) > len(heads):
                 fault = InputError(
-                    "row", ", ".join(cells), f"has {len(cells)} cells for {len(heads)} columns"
+                    "row", ", ".join(cells), Message("stock.cells", cells=len(cells), columns=len(heads))
                 )
                 yield reader.line_num, fault
                 continue
             row = dict.fromkeys(columns, "") | {h: c.strip() for h, c in zip(heads, cells, strict=False)}
             yield reader.line_num, row
     except csv.Error as why:
-        raise InputError(table, f"line {reader.line_num}", f"is not a CSV table: {why}") from None
+        raise InputError(table, f"line {reader.line_num}", Message("stock.not-csv", why=str(why))) from None
 
 
 def _heads(table: str, cells: list[str], columns: tuple[str, ...]) -> list[str]:
     heads = [cell.strip().lower().replace(" ", "_") for cell in cells]
     where = f"{table}, line 1"
     if unknown := [head for head in heads if head not in columns]:
-        raise InputError(where, ", ".join(unknown), f"columns here are {', '.join(columns)}")
+        raise InputError(where, ", ".join(unknown), Message("stock.columns", known=columns))
     if twice := [head for head in heads if heads.count(head) > 1]:
-        raise InputError(where, twice[0], "stands twice")
+        raise InputError(where, twice[0], Message("stock.stands-twice"))
     if "number" not in heads:
-        raise InputError(where, ", ".join(heads), "a column number is needed: the shop's stock number")
+        raise InputError(where, ", ".join(heads), Message("stock.number-column"))
     return heads

@@ -120,10 +120,10 @@ def _data(found: Choices, stock: Stock) -> dict[str, Any]:
         "speed_rpm": round(found.problem.speed * 60, 1),
         "drives": [drive_data(found.problem, d) for d in found.drives],
         "misses": [miss_data(m) for m in found.misses],
-        "order_first": list(found.to_order),
+        "order_first": facts(found.to_order),
         "looked_at": found.looked_at,
         "exhaustive": found.exhaustive,
         "dropped": found.dropped,
         "stock_faults": facts(fault.message for fault in stock.faults),
-        "stock_remarks": list(stock.remarks),
+        "stock_remarks": facts(stock.remarks),
     }

@@ -8,6 +8,7 @@ from snath.decisions.drive.load import Load
 from snath.decisions.drive.misses import Miss
 from snath.decisions.drive.posts import BeltChoice, Choice, Post
 from snath.decisions.drive.problem import Problem
+from snath.shop.cli.answer import facts
 from snath.shop.cli.common import ceil_rpm, floor_rpm
 
 
@@ -17,7 +18,7 @@ def drive_data(problem: Problem, drive: Drive) -> dict[str, Any]:
     return {
         "original": drive.original,
         "makers_approval_needed": not drive.original,
-        "check_again": [] if drive.original else list(RECHECK),
+        "check_again": [] if drive.original else facts(RECHECK),
         "parts_changed": candidate.changed,
         "sheaves": [
             _sheave(post, choice)
@@ -29,7 +30,7 @@ def drive_data(problem: Problem, drive: Drive) -> dict[str, Any]:
         **_run(problem, drive),
         "price": round(candidate.price, 2),
         "ties": candidate.ties,
-        "notes": [*([] if drive.original else [f"{NOT_ORIGINAL}."]), *drive.notes],
+        "notes": facts((*(() if drive.original else (NOT_ORIGINAL,)), *drive.notes)),
     }
 
 
@@ -126,4 +127,4 @@ def _centres(problem: Problem, drive: Drive) -> float | None:
 
 def miss_data(miss: Miss) -> dict[str, Any]:
     """One near miss or thing to buy."""
-    return {"words": miss.words, "buy": miss.buy}
+    return {**facts((miss.message,))[0], "buy": miss.buy}

@@ -19,13 +19,13 @@ def drive_lines(found: Choices, stock: Stock, shown: int) -> Iterator[str]:
     """Everything that was found, for the terminal."""
     for fault in stock.faults:
         yield f"Left out: {said(fault.message)}"
-    yield from stock.remarks
+    yield from map(said, stock.remarks)
     problem = found.problem
     yield f"Chosen for {show(problem.speed, 'rpm', digits=0)} with no load. {found.looked_at:,} drives looked at."
     if not found.exhaustive:
         yield "NOT EXHAUSTIVE: the search stopped at its limit; there may be better drives."
     for part in found.to_order:
-        yield f"Order first: the maker's part {part} is not in stock."
+        yield f"Order first: the maker's part {said(part)} is not in stock."
     if found.drives:
         yield FIRST
     for number, drive in enumerate(found.drives[:shown], start=1):
@@ -33,13 +33,15 @@ def drive_lines(found: Choices, stock: Stock, shown: int) -> Iterator[str]:
         yield from _lines(problem, drive, number)
     if any(not drive.original for drive in found.drives):
         yield ""
-        yield "After fitting anything that is not original, check again: " + "; ".join(RECHECK) + "."
+        yield (
+            "After fitting anything that is not original, check again: " + "; ".join(map(said, RECHECK)) + "."
+        )
     if len(found.drives) > shown:
         yield ""
         yield f"{len(found.drives) - shown} more with --json."
     if not found.drives:
         yield "Nothing in stock will do."
-        yield from (f"  {miss.words}" for miss in found.misses)
+        yield from (f"  {said(miss.message)}" for miss in found.misses)
     yield ""
     yield BENCH_CAUTION
 
@@ -64,8 +66,8 @@ def _lines(problem: Problem, drive: Drive, number: int) -> Iterator[str]:
     )
     yield from _run_lines(data, problem.posts[0].name)
     if not drive.original:
-        yield f"   {NOT_ORIGINAL}."
-    yield from (f"   {note}" for note in drive.notes)
+        yield f"   {said(NOT_ORIGINAL)}."
+    yield from (f"   {said(note)}" for note in drive.notes)
 
 
 def _piece_lines(data: dict[str, Any]) -> Iterator[str]:

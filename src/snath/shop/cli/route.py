@@ -12,7 +12,7 @@ from snath.decisions.drive.laid import Laid, laid
 from snath.quantities.errors import InputError
 from snath.quantities.numbers import DecimalMark
 from snath.quantities.units import show
-from snath.shop.cli.answer import answer, json_option, speaks_plainly
+from snath.shop.cli.answer import answer, facts, json_option, said, speaks_plainly
 from snath.shop.cli.common import decimal_option, write_bytes
 from snath.shop.cli.words import BENCH_CAUTION
 from snath.shop.media.text_file import read_text
@@ -68,7 +68,7 @@ def route_data(found: Laid) -> dict[str, Any]:
         "spans": list(_flat_spans(found) if found.route else _space_spans(found)),
         "moving": _moving(found),
         "pull_n": None if found.pull is None else round(found.pull, 1),
-        "notes": list(found.notes),
+        "notes": facts(found.notes),
     }
 
 
@@ -151,7 +151,7 @@ def route_lines(found: Laid) -> Iterator[str]:
         pull = f"{show(found.pull, 'N', digits=0)} ({show(found.pull, 'lbf', digits=0)})"
         yield f"Pull in the belt at the idler, at rest: {pull}"
     yield ""
-    yield from found.notes
+    yield from map(said, found.notes)
     yield BENCH_CAUTION
 
 

@@ -73,7 +73,7 @@ def drive_row(
         passes_below=show.speed(drive.window.pass_below, liking, round="down"),
         main=list(_main(drive, liking)),
         facts=list(_facts(found, drive, liking)),
-        notes=[said(note, liking.decimal_mark) for note in drive.notes],
+        notes=[said(note, liking) for note in drive.notes],
         picture=drive_picture(found, drive, voice_of(liking), name=name, width=PICTURE_WIDTH),
         pieces=wanted,
         paper=f"{reverse('bench:drive-paper', args=[number])}?{urlencode([('piece', p) for p in wanted])}",

@@ -144,8 +144,8 @@ def _answer(request: HttpRequest, job: OpenJob, stock: Shelf, liking: Liking) ->
         "speed": show.speed(found.problem.speed, liking),
         "exhaustive": found.exhaustive,
         "to_order": [said(part) for part in found.to_order],
-        "near": [said(miss.words, liking.decimal_mark) for miss in found.misses if not miss.buy],
-        "buy": [said(miss.words, liking.decimal_mark) for miss in found.misses if miss.buy],
+        "near": [said(miss.message, liking) for miss in found.misses if not miss.buy],
+        "buy": [said(miss.message, liking) for miss in found.misses if miss.buy],
         "looked_at": found.looked_at,
     }
 
