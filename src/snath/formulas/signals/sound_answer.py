@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 from snath.formulas.signals.aliases import same_sound
 from snath.formulas.signals.candidates import Candidate, Event, Orders, Track
 from snath.formulas.signals.ranks import quantile
-from snath.formulas.signals.sound_course import Heard
+from snath.formulas.signals.sound_course import CHANCE, Heard
 from snath.formulas.signals.sound_even import line_through, slope_of
 from snath.formulas.signals.sound_judge import BEYOND
 from snath.formulas.signals.sound_plan import plan_of
@@ -20,7 +20,13 @@ PHONE_CLOCK = (
 )
 LEAST_JITTER = 0.005  # of a cycle's length: what petrol engines show off load, from memory; see docs
 NOISE_SCALE = 3.0  # evidence is not as independent as the likelihood takes it; found on simulated clips
+WORTH_SHARE = 0.05  # of what a comb explains beyond chance that counts against silence [1]
 NOTHING = 10.0  # evidence that chance alone brings [nat]
+SELDOM, SLOW_OCTAVES, FAST_OCTAVES = (
+    -2.0,
+    0.75,
+    0.4,
+)  # belief at the ends of a range [nat], and how far in they reach
 DECIDED = 0.95
 SWEPT = 1.8  # highest over lowest speed of the same
 NARROW = 2.05  # highest over lowest of a range that can decide where the firing is unknown
@@ -32,11 +38,12 @@ QUARTERS, STRAYED = (
 UNFINISHED = (
     0.3  # standard uncertainty of a mean by a swing that was cut, beside swing over how many there were
 )
-VAGUE = 0.01  # u of a mean over it, by wandering, from which no mean is worth naming
+VAGUE = 0.025  # u of a mean over it, by wandering, from which no mean is worth naming
 MENTIONED = 0.002
 SWING = 0.004  # least swing of a hunting engine, as a share of its speed
 HALF = 0.5  # share of the recording in which an engine must be heard, or known to run down, to speak for all of it
 CHANGES = "the speed changes too much to name one"
+SECOND = "a second engine seems to run beside it"
 IN_PART = "an engine is heard in less than half of the recording: read that stretch by itself"
 
 
@@ -53,7 +60,9 @@ def answered(heard: list[tuple[float, Heard]], orders: Orders, duration, notes) 
     known = orders.cycle_turns is not None and orders.firings is not None
     plan = plan_of(orders)
     turns = plan.turns
-    weights = [shared(doubted(one.evidence, one.unlike)) for _, one in heard]
+    weights = [
+        shared(usual(doubted(one.evidence, one.unlike), one.mean, orders), one.worth) for _, one in heard
+    ]
     spans = np.array([one.end - one.start for _, one in heard])
     if not any(weights):
         return nothing(duration, "no comb of engine orders was heard in the range")
@@ -100,9 +109,11 @@ def answered(heard: list[tuple[float, Heard]], orders: Orders, duration, notes) 
     narrow = orders.rev_s_high < NARROW * orders.rev_s_low
     unsteady = len(run) > 4 and _unsteady(t, run)
     partly = sum(_share_run(one) for one in settled) < HALF * sum(len(one.t) for _, one in heard)
-    doubts = [why for why, there in ((CHANGES, unsteady), (IN_PART, partly)) if there]
+    other = any(one.second is not None for one in settled)
+    doubts = [why for why, there in ((SECOND, other), (CHANGES, unsteady), (IN_PART, partly)) if there]
     inside = orders.rev_s_low <= best.rev_s <= orders.rev_s_high
-    decided = best.weight >= DECIDED and not doubts and (known or narrow) and inside
+    followed = not any(one.lost for one in settled)
+    decided = best.weight >= DECIDED and not doubts and (known or narrow) and inside and followed
     ratio = settled[0].ratio.get(tops[surest]) if known and settled and decided else None
     return SoundResult(
         track=track,
@@ -117,8 +128,15 @@ def answered(heard: list[tuple[float, Heard]], orders: Orders, duration, notes) 
         drift=slope_of(t, run) if len(t) > 2 else 0.0,
         hunting=hunting(t, run),
         duration=duration,
+        stretch=_stretch(heard, near),
         notes=(*doubts, *notes),
     )
+
+
+def _stretch(heard, near) -> tuple[float, float]:
+    """From when to when the mean was taken. [s]"""
+    chosen = [(begin + one.start, begin + one.end) for i, (begin, one) in enumerate(heard) if near[i]]
+    return float(chosen[0][0]), float(chosen[-1][1])
 
 
 def _share_run(one: Heard) -> float:
@@ -170,19 +188,35 @@ def _unsteady(t, run) -> bool:
 def doubted(evidence: dict[float, float], unlike: dict[float, float]) -> dict[float, float]:
     """Evidence of each multiple when twice a speed may have made its lines, by cylinders not heard alike."""
     held = dict(evidence)
-    for factor, odds in unlike.items():
-        if factor in evidence and factor / 2 in evidence:  # another course's evidence may leave either out
-            held[factor] = max(evidence[factor], evidence[factor / 2] + NOISE_SCALE * odds)
+    for factor in sorted(unlike):  # from the slowest up: what may be twice a speed may be four times its half
+        if factor in held and factor / 2 in held:  # another course's evidence may leave either out
+            held[factor] = max(held[factor], held[factor / 2] + NOISE_SCALE * unlike[factor])
     return held
 
 
-def shared(evidence: dict[float, float]) -> dict[float, float]:
-    """Belief in each multiple, beside that of hearing nothing."""
+def usual(evidence: dict[float, float], mean, orders: Orders) -> dict[float, float]:
+    """Evidence of each multiple of a mean speed with belief before hearing: engines seldom run at a range's ends.
+
+    It goes from half of idle, where an engine stalls, to half over the rated speed, where no governor holds it.
+    """
+
+    def before(speed):
+        slow = math.log2(max(speed / orders.rev_s_low, 1.0)) / SLOW_OCTAVES
+        fast = math.log2(max(orders.rev_s_high / speed, 1.0)) / FAST_OCTAVES
+        return SELDOM * (max(1 - slow, 0.0) + max(1 - fast, 0.0))
+
+    return {factor: value + NOISE_SCALE * before(mean * factor) for factor, value in evidence.items()}
+
+
+def shared(evidence: dict[float, float], worth: float = 0.0) -> dict[float, float]:
+    """Belief in each multiple, beside that of hearing nothing, which what one comb explains in all speaks against."""
     if not evidence:
         return {}
-    top = max(max(evidence.values()), NOTHING)
+    most = max(evidence.values())
+    silence = NOTHING if worth < CHANCE else min(NOTHING, most - (worth - CHANCE) * WORTH_SHARE)
+    top = max(most, silence)
     raw = {factor: math.exp((value - top) / NOISE_SCALE) for factor, value in evidence.items()}
-    whole = sum(raw.values()) + math.exp((NOTHING - top) / NOISE_SCALE)
+    whole = sum(raw.values()) + math.exp((silence - top) / NOISE_SCALE)
     ranked = sorted(raw, key=lambda factor: -raw[factor])
     return {f: raw[f] / whole for i, f in enumerate(ranked) if i < 2 or raw[f] / whole > MENTIONED}
 

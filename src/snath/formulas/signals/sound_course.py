@@ -14,11 +14,14 @@ from snath.formulas.signals.sound_judge import judged
 from snath.formulas.signals.sound_mean import Held, held
 from snath.formulas.signals.sound_plan import Plan
 from snath.formulas.signals.sound_search import HOP, Search
+from snath.formulas.signals.sound_second import second_comb, tones_of_own
 
 PART = 6.0  # longest stretch followed in one go [s]
 ROUGH, ROUGH_MEAN = 0.004, 0.002  # standard uncertainty of a frame and of a mean that could not be followed
 AUDIBLE = 6.0  # least evidence of a frame that is shown [nat]
 USUAL_OFF = 0.006  # four in five frames agree with the fine track so well where it is right
+HALF = 0.5  # share of the time that the fine track must confirm
+CHANCE = 400.0  # what chance may explain along a course [nat]
 UNHEARD = 0.0  # evidence under which silence explains the cycles better than any multiple [nat]
 IN_DOUBT = 10.0  # evidence that chance alone brings, so that nothing is decided by it [nat]
 HOPELESS = 40.0  # evidence a multiple may lack for its ratio to be told [nat]
@@ -59,6 +62,8 @@ class Heard:
         Share of its usual power that the least explained stretch of the comb shows. [1]
     lost : bool
         Whether the fine track was lost somewhere, so that nothing can be decided by it.
+    second : float or None
+        Spacing of a second comb beside the tracked working cycle's, where one stands out. [1]
     """
 
     t: NDArray[np.float64]
@@ -78,6 +83,7 @@ class Heard:
     worth: float = 0.0
     least: float = 1.0
     lost: bool = False
+    second: float | None = None
 
 
 def examined(
@@ -115,7 +121,7 @@ def examined(
     ratio: dict[float, tuple[float, float]] = {}
     unlike: dict[float, list[float]] = {}
     means: list[tuple[float, Held]] = []
-    lost, worth, least = False, 0.0, 1.0
+    lost, worth, least, second = False, 0.0, 1.0, None
     for begin, stop in _parts(start, end):
         inside = (found.t >= begin) & (found.t < stop)
         at = np.flatnonzero(inside)
@@ -126,7 +132,7 @@ def examined(
             x, rate, found.t[wide], found.speed[wide] / plan.turns, begin, stop, plan.turns, plan.driven
         )
         least = min(least, fine.explained.least)
-        _judge(fine, rate, plan, found.share, extra, evidence, ratio, unlike)
+        second = _judge(fine, rate, plan, found.share, extra, evidence, ratio, unlike) or second
         mean = held(
             fine.t, fine.angle, fine.variance, (begin, stop), found.t[inside], fine.pace, even=fine.even
         )
@@ -140,7 +146,8 @@ def examined(
             means.append((stop - begin, replace(mean, u_noise=float(np.hypot(mean.u_noise, blur)))))
     for factor, said in zip(evidence, frames_say(stretch, list(evidence)), strict=True):
         evidence[factor] += float(said)
-    evidence = _standing_out(evidence, lost)
+    lost |= sum(part for part, _ in means) < HALF * (end - start)
+    evidence = _standing_out(evidence, lost, worth)
     audible = found.heard > AUDIBLE
     audible[first:last] = True
     mean_speed, u_noise, jitter = _overall(means, plan.turns, end - start, float(stretch.speed.mean()))
@@ -162,21 +169,22 @@ def examined(
         worth,
         least,
         lost,
+        second,
     )
 
 
-def _standing_out(evidence: dict[float, float], lost: bool) -> dict[float, float]:
+def _standing_out(evidence: dict[float, float], lost: bool, worth: float) -> dict[float, float]:
     """The same; only the track itself where silence explains the cycles better; in even doubt where it was lost."""
     best = max(evidence.values(), default=UNHEARD)
-    if 1.0 in evidence and best < UNHEARD:
+    if 1.0 in evidence and best < UNHEARD and worth < CHANCE:
         return {1.0: evidence[1.0]}
     return (
         {factor: value - max(best - IN_DOUBT, 0) for factor, value in evidence.items()} if lost else evidence
     )
 
 
-def _judge(fine, rate, plan, share, extra, evidence, ratio, unlike) -> None:
-    """Add what one part says to the evidence of each multiple, to the ratios heard and to doubts of the double."""
+def _judge(fine, rate, plan, share, extra, evidence, ratio, unlike) -> float | None:
+    """Add what one part says to the evidence of each multiple, to ratios and doubts of the double; a second comb."""
     multiples, spectrum = judged(
         fine.cycles,
         fine.pace,
@@ -199,6 +207,13 @@ def _judge(fine, rate, plan, share, extra, evidence, ratio, unlike) -> None:
             sharp = sharpened(spectrum, one.factor * plan.turns, one.ratio, plan.driven[0].tips)
             if sharp is not None:
                 ratio[one.factor] = sharp
+    told = multiples[0].ratio if multiples and multiples[0].ratio_evidence > 3 else None
+    return second_comb(spectrum, plan.low / fine.pace / 2, plan.high / fine.pace, _own(plan, told))
+
+
+def _own(plan: Plan, ratio: float | None) -> tuple[float, ...]:
+    """Places of the tones of what the engine drives. [line]"""
+    return tones_of_own(plan.driven, ratio, plan.turns)
 
 
 def _overall(means: list[tuple[float, Held]], turns, length, rough) -> tuple[float, float, float]:

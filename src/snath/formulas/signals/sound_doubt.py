@@ -16,6 +16,7 @@ from snath.formulas.signals.sound_search import Search
 from snath.formulas.signals.sound_starts import smoother
 from snath.formulas.signals.sound_swing import swinging
 
+PLENTY = 800.0  # what a comb along a course explains that no chance does [nat]
 WEAK = 30.0  # evidence under which other courses are tried too [nat]
 OTHERS = 3  # how many
 CLEARER = 5.0  # evidence that another course must bring more [nat]
@@ -40,6 +41,11 @@ class Course:
         top = max(held, key=lambda factor: held[factor], default=1.0)
         return top, held.get(top, 0.0)
 
+    @property
+    def clear(self) -> bool:
+        """Whether its likeliest multiple stands out, or it explains so much that no other course would."""
+        return self.best[1] >= WEAK or (self.heard.worth >= PLENTY and not self.heard.lost)
+
 
 Along = Callable[[Search, Span | None], Course]
 
@@ -62,7 +68,7 @@ def reconsidered(first: Course, along: Along, low: float) -> Course:
         The first where nothing speaks more clearly.
     """
     chosen = _anew(first, along, low)
-    if chosen.best[1] >= WEAK:
+    if chosen.clear:
         return chosen
     path = chosen
     for other in other_courses(first.found, low, OTHERS):
@@ -78,14 +84,14 @@ def reconsidered(first: Course, along: Along, low: float) -> Course:
 def _anew(course: Course, along: Along, low: float) -> Course:
     """The course followed from smoother beginnings and from a swing, as long as little speaks for it."""
     chosen, whole = course, (0, len(course.found.t), None)
-    if chosen.best[1] >= WEAK:
+    if chosen.clear:
         return chosen
     for start in smoother(course.found):
-        if chosen.best[1] >= WEAK:
+        if chosen.clear:
             return chosen
         chosen = _worthier(followed(along, start, course.span), chosen)
     for start in (course.found, swinging(course.found, low)):
-        if chosen.best[1] >= WEAK:
+        if chosen.clear:
             return chosen
         chosen = _worthier(followed(along, start, whole), chosen)
     return chosen

@@ -19,7 +19,12 @@ from snath.formulas.signals.spectra import hann
 SPAN = 24  # cycles in a block of this spectrum: all simple multiples fall on whole bins
 STRAY = 0.03  # share of places where a line nobody explains may stand
 NOISE_CENTRE, NOISE_WIDTH = 0.35, 0.45  # log level of the largest of three averaged noise bins
-LINE_WIDTH = 1.3  # spread of a line's log level about its neighbours', mufflers ring
+LINE_WIDTH = 1.5  # spread of a line's log level about its neighbours', mufflers ring
+USUAL, GONE = (
+    0.5,
+    0.25,
+)  # share of lines about as loud as their neighbours, and of those a pipe or a wall swallows
+BROAD = 4.0  # usual level of the others, which may be anything [nat]
 SKIRT = 4.5  # how far below the loudest line nearby uneven cycles may fill the gaps
 NEIGHBOURS, RANK = 9, 6  # lines that tell a line its height, a little over the middle one of them
 IMBALANCE = 0.003  # share by which lines appear that equal cylinders would cancel
@@ -131,7 +136,7 @@ def comb_evidence(spectrum, lines, share, loose):
     nothing, off = spectrum.nothing[place], level - expected
     width = np.where(main, LINE_WIDTH, np.where(off > 0, 1.0, 2.5))
     bell = np.exp(-0.5 * (off / width) ** 2) / (2.507 * width)
-    line = 0.85 * bell + 0.1 * nothing + 0.0125 * np.exp(-0.5 * np.abs(off))
+    line = USUAL * bell + GONE * nothing + (1 - USUAL - GONE) * np.exp(-level / BROAD) / BROAD
     return float(np.where(loose, spectrum.loose[place], np.log(line / nothing)).sum())
 
 

@@ -31,6 +31,8 @@ class SoundResult:
         Half the swing of a periodic change, None where none was found. [rev/s]
     duration : float
         Length of the recording. [s]
+    stretch : tuple of (float, float) or None
+        From when to when the steady speed was held; None where none was heard. [s]
     notes : tuple of str
         What a user should know about the recording: clipped, mains hum, too quiet.
     """
@@ -45,4 +47,5 @@ class SoundResult:
     drift: float | None = None
     hunting: float | None = None
     duration: float = 0.0
+    stretch: tuple[float, float] | None = None
     notes: tuple[str, ...] = ()
