@@ -4,9 +4,9 @@ import pytest
 
 from snath.decisions.machine.parts import Coupling, Engine, Machine, MakerFigure, Member, Ratio, Size
 from snath.decisions.reading.apart import ALONE
-from snath.decisions.reading.merge import orders_from_machine, reading_from_sound
+from snath.decisions.reading.merge import BLADES_OFF, HOLD, NO_OTHER, orders_from_machine, reading_from_sound
 from snath.formulas.signals.candidates import Candidate, Driven, Track
-from snath.formulas.signals.sound_answer import CHANGES, IN_PART
+from snath.formulas.signals.sound_answer import CHANGES, IN_PART, SECOND
 from snath.formulas.signals.sound_result import SoundResult
 from snath.quantities.measured import Line, Measured, exact
 
@@ -89,4 +89,19 @@ def test_several_speeds_stay_candidates_without_a_value():
 def test_what_changes_or_is_heard_in_part_is_settled_by_reading_a_stretch(note):
     # A pulse pick-up or a mark would only show the same change again.
     reading = reading_from_sound(heard(decided=False, notes=(note,)), MOWER)
-    assert (reading.why, reading.next_steps) == (note, (ALONE,))
+    assert (reading.why, reading.next_steps) == (note, (ALONE, HOLD))
+
+
+def test_a_second_engine_is_named_and_asked_to_be_silent():
+    # Property: a pulse pick-up would do too, but the easiest is to record this engine alone.
+    reading = reading_from_sound(heard(decided=False, notes=(SECOND,)), MOWER)
+    assert (reading.why, reading.next_steps) == (SECOND, (NO_OTHER,))
+
+
+@pytest.mark.parametrize("clutch", [True, False])
+def test_blades_are_asked_to_be_off_only_where_a_clutch_lets_them(clutch):
+    two = (Candidate(50.0, 0.03, 0.55), Candidate(25.0, 0.02, 0.4))
+    reading = reading_from_sound(
+        heard(candidates=two, decided=False), replace(MOWER, engine=replace(ENGINE, clutch=clutch))
+    )
+    assert (BLADES_OFF in reading.next_steps) is clutch

@@ -4,7 +4,7 @@ from snath.decisions.machine.parts import CRANKSHAFT, Condition, Machine
 from snath.decisions.reading.apart import ALONE
 from snath.decisions.reading.reading import Reading
 from snath.formulas.signals.candidates import Driven, Orders
-from snath.formulas.signals.sound_answer import CHANGES, IN_PART
+from snath.formulas.signals.sound_answer import CHANGES, IN_PART, SECOND
 from snath.formulas.signals.sound_result import SoundResult
 
 OPEN_RANGE = (700 / 60, 15_000 / 60)  # idle of the slowest mower to a two-stroke at its ignition limiter
@@ -16,6 +16,10 @@ SLIP_MOST, RATIO_DOUBT = (
     0.01,
 )  # of a belt at no load, and of a ratio on paper; common practice, no source
 BLADE_TIPS = 2
+NO_OTHER = "record it again with no other engine running near it, or much closer to this one"
+HOLD = "or hold one speed for 5 s and record that"
+CLOSER = "record again closer by: 1 to 2 m off to the side and upwind, outdoors"
+BLADES_OFF = "record it once more with the blades off, by the clutch"
 
 
 def orders_from_machine(machine: Machine | None) -> Orders:
@@ -104,6 +108,8 @@ def reading_from_sound(
 def _why(result: SoundResult, decided: bool) -> str:
     if decided:
         return "one speed explains the lines of the sound; its multiples do not"
+    if SECOND in result.notes:
+        return SECOND
     if not result.candidates:
         return result.notes[0] if result.notes else "nothing in the range was heard"
     likely = sum(one.weight for one in result.candidates)
@@ -116,8 +122,10 @@ def _why(result: SoundResult, decided: bool) -> str:
 
 def _next_steps(result: SoundResult, machine: Machine | None) -> tuple[str, ...]:
     """What would tell the candidates apart, the easiest first."""
+    if SECOND in result.notes:
+        return (NO_OTHER,)
     if CHANGES in result.notes or IN_PART in result.notes:
-        return (ALONE,)
+        return (ALONE, HOLD)
     steps = []
     engine = machine.engine if machine is not None else None
     if engine is None or engine.strokes is None or engine.cylinders is None:
@@ -125,7 +133,13 @@ def _next_steps(result: SoundResult, machine: Machine | None) -> tuple[str, ...]
     elif engine.firings is None and engine.cylinders > 1:
         steps.append("say how the cylinders fire: evenly, or at which crank angles")
     if sum(one.weight for one in result.candidates) < 0.5:
-        steps.append("record again closer by: 1 to 2 m off to the side and upwind, outdoors")
+        steps.append(CLOSER)
+    if (
+        machine is not None
+        and machine.engine.clutch
+        and any(member.kind == "blade" for member in machine.members)
+    ):
+        steps.append(BLADES_OFF)
     return (
         *steps,
         "count pulses at the plug lead",

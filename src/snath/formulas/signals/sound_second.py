@@ -6,6 +6,7 @@ numbers; another engine's comb stands between them, and so many lines at even di
 """
 
 import numpy as np
+from scipy.ndimage import maximum_filter1d
 
 from snath.formulas.signals.candidates import Driven
 from snath.formulas.signals.sound_evidence import OrderSpectrum
@@ -15,6 +16,7 @@ NEAR = 2  # bins beside the followed engine's own lines, and those of what it dr
 STEP = 0.004  # of the spacings tried, as a share
 MOST = 3.0  # one line may say, so that a lone tone is no comb [nat]
 LEAST, GREATEST = 0.3, 3.3  # spacings looked at, between which a comb has lines enough [line]
+FAINT = 6.0  # how far below the loudest line nearby a window's own skirt may reach [nat]
 FEWEST = 6  # lines that must be there to be looked at
 CLEAR = 6.0  # what its lines must say in all [nat]
 ALIKE = 0.35  # share of its lines that must themselves be heard
@@ -42,7 +44,7 @@ def second_comb(spectrum: OrderSpectrum, low, high, own=()) -> float | None:
 
 
 def strongest(spectrum: OrderSpectrum, low, high, own=()) -> tuple[float, float]:
-    """The spacing whose lines between the followed engine's say most, and that in nats a root of a line. [line], [nat]"""
+    """The spacing whose lines between the followed engine's say most, and what they say. [line], [nat]"""
     bins = len(spectrum.level)
     place = np.arange(bins)
     half = spectrum.span / 2
@@ -57,7 +59,8 @@ def strongest(spectrum: OrderSpectrum, low, high, own=()) -> tuple[float, float]
     at = np.rint(np.outer(spacing * spectrum.span, np.arange(1, LINES + 1))).astype(int)
     counted = (at < bins - 1) & free.take(at, mode="clip")
     count = counted.sum(axis=1)
-    said = np.clip(spectrum.loose, -1.0, MOST)
+    faint = spectrum.level < maximum_filter1d(spectrum.level, 2 * spectrum.span + 1) - FAINT
+    said = np.clip(np.where(faint, np.minimum(spectrum.loose, 0.0), spectrum.loose), -1.0, MOST)
     score = np.where(counted, said.take(at, mode="clip"), 0.0).sum(axis=1)
     there = (counted & (said.take(at, mode="clip") > 0.5)).sum(axis=1)
     score[(count < FEWEST) | (there < np.maximum(ALIKE * count, 4))] = 0.0
