@@ -38,7 +38,7 @@ QUARTERS, STRAYED = (
 UNFINISHED = (
     0.3  # standard uncertainty of a mean by a swing that was cut, beside swing over how many there were
 )
-VAGUE = 0.025  # u of a mean over it, by wandering, from which no mean is worth naming
+VAGUE = 0.03  # u of a mean over it, by wandering, from which no mean is worth naming
 MENTIONED = 0.002
 SWING = 0.004  # least swing of a hunting engine, as a share of its speed
 HALF = 0.5  # share of the recording in which an engine must be heard, or known to run down, to speak for all of it
