@@ -97,7 +97,8 @@ def test_no_gust_and_no_fall_of_loudness_makes_it_fail():
 
 
 def test_halves_of_a_wandering_recording_agree_within_their_doubt_where_they_name_a_mean():
-    # Property: a mean that nobody held is not stated closer than its halves agree. 20 clips: at most one apart.
+    # Property: a mean that nobody held is not stated closer than its halves agree in 95 %. By hand: of 20 draws of
+    # one in twenty, more than 3 come once in 60; stated by noise alone, nearly all were apart.
     generator = np.random.default_rng(5)
     apart = 0
     for seed in range(20):
@@ -109,7 +110,7 @@ def test_halves_of_a_wandering_recording_agree_within_their_doubt_where_they_nam
         if first.decided and second.decided:
             doubt = np.hypot(first.steady.u, second.steady.u)
             apart += abs(first.steady.value - second.steady.value) > 2 * doubt
-    assert apart <= 1
+    assert apart <= 3
 
 
 def test_an_engine_that_climbs_all_the_time_is_given_its_range_and_no_mean():
