@@ -18,6 +18,7 @@ name = "61 in commercial"
 kind = "commercial rotary mower"
 use = "at work"
 [engine]
+clutch = "none"
 [[coupling]]
 driven = "spindle"
 [coupling.belt]

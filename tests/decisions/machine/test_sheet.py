@@ -16,7 +16,7 @@ from tests.told import told
 INCH = 0.0254
 EXAMPLES = Path(__file__).parents[3] / "examples"
 
-HEAD = 'name = "test machine"\nkind = "ride-on rotary mower"\n[engine]\nstrokes = 4\ncylinders = 1\n'
+HEAD = 'name = "test machine"\nkind = "walk-behind rotary mower"\n[engine]\nstrokes = 4\ncylinders = 1\n'
 BLADE = '[[member]]\nname = "blade"\n[member.blade]\nlength = "21 in"\nmeasured = "corner to corner"\n'
 
 
@@ -573,7 +573,7 @@ def test_a_sheet_that_limits_nothing_is_refused():
 
 
 def test_an_electric_mower_driven_by_an_engine_is_refused():
-    text = sheet(BLADE).replace("ride-on rotary mower", "electric rotary mower")
+    text = sheet(BLADE).replace("walk-behind rotary mower", "electric rotary mower")
     assert "has a mains motor or a battery motor" in only_fault(text)
 
 

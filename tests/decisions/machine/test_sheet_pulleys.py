@@ -10,7 +10,7 @@ from snath.decisions.machine.train import ratios
 from snath.quantities.errors import InputErrors
 
 INCH = 0.0254
-HEAD = 'name = "deck"\nkind = "ride-on rotary mower"\n[engine]\nrated_max = "3,600 rpm"\n'
+HEAD = 'name = "deck"\nkind = "ride-on rotary mower"\n[engine]\nclutch = "none"\nrated_max = "3,600 rpm"\n'
 ENGINE = 'driver_pulley = "engine pulley"'
 SIX = 'driver_outside = "6 in ± 1/32 in"'
 

@@ -121,7 +121,7 @@ def test_a_machine_written_with_points_is_opened_by_somebody_who_writes_commas()
             r'value="([^"]*)"', options
         )
         sent[name] = chosen.group(1)
-    sent |= {"clutch": "on", "base": "2"}
+    sent |= {"base": "2"}
     saved = shop.post("/jobs/4/machine/", sent)
     assert saved.status_code == 302, re.findall(r'class="fault">(.*?)</p>', saved.content.decode())
     machine.refresh_from_db()

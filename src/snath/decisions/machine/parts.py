@@ -56,7 +56,8 @@ class Engine:
     idle: float | None = None
     droop: float | None = None
     maker_no_load: MakerFigure | None = None
-    clutch: bool = False  # the members can be disengaged while the engine runs
+    clutch: bool = False  # engaged by hand: the members can be disengaged while the engine runs
+    centrifugal: bool = False  # engaged by speed: above idle the members always turn along
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,7 +2,9 @@
 
 from typing import get_args
 
+from snath.decisions.machine.clutch import Clutch, clutch_word
 from snath.decisions.machine.parts import (
+    Condition,
     Coupling,
     Engine,
     Machine,
@@ -45,7 +47,7 @@ def machine_of(table: SheetTable, couplings: tuple[Coupling, ...], unsaid: Unsai
     return Machine(
         name=table.name,
         kind=table.kind,
-        engine=_engine(table.engine),
+        engine=_engine(table.engine, clutch_word(table.kind, table.engine.clutch)),
         couplings=couplings,
         members=members,
         use=table.use,
@@ -60,7 +62,7 @@ def machine_of(table: SheetTable, couplings: tuple[Coupling, ...], unsaid: Unsai
     )
 
 
-def _engine(table: EngineTable) -> Engine:
+def _engine(table: EngineTable, clutch: Clutch) -> Engine:
     electric = table.prime_mover != "engine"
     return Engine(
         prime_mover=table.prime_mover,
@@ -74,8 +76,9 @@ def _engine(table: EngineTable) -> Engine:
         rated_min=_value(table.rated_min),
         idle=_value(table.idle),
         droop=table.droop,
-        maker_no_load=_maker_figure(table.maker_no_load),
-        clutch=table.clutch,
+        maker_no_load=_maker_figure(table.maker_no_load, clutch),
+        clutch=clutch == "by hand",
+        centrifugal=clutch == "centrifugal",
     )
 
 
@@ -88,11 +91,13 @@ def _firings(table: EngineTable) -> tuple[float, ...] | None:
     return None
 
 
-def _maker_figure(table: MakerNoLoadTable | None) -> MakerFigure | None:
+def _maker_figure(table: MakerNoLoadTable | None, clutch: Clutch) -> MakerFigure | None:
+    """The figure; where nothing can be disengaged by hand no load means blades in air, however it is put."""
     if table is None:
         return None
+    condition: Condition = table.condition if clutch == "by hand" else "blades in air"
     tolerance = table.tolerance.measured.value if table.tolerance else half_width(table.speed)
-    return MakerFigure(table.speed.measured.value, tolerance, table.condition, table.source)
+    return MakerFigure(table.speed.measured.value, tolerance, condition, table.source)
 
 
 def _value(found: Quantity | None) -> float | None:

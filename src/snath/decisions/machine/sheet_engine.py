@@ -55,7 +55,7 @@ class EngineTable(Table):
     rated_min: ShaftSpeed | None = None
     idle: ShaftSpeed | None = None
     droop: Droop | None = None
-    clutch: bool = False
+    clutch: Literal["none", "by hand", "centrifugal"] | bool | None = None
     maker_no_load: MakerNoLoadTable | None = None
 
     @model_validator(mode="after")

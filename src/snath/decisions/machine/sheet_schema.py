@@ -4,6 +4,7 @@ from typing import Annotated, Literal, Self
 
 from pydantic import BeforeValidator, Field, model_validator
 
+from snath.decisions.machine.clutch import RIDERS
 from snath.decisions.machine.sheet_couplings import CouplingTable
 from snath.decisions.machine.sheet_engine import EngineTable
 from snath.decisions.machine.sheet_fields import (
@@ -50,6 +51,8 @@ class SheetTable(Table):
             raise refusal(
                 Message("sheet.commercial-by-kind", kind=self.kind), key="product", given=self.product
             )
+        if self.kind in RIDERS and self.engine.clutch is None:
+            raise refusal(Message("sheet.clutch-needed"), key="engine.clutch", given="nothing")
         if self.kind == "electric rotary mower" and self.engine.prime_mover == "engine":
             say = "an electric rotary mower has a mains motor or a battery motor: set engine.prime_mover"
             raise refusal(say, key="kind", given=self.kind)

@@ -24,6 +24,8 @@ def taken_notes(machine: Machine) -> Iterator[Message]:
             yield Message("machine.taken-tape-inch", half=length, of=of)
         else:
             yield Message("machine.taken-tape-metric", half=length, of=of)
+    if machine.engine.centrifugal:
+        yield Message("machine.never-without-head")
     for member in machine.members:
         if member.unlimited:
             yield Message("machine.unlimited", name=member.name, why=member.unlimited)

@@ -8,6 +8,7 @@ import click
 from snath.decisions.job.assemble import job_for
 from snath.decisions.job.job import DecisionRule, Stage
 from snath.decisions.job.work import work
+from snath.decisions.machine.clutch import allowed_condition
 from snath.decisions.machine.parts import CRANKSHAFT, Condition, Machine
 from snath.decisions.machine.sheet import read_sheet
 from snath.decisions.reading.typed import typed_reading
@@ -80,7 +81,7 @@ def judge(
             for text in readings
         ],
         shaft=_known_shaft(machine, shaft),
-        condition=condition,
+        condition=allowed_condition(machine, condition),
         stated_u=speed(stated_u, "u"),
         hunting=speed(hunting, "hunting"),
     )

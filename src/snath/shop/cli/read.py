@@ -7,6 +7,7 @@ from typing import Any, get_args
 
 import click
 
+from snath.decisions.machine.clutch import allowed_condition
 from snath.decisions.machine.parts import CRANKSHAFT, Condition, Machine
 from snath.decisions.machine.sheet import read_sheet
 from snath.decisions.reading.merge import orders_from_machine
@@ -117,7 +118,7 @@ def read(
         kind=kind,
         machine=machine,
         shaft=_known_shaft(machine, shaft),
-        condition=condition,
+        condition=condition if machine is None else allowed_condition(machine, condition),
         per_turn=per_turn_of(per_turn),
         clock=clock,
         marks=marks,

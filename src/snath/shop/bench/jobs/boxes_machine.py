@@ -51,6 +51,12 @@ PRIME_MOVERS: Choices = (
     ("mains motor", _("mains motor")),
     ("battery motor", _("battery motor")),
 )
+CLUTCHES: Choices = (
+    ("", _("say which")),
+    ("none", _("none: blades always turn along")),
+    ("by hand", _("by hand or switch")),
+    ("centrifugal", _("centrifugal: by speed")),
+)
 MAKER = (
     Box(
         "maker_speed",
@@ -92,7 +98,14 @@ ENGINE = (
         _("Engine maker's highest no-load speed, rpm"),
         "speed",
     ),
-    Box("clutch", ("engine", "clutch"), _("Blades can be disengaged while it runs"), "flag"),
+    Box(
+        "clutch",
+        ("engine", "clutch"),
+        _("Clutch"),
+        "choice",
+        CLUTCHES,
+        _("By hand or switch: the blades can stand still while the engine runs. Riders need an answer."),
+    ),
 )
 ENGINE_MORE = (
     Box("strokes", ("engine", "strokes"), _("Strokes, 2 or 4"), "whole"),

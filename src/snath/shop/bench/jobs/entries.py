@@ -8,6 +8,7 @@ from typing import Any
 from django.http import QueryDict
 from django.utils.translation import gettext
 
+from snath.decisions.machine.clutch import clutch_word
 from snath.decisions.machine.parts import CRANKSHAFT
 from snath.quantities.numbers import DecimalMark, in_mark
 from snath.rules.scope import use_word
@@ -66,6 +67,9 @@ def from_sheet(text: str, mark: DecimalMark) -> Entries:
     if data.get("decimal_mark", ".") != mark:
         data = _swapped(data)
     entries: Entries = {}
+    engine = data.get("engine", {})
+    if "clutch" in engine:
+        data["engine"] = engine | {"clutch": clutch_word(data["kind"], engine["clutch"])}
     data["use"] = use_word(data.get("use", "at home"))
     _take(entries, "", (*MACHINE, *MACHINE_MORE, *ENGINE, *ENGINE_MORE, *MAKER), data)
     drives, parts = data.get("coupling", []), data.get("member", [])

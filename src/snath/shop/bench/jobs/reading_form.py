@@ -6,17 +6,26 @@ from typing import Any
 from django import forms
 from django.utils.translation import gettext_lazy
 
-from snath.decisions.machine.parts import Condition
+from snath.decisions.machine.clutch import conditions
+from snath.decisions.machine.parts import Condition, Machine
 from snath.decisions.reading.instruments import Instrument
+from snath.decisions.window.limits import BLADES
 from snath.shop.bench.fields import QuantityField, ShopForm
 from snath.shop.bench.liking import Liking
 
 STAGES = (("as found", gettext_lazy("as found")), ("as left", gettext_lazy("as left, after setting")))
+PEAK = ("peak", gettext_lazy("peak: the highest it jumped to"))
 CONDITIONS = (
     ("blades off", gettext_lazy("blades off: disengaged, engine alone")),
     ("blades in air", gettext_lazy("blades in air: engaged, nothing being cut")),
     ("cutting", gettext_lazy("cutting or under load")),
-    ("peak", gettext_lazy("peak: the highest it jumped to")),
+    PEAK,
+)
+WITHOUT_BLADES = (
+    ("blades off", gettext_lazy("disengaged, engine alone")),
+    ("blades in air", gettext_lazy("no load")),
+    ("cutting", gettext_lazy("loaded")),
+    PEAK,
 )
 STATE = ("warm", "choke_off", "on_stop")
 REPEATS = ("speed_1", "speed_2", "speed_3", "speed_4", "speed_5")
@@ -36,11 +45,18 @@ class StateForm(ShopForm):
     shaft = forms.ChoiceField(label=gettext_lazy("Read at"))
 
     def __init__(
-        self, *args: Any, liking: Liking, shafts: Sequence[tuple[str, str]], clutch: bool, **kwargs: Any
+        self, *args: Any, liking: Liking, shafts: Sequence[tuple[str, str]], machine: Machine, **kwargs: Any
     ) -> None:
         super().__init__(*args, liking=liking, **kwargs)
         choices_of(self, "shaft", shafts)
-        if not clutch:
+        bladed = any(member.kind in BLADES for member in machine.members)
+        possible = conditions(machine)
+        choices_of(
+            self,
+            "condition",
+            [row for row in (CONDITIONS if bladed else WITHOUT_BLADES) if row[0] in possible],
+        )
+        if not machine.engine.clutch:
             self.fields["condition"].initial = "blades in air"
 
     def clean(self) -> dict[str, Any]:

@@ -33,7 +33,7 @@ def reading(request: HttpRequest, number: int) -> HttpResponse:
         liking=liking_of(request),
         shafts=[(shaft, said(shaft)) for shaft in job.job.machine.shafts],
         instruments=instruments,
-        clutch=job.job.machine.engine.clutch,
+        machine=job.job.machine,
         initial={"stage": "as left" if job.job.as_found.readings else "as found"},
     )
     if request.method != "POST":

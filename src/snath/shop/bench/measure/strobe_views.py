@@ -94,7 +94,7 @@ def job_strobe(request: HttpRequest, number: int) -> HttpResponse:
         liking=liking,
         instruments=instruments,
         shafts=[(shaft, said(shaft)) for shaft in machine.shafts],
-        clutch=machine.engine.clutch,
+        machine=machine,
         initial={"stage": "as left" if job.job.as_found.readings else "as found"},
     )
     if request.method == "POST" and form.is_valid():

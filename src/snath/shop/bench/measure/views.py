@@ -82,7 +82,7 @@ def listen(request: HttpRequest, number: int) -> HttpResponse:
         request.FILES or None,
         liking=liking,
         shafts=[(shaft, said(shaft)) for shaft in machine.shafts],
-        clutch=machine.engine.clutch,
+        machine=machine,
         initial={"stage": "as left" if job.job.as_found.readings else "as found"},
     )
     choices_of(form, "recording", on_the_job(job))

@@ -1,0 +1,39 @@
+"""Say what engages the blades of a machine, and which conditions it can be read under."""
+
+from typing import Literal, get_args
+
+from snath.decisions.machine.parts import Condition, Machine
+from snath.quantities.errors import InputError
+from snath.quantities.message import Message
+
+Clutch = Literal["none", "by hand", "centrifugal"]
+RIDERS = ("ride-on rotary mower", "commercial rotary mower")  # their sheet must say which it is
+BY_SPEED = ("brush cutter", "string trimmer", "edger", "cut-off saw", "go-kart")  # centrifugal, as a rule
+
+
+def clutch_word(kind: str, given: bool | str | None) -> Clutch:
+    """The clutch of a machine of that kind; earlier sheets said true and false for it."""
+    if given is None or given is False or given == "none":
+        return "none"
+    if given is True:
+        return "centrifugal" if kind in BY_SPEED else "by hand"
+    return "by hand" if given == "by hand" else "centrifugal"
+
+
+def conditions(machine: Machine) -> tuple[Condition, ...]:
+    """Those a reading of it may be taken under: without a hand clutch nothing stands still at no load."""
+    every: tuple[Condition, ...] = get_args(Condition)
+    return every if machine.engine.clutch else tuple(one for one in every if one != "blades off")
+
+
+def allowed_condition(machine: Machine, condition: Condition) -> Condition:
+    """The condition itself.
+
+    Raises
+    ------
+    InputError
+        If nothing on the machine can be disengaged by hand: taken off, head or blade would let the engine run away.
+    """
+    if condition not in conditions(machine):
+        raise InputError("condition", condition, Message("reading.no-blades-off"))
+    return condition
