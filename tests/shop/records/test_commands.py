@@ -1,7 +1,9 @@
 """Backup, restore, export and move as a person runs them, on both kinds of database."""
 
+import contextlib
 import json
 import sqlite3
+import subprocess
 import zipfile
 from contextlib import closing
 from pathlib import Path
@@ -9,7 +11,7 @@ from pathlib import Path
 import psycopg
 import pytest
 
-from tests.shop.records.commands import fill, run, start_busy_shop
+from tests.shop.records.commands import SNATH, environment, fill, run, start_busy_shop
 
 pytestmark = [pytest.mark.slow, pytest.mark.xdist_group("postgresql")]
 
@@ -118,3 +120,32 @@ def test_the_data_folder_and_all_in_it_are_their_owners_only(tmp_path):
     assert folder.stat().st_mode & 0o077 == 0
     for path in folder.rglob("*"):
         assert path.stat().st_mode & 0o077 == 0, path
+
+
+def test_a_restore_that_was_ended_after_its_work_finds_everything_there_and_says_so(tmp_path: Path):
+    fill(tmp_path / "a", 3)
+    run("backup", tmp_path / "b", "--data", tmp_path / "a")
+    run("restore", tmp_path / "b", "--data", tmp_path / "c")
+    again = run("restore", tmp_path / "b", "--data", tmp_path / "c")
+    assert again["already"]
+    fill(tmp_path / "c", 1)  # one more job: now it is another shop's work
+    refused = run("restore", tmp_path / "b", "--data", tmp_path / "c", code=2)
+    assert refused["errors"][0]["field"] == "database"
+
+
+def test_a_killed_backup_leaves_nothing_behind(tmp_path: Path):
+    fill(tmp_path / "a", 60)
+    temporary, target = tmp_path / "temporary", tmp_path / "target"
+    temporary.mkdir()
+    target.mkdir()
+    for wait in (0.4, 0.7, 1.0, 1.3):
+        backing = subprocess.Popen(
+            [*SNATH, "backup", str(target / "b"), "--data", str(tmp_path / "a")],
+            env={**environment(), "TMPDIR": str(temporary)}, stdout=subprocess.DEVNULL,
+        )  # fmt: skip
+        with contextlib.suppress(subprocess.TimeoutExpired):
+            backing.wait(wait)
+        backing.kill()
+        backing.wait()
+        assert list(temporary.iterdir()) == []
+        assert {file.name for file in target.iterdir()} <= {"b"}

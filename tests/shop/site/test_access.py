@@ -101,4 +101,4 @@ def test_a_stranger_learns_nothing_from_a_forged_tag(stranger, reader):
 
 def test_without_a_login_only_these_pages_open(stranger):
     open_ones = {name for name in names() if stranger.get(address(name)).status_code == 200}
-    assert open_ones == {"login", "pair", "trust", "bench:ask", "bench:liking"}
+    assert open_ones == {"login", "pair", "trust", "health", "bench:ask", "bench:liking"}

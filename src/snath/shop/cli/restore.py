@@ -24,12 +24,15 @@ def restore(file: Path, data: Path | None, passphrase_file: TextIO | None, as_js
         restored = records.restore(file, passphrase=phrase)
     whole = not (restored.breaks or restored.missing)
     lines = [f"{folder.path}: {restored.rows} rows, {restored.attachments} attachments"]
+    if restored.already:
+        lines = [f"{folder.path}: everything in {file.name} is here already, nothing was changed"]
     lines += [f"chain of versions: {found.what}" for found in restored.breaks]
     lines += [f"attachment {sha256} was not in the file" for sha256 in restored.missing]
     answer(
         {
             "data": str(folder.path),
             "rows": restored.rows,
+            "already": restored.already,
             "attachments": restored.attachments,
             "missing": list(restored.missing),
             "chain_whole": not restored.breaks,

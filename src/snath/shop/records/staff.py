@@ -1,5 +1,7 @@
 """Who may come in: people added, given another role, a new password, or sent away."""
 
+from django.contrib.auth import SESSION_KEY
+from django.contrib.sessions.models import Session
 from django.db import transaction
 
 from snath.quantities.errors import InputError
@@ -36,7 +38,15 @@ def change_person(person: Person, who: Person, *, role: Role, active: bool) -> N
     if not active and person.kind == Kind.PHONE:
         person.set_unusable_password()  # a new one each time, against which its sessions no longer hold
     person.save()
+    if not active:
+        _end_sessions(person)
     audit(who, "changed person", f"{person.name}, {role}{'' if active else ', sent away'}")
+
+
+def _end_sessions(person: Person) -> None:
+    """Forget every session of a person, so that none of them holds again should the person be let back."""
+    theirs = [one.pk for one in Session.objects.all() if one.get_decoded().get(SESSION_KEY) == str(person.pk)]
+    Session.objects.filter(pk__in=theirs).delete()
 
 
 @transaction.atomic

@@ -2,12 +2,14 @@
 
 import sys
 
+from django.core.exceptions import TooManyFieldsSent
 from django.db import OperationalError
 from django.http import HttpRequest, HttpResponse
 from django.middleware.csrf import get_token
 from django.shortcuts import render
 from django.template import loader
 from django.views.decorators.csrf import requires_csrf_token
+from django.views.defaults import bad_request
 
 from snath.shop.records.disk import why_it_cannot_keep
 from snath.shop.records.store import Closed, DamagedVersion
@@ -50,6 +52,13 @@ def is_busy(fault: BaseException) -> bool:
             return True
         cause = cause.__cause__ or cause.__context__
     return False
+
+
+def not_understood(request: HttpRequest, exception: Exception) -> HttpResponse:
+    """Answer a request no page of ours sends: another host's name, or more boxes than any form has."""
+    if isinstance(exception, TooManyFieldsSent):
+        return _page("crowded", 400)
+    return bad_request(request, exception)
 
 
 def forged(request: HttpRequest, reason: str = "") -> HttpResponse:

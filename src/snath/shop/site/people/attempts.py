@@ -5,8 +5,10 @@ name from anywhere. The last is high, so that a stranger cannot easily lock the 
 addresses are kept as keyed hashes only.
 """
 
+from dataclasses import dataclass
 from datetime import timedelta
 
+from django.db import connection, transaction
 from django.http import HttpRequest
 from django.utils import timezone
 from django.utils.crypto import salted_hmac
@@ -17,25 +19,39 @@ WINDOW = timedelta(minutes=15)
 BOTH, ADDRESS, NAME = 5, 20, 50
 
 
-def must_wait(request: HttpRequest, name: str) -> bool:
-    """Whether this login is refused before the password is looked at."""
-    since = timezone.now() - WINDOW
-    allowed = dict(zip(_keys(request, name), (BOTH, ADDRESS, NAME), strict=True))
-    return any(
-        Attempt.objects.filter(key=key, at__gt=since)[:most].count() >= most for key, most in allowed.items()
-    )
+@dataclass(frozen=True, slots=True)
+class Try:
+    """One try that was taken: under which key it counts for name and address together, and its rows."""
+
+    both: str
+    rows: tuple[int, ...]
 
 
-def count_failure(request: HttpRequest, name: str) -> None:
-    """Remember one failure, and forget those too old to count."""
+@transaction.atomic
+def try_once(request: HttpRequest, name: str) -> Try | None:
+    """Take one of the tries that are left, or None where there is none: then the password is not looked at.
+
+    It counts as a failure from now on, so that thirty asked at once get no more than one after the other would.
+    """
     now = timezone.now()
+    if connection.vendor == "postgresql":  # SQLite's write lock is taken where the transaction begins
+        with connection.cursor() as cursor:
+            cursor.execute(
+                f"LOCK TABLE {connection.ops.quote_name(Attempt._meta.db_table)} IN EXCLUSIVE MODE"
+            )
+    allowed = dict(zip(_keys(request, name), (BOTH, ADDRESS, NAME), strict=True))
+    for key, most in allowed.items():
+        if Attempt.objects.filter(key=key, at__gt=now - WINDOW)[:most].count() >= most:
+            return None
     Attempt.objects.filter(at__lt=now - WINDOW).delete()
-    Attempt.objects.bulk_create(Attempt(key=key, at=now) for key in _keys(request, name))
+    rows = tuple(Attempt.objects.create(key=key, at=now) for key in allowed)
+    return Try(rows[0].key, tuple(row.pk for row in rows))
 
 
-def forget_failures(request: HttpRequest, name: str) -> None:
-    """After a good login, that name at that address starts anew."""
-    Attempt.objects.filter(key=_keys(request, name)[0]).delete()
+def succeeded(taken: Try) -> None:
+    """A good login was no failure after all, and that name at that address starts anew."""
+    Attempt.objects.filter(pk__in=taken.rows).delete()
+    Attempt.objects.filter(key=taken.both).delete()
 
 
 def _keys(request: HttpRequest, name: str) -> tuple[str, str, str]:

@@ -13,7 +13,7 @@ from snath.shop.records.people import Person
 from snath.shop.records.staff import set_password
 from snath.shop.records.store import audit
 from snath.shop.site.access import open_to_all, person_of, readers_may_post
-from snath.shop.site.people.attempts import count_failure, forget_failures, must_wait
+from snath.shop.site.people.attempts import succeeded, try_once
 from snath.shop.site.people.forms import LoginForm, OwnPassword
 
 
@@ -26,7 +26,8 @@ def login(request: HttpRequest) -> HttpResponse:
     status = 200
     if request.method == "POST" and form.is_valid():
         name, password = form.cleaned_data["name"], form.cleaned_data["password"]
-        if must_wait(request, name):
+        taken = try_once(request, name)
+        if taken is None:
             form.add_error(
                 None, gettext("Too many wrong passwords. Wait a quarter of an hour, or ask the owner.")
             )
@@ -34,11 +35,10 @@ def login(request: HttpRequest) -> HttpResponse:
         else:
             person = auth.authenticate(request, username=name, password=password)
             if isinstance(person, Person):
-                forget_failures(request, name)
+                succeeded(taken)
                 auth.login(request, person)
                 audit(person, "logged in")
                 return HttpResponseRedirect(_next(request))
-            count_failure(request, name)
             form.add_error(None, gettext("Name or password is wrong."))
     return render(request, "people/login.html", {"form": form, "next": _next(request)}, status=status)
 
@@ -68,13 +68,14 @@ def own_password(request: HttpRequest) -> HttpResponse:
     person = person_of(request)
     form = OwnPassword(request.POST or None)
     if request.method == "POST" and person and form.is_valid():
-        if must_wait(request, person.name):
+        taken = try_once(request, person.name)
+        if taken is None:
             form.add_error("now", gettext("Too many wrong passwords. Wait a quarter of an hour."))
         elif person.check_password(form.cleaned_data["now"]):
+            succeeded(taken)
             set_password(person, form.cleaned_data["password"], person)
             auth.update_session_auth_hash(request, person)
             return render(request, "people/own_password.html", {"done": True})
         else:
-            count_failure(request, person.name)
             form.add_error("now", gettext("This is not the password you came in with."))
     return render(request, "people/own_password.html", {"form": form, "done": False})

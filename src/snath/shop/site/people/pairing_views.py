@@ -18,7 +18,7 @@ from snath.shop.records.people import Role
 from snath.shop.site.access import known_person, open_to_all, owner_only
 from snath.shop.site.certificates import authority, fingerprint
 from snath.shop.site.locale import locale_here
-from snath.shop.site.people.attempts import count_failure, must_wait
+from snath.shop.site.people.attempts import succeeded, try_once
 from snath.shop.site.people.forms import PhoneForm
 from snath.words.render import say
 
@@ -55,15 +55,16 @@ def pair(request: HttpRequest) -> HttpResponse:
     """Take the token, which the page sends from the address's fragment, and let the phone in."""
     fault = ""
     if request.method == "POST":
-        if must_wait(request, PAIRING):
+        taken = try_once(request, PAIRING)
+        if taken is None:
             fault = gettext("Too many wrong codes. Wait a quarter of an hour.")
         else:
             paired = accept(request.POST.get("token", ""))
             if paired:
+                succeeded(taken)
                 auth.login(request, paired, backend=settings.AUTHENTICATION_BACKENDS[0])
                 request.session.set_expiry(PHONE_STAYS)
                 return redirect(settings.LOGIN_REDIRECT_URL)
-            count_failure(request, PAIRING)
             fault = gettext("This code was used already, or is older than five minutes. Ask for a new one.")
     return render(request, "people/pair.html", {"fault": fault}, status=403 if fault else 200)
 
