@@ -16,8 +16,10 @@ from snath.decisions.job.job import Stage
 from snath.decisions.job.work import work
 from snath.decisions.machine.parts import Size
 from snath.decisions.reading.instruments import Instrument
+from snath.decisions.reading.sample import sample
 from snath.decisions.reading.typed import typed_reading
 from snath.decisions.verdict.decide import judge
+from snath.decisions.verdict.pools import Tools
 from snath.decisions.window.limits import at_surface_speed, limits_of
 from snath.quantities.measured import Line, Measured, combine
 from tests.machines import INCH, RPM, direct, job
@@ -77,21 +79,20 @@ def covered(scene: Scene, seed: int) -> int:
     return hits
 
 
-def passes_at_the_limit(scene: Scene, seed: int) -> int:
+def passes_at_the_limit(scene: Scene, seed: int, *, share: float = 1.0, trials: int = TRIALS) -> int:
     rng = np.random.default_rng(seed)
-    true_speed = LIMIT / (math.pi * 21 * INCH)
+    true_speed = share * LIMIT / (math.pi * 21 * INCH)
     base = job(direct(Measured(21 * INCH)))
     count = 0
-    for _ in range(TRIALS):
+    for _ in range(trials):
         blade, reading, instrument = seen(scene, true_speed, rng)
         machine = direct(blade)
         found = judge(
             machine,
             limits_of(machine, base.rules, market=""),
-            reading,
-            instrument=instrument,
+            [reading],
+            tools=Tools((instrument,), "2026-01-01"),
             decision="one-sided 95 %",
-            judged_on="2026-01-01",
         )
         count += found.word == "pass"
     return count
@@ -131,9 +132,12 @@ def test_where_a_rectangle_dominates_intervals_cover_at_least_94_5(scene, seed):
 @pytest.mark.parametrize("seed", SEEDS)
 @pytest.mark.parametrize("scene", [NORMAL, FEW, MIXED, TAPED, PLATED], ids=lambda scene: scene.name)
 def test_at_the_limit_no_more_than_one_in_twenty_passes(scene, seed):
-    # Property: with the truth on the limit a pass is false; the decision rule allows 5 %.
+    # Property: with the truth on the limit a pass is false; the decision rule allows 5 %. It is far less here,
+    # for these stop after a number of readings they settled on before: `benchmarks/looks.py` counts those who do not.
+    # Two per cent under the limit a machine passes.
     passes = passes_at_the_limit(scene, SEEDS[seed])
-    assert passes > TRIALS / 100, "a rule by which nothing passes shows nothing"
+    well_under = passes_at_the_limit(scene, SEEDS[seed], share=0.98, trials=200)
+    assert well_under >= 190, "a rule by which nothing passes shows nothing"
     lower = one_sided_99_lower(passes)
     if lower > 0.05 and seed == "a fresh seed":
         passes += sum(passes_at_the_limit(scene, SEEDS[seed] + more) for more in range(1, MORE + 1))
@@ -161,6 +165,6 @@ def test_a_whole_job_says_the_same_as_its_parts():
         as_found=Stage((reading,)),
         judged_on="2026-01-01",
     )
-    found = margin(blade, reading.value)
+    found = margin(blade, sample([reading]).value)
     p = work(asked).as_found.stands.p_over[1]
     assert p == pytest.approx(t.cdf(-found.value / found.u, found.dof), abs=1e-9)

@@ -10,7 +10,7 @@ from typing import NamedTuple, get_args
 
 import pytest
 
-from snath.decisions.machine.parts import CRANKSHAFT, TakenSize
+from snath.decisions.machine.parts import CRANKSHAFT, Condition, TakenSize
 from snath.decisions.window.limits import ENGINE, ENGINE_MAKER, MARKED
 from snath.formulas.belts.lengths import Line
 from snath.quantities.message import Dimension
@@ -21,6 +21,7 @@ from tests.house.sources import CORE, SOURCE, modules, short, tree
 TABLES = {path.stem for path in (SOURCE / "words" / "en").glob("*.toml")}
 # Words out of the core's fixed lists, said by `term(group, word)`, and names it gives by itself.
 TERMS = {
+    "condition": get_args(Condition),
     "name": (CRANKSHAFT, ENGINE, ENGINE_MAKER, MARKED),
     "line": get_args(Line),
     "quantity": get_args(Dimension),

@@ -4,13 +4,14 @@ from dataclasses import replace
 
 import pytest
 
-from snath.decisions.job.job import Stage
+from snath.decisions.job.job import ACCIDENT, Stage
 from snath.decisions.job.work import work
 from snath.decisions.machine.parts import CRANKSHAFT, Coupling, Member, Ratio
 from snath.decisions.reading.instruments import Instrument
 from snath.decisions.reading.reading import Reading
 from snath.decisions.reading.typed import typed_reading
 from snath.quantities.measured import exact
+from snath.quantities.message import Amount, Message
 from tests.machines import RPM, a_belt, blade, deck, direct, figure, inches, job, rpm
 from tests.told import refused
 
@@ -19,6 +20,10 @@ TACHOMETER = Instrument("T1", "optical tachometer", due_on="2027-01-01", accurac
 
 def reading(value: float, u: float = 10, **more: object) -> Reading:
     return Reading(value=rpm(value, u), decided=True, **more)
+
+
+def codes(things) -> list[str]:
+    return [thing.code if isinstance(thing, Message) else thing for thing in things]
 
 
 def verdict(machine, read: Reading, **more: object):
@@ -31,7 +36,8 @@ def test_16_rpm_under_the_limit_with_u_10_is_undecided():
     found = verdict(direct(inches(21)), reading(3440))
     assert found.word == "undecided"
     assert found.p_over == (pytest.approx(0.056, abs=0.001),) * 2
-    assert "Lower it by 1 rpm and it passes, read the same way." in found.settle
+    (lower,) = [step for step in found.settle if step.code == "verdict.lower"]
+    assert lower.values["by"].value == pytest.approx(0.5 * RPM, abs=0.05 * RPM)
 
 
 def test_17_rpm_under_passes_and_17_over_fails():
@@ -46,9 +52,9 @@ def test_17_rpm_under_passes_and_17_over_fails():
 
 def test_what_a_better_tachometer_would_do_is_worked_out():
     # By hand: 10.94 rpm of margin over 1.6449 = 6.65 rpm standard; a plate of +-a has a/sqrt(3): +-11.5 rpm.
-    assert (
-        "A tachometer good to ±11 rpm would decide it." in verdict(direct(inches(21)), reading(3445)).settle
-    )
+    steps = verdict(direct(inches(21)), reading(3445)).settle
+    (finer,) = [step for step in steps if step.code == "verdict.finer-instrument"]
+    assert finer.values["half_width"].value == pytest.approx(11.5 * RPM, abs=0.05 * RPM)
 
 
 def test_small_sheaves_whose_conventions_straddle_the_limit_stay_undecided():
@@ -73,7 +79,7 @@ def test_behind_a_belt_of_unstated_slip_the_engine_cannot_be_cleared():
     found = verdict(machine, reading(2900, 1, shaft="spindle"))
     words = {member.member: member.word for member in found.members}
     assert words == {"engine": "undecided", "blade": "pass"}
-    assert any("slip is not stated" in reason for reason in found.reasons)
+    assert "verdict.behind-slip" in codes(found.reasons)
 
 
 def test_stated_slip_is_taken_off_the_engines_ceiling():
@@ -115,12 +121,20 @@ def test_a_peak_can_clear_and_never_condemn():
     assert verdict(machine, reading(3600, condition="peak")).word == "undecided"
 
 
-def test_on_a_rider_blades_off_clears_the_tips_and_blades_in_air_not_the_engine():
+def test_on_a_rider_blades_off_clears_the_tips_and_blades_in_air_the_engine_as_far_as_its_droop_reaches():
+    # By hand: 10 % of droop, where the sheet says none, takes 3,400 in air to 3,740 with the blades off at most,
+    # and 3,190 to 3,509, under the engine's 3,600; with a stated 5 % 3,400 goes to 3,570, 16 rpm short of 3,600.
     machine = deck({"spindle": (21, 5, 5.5)}, rated_max=3600 * RPM, clutch=True)
     assert verdict(machine, reading(3500, condition="blades off")).word == "pass"
     in_air = verdict(machine, reading(3400))
     assert {m.member: m.word for m in in_air.members} == {"engine": "undecided", "spindle blade": "pass"}
-    assert any("blades off" in step for step in in_air.settle)
+    assert "verdict.read-blades-off" in codes(in_air.settle)
+    slower = verdict(machine, reading(3190))
+    assert (slower.word, "verdict.assumed-droop" in codes(slower.reasons)) == ("pass", True)
+    stated = replace(machine, engine=replace(machine.engine, droop=0.05))
+    assert verdict(stated, reading(3400)).word == "pass"
+    ungoverned = replace(machine, engine=replace(machine.engine, governor="none"))
+    assert verdict(ungoverned, reading(3190)).word == "undecided"
 
 
 def test_two_readings_together_clear_what_neither_does_alone():
@@ -141,7 +155,13 @@ def test_the_makers_figure_is_a_line_of_its_own():
     inside, outside = verdict(machine, reading(3100)), verdict(machine, reading(3300))
     assert (inside.word, inside.maker, inside.green) == ("pass", "in", True)
     assert (outside.limits, outside.maker, outside.word) == ("under", "out", "fail")
-    assert verdict(machine, reading(3195)).maker == "undecided"
+    # It is met without a guard band; out is only what is surely past: 3,200 + 1.645 x 10 = 3,216.4.
+    assert [verdict(machine, reading(at)).maker for at in (3199, 3201, 3216, 3217)] == [
+        "in",
+        "undecided",
+        "undecided",
+        "out",
+    ]
 
 
 def test_a_figure_for_blades_off_is_not_held_against_blades_in_air():
@@ -152,15 +172,15 @@ def test_a_figure_for_blades_off_is_not_held_against_blades_in_air():
 @pytest.mark.parametrize(
     ("change", "word"),
     [
-        ({"confirmed": False, "why": "sound only."}, "An indication only: sound only."),
-        ({"hunting": 0.5}, "The engine hunts"),
+        ({"confirmed": False, "why": "sound only."}, "verdict.indication"),
+        ({"hunting": 0.5}, "verdict.hunts"),
         ({"instrument": "T1"}, None),
     ],
 )
 def test_doubtful_readings_are_shown_and_do_not_pass(change, word):
     found = verdict(direct(inches(21)), reading(3300, **change))
     assert found.word == ("pass" if word is None else "undecided")
-    assert word is None or found.reasons[0].startswith(word)
+    assert word is None or found.reasons[0].code == word
 
 
 def test_a_hunting_engine_is_judged_at_the_upper_edge_of_its_swing():
@@ -176,7 +196,7 @@ def test_a_clip_in_which_the_speed_moved_proves_nothing_either_way(speed):
     moved = reading(speed, 1, lowest=(speed - 60) * RPM, highest=(speed + 60) * RPM)
     found = verdict(machine, moved)
     assert (found.word, found.maker) == ("undecided", "undecided")
-    assert any("no one sustained speed" in reason for reason in found.reasons)
+    assert "verdict.moved" in codes(found.reasons)
     held = verdict(machine, replace(moved, lowest=(speed - 40) * RPM, highest=(speed + 40) * RPM))
     assert held.word == ("pass" if speed == 3200 else "fail")
 
@@ -184,14 +204,33 @@ def test_a_clip_in_which_the_speed_moved_proves_nothing_either_way(speed):
 def test_a_reading_of_a_shaft_that_is_gone_says_nothing():
     found = verdict(direct(inches(21)), reading(3000, shaft="spindle"))
     assert (found.word, found.p_over) == ("undecided", None)
-    assert "no longer has" in found.reasons[0]
+    assert found.reasons == (Message("verdict.shaft-gone", shaft="spindle"),)
 
 
-def test_an_overdue_instrument_does_not_pass():
+def test_an_overdue_instrument_is_taken_for_the_worse_of_its_kind_and_twice_its_own():
+    # By hand: 1 % of 3,400 is 34 rpm: 3,400 + 34 + 1.645 x 10 = 3,450.4 passes 3,455.9, 3,410 does not.
     old = replace(TACHOMETER, due_on="2026-05-31")
-    found = verdict(direct(inches(21)), reading(3300, instrument="T1"), instruments=(old,))
-    assert found.word == "undecided"
-    assert found.reasons[0] == "optical tachometer is overdue for its check."
+    words = [
+        verdict(direct(inches(21)), reading(at, instrument="T1"), instruments=(old,)).word
+        for at in (3400, 3410)
+    ]
+    assert words == ["pass", "undecided"]
+    found = verdict(direct(inches(21)), reading(3400, instrument="T1"), instruments=(old,))
+    assert found.reasons[0] == Message(
+        "verdict.assumed-late", instrument="optical tachometer", within=Amount(0.01, "share")
+    )
+    coarse = replace(old, accuracy=0.008)  # twice its own 0.8 % is 54 rpm
+    assert (
+        verdict(direct(inches(21)), reading(3400, instrument="T1"), instruments=(coarse,)).word == "undecided"
+    )
+    strict = verdict(
+        direct(inches(21)), reading(3300, instrument="T1"), instruments=(old,), only_checked=True
+    )
+    assert (strict.word, "verdict.strict" in codes(strict.reasons)) == ("undecided", True)
+    accident = verdict(
+        direct(inches(21)), reading(3300, instrument="T1"), instruments=(old,), outcome=ACCIDENT
+    )
+    assert accident.word == "undecided"
 
 
 def test_an_unknown_instrument_is_refused_with_those_there_are():
@@ -234,10 +273,14 @@ def test_an_undecided_reading_gives_an_undecided_verdict_with_its_own_next_step(
 
 def test_a_pump_too_slow_under_load_fails():
     machine = direct(inches(16))
-    pump = Member("pump", CRANKSHAFT, "pump", speed_min=3300 * RPM)
+    pump = Member("pump", CRANKSHAFT, "pump", speed_min=3300 * RPM, unlimited="its plate")
     machine = replace(machine, members=(*machine.members, pump))
     assert verdict(machine, reading(3200, condition="cutting")).word == "fail"
-    assert verdict(machine, reading(3500)).word == "undecided"
+    beside = verdict(machine, reading(3500))
+    assert (beside.word, beside.work) == ("pass", "open")
+    assert "verdict.read-loaded" in codes(beside.settle)
+    # By hand: 3,650 / 1.1 = 3,318 is fast enough even at full load, and 8 rpm short of the 10 it takes.
+    assert [verdict(machine, reading(at)).work for at in (3640, 3650, 3660)] == ["open", "enough", "enough"]
 
 
 def test_as_found_is_judged_with_the_drive_it_came_with():
@@ -253,10 +296,8 @@ def test_as_found_is_judged_with_the_drive_it_came_with():
     assert (result.as_found.stands.word, result.as_left.stands.word) == ("fail", "pass")
 
 
-def test_three_typed_readings_of_a_known_instrument_are_confirmed_and_one_is_not():
+def test_three_typed_readings_of_a_known_instrument_have_its_budget_and_their_scatter():
     three = typed_reading([55.0, 55.1, 55.05], instrument=TACHOMETER)
-    one = typed_reading([55.0], instrument=TACHOMETER)
-    assert (three.confirmed, one.confirmed) == (True, False)
     # By hand: s = 0.05, /sqrt(3) = 0.028868; accuracy 0.0005 x 55.05/sqrt(3) = 0.015892;
     # resolution (1/60)/2/sqrt(3) = 0.0048113; together 0.033302.
     assert three.value.u == pytest.approx(0.033302, rel=1e-4)

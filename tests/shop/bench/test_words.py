@@ -64,9 +64,6 @@ def _holes(text: object) -> set[str]:
 
 # German swaps point and comma (DIN 1333 writes the comma, from memory); the unit's words are ours.
 SAID = {
-    "Lower it by 30 rpm and it passes, read the same way.": (
-        "Um 30 1/min senken, dann ist es in Ordnung, gleich gemessen."
-    ),
     "engine governed to at most 3,336 rpm": "Motor geregelt auf höchstens 3.336 1/min",
     "19,000 ft/min ÷ (π × 21.000 in) = 3,455.9 rpm, crankshaft": (
         "19.000 ft/min ÷ (π × 21,000 in) = 3.455,9 1/min, Kurbelwelle"
@@ -86,9 +83,8 @@ def test_a_sentence_of_the_core_is_said_in_german_with_its_figures(sentence):
 
 def test_an_english_page_with_a_comma_set_gets_its_figures_with_a_comma():
     with translation.override("en"):
-        assert said("Lower it by 1,030.5 rpm and it passes, read the same way.", ",") == (
-            "Lower it by 1.030,5 rpm and it passes, read the same way."
-        )
+        sentence = "engine governed to at most 3,336.5 rpm"
+        assert said(sentence, ",") == "engine governed to at most 3.336,5 rpm"
 
 
 def test_what_would_do_is_said_in_the_readers_mark_whichever_it_is():

@@ -118,7 +118,8 @@ def test_simple_acceptance_is_printed_in_capitals(job, facts, read):
 
 
 def test_an_indication_is_called_one(job, facts, read):
-    lone = replace(job, as_left=Stage((taken(3000),)))
+    heard = replace(taken(3000), method="sound", repeats=(), confirmed=False)
+    lone = replace(job, as_left=Stage((heard,)))
     text = read(job_sheet(lone, work(lone), facts=facts))
     assert "An indication only, not confirmed." in text
     assert "As left: Not decided." in text

@@ -108,7 +108,7 @@ def test_the_tag_shows_target_and_ceiling_of_a_proven_machine(job, result, facts
     [
         ({"outcome": "customer declined"}, "customer declined. Do not use."),
         ({"as_left": Stage((taken(3408, 3409, 3407),))}, "DO NOT USE"),
-        ({"as_left": Stage((taken(3000),))}, "NOT PROVEN"),
+        ({"as_left": Stage((taken(3070),))}, "NOT PROVEN"),
         ({"as_left": Stage(), "as_found": Stage()}, "NOT SET"),
     ],
 )

@@ -16,6 +16,7 @@ from snath.rules.book import Rule
 SCHEMA = "snath-job-2"  # 1 kept reasons as English text; it is still read, see `schema`
 
 NOTHING_ASKED, NOTHING_ANSWERED = BehaviourInput(), BehaviourResult()
+ACCIDENT = "accident machine: read only"
 DecisionRule = Literal["one-sided 95 %", "guard of U", "simple acceptance"]
 
 
@@ -45,7 +46,8 @@ class Job:
     found" is judged with the drive it was found with. `only_rule` names the one surface-speed row chosen in
     place of those in scope. `setting_step` is how finely the governor can be set, 10 rpm unless the shop
     says otherwise (common practice, no source). [rev/s] `facts` are words that stand on the sheet and are
-    judged by nobody, by name: hours, blade part, who read and set it.
+    judged by nobody, by name: hours, blade part, who read and set it. `only_checked` lets none but checked
+    instruments pass a machine; an accident machine never passes by another.
     """
 
     machine: Machine
@@ -66,16 +68,27 @@ class Job:
     setting_step: float = 10 / 60
     facts: tuple[tuple[str, str], ...] = ()
     behaviour: BehaviourInput = NOTHING_ASKED
+    only_checked: bool = False
     outcome: str = ""  # "", "not adjustable here", "customer declined", "accident machine: read only"
+
+    @property
+    def strict(self) -> bool:
+        """Whether none but checked instruments may pass this machine."""
+        return self.only_checked or self.outcome == ACCIDENT
 
 
 @dataclass(frozen=True, slots=True)
 class StageResult:
-    """What the readings of one stage say. One verdict a reading, then the one that stands."""
+    """What the readings of one stage say: one verdict on each alone, and the one that stands, on the last setting.
+
+    `turned` counts how often something was turned in between, `withdrawn` the readings that no longer count.
+    """
 
     window: Window
     verdicts: tuple[Verdict, ...]
     stands: Verdict | None
+    turned: int = 0
+    withdrawn: int = 0
 
 
 @dataclass(frozen=True, slots=True)

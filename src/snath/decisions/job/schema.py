@@ -83,7 +83,7 @@ def _says_nothing(value: Any) -> bool:
     """A field that a later version added and that holds nothing on this job."""
     if isinstance(value, dict):
         return all(_says_nothing(item) for item in value.values())
-    return value in (None, "", [], ())
+    return value in (None, "", [], (), 0)
 
 
 @cache

@@ -10,9 +10,10 @@ from snath.decisions.job.program import PROGRAM
 from snath.decisions.job.room import room_notes, room_of
 from snath.decisions.machine.parts import Machine
 from snath.decisions.machine.taken import taken_notes
-from snath.decisions.reading.instruments import Instrument
-from snath.decisions.verdict.combine import standing_verdict
 from snath.decisions.verdict.decide import judge
+from snath.decisions.verdict.pools import Tools
+from snath.decisions.verdict.settings import Setting, settings
+from snath.decisions.verdict.verdict import Verdict
 from snath.decisions.window.limits import Limit, limits_of
 from snath.decisions.window.remedies import remedies
 from snath.decisions.window.solve import solve
@@ -41,8 +42,8 @@ def work(job: Job) -> Result:
     """
     before = _as_found_machine(job)
     governed = governors(job.behaviour, job.rules)
-    found = _stage(job, before, _swinging(job.as_found, governed[0]))
-    left = _stage(job, job.machine, _swinging(job.as_left, governed[1]))
+    found = _stage(job, before, job.as_found, governed[0])
+    left = _stage(job, job.machine, job.as_left, governed[1], before=_same_machine_found(job, governed[0]))
     ways = remedies(
         job.machine,
         left.window,
@@ -70,39 +71,46 @@ def work(job: Job) -> Result:
     )
 
 
-def _swinging(stage: Stage, governor: GovernorResult | None) -> Stage:
-    """The stage's readings as those of a hunting engine, where its track or any one of them shows it hunts.
-
-    The track tells how far it swings; from one reading to another no swing is carried, only that it hunts.
-    """
-    tracked = governor is not None and governor.hunts
-    if not tracked and all(reading.hunting is None for reading in stage.readings):
-        return stage
-    swing = governor.half_swing if governor is not None and tracked else 0.0
-    readings = tuple(replace(r, hunting=max(r.hunting or 0.0, swing)) for r in stage.readings)
-    return replace(stage, readings=readings)
+def _same_machine_found(job: Job, governor: GovernorResult | None) -> Setting:
+    """The last setting as found, where it is of the machine as left: no drive exchanged, no hunting put right."""
+    found = settings(job.as_found.readings)
+    if job.drive_before or not found or (governor is not None and governor.hunts):
+        return ()
+    return () if any(reading.hunting is not None for reading in found[-1]) else found[-1]
 
 
 def _plain(job: Job) -> Result:
     """The result without a search for remedies; what a remedy is confirmed with."""
-    stage = _stage(job, job.machine, Stage())
+    stage = _stage(job, job.machine, Stage(), None)
     return Result(SCHEMA, PROGRAM, stage.window, stage, stage)
 
 
-def _stage(job: Job, machine: Machine, stage: Stage) -> StageResult:
+def _stage(
+    job: Job, machine: Machine, stage: Stage, governor: GovernorResult | None, *, before: Setting = ()
+) -> StageResult:
+    """What each reading says by itself, and what stands: the verdict on the last setting."""
     limits = _limits(job, machine)
-    verdicts = tuple(
-        judge(
+    for reading in stage.readings:
+        _refuse_unknown(job, reading.instrument)
+
+    def judged(readings: Setting) -> Verdict:
+        return judge(
             machine,
             limits,
-            reading,
-            instrument=_instrument(job, reading.instrument),
+            readings,
+            tools=Tools(job.instruments, job.judged_on, job.strict),
             decision=job.decision,
-            judged_on=job.judged_on,
+            swing=governor.half_swing if governor is not None and governor.hunts else None,
         )
-        for reading in stage.readings
+
+    kept = settings(stage.readings, before=before) if stage.readings else ()
+    return StageResult(
+        _window(job, machine),
+        tuple(judged((reading,)) for reading in stage.readings),
+        judged(kept[-1]) if kept and kept[-1] != before else None,
+        turned=max(len(kept) - (1 if kept[:1] != (before,) else 2), 0),
+        withdrawn=sum(reading.withdrawn is not None for reading in stage.readings),
     )
-    return StageResult(_window(job, machine), verdicts, standing_verdict(verdicts, stage.readings))
 
 
 def _limits(job: Job, machine: Machine) -> tuple[Limit, ...]:
@@ -127,12 +135,9 @@ def _as_found_machine(job: Job) -> Machine:
     return replace(job.machine, couplings=couplings)
 
 
-def _instrument(job: Job, wanted: str) -> Instrument | None:
-    if not wanted:
-        return None
-    for instrument in job.instruments:
-        if instrument.id == wanted:
-            return instrument
+def _refuse_unknown(job: Job, wanted: str) -> None:
+    if not wanted or any(one.id == wanted for one in job.instruments):
+        return
     known = tuple(instrument.id for instrument in job.instruments)
     allowed = Message("job.instrument-known", known=known) if known else Message("job.instrument-none")
     raise InputError("instrument", wanted, allowed)

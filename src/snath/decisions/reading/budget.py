@@ -7,6 +7,8 @@ from statistics import fmean, stdev
 from snath.decisions.reading.instruments import Instrument
 from snath.quantities.measured import Line, Measured
 
+SCATTER, STATED, RESOLUTION = "scatter", "stated", "resolution"  # how lines of a budget begin, or end
+
 
 def typed_budget(
     repeats: Sequence[float], *, instrument: Instrument | None, stated_u: float | None, what: str
@@ -43,7 +45,7 @@ def _lines(
         return
     for name, half_width in (
         ("accuracy", instrument.accuracy * mean + instrument.digits),
-        ("resolution", instrument.resolution / 2),
+        (RESOLUTION, instrument.resolution / 2),
     ):
         if half_width > 0:
             yield Line(f"{instrument.id}: {name}", half_width / math.sqrt(3), None, "rectangular")

@@ -26,6 +26,8 @@ class Instrument:
         Marks or pulses it expects per turn.
     checked_on, due_on : str
         ISO dates of its last and its next check; empty never.
+    bought_on : str
+        ISO date; empty where nobody said.
     correction, u_correction : float
         Known error to take off and its standard uncertainty, as fractions of the reading.
     """
@@ -41,6 +43,7 @@ class Instrument:
     due_on: str = ""
     correction: float = 0.0
     u_correction: float = 0.0
+    bought_on: str = ""
 
 
 def accuracy_known(instrument: Instrument | None) -> bool:

@@ -3,13 +3,12 @@
 from snath.decisions.machine.parts import CRANKSHAFT, Condition, Machine
 from snath.decisions.reading.apart import ALONE
 from snath.decisions.reading.reading import Reading
+from snath.decisions.reading.usual import OVER_RATED, USUAL_IDLE, USUAL_TOP
 from snath.formulas.signals.candidates import Driven, Orders
 from snath.formulas.signals.sound_answer import CHANGES, IN_PART, SECOND
 from snath.formulas.signals.sound_result import SoundResult
 
 OPEN_RANGE = (700 / 60, 15_000 / 60)  # idle of the slowest mower to a two-stroke at its ignition limiter
-USUAL_IDLE, USUAL_TOP = 1750 / 60, 3600 / 60  # common practice, no source; where the sheet has neither
-OVER_RATED = 1.5  # a speed searched for may be far too high: that is what the reading is for
 CYCLE_TURNS = {4: 2, 2: 1}
 SLIP_MOST, RATIO_DOUBT = (
     0.04,

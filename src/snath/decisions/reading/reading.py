@@ -11,6 +11,15 @@ STEADY_WITHIN = 0.03  # of the speed; beyond it a clip holds a load step or a th
 
 
 @dataclass(frozen=True, slots=True)
+class Withdrawal:
+    """Why a reading no longer counts, who said so, and when (ISO 8601); the reading itself is kept."""
+
+    reason: str
+    by: str
+    at: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Reading:
     """One reading of one shaft.
 
@@ -49,6 +58,10 @@ class Reading:
         SHA-256 of the recording, where there is one.
     plateaus : tuple of Plateau
         The speeds held one after the other within a recording, where there are several; else none.
+    turned : str
+        What was turned on the machine before it was taken, in words; empty where nothing was.
+    withdrawn : Withdrawal or None
+        Set where it no longer counts.
     """
 
     shaft: str = CRANKSHAFT
@@ -68,6 +81,8 @@ class Reading:
     lowest: float | None = None
     highest: float | None = None
     plateaus: tuple[Plateau, ...] = ()
+    turned: str = ""
+    withdrawn: Withdrawal | None = None
 
     @property
     def several_held(self) -> bool:

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from snath.decisions.machine.parts import CRANKSHAFT, Condition
 from snath.decisions.reading.budget import typed_budget
-from snath.decisions.reading.instruments import Instrument, accuracy_known
+from snath.decisions.reading.instruments import Instrument
 from snath.decisions.reading.reading import Reading
 from snath.quantities.errors import InputError, within
 from snath.quantities.units import show
@@ -46,8 +46,6 @@ def typed_reading(
     values = _values(repeats)
     _refuse_no_doubt(stated_u)
     value = typed_budget(values, instrument=instrument, stated_u=stated_u, what=f"{shaft}, {condition}, {at}")
-    lone = len(values) < REPEATS_WANTED and stated_u is None
-    unknown = stated_u is None and not accuracy_known(instrument)
     return Reading(
         shaft=shaft,
         condition=condition,
@@ -57,8 +55,6 @@ def typed_reading(
         instrument=instrument.id if instrument else "",
         at=at,
         repeats=values,
-        why=_why(lone=lone, unknown=unknown),
-        confirmed=not (lone or unknown),
         hunting=hunting,
     )
 
@@ -80,9 +76,3 @@ def _refuse_no_doubt(stated_u: float | None) -> None:
             "no reading is exact: state at least the last digit over 3.5, 0.3 rpm where whole rpm are shown"
         )
         raise InputError("u", show(stated_u, "rpm", digits=0), allowed)
-
-
-def _why(*, lone: bool, unknown: bool) -> str:
-    if lone:
-        return "fewer than three readings, and no uncertainty stated for them."
-    return "nothing is known of the instrument's accuracy." if unknown else ""

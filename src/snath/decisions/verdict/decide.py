@@ -1,165 +1,195 @@
-"""Does this reading prove that the machine is inside its limits, or outside, or neither?
+"""Judge the readings of one setting: readings to pools, pools to claims of each limit, claims to three lines, one word.
 
-The judged quantity is the sustained no-load top. A reading with the blades off, or of a peak, can only be as
-fast or faster, so it can clear that top and cannot condemn it; a reading while cutting can only be as slow or
-slower, so it can condemn and cannot clear.
+The judged quantity is the sustained no-load top, at the upper edge of any hunting. What each pool says of another
+condition than its own is in `conditions`, what it proves of a limit in `claims`.
 """
 
-from collections.abc import Iterator
-from dataclasses import replace
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 
 from snath.decisions.machine.parts import CRANKSHAFT, Machine
 from snath.decisions.machine.train import may_slip
-from snath.decisions.reading.instruments import Instrument, overdue
 from snath.decisions.reading.reading import Reading
-from snath.decisions.verdict.combine import side_of_limits, together
+from snath.decisions.verdict.agreement import contradictions
+from snath.decisions.verdict.claims import Claim, claim, decided, lines_of, member_verdict
 from snath.decisions.verdict.maker import maker_line
-from snath.decisions.verdict.members import Judged, chances_over, fails_above, judged, member_verdicts
+from snath.decisions.verdict.pools import Pool, Tools, pools
 from snath.decisions.verdict.settle import settle
-from snath.decisions.verdict.verdict import MemberVerdict, Verdict, Word
-from snath.decisions.window.carry import carried
+from snath.decisions.verdict.verdict import MemberVerdict, Verdict, Word, together
+from snath.decisions.window.carry import carried, same_limit
 from snath.decisions.window.limits import Limit, unlimited
 from snath.decisions.window.solve import RISK
 from snath.decisions.window.window import Bound
-from snath.quantities.units import show
+from snath.quantities.message import Message
+
+SIDES = {"pass": "under", "fail": "over", "undecided": "undecided"}
+NOTHING_KNOWN = Tools()
+WORK = {"pass": "enough", "fail": "missed", "undecided": "open"}
 
 
 def judge(
     machine: Machine,
     limits: tuple[Limit, ...],
-    reading: Reading,
+    readings: Sequence[Reading],
     *,
-    instrument: Instrument | None,
+    tools: Tools = NOTHING_KNOWN,
     decision: str,
-    judged_on: str,
+    swing: float | None = None,
 ) -> Verdict:
-    """The verdict on one reading.
+    """The verdict on the readings of one setting.
 
-    Pass: at most the decision rule's risk of being over, for every member in its worst alternative. Fail: at
-    least the complement, for some member in its mildest. Otherwise undecided.
+    Parameters
+    ----------
+    machine, limits
+        As it stood when it was read.
+    readings : sequence of Reading
+        Of one setting, none withdrawn; at least one.
+    tools : Tools
+        What they were taken with.
+    decision : str
+        As in `Job`.
+    swing : float or None
+        Half the swing a track of the governor shows, None where it shows no hunting. [rev/s]
     """
-    if reading.shaft not in machine.shafts:
-        return _cannot_tell(_of_another_machine(reading), decision)
-    if reading.value is None:
-        return _cannot_tell(reading, decision)
-    risk = RISK[decision]
-    found = _found(machine, limits, reading, risk)
-    unjudged = tuple(_unjudged(machine, limits))
-    blocks = (*_blocks(reading, instrument, judged_on), *unjudged)
-    members = tuple(member_verdicts(machine, found, reading, risk, blocked=bool(blocks)))
-    maker, maker_reason = maker_line(machine, reading, risk)
-    ceilings = [j for j in found if j.bound.side == "ceiling"]
-    reasons = (*blocks, *_reasons(machine, members, reading), *maker_reason)
-    verdict = _worded(members, ceilings, maker=maker, decision=decision, reasons=reasons)
-    steps = settle(
-        verdict,
-        reading,
-        [(j.bound, risk) for j in ceilings],
-        disengages=machine.engine.clutch,
-        unjudged=bool(unjudged),
-    )
-    return replace(verdict, settle=steps)
+    here = [one for one in readings if one.shaft in machine.shafts]
+    found = pools(machine, here, tools, swing=swing or 0.0)
+    if not found:
+        return _cannot_tell(readings[-1], machine, decision)
+    hunts = swing is not None or any(one.hunting is not None for one in here)
+    case = _Case(machine, limits, found, RISK[decision], hunts)
+    claims = list(_claims(case))
+    stand = [decided(group) for group in claims]
+    return _verdict(case, stand, decision)
 
 
-def _found(machine: Machine, limits: tuple[Limit, ...], reading: Reading, risk: float) -> list[Judged]:
-    """Every limit that speaks of this reading, in each alternative, held against it."""
-    assert reading.value is not None
-    bounds = carried(machine, limits, to=reading.shaft, explained=False)
-    swing = reading.hunting or 0.0
-    return [judged(b, reading.value, risk, swing=swing) for b in bounds if _speaks(b, reading)]
+@dataclass(frozen=True, slots=True)
+class _Case:
+    """What is judged: everything but the answer."""
+
+    machine: Machine
+    limits: tuple[Limit, ...]
+    pools: tuple[Pool, ...]
+    risk: float
+    hunts: bool
+
+    @property
+    def blocks(self) -> tuple[Message, ...]:
+        """Why nothing at all is a pass: it hunts, its readings contradict each other, something has no limit."""
+        found = [Message("verdict.hunts")] if self.hunts else []
+        return (*found, *dict.fromkeys(contradictions(self.pools)), *_unjudged(self.machine, self.limits))
 
 
-def _worded(
-    members: tuple[MemberVerdict, ...],
-    ceilings: list[Judged],
-    *,
-    maker: str,
-    decision: str,
-    reasons: tuple[str, ...],
-) -> Verdict:
-    """One word over all members and the maker's figure, with the edges a reading would have to reach."""
-    limits = together([member.word for member in members])
-    word = _stricter(limits, maker)
-    return Verdict(
+def _claims(case: _Case) -> Iterator[list[Claim]]:
+    """Of every limit what each pool says of it."""
+    groups: dict[tuple[bool, tuple[str, str, str, str]], list[Claim]] = {}
+    blocked = bool(case.blocks)
+    for pool in case.pools:
+        bounds = carried(case.machine, case.limits, to=pool.shaft, explained=False)
+        for alternatives in _alternatives(bounds, pool):
+            for under_load in lines_of(alternatives[0]):
+                made = claim(
+                    case.machine,
+                    alternatives,
+                    pool,
+                    under_load=under_load,
+                    risk=case.risk,
+                    hunts=case.hunts,
+                    blocked=blocked or bool(pool.blocks),
+                )
+                groups.setdefault((under_load, same_limit(alternatives[0])), []).append(made)
+    yield from groups.values()
+
+
+def _alternatives(bounds: Sequence[Bound], pool: Pool) -> list[list[Bound]]:
+    """Bounds that are alternatives of one another; rows for peaks speak of peak readings alone."""
+    groups: dict[tuple[str, str, str, str], list[Bound]] = {}
+    for bound in bounds:
+        if bound.applies_to == "sustained" or pool.condition == "peak":
+            groups.setdefault(same_limit(bound), []).append(bound)
+    return list(groups.values())
+
+
+def _verdict(case: _Case, stand: list[Claim], decision: str) -> Verdict:
+    """One word over all lines, with why, and what would settle it."""
+    members = tuple(member_verdict(one) for one in stand)
+    limits = together([one.word for one in members if not one.under_load])
+    work = together([one.word for one in members if one.under_load])
+    has_work = any(one.under_load for one in members)
+    maker, maker_reason = maker_line(case.machine, case.pools, case.risk, hunts=case.hunts)
+    word: Word = "undecided" if limits == "undecided" or maker == "undecided" else "pass"
+    if limits == "fail" or maker == "out" or (has_work and work == "fail"):
+        word = "fail"
+    ceilings = [one for one in stand if one.bound.side == "ceiling"]
+    pool_blocks = dict.fromkeys(block for pool in case.pools for block in pool.blocks)
+    taken = (message for pool in case.pools for message in pool.assumed)
+    reasons = (*case.blocks, *pool_blocks, *taken, *_reasons(case, stand), *maker_reason)
+    verdict = Verdict(
         word=word,
-        limits=side_of_limits(limits),
+        limits=SIDES[limits],
         maker=maker,
         green=word == "pass" and maker == "in",
-        p_over=chances_over(members),
-        pass_below=min((j.pass_edge for j in ceilings), default=None),
-        fail_above=fails_above(ceilings),
+        p_over=_chances_over(members),
+        pass_below=min((one.pass_edge for one in ceilings), default=None),
+        fail_above=min((one.fail_edge for one in ceilings), default=None),
         decision_rule=decision,
         members=members,
-        reasons=reasons,
+        reasons=tuple(dict.fromkeys(reasons)),
+        work=WORK[work] if has_work else "",
     )
+    unjudged = any(True for _ in _unjudged(case.machine, case.limits))
+    return replace(verdict, settle=settle(verdict, case.machine, stand, unjudged=unjudged))
 
 
-def _speaks(bound: Bound, reading: Reading) -> bool:
-    """Peak rows are for peak readings; a peak reading is held against both kinds."""
-    return bound.applies_to == "sustained" or reading.condition == "peak"
-
-
-def _blocks(reading: Reading, instrument: Instrument | None, judged_on: str) -> list[str]:
-    """What keeps any reading from being a pass, whatever its figure."""
-    found = []
-    if not reading.confirmed:
-        found.append(f"An indication only: {reading.why}" if reading.why else "An indication only.")
-    if reading.unsteady:
-        assert reading.lowest is not None
-        assert reading.highest is not None
-        low, high = (show(v, "rpm", digits=0) for v in (reading.lowest, reading.highest))
-        found.append(f"The speed moved from {low} to {high} within the recording: no one sustained speed.")
-    if reading.hunting is not None:
-        found.append("The engine hunts: that is a repair first, and no reading of it is a pass.")
-    if instrument is not None and judged_on and overdue(instrument, judged_on):
-        found.append(f"{instrument.name} is overdue for its check.")
-    return found
-
-
-def _unjudged(machine: Machine, limits: tuple[Limit, ...]) -> Iterator[str]:
+def _unjudged(machine: Machine, limits: tuple[Limit, ...]) -> Iterator[Message]:
     """What no reading can clear, because nothing says how fast it may turn."""
     for name in unlimited(machine, limits):
-        yield f"No limit is known for {name}: no reading clears it."
+        yield Message("verdict.unlimited", member=name)
     if not any(limit.side == "ceiling" and limit.applies_to == "sustained" for limit in limits):
-        yield "No ceiling is known for anything on this machine: no reading clears it."
+        yield Message("verdict.no-ceiling")
 
 
-def _stricter(limits: Word, maker: str) -> Word:
-    if limits == "fail" or maker == "out":
-        return "fail"
-    return "undecided" if limits == "undecided" or maker == "undecided" else "pass"
+def _reasons(case: _Case, stand: list[Claim]) -> Iterator[Message]:
+    for one in stand:
+        bound = one.bound
+        if one.word == "fail" and bound.side == "ceiling":
+            yield Message("verdict.over", member=bound.member, rule=bound.rule)
+        elif one.word == "fail":
+            yield Message("verdict.too-slow", member=bound.member, rule=bound.rule)
+    shafts = {CRANKSHAFT, *(member.shaft for member in case.machine.members)}
+    behind = {
+        shaft
+        for pool in case.pools
+        for of in shafts
+        for shaft in may_slip(case.machine, of=of, per=pool.shaft)
+    }
+    if behind and any(one.word == "undecided" for one in stand):
+        yield Message("verdict.behind-slip", shafts=tuple(sorted(behind)))
+    if any(pool.condition == "cutting" for pool in case.pools) and any(
+        one.word == "undecided" and one.bound.side == "ceiling" for one in stand
+    ):
+        yield Message("verdict.loaded")
+    if any(one.word == "pass" and _reaches_up(one) for one in stand):
+        yield Message("verdict.assumed-droop")
 
 
-def _reasons(machine: Machine, members: tuple[MemberVerdict, ...], reading: Reading) -> list[str]:
-    found = [
-        f"{m.member} is over its limit ({m.rule})."
-        if m.side == "ceiling"
-        else f"{m.member} is under the speed it needs ({m.rule})."
-        for m in members
-        if m.word == "fail"
-    ]
-    shafts = {CRANKSHAFT, *(member.shaft for member in machine.members)}
-    slipping = {shaft for of in shafts for shaft in may_slip(machine, of=of, per=reading.shaft)}
-    if slipping:
-        found.append(
-            f"Read behind a belt whose slip is not stated ({', '.join(sorted(slipping))}): it cannot clear "
-            "what turns before that belt."
-        )
-    if reading.condition == "cutting" and any(m.side == "ceiling" for m in members):
-        found.append("A loaded reading never passes a ceiling: read again with nothing being cut.")
-    return found
+def _reaches_up(one: Claim) -> bool:
+    """Whether it stands on the droop that bounds how much faster the engine is with the blades off."""
+    return not (one.own or one.under_load) and one.pool.condition == "blades in air"
 
 
-def _of_another_machine(reading: Reading) -> Reading:
-    """A reading kept from before the machine's shafts were changed: it says nothing of the machine as it is."""
-    return replace(
-        reading,
-        why=f"This reading was taken at the {reading.shaft}, which the machine no longer has.",
-        next_steps=("Read the machine again as it is now.",),
-    )
+def _chances_over(members: tuple[MemberVerdict, ...]) -> tuple[float, float] | None:
+    """Least and most likely over, of the member that is most so; None where there is no ceiling."""
+    ceilings = [one for one in members if one.side == "ceiling"]
+    if not ceilings:
+        return None
+    return max(one.p_least for one in ceilings), max(one.p_most for one in ceilings)
 
 
-def _cannot_tell(reading: Reading, decision: str) -> Verdict:
+def _cannot_tell(reading: Reading, machine: Machine, decision: str) -> Verdict:
+    """Nothing was read that settles on one speed of a shaft this machine has."""
+    gone = reading.shaft not in machine.shafts
+    why = Message("verdict.shaft-gone", shaft=reading.shaft) if gone else reading.why
+    steps = (Message("verdict.read-as-it-is"),) if gone else reading.next_steps
     return Verdict(
         word="undecided",
         limits="undecided",
@@ -169,6 +199,6 @@ def _cannot_tell(reading: Reading, decision: str) -> Verdict:
         pass_below=None,
         fail_above=None,
         decision_rule=decision,
-        reasons=(reading.why or "The reading does not settle on one speed.",),
-        settle=reading.next_steps,
+        reasons=(why or Message("verdict.no-speed"),),
+        settle=steps,
     )

@@ -1,59 +1,85 @@
-"""Is the equipment maker's figure met at this reading?"""
+"""Hold a reading against the equipment maker's figure and its tolerance: met, surely missed, or open."""
 
+from collections.abc import Sequence
 from itertools import product
 
-from snath.decisions.machine.parts import CRANKSHAFT, Machine, MakerFigure
+from snath.decisions.machine.parts import CRANKSHAFT, Condition, Machine, MakerFigure
 from snath.decisions.machine.train import may_slip, ratios, slip
-from snath.decisions.reading.reading import Reading
-from snath.decisions.verdict.members import EPSILON
-from snath.formulas.conformity import probability_over, probability_within
+from snath.decisions.verdict.conditions import span
+from snath.decisions.verdict.pools import Pool
+from snath.formulas.conformity import probability_over
 from snath.quantities.measured import Measured, combine
+from snath.quantities.message import Message, term
+
+EPSILON = 1e-12
+Line = tuple[str, tuple[Message, ...]]
 
 
-def maker_line(machine: Machine, reading: Reading, risk: float) -> tuple[str, tuple[str, ...]]:
-    """In or out of the maker's figure where figure and reading speak of the same condition, and why not.
+def maker_line(machine: Machine, pools: Sequence[Pool], risk: float, *, hunts: bool) -> Line:
+    """In or out of the maker's figure, and why not.
 
-    A reading at a driven shaft is carried to the crankshaft without slip and with all that is stated.
+    It is met without a guard band: a maker's tolerance is how finely a governor is set, no limit that hurts. Out is
+    only what is surely past an end. A reading at a driven shaft is carried to the crankshaft without slip and with
+    all that is stated; one in another condition as far as `span` bounds it.
     """
     figure = machine.engine.maker_no_load
     if figure is None:
-        return "no figure", ("No maker's figure on the sheet: the setting itself is not known.",)
-    if reading.condition != figure.condition:
-        return "undecided", (
-            f"The maker's figure is for {figure.condition}; this reading is {reading.condition}.",
-        )
-    if reading.unsteady:
+        return "no figure", (Message("verdict.no-figure"),)
+    wanted = figure_condition(machine, figure)
+    told = [pool for pool in pools if pool.steady]
+    best = min(told, key=lambda pool: (pool.condition != wanted, pool.off + pool.plain.u), default=None)
+    if best is None:
         return "undecided", ()
-    found = [
-        _chances(figure, ratio.value, share, reading)
-        for ratio, share in product(
-            ratios(machine, of=CRANKSHAFT, per=reading.shaft),
-            {1.0, 1 / (1 - slip(machine, of=CRANKSHAFT, per=reading.shaft)[1])},
-        )
-    ]
-    if min(inside for inside, _ in found) >= 1 - risk - EPSILON and not may_slip(
-        machine, of=CRANKSHAFT, per=reading.shaft
-    ):
+    words = [_word(machine, figure, pool, wanted, risk, hunts=hunts) for pool in told]
+    if "out" in words:
+        return "out", (Message("verdict.out-of-figure"),)
+    if words[told.index(best)] == "in":
         return "in", ()
-    if min(beyond for _, beyond in found) >= 1 - risk - EPSILON:
-        return "out", ("The reading lies outside the maker's figure and its tolerance.",)
-    return "undecided", ("The reading does not settle whether the maker's figure is met.",)
+    if best.condition != wanted:
+        read = term("condition", best.condition)
+        return "undecided", (
+            Message("verdict.figure-elsewhere", wanted=term("condition", wanted), read=read),
+        )
+    return "undecided", (Message("verdict.figure-open"),)
 
 
-def _chances(figure: MakerFigure, ratio: Measured, share: float, reading: Reading) -> tuple[float, float]:
-    """Of lying within the tolerance, and of lying past the end it looks to be past.
+def figure_condition(machine: Machine, figure: MakerFigure) -> Condition:
+    """The condition the figure is for; where nothing can be disengaged, no load is with the blades in air."""
+    if figure.condition == "blades off" and not machine.engine.clutch:
+        return "blades in air"
+    return figure.condition
 
-    The two need not come to one: a reading in the midst of a tolerance finer than its own doubt is neither in
-    nor out.
-    """
-    assert reading.value is not None
-    value = reading.value
-    speed = value.value * ratio.value * share
-    crank = combine(speed, [(value, ratio.value * share), (ratio, value.value * share)])
+
+def _word(
+    machine: Machine, figure: MakerFigure, pool: Pool, wanted: Condition, risk: float, *, hunts: bool
+) -> str:
+    reach = span(machine.engine, read=pool.condition, wanted=wanted, hunts=hunts)
     low, high = figure.rev_s - figure.tolerance, figure.rev_s + figure.tolerance
-    dof = max(crank.dof, 1.0)
-    inside: float = probability_within(value=speed, u=crank.u, low=low, high=high, dof=dof)
-    if low <= speed <= high:
-        return inside, 0.0
-    past = speed - high if speed > high else low - speed
-    return inside, probability_over(value=past, u=crank.u, limit=0.0, dof=dof)
+    behind = {1.0, 1 / (1 - slip(machine, of=CRANKSHAFT, per=pool.shaft)[1])}
+    speeds = [
+        _carried(pool.plain, ratio.value, share)
+        for ratio, share in product(ratios(machine, of=CRANKSHAFT, per=pool.shaft), behind)
+    ]
+    slips = may_slip(machine, of=CRANKSHAFT, per=pool.shaft)
+    if not slips and all(low <= one.value * reach[0] and one.value * reach[1] <= high for one in speeds):
+        return "in"
+    if all(
+        max(_past(one, high, reach[0], pool, +1), _past(one, low, reach[1], pool, -1)) >= 1 - risk - EPSILON
+        for one in speeds
+    ):
+        return "out"
+    return "undecided"
+
+
+def _carried(value: Measured, ratio: Measured, share: float) -> Measured:
+    speed = value.value * ratio.value * share
+    return combine(speed, [(value, ratio.value * share), (ratio, value.value * share)])
+
+
+def _past(speed: Measured, end: float, factor: float, pool: Pool, side: int) -> float:
+    """How surely a speed lies past one end of the tolerance, at the milder end of what is only bounded."""
+    if factor in (0.0, float("inf")):
+        return 0.0
+    scale = speed.value / pool.plain.value * factor
+    past = side * (speed.value * factor - end) - pool.off * scale
+    return float(probability_over(value=past, u=speed.u * factor, limit=0.0, dof=max(speed.dof, 1.0)))

@@ -1,7 +1,9 @@
-"""The verdict on one reading: pass, fail or undecided, and what would settle it."""
+"""Hold what readings of one setting prove: three lines, each with its own word, and one word over them."""
 
 from dataclasses import dataclass
 from typing import Literal
+
+from snath.quantities.message import Message
 
 Word = Literal["pass", "fail", "undecided"]
 
@@ -12,7 +14,8 @@ class MemberVerdict:
 
     `side` says beyond which: over a "ceiling", or under a "floor". In the alternative that counts, `speed` is
     how fast the member's shaft turned at this reading [rev/s] and `reached` is the limited quantity itself, in
-    the unit of `limit`.
+    the unit of `limit`. `under_load` says that it belongs to the work line: a speed the work needs under load, no
+    limit that can hurt.
     """
 
     member: str
@@ -25,22 +28,24 @@ class MemberVerdict:
     kind: str
     side: str = "ceiling"
     reached: float | None = None
+    under_load: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class Verdict:
-    """The verdict on one reading.
+    """The verdict on the readings of one setting.
 
     Attributes
     ----------
     word : str
-        pass, fail or undecided: the stricter of the two lines below.
+        pass, fail or undecided: the worse of limits and maker's figure; a surely missed work line fails too.
     limits : str
-        "under", "over" or "undecided": the tip and every other limit.
+        "under", "over" or "undecided": all that can hurt, the engine's lowest speed and a generator's no-load
+        frequency among it.
     maker : str
         "in", "out", "undecided" or "no figure".
     green : bool
-        True only where both lines are met.
+        True only where limits and maker's figure are met.
     p_over : (float, float) or None
         Least and most likely over, see `MemberVerdict`.
     pass_below, fail_above : float or None
@@ -48,8 +53,10 @@ class Verdict:
     decision_rule : str
         Name of the rule used.
     members : tuple of MemberVerdict
-    reasons, settle : tuple of str
+    reasons, settle : tuple of Message or str
         Why, and what would settle it.
+    work : str
+        Speed under load: "enough", "missed" or "open"; empty where nothing asks for any.
     """
 
     word: Word
@@ -61,5 +68,13 @@ class Verdict:
     fail_above: float | None
     decision_rule: str
     members: tuple[MemberVerdict, ...] = ()
-    reasons: tuple[str, ...] = ()
-    settle: tuple[str, ...] = ()
+    reasons: tuple[Message | str, ...] = ()
+    settle: tuple[Message | str, ...] = ()
+    work: str = ""
+
+
+def together(words: list[Word]) -> Word:
+    """One word for several limits: one fail is enough, a pass needs all."""
+    if "fail" in words:
+        return "fail"
+    return "undecided" if not words or "undecided" in words else "pass"

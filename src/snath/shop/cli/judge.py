@@ -115,8 +115,9 @@ def verdict_data(verdict: Verdict) -> dict[str, Any]:
             }
             for m in verdict.members
         ],
-        "reasons": list(verdict.reasons),
-        "settle": list(verdict.settle),
+        "work": verdict.work,
+        "reasons": facts(verdict.reasons),
+        "settle": facts(verdict.settle),
     }
 
 

@@ -95,6 +95,6 @@ def _verdict_lines(verdict: Verdict) -> Iterator[str]:
     yield f"Passes below {rpm(verdict.pass_below, side='down')}, fails above {rpm(verdict.fail_above, side='up')}"
     if verdict.decision_rule == "simple acceptance":
         yield "SIMPLE ACCEPTANCE: A READING ON THE LIMIT IS WRONG EVERY OTHER TIME."
-    yield from verdict.reasons
-    yield from (f"-> {step}" for step in verdict.settle)
+    yield from map(said, verdict.reasons)
+    yield from (f"-> {said(step)}" for step in verdict.settle)
     yield RUNNING_CAUTION

@@ -1,0 +1,166 @@
+"""Put the readings of one setting into pools: one sample for each shaft, condition and instrument."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from snath.decisions.machine.parts import CRANKSHAFT, Condition, Machine
+from snath.decisions.machine.train import ratios
+from snath.decisions.reading.assumed import Assumed, assumed
+from snath.decisions.reading.instruments import Instrument
+from snath.decisions.reading.reading import Reading
+from snath.decisions.reading.sample import brings_its_own, sample
+from snath.decisions.reading.usual import OVER_RATED, USUAL_TOP
+from snath.quantities.measured import Measured
+from snath.quantities.message import Amount, Message
+
+
+@dataclass(frozen=True, slots=True)
+class Tools:
+    """What readings were taken with, and by which day and how strictly it is believed.
+
+    Attributes
+    ----------
+    instruments : tuple of Instrument
+    judged_on : str
+        ISO date; empty where no check can be overdue.
+    strict : bool
+        Whether only checked instruments may pass a machine.
+    """
+
+    instruments: tuple[Instrument, ...] = ()
+    judged_on: str = ""
+    strict: bool = False
+
+    def by_id(self, wanted: str) -> Instrument | None:
+        """The instrument of that id, None where there is none."""
+        return next((one for one in self.instruments if one.id == wanted), None)
+
+
+@dataclass(frozen=True, slots=True)
+class Pool:
+    """One sample, and what it may say.
+
+    Attributes
+    ----------
+    shaft, condition, instrument : str
+        Where, while what, with which instrument; a recording goes by its method.
+    readings : tuple of Reading
+    value, plain : Measured
+        As in `Sample`. [rev/s]
+    off : float
+        Half width of what is only bounded, taken whole to either side. [rev/s]
+    swing : float
+        Half the swing of a hunting engine. [rev/s]
+    steady : bool
+        False where the speed moved within the recordings: then it neither clears nor condemns.
+    blocks, assumed : tuple of Message
+        Why nothing it says is a pass; what was assumed of its instrument.
+    indication : bool
+        Whether nothing stands behind what was read: a sound never compared in this shop.
+    """
+
+    shaft: str
+    condition: Condition
+    instrument: str
+    readings: tuple[Reading, ...]
+    value: Measured
+    plain: Measured
+    off: float
+    swing: float
+    steady: bool
+    blocks: tuple[Message, ...]
+    assumed: tuple[Message, ...]
+    indication: bool
+
+
+def pools(
+    machine: Machine, readings: Sequence[Reading], tools: Tools, *, swing: float = 0.0
+) -> tuple[Pool, ...]:
+    """The pools of one setting, in the order of their first readings; what cannot tell is in none.
+
+    `swing` is what a track of the governor shows at no load, 0 where it shows none. [rev/s]
+    """
+    groups: dict[tuple[object, ...], list[Reading]] = {}
+    for reading in readings:
+        if reading.value is not None:
+            groups.setdefault(_key(reading), []).append(reading)
+    return tuple(_pool(machine, group, tools, swing) for group in groups.values())
+
+
+def _key(reading: Reading) -> tuple[object, ...]:
+    by = reading.instrument or reading.method
+    return reading.shaft, reading.condition, by, _indication(reading), reading.unsteady
+
+
+def _pool(machine: Machine, group: list[Reading], tools: Tools, swing: float) -> Pool:
+    first, found = group[0], sample(group)
+    taken = _assumed(group, tools, found.value.value)
+    value, plain, off = found.value, found.plain, found.off
+    if taken is not None:
+        off = max(off, taken.half_width)
+        value, plain = (_without_its_own(one, first.instrument) for one in (value, plain))
+    blocks = list(_blocks(machine, group, taken, found.value.value))
+    if found.apart:
+        blocks.append(Message("verdict.apart", shaft=first.shaft))
+    if taken is not None and tools.strict:
+        blocks.append(Message("verdict.strict"))
+    return Pool(
+        shaft=first.shaft,
+        condition=first.condition,
+        instrument=first.instrument or first.method,
+        readings=tuple(group),
+        value=value,
+        plain=plain,
+        off=off,
+        swing=max(swing, *(one.hunting or 0.0 for one in group)),
+        steady=not first.unsteady,
+        blocks=tuple(blocks),
+        assumed=(taken.why,) if taken else (),
+        indication=_indication(first),
+    )
+
+
+def _assumed(group: list[Reading], tools: Tools, speed: float) -> Assumed | None:
+    """What is taken for the instrument; nothing where a reader's own doubt, or a recording's, stands for it."""
+    instrument = tools.by_id(group[0].instrument)
+    if instrument is None and all(map(brings_its_own, group)):
+        return None
+    found = assumed(instrument, speed=speed, on=tools.judged_on)
+    stated = all(map(brings_its_own, group))
+    late = instrument is not None and found is not None and found.why.code == "verdict.assumed-late"
+    return found if not stated or late else None
+
+
+def _without_its_own(value: Measured, instrument: str) -> Measured:
+    """Without what plate and check say: the bound that was assumed in their place holds both."""
+    return replace(
+        value, lines=tuple(one for one in value.lines if not one.source.startswith(f"{instrument}: "))
+    )
+
+
+def _blocks(machine: Machine, group: list[Reading], taken: Assumed | None, speed: float) -> Iterator[Message]:
+    """What keeps these readings from being a pass, whatever their figure."""
+    first = group[0]
+    if _indication(first):
+        yield Message("verdict.indication", why=first.why)
+    if first.unsteady:
+        assert first.lowest is not None
+        assert first.highest is not None
+        low, high = Amount(first.lowest, "rotation"), Amount(first.highest, "rotation")
+        yield Message("verdict.moved", low=low, high=high)
+    if taken is not None and taken.multiple and _may_be_double(machine, first.shaft, speed):
+        yield Message("verdict.may-be-double", shown=Amount(speed, "rotation"))
+
+
+def _may_be_double(machine: Machine, shaft: str, speed: float) -> bool:
+    """Whether the crankshaft could run at twice what was shown without being far past its engine's top."""
+    slowest = min(one.value.value for one in ratios(machine, of=CRANKSHAFT, per=shaft))
+    return 2 * speed * slowest <= OVER_RATED * (machine.engine.rated_max or USUAL_TOP)
+
+
+def _indication(reading: Reading) -> bool:
+    """Whether it is a recording, or a figure, that nothing stands behind: a sound never compared in this shop.
+
+    How few speeds were read off a display, and how well that display is known, is in their doubt instead.
+    """
+    return not reading.confirmed and not reading.repeats
