@@ -31,10 +31,8 @@ DECIDED = 0.95
 SWEPT = 1.8  # highest over lowest speed of the same
 NARROW = 2.05  # highest over lowest of a range that can decide where the firing is unknown
 STEADY = 0.13  # spread about a straight course of what may be called one speed, as a share
-QUARTERS, STRAYED = (
-    4,
-    1.4,
-)  # parts of a stretch, and times their scatter by which halves of what wanders agree
+QUARTERS = 4  # parts of a stretch
+STRAYED = 2.2  # times their scatter, known by three of them, within which halves of what wanders agree
 UNFINISHED = (
     0.3  # standard uncertainty of a mean by a swing that was cut, beside swing over how many there were
 )

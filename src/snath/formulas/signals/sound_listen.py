@@ -1,6 +1,6 @@
 """Along which course of speed does a stretch of sound speak for an engine, and where does it run down?"""
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 from scipy.fft import irfft, next_fast_len, rfft
@@ -8,7 +8,7 @@ from scipy.fft import irfft, next_fast_len, rfft
 from snath.formulas.signals.comb import Pattern, firing_pattern
 from snath.formulas.signals.sound_blade import TONES
 from snath.formulas.signals.sound_course import Heard, examined
-from snath.formulas.signals.sound_doubt import Course, Span, followed, reconsidered
+from snath.formulas.signals.sound_follow import TooShortError
 from snath.formulas.signals.sound_hum import without_hum
 from snath.formulas.signals.sound_mend import mended
 from snath.formulas.signals.sound_plan import Plan
@@ -22,6 +22,23 @@ RUNS_ON = (
     -4.0
 )  # how far below no doubt a fall may be and still be a release, where no held speed is heard [nat]
 STILL_THERE = 0.45  # share of the comb's power in its least explained stretch that no silence leaves
+
+Span = tuple[int, int, float | None]
+
+
+@dataclass(frozen=True, slots=True)
+class Course:
+    """A course of speed, the frames in which the engine runs and its release, and what the sound says along it."""
+
+    found: Search
+    span: Span
+    heard: Heard
+
+    @property
+    def best(self) -> float:
+        """The likeliest multiple of it. [1]"""
+        held = self.heard.evidence
+        return max(held, key=lambda factor: held[factor], default=1.0)
 
 
 def listen(x, rate, plan: Plan) -> Heard:
@@ -68,16 +85,22 @@ def listen(x, rate, plan: Plan) -> Heard:
         whole = along(path, (0, len(path.t), None))
         return whole if whole.heard.least > STILL_THERE else course
 
-    course = reconsidered(along(found), along, plan.low)
-    factor, _ = course.best
-    if factor != 1.0:
-        course = followed(along, course.found.times(factor), course.span) or course
+    def again(path: Search, span: Span) -> Course | None:
+        """The course, or None where too little of the sound lies along it: no reason to give up the one there is."""
+        try:
+            return along(path, span)
+        except TooShortError:
+            return None
+
+    course = along(found)
+    if course.best != 1.0:
+        course = again(course.found.times(course.best), course.span) or course
     if course.heard.released is None:
         return course.heard
     fallen = _with_fall(course, quiet, rate, top, plan, pattern)
     if fallen is not None:
         return fallen
-    whole = followed(along, course.found, (0, len(course.found.t), None))
+    whole = again(course.found, (0, len(course.found.t), None))
     return replace(course.heard, released=None) if whole is None else whole.heard
 
 
