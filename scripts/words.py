@@ -85,8 +85,6 @@ TERMS = (
 BEHAVIOUR = {
     "decisions/behaviour/checklist.toml": ("text", "caution"),
     "decisions/behaviour/criteria.toml": ("means", "not"),
-    "decisions/behaviour/stopping.toml": ("test", "why"),
-    "formulas/balance/grades.toml": ("used_for",),
 }
 
 

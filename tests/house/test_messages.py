@@ -10,8 +10,12 @@ from typing import NamedTuple, get_args
 
 import pytest
 
+from snath.decisions.behaviour.setting import SettingKind
+from snath.decisions.behaviour.stop import devices
 from snath.decisions.machine.parts import CRANKSHAFT, Condition, TakenSize
+from snath.decisions.verdict.verdict import Word
 from snath.decisions.window.limits import ENGINE, ENGINE_MAKER, MARKED
+from snath.formulas.balance.grade import grades
 from snath.formulas.belts.lengths import Line
 from snath.quantities.message import Dimension
 from snath.rules.book import Standing
@@ -22,17 +26,23 @@ TABLES = {path.stem for path in (SOURCE / "words" / "en").glob("*.toml")}
 # Words out of the core's fixed lists, said by `term(group, word)`, and names it gives by itself.
 TERMS = {
     "condition": get_args(Condition),
+    "clears-nothing": ("us-workplace-blade-stop",),
+    "figure-kind": ("droop", "steady band", "load on", "load off"),
+    "grade": tuple(grade.id.replace(".", "-") for grade in grades()),
     "name": (CRANKSHAFT, ENGINE, ENGINE_MAKER, MARKED),
     "line": get_args(Line),
     "quantity": get_args(Dimension),
     "size": get_args(TakenSize),
+    "setting-kind": get_args(SettingKind),
     "standing": get_args(Standing),
+    "stop-device": tuple(devices()),
     "unit": ("deg", "rpm", "turns"),
+    "verdict-word": get_args(Word),
 }
 # English that stays in the core: what only a fault of our own brings to light.
 OWN_FAULTS = ("quantities/message.py", "formulas/throwing/swarm.py")
 PROSE = 4  # words that make a constant a sentence
-CEILING = 400  # English sentences left in the core: lower it as they go, never raise it
+CEILING = 320  # English sentences left in the core: lower it as they go, never raise it
 
 
 class Call(NamedTuple):

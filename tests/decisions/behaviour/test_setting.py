@@ -9,6 +9,7 @@ from snath.decisions.behaviour.checklist import ChecklistResult
 from snath.decisions.behaviour.setting import SettingInput, next_setting
 from snath.decisions.behaviour.setting_curve import Pair, SettingPoint
 from snath.quantities.measured import Line, Measured
+from snath.words.render import ENGLISH, say
 from tests.told import refused
 
 READY = ChecklistResult((), (), True, "", ())
@@ -30,8 +31,8 @@ def test_between_two_turns_the_next_is_read_off():
     assert got.advice == "set to"
     assert got.position == pytest.approx(0.9844, abs=5e-5)
     assert got.predicted.value * 60 == pytest.approx(3200, abs=0.2)
-    assert any("from below" in step for step in got.steps)
-    assert any("Mixture screws" in step for step in got.steps)
+    assert "setting.from-below" in [step.code for step in got.steps]
+    assert "setting.no-mixture" in [step.code for step in got.steps]
 
 
 def test_its_uncertainty_covers_a_governor_that_follows_the_square():
@@ -65,7 +66,7 @@ def test_a_step_past_what_was_measured_is_no_further_than_they_lie_apart():
     # Property: 2,600 and 2,650 rpm half a turn apart do not send anybody six turns up.
     got = next_setting(asked(point(0, 2600), point(0.5, 2650)), hunts=False, checked=READY)
     assert got.position == pytest.approx(1.0)
-    assert "read it before the next" in got.why
+    assert got.why.code == "setting.step-past"
 
 
 def test_notches_are_whole():
@@ -99,7 +100,7 @@ def test_open_checks_and_a_sealed_governor_come_first():
     waiting = replace(READY, open_before_setting=("Engine warm, choke fully off.",), may_set=False)
     got = next_setting(asked(point(0, 3000), point(2, 3400)), hunts=False, checked=waiting)
     assert got.advice == "checks first"
-    assert "choke" in got.why
+    assert "choke" in say(got.why, ENGLISH)
     sealed = replace(READY, outcome="The governor is sealed.", may_set=False)
     got = next_setting(asked(point(0, 3000), point(2, 3400)), hunts=True, checked=sealed)
     assert got.advice == "not adjustable here"
@@ -116,7 +117,7 @@ def test_in_the_band_it_is_left_with_a_word_on_idle():
     )
     got = next_setting(given, hunts=False, checked=READY)
     assert got.advice == "leave it"
-    assert "Idle is off its figure" in got.why
+    assert got.why.code == "setting.idle-off"
 
 
 def test_one_setting_is_not_enough():

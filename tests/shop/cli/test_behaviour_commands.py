@@ -34,7 +34,7 @@ def answered(*arguments: str) -> tuple[int, dict]:
 def refused(*arguments: str) -> dict:
     code, found = answered(*arguments)
     assert code == 2
-    return found["errors"][0]
+    return {key: found["errors"][0][key] for key in ("field", "given", "allowed")}
 
 
 @pytest.fixture
@@ -242,7 +242,7 @@ def test_a_release_after_the_standstill_is_refused(track):
         ("t_s,rpm\n", "must hold rows"),
         ("t_s,rpm\n0,3000\n1,3000\n", "too short"),
         ("t_s,rpm\n0,3000\n9,3000\n8,3000\n", "times must rise"),
-        ("t_s,rpm\n0,3000\n9,-3000\n", "at least 0 and at most 30,000 rpm"),
+        ("t_s,rpm\n0,3000\n9,-3000\n", "at least 0 and at most 30000 rpm"),
     ],
 )
 def test_a_bad_track_file_is_refused_with_its_line(tmp_path, text, allowed):

@@ -14,20 +14,11 @@ from snath.formulas.balance.unbalance import (
 )
 from snath.quantities.constants import STANDARD_GRAVITY
 from snath.quantities.errors import InputError, within
+from snath.quantities.message import Message, term
 
-GRADE_STANDING = (
-    "No grade for mower blades was found in ISO 21940-11. G16 stands there for agricultural machinery: for a "
-    "blade it is an analogy, no rule, and nothing passes or fails by it. Where the manual has a figure, that "
-    "one holds."
-)
-CONE = (
-    "A cone balancer shows which end is heavy and by how much at rest. It does not show a bent blade, a blade "
-    "off-centre on its own spindle, or anything under what it takes to move it."
-)
-CAUTION = (
-    "Every plug lead off and grounded, blade blocked and off the machine before grinding. A cracked, bent or "
-    "thinned blade is replaced, not balanced."
-)
+GRADE_STANDING = Message("balance.grade-standing")
+CONE = Message("balance.cone")
+CAUTION = Message("balance.caution")
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,7 +70,8 @@ class BalanceResult:
         Turning with the shaft, on its bearings and the frame. [N]
     beside_blade, beside_machine : float
         Force over the weight of blade and machine; the second None without its mass. [1]
-    grade, grade_standing : str
+    grade : str
+    grade_standing : Message
     reached : float
         The figure this unbalance stands for. [m/s]
     within_grade : bool
@@ -101,7 +93,7 @@ class BalanceResult:
     beside_blade: float
     beside_machine: float | None
     grade: str
-    grade_standing: str
+    grade_standing: Message
     reached: float
     within_grade: bool
     permitted_at_tip: float
@@ -109,7 +101,7 @@ class BalanceResult:
     balancer_floor: float | None
     balancer_enough: bool | None
     play_unbalance: float
-    notes: tuple[str, ...]
+    notes: tuple[Message, ...]
 
 
 def judge_balance(given: BalanceInput) -> BalanceResult:
@@ -140,7 +132,14 @@ def judge_balance(given: BalanceInput) -> BalanceResult:
         beside_blade=_beside(force, given.mass),
         beside_machine=None if given.machine_mass is None else _beside(force, given.machine_mass),
         grade=grade.id,
-        grade_standing=f"{grade.id}, {grade.printed}: {grade.used_for}. {grade.source} ({grade.standing}).",
+        grade_standing=Message(
+            "balance.grade",
+            grade=grade.id,
+            printed=grade.printed,
+            used_for=term("grade", grade.id.replace(".", "-")),
+            source=grade.source,
+            standing=term("standing", grade.standing),
+        ),
         reached=float(grade_reached(unbalance=there, mass=given.mass, rotation=given.rotation)),
         within_grade=there <= permitted,
         permitted_at_tip=float(grind_off(unbalance=permitted, radius=given.tip_radius)),
@@ -169,20 +168,18 @@ def _refuse_nonsense(given: BalanceInput) -> None:
         shown_within("mover_radius", given.mover_radius, 0, 2 * tip, "mm", open_low=True)
     if (given.mover is None) != (given.mover_radius is None):
         lacking = "mover" if given.mover is None else "mover_radius"
-        raise InputError(
-            lacking, "nothing", "what moves the balancer needs both its mass and where it was laid"
-        )
+        raise InputError(lacking, "nothing", Message("balance.mover-both"))
 
 
 def _beside(force: float, mass: float) -> float:
     return float(weight_ratio(force=force, mass=mass, gravity=float(STANDARD_GRAVITY)))
 
 
-def _notes(enough: bool | None, loose: bool) -> Iterator[str]:
+def _notes(enough: bool | None, loose: bool) -> Iterator[Message]:
     yield GRADE_STANDING
     yield CONE
     if enough is False:
-        yield "This balancer cannot show what the grade permits: level on it proves nothing about the grade."
+        yield Message("balance.not-fine-enough")
     if loose:
-        yield "The play of the hole alone is more than the grade permits: washers and pilot first."
+        yield Message("balance.hole-play")
     yield CAUTION

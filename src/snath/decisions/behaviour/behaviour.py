@@ -14,12 +14,13 @@ from snath.decisions.machine.parts import Machine
 from snath.decisions.verdict.verdict import Verdict
 from snath.decisions.window.window import Window
 from snath.quantities.measured import Measured
+from snath.quantities.message import Message
 from snath.rules.book import Rule
 
 AT_THE_LIMIT = "at the limit"
-NO_TARGET = "The maker's figure does not fit what is allowed: blade, pulleys, engine code and manual first."
-PAST_CEILING = "The band to set in lies past the ceiling: nothing is set."
-TEST_AGAIN = "Test the stop again, with the track at the blade's own shaft."
+NO_TARGET = Message("setting.no-target")
+PAST_CEILING = Message("setting.past-ceiling")
+TEST_AGAIN = Message("stop.test-again")
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,7 +130,7 @@ def _stop(
         return None
     for shaft in (given.blade_shaft, given.track.shaft):
         if shaft not in machine.shafts:
-            why = f"The machine no longer has the shaft the stop was tested at, {shaft}."
+            why = Message("stop.shaft-gone", shaft=shaft)
             return StopResult("undecided", None, (), (why,), (TEST_AGAIN,))
     return judge_stop(given, machine, rules, market=market)
 

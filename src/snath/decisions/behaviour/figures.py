@@ -8,6 +8,7 @@ from snath.decisions.behaviour.steadiness import Changed, Steadiness, changes_of
 from snath.decisions.behaviour.stretches import Stretch
 from snath.formulas.signals.candidates import Track
 from snath.quantities.measured import Measured
+from snath.quantities.message import Amount, Message, term
 from snath.rules.book import Rule
 
 Met = Literal["meets", "misses", "cannot tell"]
@@ -54,8 +55,8 @@ class FigureMet:
         What was measured and what the row allows. [1] or [s]
     standing, source : str
         How the row is known.
-    why : str
-        One sentence, the load in it.
+    why : Message
+        The load in it.
     """
 
     rule: str
@@ -67,7 +68,7 @@ class FigureMet:
     limit: float
     standing: str
     source: str
-    why: str
+    why: Message
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,9 +93,11 @@ class TakenAt:
         return self.load_w is not None and self.rated_w is not None and self.load_w >= self.rated_w
 
     @property
-    def words(self) -> str:
-        """The load in kilowatts."""
-        return "a load that was not stated" if self.load_w is None else f"{self.load_w / 1000:g} kW"
+    def load(self) -> Message:
+        """The load, as the sentence of a figure ends."""
+        if self.load_w is None:
+            return Message("figure.load-not-stated")
+        return Message("figure.at-load", load=Amount(self.load_w, "power"))
 
 
 def figures_met(
@@ -108,12 +111,12 @@ def figures_met(
     cuts: tuple[Stretch, ...],
 ) -> Iterator[FigureMet]:
     """Each figure of each class by itself, for an alternator whose frequency is tied to its speed."""
-    rows, load = class_rows(rules), f"at {taken.words}"
+    rows, load = class_rows(rules), taken.load
     if droop is not None:
         yield from held_against(rows, Figure("droop", "", *spread(droop), taken.full), load=load)
     for one in steady:
         low, high = one.band.least_width / taken.rated, one.band.width / taken.rated
-        under = "at no load" if one.load == "no load" else load
+        under = Message("figure.at-no-load") if one.load == "no load" else load
         yield from held_against(rows, Figure("steady band", "", low, high, True), load=under)
     for change in changes:
         size = abs(change.deviation)
@@ -123,7 +126,7 @@ def figures_met(
 
 
 def _recoveries(
-    rows: tuple[Rule, ...], taken: TakenAt, track: Track, cuts: tuple[Stretch, ...], load: str
+    rows: tuple[Rule, ...], taken: TakenAt, track: Track, cuts: tuple[Stretch, ...], load: Message
 ) -> Iterator[FigureMet]:
     """Recovery into each class's own steady band, the standard's wider one not having been read."""
     for band in rows:
@@ -146,7 +149,7 @@ def class_rows(rules: tuple[Rule, ...]) -> tuple[Rule, ...]:
     return tuple(rule for rule in rules if "alternator" in rule.scope.members and rule.scope.classes)
 
 
-def held_against(rows: tuple[Rule, ...], figure: Figure, *, load: str) -> Iterator[FigureMet]:
+def held_against(rows: tuple[Rule, ...], figure: Figure, *, load: Message) -> Iterator[FigureMet]:
     """Every row about this figure, met or not; `load` says under what load it was taken."""
     for rule in rows:
         if rule.kind != figure.kind or rule.at_most is None or not _same_way(rule, figure):
@@ -163,7 +166,7 @@ def held_against(rows: tuple[Rule, ...], figure: Figure, *, load: str) -> Iterat
             limit=rule.at_most,
             standing=rule.standing,
             source=rule.source,
-            why=f"{_said(word)} the {marked} figure for {_named(figure)} {load}{_but(word, figure)}",
+            why=_why(word, marked, figure, load),
         )
 
 
@@ -180,17 +183,14 @@ def _word(figure: Figure, limit: float) -> Met:
     return "meets" if figure.high <= limit and figure.at_full_load else "cannot tell"
 
 
-def _said(word: Met) -> str:
-    return "cannot tell whether it meets" if word == "cannot tell" else word
-
-
-def _named(figure: Figure) -> str:
-    return {"load on": "load coming on,", "load off": "load going off,"}.get(figure.way, figure.kind)
-
-
-def _but(word: Met, figure: Figure) -> str:
-    if word != "cannot tell":
-        return ""
+def _why(word: Met, marked: str, figure: Figure, load: Message) -> Message:
+    about = term("figure-kind", figure.way or figure.kind)
+    if word == "meets":
+        return Message("figure.meets", marked=marked, about=about, load=load)
+    if word == "misses":
+        return Message("figure.misses", marked=marked, about=about, load=load)
     if not figure.at_full_load:
-        return ": full load was not shown"
-    return ": held against a narrower band" if not figure.conclusive else ": too close to call"
+        return Message("figure.full-load-not-shown", marked=marked, about=about, load=load)
+    if not figure.conclusive:
+        return Message("figure.narrower-band", marked=marked, about=about, load=load)
+    return Message("figure.too-close", marked=marked, about=about, load=load)

@@ -14,18 +14,13 @@ from snath.formulas.governor.hunting import SHORTEST
 from snath.formulas.signals.candidates import Track
 from snath.quantities.errors import InputError, within
 from snath.quantities.measured import Measured, combine
+from snath.quantities.message import Amount, Message
 from snath.rules.book import Rule
 
-HUNTS = "It hunts: a repair comes first. No setting advice and no pass while it does."
-INVERTER = (
-    "An inverter makes its frequency electronically: it is not tied to engine speed, so no class figure and "
-    "no frequency is worked out."
-)
-SMALL_SETS = "Small portable sets come under ISO 8528-8 as well; it was not read."
-RECOVERY_BAND = (
-    "Recovery is held against the class's steady band, narrower than the standard's own band, which was not "
-    "read."
-)
+HUNTS = Message("governor.hunts")
+INVERTER = Message("governor.inverter")
+SMALL_SETS = Message("governor.small-sets")
+RECOVERY_BAND = Message("governor.recovery-band")
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,7 +90,7 @@ class GovernorResult:
         At no load and loaded. [Hz]
     figures : tuple of FigureMet
         Each figure of each class, by itself.
-    notes, next_steps : tuple of str
+    notes, next_steps : tuple of Message
     """
 
     no_load: Measured | None
@@ -109,8 +104,8 @@ class GovernorResult:
     upper_edge: float | None
     frequency: tuple[float, float] | None
     figures: tuple[FigureMet, ...]
-    notes: tuple[str, ...]
-    next_steps: tuple[str, ...]
+    notes: tuple[Message, ...]
+    next_steps: tuple[Message, ...]
 
 
 def judge_governor(given: GovernorInput, rules: tuple[Rule, ...] = ()) -> GovernorResult:
@@ -148,7 +143,7 @@ def judge_governor(given: GovernorInput, rules: tuple[Rule, ...] = ()) -> Govern
 
 def _checked(given: GovernorInput) -> tuple[Stretch, ...]:
     if given.no_load is None and given.loaded is None and given.track is None:
-        raise InputError("governor", "nothing", "needs a no-load and a loaded speed, or a speed track")
+        raise InputError("governor", "nothing", Message("governor.needs-speeds"))
     for name, speed in (("no_load", given.no_load), ("loaded", given.loaded)):
         if speed is not None:
             turning(name, speed.value)
@@ -163,8 +158,7 @@ def _checked(given: GovernorInput) -> tuple[Stretch, ...]:
     checked_track(track, fewest=2)
     length = track.t_s[-1] - track.t_s[0]
     if length < SHORTEST:
-        needed = f"too short: must hold at least {SHORTEST:g} s of steady running"
-        raise InputError("track", f"{length:.2f} s", needed)
+        raise InputError("track", f"{length:.2f} s", Message("track.too-short-seconds", least=SHORTEST))
     return stretches(track, otherwise=given.track_load)
 
 
@@ -187,7 +181,7 @@ def _droops(no_load: Measured | None, loaded: Measured | None) -> tuple[Measured
     if top < under <= top + COVERAGE * math.hypot(no_load.u, loaded.u):
         under = top  # a governor without droop, read twice: the readings differ by their own doubt
     if top < under:
-        swapped = f"must not be above the no-load speed, {typed_rpm(top)}: were the two swapped?"
+        swapped = Message("governor.loaded-above", no_load=Amount(top, "rotation"))
         raise InputError("loaded", typed_rpm(under), swapped)
     on_loaded = float(droop_on_loaded(no_load=top, loaded=under))
     on_no_load = float(droop_on_no_load(no_load=top, loaded=under))
@@ -243,7 +237,7 @@ def _figures(
     return tuple(found)
 
 
-def _notes(given: GovernorInput, hunts: bool, changes: tuple[Changed, ...]) -> Iterator[str]:
+def _notes(given: GovernorInput, hunts: bool, changes: tuple[Changed, ...]) -> Iterator[Message]:
     if hunts:
         yield HUNTS
     alternator = given.alternator
@@ -257,10 +251,10 @@ def _notes(given: GovernorInput, hunts: bool, changes: tuple[Changed, ...]) -> I
 
 def _next_steps(
     no_load: Measured | None, loaded: Measured | None, steady: tuple[Steadiness, ...]
-) -> Iterator[str]:
+) -> Iterator[Message]:
     if no_load is None:
-        yield "Read the no-load speed, or mark on the track where the load goes off."
+        yield Message("governor.read-no-load")
     if loaded is None:
-        yield "Read the loaded speed, or mark on the track where the load comes on."
+        yield Message("governor.read-loaded")
     if not steady:
-        yield f"Record at least {SHORTEST:g} s, better 20 s, of steady running: hunting cannot be told from less."
+        yield Message("governor.record-longer", least=SHORTEST)

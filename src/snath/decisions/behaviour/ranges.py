@@ -1,7 +1,8 @@
 """What may be typed about a machine's behaviour, refused in the unit a mechanic types it in."""
 
 from snath.formulas.signals.candidates import Track
-from snath.quantities.errors import InputError, within
+from snath.quantities.errors import InputError, between, within
+from snath.quantities.message import Amount, Message
 from snath.quantities.units import in_unit, show
 
 TOP_RPM = 30_000.0
@@ -40,11 +41,15 @@ def checked_track(track: Track, *, fewest: int) -> None:
     """
     count = len(track.t_s)
     if count < fewest:
-        raise InputError("track", f"{count} points", f"too short: must hold at least {fewest} points")
+        raise InputError(
+            "track", Message("track.points", points=count), Message("track.too-short-points", points=fewest)
+        )
     for before, after in zip(track.t_s, track.t_s[1:], strict=False):
         if not after > before:
-            raise InputError("track", f"{after:g} s after {before:g} s", "times must rise")
+            raise InputError(
+                "track", Message("track.after", after=after, before=before), Message("track.rise")
+            )
     for t, speed in zip(track.t_s, track.rev_s, strict=True):
         if not 0 <= speed * 60 <= TOP_RPM:
-            said = f"must be at least 0 and at most {show(TOP_RPM / 60, 'rpm', digits=0)}"
-            raise InputError("track", f"{typed_rpm(speed)} at {t:g} s", said)
+            given = Message("track.speed-at", speed=Amount(speed, "rotation"), t=t)
+            raise InputError("track", given, between(0, TOP_RPM, "rpm"))

@@ -2,6 +2,7 @@
 
 from snath.decisions.machine.parts import CRANKSHAFT, Coupling, Machine
 from snath.quantities.errors import InputError
+from snath.quantities.message import Message
 
 SOLID = ("direct", "gear", "chain")  # kinds that cannot slip; a ratio counted by hand hides a belt
 
@@ -16,7 +17,7 @@ def turns_with(machine: Machine, shaft: str, other: str) -> bool:
     """
     for name in (shaft, other):
         if name not in machine.shafts:
-            raise InputError("shaft", name, f"must be a shaft of the sheet: {', '.join(machine.shafts)}")
+            raise InputError("shaft", name, Message("fault.shaft-of-sheet", known=tuple(machine.shafts)))
     if shaft == other:
         return True
     if machine.engine.clutch and CRANKSHAFT in (shaft, other):

@@ -9,6 +9,7 @@ from snath.decisions.behaviour.ranges import turning, typed_rpm
 from snath.decisions.behaviour.setting_curve import Pair, SettingPoint, pair_around, upper
 from snath.quantities.errors import InputError, within
 from snath.quantities.measured import Measured
+from snath.quantities.message import Amount, Message, term
 
 SettingKind = Literal["turns", "notches", "spring holes"]
 Advice = Literal[
@@ -20,13 +21,13 @@ Advice = Literal[
     "repair first",
     "not adjustable here",
 ]
-STEPS = (
-    "Come from below: turn it slower than wanted first, then up to the setting, so that play is always on one side.",
-    "Blip the throttle once and let it settle.",
-    "Read it three times; set again only if all three agree.",
-    "Read idle again: top and idle are set together.",
+HOW = (
+    Message("setting.from-below"),
+    Message("setting.blip"),
+    Message("setting.three-times"),
+    Message("setting.idle-again"),
+    Message("setting.no-mixture"),
 )
-NO_MIXTURE = "Mixture screws are never a way to a speed."
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,8 +74,8 @@ class NextSetting:
         Speed to expect there. [rev/s]
     upper : float or None
         What it will stay under with 95 %. [rev/s]
-    why : str
-    steps : tuple of str
+    why : Message
+    steps : tuple of Message
         How to do it; empty where nothing is to be set.
     """
 
@@ -82,8 +83,8 @@ class NextSetting:
     position: float | None
     predicted: Measured | None
     upper: float | None
-    why: str
-    steps: tuple[str, ...] = ()
+    why: Message | str
+    steps: tuple[Message, ...] = ()
 
 
 def next_setting(given: SettingInput, *, hunts: bool | None, checked: ChecklistResult) -> NextSetting:
@@ -103,9 +104,7 @@ def next_setting(given: SettingInput, *, hunts: bool | None, checked: ChecklistR
     if given.kind == "spring holes":
         return _hole(given)
     if len({point.position for point in given.points}) < 2:
-        return _stop(
-            "measure another", "Two different settings must be measured before a third is worked out."
-        )
+        return _stop("measure another", Message("setting.two-needed"))
     return _between(given)
 
 
@@ -113,30 +112,34 @@ def _refuse_nonsense(given: SettingInput) -> None:
     for name in ("target", "set_low", "set_high", "ceiling"):
         turning(name, getattr(given, name))
     if given.set_low > given.set_high:
-        upside = f"must not be above the other end of the band, {typed_rpm(given.set_high)}"
+        upside = Message("setting.upside-down", high=Amount(given.set_high, "rotation"))
         raise InputError("set_low", typed_rpm(given.set_low), upside)
     if not given.set_low <= given.target <= given.set_high:
-        band = f"{typed_rpm(given.set_low)} to {typed_rpm(given.set_high)}"
-        raise InputError("target", typed_rpm(given.target), f"must lie in the band to set in, {band}")
+        low, high = Amount(given.set_low, "rotation"), Amount(given.set_high, "rotation")
+        raise InputError("target", typed_rpm(given.target), Message("setting.in-band", low=low, high=high))
     if given.set_high > given.ceiling:
-        allowed = f"must not be above the ceiling, {typed_rpm(given.ceiling)}"
+        allowed = Message("setting.over-ceiling", ceiling=Amount(given.ceiling, "rotation"))
         raise InputError("set_high", typed_rpm(given.set_high), allowed)
     for point in given.points:
         within("position", point.position, -1000, 1000)
         turning("speed", point.speed.value)
         if given.kind != "turns" and point.position != round(point.position):
-            raise InputError("position", point.position, f"must be a whole number for {given.kind}")
+            raise InputError(
+                "position",
+                point.position,
+                Message("setting.whole-number", kind=term("setting-kind", given.kind)),
+            )
 
 
 def _held_back(hunts: bool | None, checked: ChecklistResult) -> NextSetting | None:
     if checked.outcome:
         return _stop("not adjustable here", checked.outcome)
     if hunts:
-        return _stop("repair first", "It hunts. While it does no setting can be judged; find out why first.")
+        return _stop("repair first", Message("setting.hunts"))
     if checked.open_before_setting:
-        return _stop("checks first", "Still open: " + " ".join(checked.open_before_setting))
+        return _stop("checks first", Message("setting.still-open", open=tuple(checked.open_before_setting)))
     if hunts is None:
-        return _stop("checks first", "Whether it hunts is not known: record 20 s of steady running first.")
+        return _stop("checks first", Message("setting.hunting-not-known"))
     return None
 
 
@@ -146,13 +149,13 @@ def _inside(given: SettingInput, speed: Measured) -> bool:
 
 def _leave(given: SettingInput) -> NextSetting:
     last = given.points[-1]
-    why = "The last reading lies in the band to set in."
+    why = Message("setting.in-band-now")
     idle = last.idle
     if idle is not None and given.idle_low is not None and given.idle_high is not None:
         if not given.idle_low <= idle <= given.idle_high:
-            why += " Idle is off its figure: set the idle stop, then read the top again."
+            why = Message("setting.idle-off")
         else:
-            why += " Idle is on its figure."
+            why = Message("setting.idle-on")
     return NextSetting("leave it", last.position, last.speed, upper(last.speed), why)
 
 
@@ -162,35 +165,28 @@ def _hole(given: SettingInput) -> NextSetting:
     if fitting:
         best = min(fitting, key=lambda point: abs(point.speed.value - given.target))
         return NextSetting(
-            "set to", best.position, best.speed, upper(best.speed), "Measured, in the band.", _how()
+            "set to", best.position, best.speed, upper(best.speed), Message("setting.measured"), HOW
         )
     if len(given.points) < 2 or all(point.speed.value < given.set_low for point in given.points):
-        why = (
-            "No measured hole lies in the band, and no speed is worked out for one that was not tried. Try the "
-            "next one, throttle opened slowly, and close it at once when it comes near the ceiling."
-        )
-        return _stop("measure another", why)
-    why = "No measured hole lies in the band: between holes there is only the maker's other spring or part."
-    return _stop("no choice fits", why)
+        return _stop("measure another", Message("setting.try-next-hole"))
+    return _stop("no choice fits", Message("setting.no-hole"))
 
 
 def _between(given: SettingInput) -> NextSetting:
     pair = pair_around(given.points, given.target)
     if pair is None:
-        return _stop("measure another", "The settings measured do not differ in speed: try one further away.")
+        return _stop("measure another", Message("setting.no-difference"))
     position = pair.reachable(pair.position_for(given.target))
     if given.kind == "notches":
         return _notch(given, pair, position)
     kept = pair.kept_under(given.ceiling, position)
     if kept is None:
-        return _stop(
-            "measure another", "Both settings lie over the ceiling: set it much slower and read again."
-        )
+        return _stop("measure another", Message("setting.both-over"))
     speed = pair.speed_at(kept)
-    why = "Worked out between two measured settings."
+    why = Message("setting.between")
     if not 0 <= pair.share(kept) <= 1:
-        why = "A step past the measured settings, not far: read it before the next."
-    return NextSetting("set to", kept, speed, pair.upper_at(kept), why, _how())
+        why = Message("setting.step-past")
+    return NextSetting("set to", kept, speed, pair.upper_at(kept), why, HOW)
 
 
 def _notch(given: SettingInput, pair: Pair, position: float) -> NextSetting:
@@ -201,16 +197,12 @@ def _notch(given: SettingInput, pair: Pair, position: float) -> NextSetting:
         if pair.upper_at(notch) <= given.ceiling and speed.value <= given.set_high:
             choices.append((abs(speed.value - given.target), notch, speed))
     if not choices:
-        return _stop("no choice fits", "The notches around the target lie past the band to set in.")
+        return _stop("no choice fits", Message("setting.notches-past"))
     _, notch, speed = min(choices, key=lambda choice: choice[0])
     in_band = speed.value >= given.set_low
-    why = "Worked out between two measured notches." if in_band else "Nearest notch, still under the band."
-    return NextSetting("set to", float(notch), speed, pair.upper_at(notch), why, _how())
+    why = Message("setting.between-notches") if in_band else Message("setting.nearest-notch")
+    return NextSetting("set to", float(notch), speed, pair.upper_at(notch), why, HOW)
 
 
-def _how() -> tuple[str, ...]:
-    return (*STEPS, NO_MIXTURE)
-
-
-def _stop(advice: Advice, why: str) -> NextSetting:
+def _stop(advice: Advice, why: Message | str) -> NextSetting:
     return NextSetting(advice, None, None, None, why)

@@ -15,17 +15,13 @@ from snath.decisions.machine.rows import rows_for
 from snath.decisions.verdict.verdict import Word
 from snath.formulas.signals.candidates import Track
 from snath.quantities.errors import InputError, within
+from snath.quantities.message import Amount, Message, term
 from snath.rules.book import Rule
 from snath.rules.scope import design_of
 
-CAUTIONS = (
-    "What looks stopped may be turning: nobody reaches, looks, films or strobes under a deck.",
-    "Stand clear of the discharge, guards on, outdoors, eyes and ears covered.",
-)
+CAUTIONS = (Message("stop.may-be-turning"), Message("stop.stand-clear"))
 MAKER = "maker's manual"
-HEARD = (
-    "Known by sound alone: until sound has been held against stops that were seen, it passes no stop test."
-)
+HEARD = Message("stop.heard-alone")
 LEAST_SEEN = 0.3  # share of its speed down to which a curve must be seen to clear: brakes fade and let go
 
 
@@ -72,7 +68,7 @@ class StopLimit:
         pass, fail or undecided by this limit alone.
     may_pass : bool
         False for a row that can condemn but never clear.
-    why : str
+    why : Message
     """
 
     basis: str
@@ -82,7 +78,7 @@ class StopLimit:
     limit: float
     word: Word
     may_pass: bool
-    why: str
+    why: Message
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,21 +92,21 @@ class StopResult:
     evidence : StopEvidence or None
         None where the track was not the blade's.
     limits : tuple of StopLimit
-    reasons, settle, cautions : tuple of str
+    reasons, settle, cautions : tuple of Message
     """
 
     word: Word
     evidence: StopEvidence | None
     limits: tuple[StopLimit, ...]
-    reasons: tuple[str, ...]
-    settle: tuple[str, ...]
-    cautions: tuple[str, ...] = CAUTIONS
+    reasons: tuple[Message, ...]
+    settle: tuple[Message, ...]
+    cautions: tuple[Message, ...] = CAUTIONS
 
 
 @cache
-def devices() -> dict[str, str]:
+def devices() -> dict[str, Message]:
     """Stop devices and how each is tested."""
-    return {row["id"]: row["test"] for row in _data()["device"]}
+    return {row["id"]: term("stop-device", row["id"]) for row in _data()["device"]}
 
 
 def judge_stop(given: StopInput, machine: Machine, rules: tuple[Rule, ...], *, market: str) -> StopResult:
@@ -122,14 +118,12 @@ def judge_stop(given: StopInput, machine: Machine, rules: tuple[Rule, ...], *, m
         If the device or a shaft is unknown, the release comes after the standstill, or the track is bad.
     """
     if given.device not in devices():
-        raise InputError("device", given.device, f"must be one of {', '.join(devices())}")
+        raise InputError("device", given.device, Message("fault.one-of", known=tuple(devices())))
     if given.maker_limit is not None:
         within("maker_limit", given.maker_limit, 0, 60, "s", open_low=True)
     if not _is_the_blades(given, machine):
-        why = (
-            f"The track is of the {given.track.shaft}, which can stop without the blade or run on without it."
-        )
-        return StopResult("undecided", None, (), (why,), ("Take the track at the blade's own shaft.",))
+        why = Message("stop.other-shaft", shaft=given.track.shaft)
+        return StopResult("undecided", None, (), (why,), (Message("stop.own-shaft"),))
     evidence = stop_evidence(
         given.track, u_release=given.u_release, u_standstill=given.u_standstill, braked=_may_let_go(given)
     )
@@ -166,53 +160,57 @@ def _held(
 ) -> Iterator[StopLimit]:
     if given.maker_limit is not None:
         yield _limit(
-            evidence, MAKER, f"{given.maker_limit:g} s", "read", given.maker_source, given.maker_limit, ""
+            evidence, MAKER, f"{given.maker_limit:g} s", "read", given.maker_source, given.maker_limit, None
         )
     rows = rows_for(machine, "blade", rules, market=market)
-    never = {row["rule"]: row["why"] for row in _data()["row"] if not row["may_pass"]}
+    never = {row["rule"] for row in _data()["row"] if not row["may_pass"]}
     for rule in rows:
         if rule.kind == "stopping time" and rule.at_most is not None:
-            why = never.get(rule.overrides or rule.id, never.get(rule.id, ""))
+            named = next((id for id in (rule.overrides, rule.id) if id in never), None)
+            why = None if named is None else term("clears-nothing", named)
             yield _limit(evidence, rule.id, rule.printed, rule.standing, rule.source, rule.at_most, why)
 
 
 def _limit(
-    evidence: StopEvidence, basis: str, printed: str, standing: str, source: str, limit: float, never: str
+    evidence: StopEvidence,
+    basis: str,
+    printed: str,
+    standing: str,
+    source: str,
+    limit: float,
+    never: Message | None,
 ) -> StopLimit:
     word, why = _against(evidence, limit)
-    if word == "pass" and never:
+    if word == "pass" and never is not None:
         word, why = "undecided", never
-    return StopLimit(basis, printed, standing, source, limit, word, not never, why)
+    return StopLimit(basis, printed, standing, source, limit, word, never is None, why)
 
 
-def _against(evidence: StopEvidence, limit: float) -> tuple[Word, str]:
+def _against(evidence: StopEvidence, limit: float) -> tuple[Word, Message]:
     if evidence.still_turning > limit:
-        return "fail", f"Still turning {evidence.still_turning:.2f} s after release."
+        return "fail", Message("stop.still-turning", t=evidence.still_turning)
     if evidence.earliest > limit and evidence.value is not None:
-        return "fail", f"Stands still no earlier than {evidence.earliest:.2f} s after release."
+        return "fail", Message("stop.no-earlier", t=evidence.earliest)
     if evidence.latest <= limit:
         if not evidence.released:
-            return "undecided", "The release was not marked, so the time may be longer than seen."
+            return "undecided", Message("stop.release-not-marked")
         if evidence.how != "seen" and _lowest_seen(evidence) > LEAST_SEEN:
-            seen = f"Seen only down to {_lowest_seen(evidence):.0%} of its speed"
-            return "undecided", f"{seen}: how it goes on from there is not known."
+            return "undecided", Message("stop.seen-down-to", share=Amount(_lowest_seen(evidence), "share"))
         if evidence.heard_alone:
             return "undecided", HEARD
-        return "pass", f"Stands still within {evidence.latest:.2f} s of release."
+        return "pass", Message("stop.within", t=evidence.latest)
     if math.isinf(evidence.latest):
         return "undecided", _unbounded(evidence)
-    return "undecided", f"Between {evidence.earliest:.2f} and {evidence.latest:.2f} s: too close to call."
+    return "undecided", Message("stop.too-close", earliest=evidence.earliest, latest=evidence.latest)
 
 
-def _unbounded(evidence: StopEvidence) -> str:
+def _unbounded(evidence: StopEvidence) -> Message:
     if evidence.heard_alone and evidence.how == "from the curve":
         return HEARD
     if evidence.how != "from the curve" or evidence.run_down is None:
-        return "Nothing on the track bounds the moment of standstill."
-    return (
-        f"Seen only down to {_lowest_seen(evidence):.0%} of its speed. As it was slowing it would stand still after "
-        f"about {evidence.value:.2f} s, but a brake can let go below what was seen."
-    )
+        return Message("stop.unbounded")
+    seen = Amount(_lowest_seen(evidence), "share")
+    return Message("stop.brake-may-let-go", share=seen, t=evidence.value or 0.0)
 
 
 def _lowest_seen(evidence: StopEvidence) -> float:
@@ -227,37 +225,43 @@ def _word(limits: tuple[StopLimit, ...]) -> Word:
     return "pass" if clearing and all(limit.word == "pass" for limit in clearing) else "undecided"
 
 
-def _reasons(evidence: StopEvidence, limits: tuple[StopLimit, ...]) -> Iterator[str]:
+def _reasons(evidence: StopEvidence, limits: tuple[StopLimit, ...]) -> Iterator[Message]:
     for limit in limits:
-        yield f"{limit.basis}, {limit.printed}: {limit.word}. {limit.why}"
+        yield Message(
+            "stop.by-limit",
+            basis=limit.basis,
+            printed=limit.printed,
+            word=term("verdict-word", limit.word),
+            why=limit.why,
+        )
     if not any(limit.basis == MAKER for limit in limits):
-        yield "The maker's figure is not on the job."
+        yield Message("stop.no-maker-figure")
     if not limits:
-        yield "No limit is known for this machine, so nothing is judged."
+        yield Message("stop.no-limit")
     if evidence.mistaken:
         yield evidence.mistaken
     if evidence.run_down is not None and not evidence.run_down.understood:
-        yield "The curve is not one that friction makes: a clutch, a belt or another sound is in it."
+        yield Message("stop.not-friction")
 
 
-def _remembered(given: StopInput, machine: Machine) -> Iterator[str]:
+def _remembered(given: StopInput, machine: Machine) -> Iterator[Message]:
     """What the trade remembers, where the manual is missing: it settles nothing."""
     if given.maker_limit is not None:
         return
     for row in _data()["remembered"]:
         if machine.kind in row["machines"] and design_of(machine.kind, machine.product) in row["products"]:
-            yield f"Service people remember {row['printed']} for such a machine ({row['source']}); it settles nothing."
+            yield Message("stop.remembered", printed=row["printed"], source=row["source"])
 
 
-def _settle(evidence: StopEvidence, limits: tuple[StopLimit, ...]) -> Iterator[str]:
+def _settle(evidence: StopEvidence, limits: tuple[StopLimit, ...]) -> Iterator[Message]:
     if _word(limits) != "undecided":
         return
     if not any(limit.basis == MAKER for limit in limits):
-        yield "Look up the stopping time in the machine's manual."
+        yield Message("stop.look-up")
     if evidence.how != "seen" or evidence.heard_alone:
-        yield "Record until the blade certainly stands still, with a mark on the blade shaft seen from above."
+        yield Message("stop.record-to-rest")
     if not evidence.released:
-        yield "Mark the moment the control is let go: say it aloud, or have the hand in the picture."
+        yield Message("stop.mark-release")
 
 
 @cache

@@ -9,6 +9,7 @@ from snath.formulas.signals.candidates import Track
 from snath.formulas.stopping.fit import RunDown, fit_run_down
 from snath.formulas.stopping.rest import FEWEST, rest_moment
 from snath.quantities.errors import InputError, within
+from snath.quantities.message import Message
 
 COVERAGE = 1.96
 MOVING = 3.0  # standard uncertainties that a speed must have to count as turning
@@ -19,8 +20,8 @@ DRAWN = 0.05  # of the stopping time; standard error of 30 simulated stops heard
 SLOW = 8.0  # standard uncertainties; what is slower belongs to the end of the course
 LAST, AT_REST = 6, 3  # moving points the end begins with at least, and points at rest that it needs
 RISEN = 0.05  # share of the speed before by which nothing that coasts gets faster again
-STILL_TURNS = "The track still turns after the marked standstill: the mark was left out."
-SPEEDS_UP = "The speed rises again, as no blade does that was let go: from there on something else was read."
+STILL_TURNS = Message("stop.still-turns")
+SPEEDS_UP = Message("stop.speeds-up")
 
 How = Literal["seen", "from the curve", "not reached"]
 
@@ -49,8 +50,8 @@ class StopEvidence:
         Whether the stop, or the curve nearly down to it, is on the track.
     run_down : RunDown or None
         The fitted friction.
-    mistaken : str
-        What is wrong with a mark or the track, where one or the end of the other was left out for it; else empty.
+    mistaken : Message or None
+        What is wrong with a mark or the track, where one or the end of the other was left out for it.
     heard_alone : bool
         Whether nothing but sound says when it stood still: nobody marked that it was seen to.
     """
@@ -63,7 +64,7 @@ class StopEvidence:
     released: bool
     visible: bool
     run_down: RunDown | None
-    mistaken: str = ""
+    mistaken: Message | None = None
     heard_alone: bool = False
     as_seen: tuple[float, float] | None = None
 
@@ -92,10 +93,10 @@ def stop_evidence(
     checked_track(track, fewest=ENOUGH)
     release, standstill = _moment(track, "release"), _moment(track, "standstill")
     if release is not None and standstill is not None and release >= standstill:
-        raise InputError("release", f"{release:g} s", f"must come before the standstill at {standstill:g} s")
+        raise InputError("release", f"{release:g} s", Message("stop.before-standstill", t=standstill))
     last = max(_turning(track), default=-math.inf)
     coasting = _coasting(track, release if release is not None else _first_fall(track))
-    mistaken = ""
+    mistaken: Message | None = None
     if len(coasting.t_s) < len(track.t_s):
         mistaken = SPEEDS_UP
     elif standstill is not None and last > standstill + COVERAGE * u_standstill:
@@ -168,7 +169,7 @@ def _moment(track: Track, kind: str) -> float | None:
         return None
     first, last = track.t_s[0], track.t_s[-1]
     if kind == "release" and not first <= moments[-1] <= last:
-        raise InputError(kind, f"{moments[-1]:g} s", f"must lie on the track, {first:g} to {last:g} s")
+        raise InputError(kind, f"{moments[-1]:g} s", Message("track.on-it", begin=first, end=last))
     return moments[-1]
 
 

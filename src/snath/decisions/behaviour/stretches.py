@@ -9,6 +9,7 @@ import numpy as np
 from snath.formulas.signals.candidates import Track
 from snath.quantities.errors import InputError
 from snath.quantities.measured import Line, Measured
+from snath.quantities.message import Message
 
 Load = Literal["no load", "loaded"]
 CHANGES: dict[str, Load] = {"load on": "loaded", "load off": "no load"}
@@ -51,12 +52,10 @@ def stretches(track: Track, *, otherwise: Load) -> tuple[Stretch, ...]:
     changes = sorted((e for e in track.events if e.kind in CHANGES), key=lambda event: event.t_s)
     for event in changes:
         if not begin < event.t_s < finish:
-            raise InputError(
-                event.kind, f"{event.t_s:g} s", f"must lie on the track, {begin:g} to {finish:g} s"
-            )
+            raise InputError(event.kind, f"{event.t_s:g} s", Message("track.on-it", begin=begin, end=finish))
     for one, other in pairwise(changes):
         if one.kind == other.kind:
-            raise InputError(other.kind, f"{other.t_s:g} s", f"comes twice in a row, first at {one.t_s:g} s")
+            raise InputError(other.kind, f"{other.t_s:g} s", Message("track.twice", first=one.t_s))
     if not changes:
         return (Stretch(otherwise, begin, finish, begin),)
     before: Load = "loaded" if changes[0].kind == "load off" else "no load"

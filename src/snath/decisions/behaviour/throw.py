@@ -16,17 +16,13 @@ from snath.formulas.throwing.energy import drop_height, kinetic_energy
 from snath.formulas.throwing.launch import launch_speed, opening_elevations
 from snath.quantities.constants import STANDARD_GRAVITY
 from snath.quantities.errors import InputError, within
+from snath.quantities.message import Amount, Message
 from snath.quantities.units import show
 
 HAMMER = 1.0  # kg
-KEEP_AWAY = (
-    "Keep people and animals away as the machine's manual says; no distance makes a thrown stone harmless."
-)
-ONLY_SQUARE = (
-    "(1 + e) times tip speed holds for a light thing at rest, struck squarely; everything else leaves slower, "
-    "down to nothing."
-)
-NOT_CLEAR = "Distances are for teaching. None of them is a distance at which anybody is out of reach."
+KEEP_AWAY = Message("throw.keep-away")
+ONLY_SQUARE = Message("throw.only-square")
+NOT_CLEAR = Message("throw.not-clear")
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,7 +63,7 @@ class ThrowResult:
     carried: tuple[Carried, ...]
     training: tuple[Reach, ...]
     elevations: tuple[float, float] | None
-    notes: tuple[str, ...]
+    notes: tuple[Message, ...]
 
 
 def judge_throw(given: ThrowInput) -> ThrowResult:
@@ -100,9 +96,9 @@ def judge_throw(given: ThrowInput) -> ThrowResult:
 
 def _refuse_nonsense(given: ThrowInput) -> None:
     if not given.stages:
-        raise InputError("tip speed", "none", "needs at least one stage: as found, as left or at the limit")
+        raise InputError("tip speed", "none", Message("throw.needs-stage"))
     if not given.things:
-        raise InputError("thing", "none", "needs at least one thing that may be thrown")
+        raise InputError("thing", "none", Message("throw.needs-thing"))
     for stage in given.stages:
         within("tip_speed", stage.tip_speed, 0, 500, "m/s", open_low=True)
     for thing in given.things:
@@ -111,7 +107,7 @@ def _refuse_nonsense(given: ThrowInput) -> None:
         within(name, getattr(given, name), 0, 1)
     if given.bounce_high < given.bounce_low:
         raise InputError(
-            "bounce_high", given.bounce_high, f"must be at least the least bounce, {given.bounce_low:g}"
+            "bounce_high", given.bounce_high, Message("throw.least-bounce", low=given.bounce_low)
         )
     shown_within("slope", given.surroundings.slope, -57, 57, "deg")
     if given.opening is not None:
@@ -128,7 +124,7 @@ def _refuse_opening(place: Opening) -> None:
     ):
         shown_within(name, getattr(place, name), 0, most, "mm", open_low=name == "edge_distance")
     if place.edge_high < place.edge_low:
-        least = f"must be at least the lower edge, {show(place.edge_low, 'mm', digits=0)}"
+        least = Message("throw.lower-edge", low=Amount(place.edge_low, "length"))
         raise InputError("edge_high", show(place.edge_high, "mm", digits=0), least)
 
 

@@ -21,14 +21,13 @@ class Grade:
         "G16".
     velocity : float
         The grade's figure, e_per times omega. [m/s]
-    printed, used_for, source, edition, standing : str
+    printed, source, edition, standing : str
         Digits as printed, what the table names for it, and how that is known.
     """
 
     id: str
     velocity: float
     printed: str
-    used_for: str
     source: str
     edition: str
     standing: str

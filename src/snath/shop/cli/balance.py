@@ -9,7 +9,7 @@ import click
 from snath.decisions.behaviour.balance import BalanceInput, BalanceResult, judge_balance
 from snath.quantities.numbers import DecimalMark
 from snath.quantities.units import show
-from snath.shop.cli.answer import answer, json_option, speaks_plainly
+from snath.shop.cli.answer import answer, json_option, said, speaks_plainly
 from snath.shop.cli.as_typed import as_typed
 from snath.shop.cli.common import decimal_option
 from snath.shop.cli.typed import Typed
@@ -80,5 +80,5 @@ def _text(found: BalanceResult, mark: DecimalMark) -> Iterator[str]:
     yield f"{found.grade} would permit {grams(found.permitted_at_tip)} at the tip."
     if found.balancer_floor is not None:
         yield f"Your balancer shows {found.balancer_floor * 1e6:,.0f} g mm and more."
-    yield found.grade_standing
-    yield from found.notes
+    yield said(found.grade_standing)
+    yield from map(said, found.notes)

@@ -8,6 +8,7 @@ from snath.decisions.behaviour.behaviour import BehaviourResult
 from snath.decisions.behaviour.stop import StopResult
 from snath.decisions.job.schema import rounded
 from snath.quantities.units import show
+from snath.shop.cli.answer import said
 from snath.shop.cli.governor_words import governor_text
 
 OPEN = "Still open before any setting: {}"
@@ -29,19 +30,19 @@ def behaviour_text(found: BehaviourResult) -> Iterator[str]:
             yield "\n".join([f"Governor, {name}", *governor_text(governor, wish, None)])
     if found.setting is not None:
         place = "" if found.setting.position is None else f" {found.setting.position:.2f}"
-        steps = [f"  {step}" for step in found.setting.steps]
-        yield "\n".join([f"Next setting: {found.setting.advice}{place}. {found.setting.why}", *steps])
+        steps = [f"  {said(step)}" for step in found.setting.steps]
+        yield "\n".join([f"Next setting: {found.setting.advice}{place}. {said(found.setting.why)}", *steps])
     if found.stop is not None:
         yield "\n".join(_stop(found.stop))
     if found.balance is not None:
         force = show(found.balance.force, "N", digits=0)
         head = f"Balance: pulls with {force}, {found.balance.beside_blade:.0f} times the blade's own weight."
-        yield "\n".join([head, *found.balance.notes])
+        yield "\n".join([head, *map(said, found.balance.notes)])
     if found.throw is not None:
         energies = [
             f"{one.thing}, {one.stage}: {show(one.energy_low, 'J', digits=0)}" for one in found.throw.carried
         ]
-        yield "\n".join([*energies, *found.throw.notes])
+        yield "\n".join([*energies, *map(said, found.throw.notes)])
     if found.checklist is not None:
         checked = found.checklist
         waiting = [OPEN.format(text) for text in checked.open_before_setting]
@@ -51,6 +52,6 @@ def behaviour_text(found: BehaviourResult) -> Iterator[str]:
 
 def _stop(found: StopResult) -> Iterator[str]:
     yield f"Blade stop: {found.word}"
-    yield from found.reasons
-    yield from (f"-> {step}" for step in found.settle)
-    yield from found.cautions
+    yield from map(said, found.reasons)
+    yield from (f"-> {said(step)}" for step in found.settle)
+    yield from map(said, found.cautions)

@@ -11,6 +11,7 @@ from snath.decisions.behaviour.setting import NextSetting
 from snath.decisions.behaviour.steadiness import Changed, Steadiness
 from snath.quantities.measured import Measured
 from snath.quantities.units import show
+from snath.shop.cli.answer import facts, said
 from snath.shop.cli.common import tenth_rpm
 from snath.shop.cli.words import RUNNING_CAUTION, rpm
 
@@ -29,8 +30,8 @@ def governor_data(found: GovernorResult, wish: Complaint | None, ahead: NextSett
         "steady": [_steady(one) for one in found.steady],
         "changes": [_changed(one) for one in found.changes],
         "figures": [_figure(one) for one in found.figures],
-        "notes": list(found.notes),
-        "next_steps": list(found.next_steps),
+        "notes": facts(found.notes),
+        "next_steps": facts(found.next_steps),
     }
     if wish is not None:
         data["wanted"] = _wanted(wish)
@@ -88,8 +89,8 @@ def _next_setting(ahead: NextSetting) -> dict[str, Any]:
         "position": None if ahead.position is None else round(ahead.position, 3),
         "predicted_rpm": _measured(ahead.predicted),
         "stays_under_rpm": tenth_rpm(ahead.upper),
-        "why": ahead.why,
-        "steps": list(ahead.steps),
+        "why": facts((ahead.why,))[0],
+        "steps": facts(ahead.steps),
     }
 
 
@@ -116,11 +117,11 @@ def governor_text(found: GovernorResult, wish: Complaint | None, ahead: NextSett
         yield _steady_text(one)
     for change in found.changes:
         yield _changed_text(change)
-    yield from (f"  {met.why} ({met.limits}; known: {met.standing})" for met in found.figures)
+    yield from (f"  {said(met.why)} ({met.limits}; known: {met.standing})" for met in found.figures)
     yield from _wish_text(wish)
     yield from _ahead_text(ahead)
-    yield from found.notes
-    yield from (f"-> {step}" for step in found.next_steps)
+    yield from map(said, found.notes)
+    yield from (f"-> {said(step)}" for step in found.next_steps)
     yield RUNNING_CAUTION
 
 
@@ -159,7 +160,7 @@ def _ahead_text(ahead: NextSetting | None) -> Iterator[str]:
     if ahead is None:
         return
     where = "" if ahead.position is None else f" {ahead.position:.2f}"
-    yield f"Next setting: {ahead.advice}{where}. {ahead.why}"
+    yield f"Next setting: {ahead.advice}{where}. {said(ahead.why)}"
     if ahead.predicted is not None and ahead.upper is not None:
         yield f"Expect {rpm(ahead.predicted.value)}, not over {rpm(ahead.upper, side='up')} (95 %)."
-    yield from (f"  {step}" for step in ahead.steps)
+    yield from (f"  {said(step)}" for step in ahead.steps)

@@ -11,7 +11,7 @@ from snath.decisions.machine.parts import Machine
 from snath.decisions.machine.sheet import read_sheet
 from snath.quantities.errors import InputError
 from snath.quantities.numbers import DecimalMark
-from snath.shop.cli.answer import EXIT_OF, answer, json_option, speaks_plainly
+from snath.shop.cli.answer import EXIT_OF, answer, facts, json_option, said, speaks_plainly
 from snath.shop.cli.as_typed import as_typed
 from snath.shop.cli.common import decimal_option, market_option, rule_book, rules_option
 from snath.shop.cli.typed import Typed
@@ -87,9 +87,9 @@ def _data(found: StopResult) -> dict[str, Any]:
     return {
         "verdict": found.word,
         "limits": [_limit(limit) for limit in found.limits],
-        "reasons": list(found.reasons),
-        "settle": list(found.settle),
-        "cautions": list(found.cautions),
+        "reasons": facts(found.reasons),
+        "settle": facts(found.settle),
+        "cautions": facts(found.cautions),
         "stop_s": None,
         **(_evidence(found.evidence) if found.evidence else {}),
     }
@@ -103,7 +103,7 @@ def _limit(limit: StopLimit) -> dict[str, Any]:
         "verdict": limit.word,
         "may_pass": limit.may_pass,
         "standing": limit.standing,
-        "why": limit.why,
+        "why": facts((limit.why,))[0],
     }
 
 
@@ -137,6 +137,6 @@ def _text(found: StopResult) -> Iterator[str]:
         yield f"{evidence.value:.2f} s from release, {span}, {evidence.how}."
     elif evidence is not None:
         yield f"Still turning {evidence.still_turning:.2f} s after release; its standstill is not on the track."
-    yield from found.reasons
-    yield from (f"-> {step}" for step in found.settle)
-    yield from found.cautions
+    yield from map(said, found.reasons)
+    yield from (f"-> {said(step)}" for step in found.settle)
+    yield from map(said, found.cautions)

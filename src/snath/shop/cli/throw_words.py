@@ -6,6 +6,7 @@ from typing import Any
 from snath.decisions.behaviour.throw import Carried, ThrowResult
 from snath.decisions.behaviour.throw_reach import Reach
 from snath.quantities.units import show
+from snath.shop.cli.answer import facts, said
 
 
 def throw_data(judged: ThrowResult, rule: str) -> dict[str, Any]:
@@ -14,7 +15,7 @@ def throw_data(judged: ThrowResult, rule: str) -> dict[str, Any]:
         "rule": rule,
         "carried": [_carried(one) for one in judged.carried],
         "training": [_reach(one) for one in judged.training],
-        "notes": list(judged.notes),
+        "notes": facts(judged.notes),
     }
 
 
@@ -66,4 +67,4 @@ def throw_text(judged: ThrowResult) -> Iterator[str]:
     for reach in judged.training:
         ball = "" if reach.sphere is None else f", a smooth ball {reach.sphere:.0f} m"
         yield f"For teaching, {reach.stage}: a stone {reach.rough:.0f} to {reach.smoother:.0f} m{ball}."
-    yield from judged.notes
+    yield from map(said, judged.notes)

@@ -45,13 +45,12 @@ def stop_block(job: Job, result: Result, voice: Voice, *, width: float = TRACK_W
     given, found = job.behaviour.stop, result.behaviour.stop
     if given is None or found is None:
         return None
-    by_limit = tuple(f"{limit.basis}, {limit.printed}: " for limit in found.limits)
     return StopBlock(
         word=found.word,
         said=voice.term("word", found.word),
         facts=_facts(given, found, voice),
         limits=_limits(found, voice),
-        reasons=[voice.said(reason) for reason in found.reasons if not reason.startswith(by_limit)],
+        reasons=[voice.said(reason) for reason in found.reasons if reason.code != "stop.by-limit"],
         settle=[voice.said(step) for step in found.settle],
         cautions=[voice.said(caution) for caution in found.cautions],
         picture=track_picture(given.track, voice, width=width, height=TRACK_HEIGHT),

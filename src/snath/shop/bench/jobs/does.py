@@ -1,12 +1,13 @@
 """What the machine does at its speed: governor, stop, throw and balance of a job, as sections of its pages."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from django.utils.translation import gettext
 
+from snath.quantities.message import Message
 from snath.shop.bench.jobs.kept import OpenJob
-from snath.shop.bench.liking import DecimalMark, Liking
+from snath.shop.bench.liking import Liking
 from snath.shop.bench.words import said
 
 
@@ -22,10 +23,10 @@ class Section:
 
 def does(job: OpenJob, liking: Liking) -> list[Section]:
     """A section for every answer the job holds; hazards are shown and decide nothing."""
-    return list(_sections(job, liking.decimal_mark))
+    return list(_sections(job, liking))
 
 
-def _sections(job: OpenJob, mark: DecimalMark) -> Iterator[Section]:
+def _sections(job: OpenJob, liking: Liking) -> Iterator[Section]:
     found = job.result.behaviour
     for title, governor in (
         (gettext("Governor, as found"), found.governor_found),
@@ -33,16 +34,18 @@ def _sections(job: OpenJob, mark: DecimalMark) -> Iterator[Section]:
     ):
         if governor is not None:
             held = (gettext("It holds its speed: no hunting was found."),) if governor.hunts is False else ()
-            yield _section(title, "", (*held, *governor.notes), governor.next_steps, mark)
+            yield _section(title, "", (*held, *governor.notes), governor.next_steps, liking)
     if found.stop is not None:
-        yield _section(gettext("Stopping"), found.stop.word, found.stop.reasons, found.stop.settle, mark)
+        yield _section(gettext("Stopping"), found.stop.word, found.stop.reasons, found.stop.settle, liking)
     if found.balance is not None:
-        yield _section(gettext("Balance"), "", found.balance.notes, (), mark)
+        yield _section(gettext("Balance"), "", found.balance.notes, (), liking)
     if found.throw is not None:
-        yield _section(gettext("What it can throw"), "", found.throw.notes, (), mark)
+        yield _section(gettext("What it can throw"), "", found.throw.notes, (), liking)
 
 
 def _section(
-    title: str, word: str, lines: tuple[str, ...], settle: tuple[str, ...], mark: DecimalMark
+    title: str, word: str, lines: Iterable[Message | str], settle: Iterable[Message], liking: Liking
 ) -> Section:
-    return Section(title, word, [said(line, mark) for line in lines], [said(step, mark) for step in settle])
+    return Section(
+        title, word, [said(line, liking) for line in lines], [said(step, liking) for step in settle]
+    )
