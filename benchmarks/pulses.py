@@ -5,7 +5,7 @@ import numpy as np
 from benchmarks.kept import Row, bounds, rows, share_of, table, verdict
 from benchmarks.simulator.edges import PickUp, edges, wheel
 from benchmarks.simulator.ride import ride
-from snath.formulas.signals.pulses import speed_from_pulses
+from snath.formulas.signals.pulses.read import speed_from_pulses
 
 SECONDS = 5.0
 COUNT = 40

@@ -7,7 +7,7 @@ import numpy as np
 
 from benchmarks.unseen import pulses_spun, pulses_waved
 from benchmarks.unseen.drawn import cases, ranges, seeds, wilson
-from snath.formulas.signals.pulses import speed_from_pulses
+from snath.formulas.signals.pulses.read import speed_from_pulses
 
 FAMILIES: dict[str, Any] = {"spun": pulses_spun, "waved": pulses_waved}
 COUNT = 200

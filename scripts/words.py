@@ -42,7 +42,12 @@ SHOP = ("bench", "site", "records")
 CORE = (
     *("decisions", "quantities", "rules/load.py", "formulas/belts/sections.py", "formulas/belts/grooves.py"),
     *("formulas/signals/sound.py", "formulas/signals/sound_answer.py", "formulas/signals/aliases.py"),
-    *("formulas/signals/live.py", "formulas/signals/pulses.py", "shop/media"),
+    *(
+        "formulas/signals/live.py",
+        "formulas/signals/pulses/read.py",
+        "formulas/signals/pulses/seen.py",
+        "shop/media",
+    ),
     *("formulas/signals/flicker.py", "formulas/signals/flicker_answer.py"),
     *("formulas/signals/flicker_left.py", "formulas/signals/flicker_shutter.py"),
     "formulas/signals/flicker_budget.py",

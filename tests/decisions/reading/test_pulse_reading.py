@@ -3,7 +3,7 @@ import pytest
 
 from snath.decisions.machine.parts import Engine, Machine
 from snath.decisions.reading.pulse_reading import likely_per_turn, reading_from_pulses, sparks_per_turn
-from snath.formulas.signals.pulses import speed_from_pulses
+from snath.formulas.signals.pulses.read import speed_from_pulses
 from snath.quantities.errors import InputError
 
 

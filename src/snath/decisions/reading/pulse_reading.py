@@ -2,7 +2,8 @@
 
 from snath.decisions.machine.parts import CRANKSHAFT, Condition, Engine, Machine
 from snath.decisions.reading.reading import Reading
-from snath.formulas.signals.pulses import USUAL, PulseResult
+from snath.formulas.signals.pulses.read import USUAL
+from snath.formulas.signals.pulses.result import PulseResult
 from snath.quantities.errors import InputError
 
 

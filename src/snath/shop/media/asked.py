@@ -11,7 +11,7 @@ from snath.formulas.signals.candidates import Track
 from snath.formulas.signals.flicker import NOTHING_KNOWN
 from snath.formulas.signals.flicker_shutter import Shutter
 from snath.formulas.signals.light_result import LightResult
-from snath.formulas.signals.pulses import PulseResult
+from snath.formulas.signals.pulses.result import PulseResult
 from snath.formulas.signals.sound_result import SoundResult
 
 Kind = Literal["sound", "pulses", "light"]

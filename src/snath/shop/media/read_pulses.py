@@ -8,7 +8,7 @@ from snath.decisions.machine.parts import CRANKSHAFT
 from snath.decisions.reading.apart import apart
 from snath.decisions.reading.merge import orders_from_machine
 from snath.decisions.reading.pulse_reading import likely_per_turn, reading_from_pulses, sparks_per_turn
-from snath.formulas.signals.pulses import speed_from_pulses
+from snath.formulas.signals.pulses.read import speed_from_pulses
 from snath.quantities.errors import InputError
 from snath.shop.media.asked import Asked, Read
 from snath.shop.media.door import Source

@@ -1,4 +1,4 @@
-"""Which pulses of a list are real, which were missed, and how many places of the wheel lie between two?
+"""Leave out pulses that are none, and count the places of an even wheel between the others.
 
 A wheel with evenly placed marks gives intervals that are whole multiples of one slowly changing base
 interval. A missed pulse makes two or three of them; a doubled one splits one in two odd parts.
@@ -30,6 +30,8 @@ class Edges:
         Share of the intervals that no whole multiple explains; high where marks are uneven.
     firm : ndarray of bool, shape (n,)
         Pulses that stand alone and whose neighbours confirm them: fit to count from and to.
+    scatter : float or None
+        Standard deviation of one edge's moment where that is known; None where even pulses are to tell it. [s]
     """
 
     t_s: np.ndarray
@@ -37,6 +39,7 @@ class Edges:
     doubled: int
     odd: float
     firm: np.ndarray
+    scatter: float | None = None
 
     @property
     def empty(self) -> int:

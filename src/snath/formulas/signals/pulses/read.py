@@ -1,14 +1,15 @@
-"""How fast did the shaft turn that made these pulses?"""
+"""Read the speed of the shaft that made a list of pulses."""
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 
 from snath.formulas.signals.candidates import Candidate, Track
-from snath.formulas.signals.edges import Edges, kept_edges
+from snath.formulas.signals.pulses.edges import Edges
+from snath.formulas.signals.pulses.result import PulseResult
+from snath.formulas.signals.pulses.seen import Seen, seen_in
+from snath.formulas.signals.pulses.wheel import repeat_length
 from snath.formulas.signals.steadiness import EIGHTHS, wander
-from snath.formulas.signals.uneven import uneven_edges
-from snath.formulas.signals.wheel import repeat_length, wheel_from_gaps
 from snath.quantities.errors import InputError, within
 from snath.quantities.measured import Line, Measured
 
@@ -20,58 +21,10 @@ USUAL = (
 )  # pulses a turn of a bare lead or mark; common practice, no source
 LEAST_JITTER = 0.005  # of a cycle's length: what petrol engines show off load, from memory
 CLOSEST, FURTHEST = 1e-6, 1e3  # s between pulses of any shaft
-UNEVEN = 0.15  # share of unexplained intervals from which the marks are taken for uneven
-LURCHING = (
-    0.25  # the same where there is one mark and nothing to be uneven: an engine may hunt from spark to spark
-)
-
-
-@dataclass(frozen=True, slots=True)
-class PulseResult:
-    """Speeds that fit a list of pulses.
-
-    Attributes
-    ----------
-    candidates : tuple of Candidate
-        All that fit, likeliest first.
-    decided : bool
-        Whether they leave one speed.
-    steady : Measured or None
-        Turns counted over time, with its budget. [rev/s]
-    track : Track or None
-        Speed turn by turn.
-    per_turn : float or None
-        Places a turn that the speed was worked out with.
-    found : str
-        What the pulses themselves say of the wheel.
-    missed, doubled : int
-        Pulses that were not there and that were there twice.
-    span_s : (float, float)
-        First and last pulse that were counted from and to, since the first of the list. [s]
-    jitter : float
-        Standard deviation of single turns, as a share, the slow changes taken out.
-    drift : float
-        Slope of a straight line through the track. [rev/s per s]
-    low, high : float or None
-        Range of the track. [rev/s]
-    notes : tuple of str
-        What to know besides.
-    """
-
-    candidates: tuple[Candidate, ...]
-    decided: bool
-    steady: Measured | None = None
-    track: Track | None = None
-    per_turn: float | None = None
-    found: str = ""
-    missed: int = 0
-    doubled: int = 0
-    span_s: tuple[float, float] = (0.0, 0.0)
-    jitter: float = 0.0
-    drift: float = 0.0
-    low: float | None = None
-    high: float | None = None
-    notes: tuple[str, ...] = ()
+MANY = 1.6  # times the marks told that there may be pulses a turn, with bounces and noise
+WIDEST = 0.02  # standard uncertainty over speed above which nothing is decided
+TEETH = "so many pulses are those of a wheel with teeth: say how many there are in a turn"
+CHANGES = "the speed changes too much for one figure: read a stretch of it alone"
 
 
 def speed_from_pulses(t_s, *, per_turn=None, likely=USUAL, rev_s_low=0.5, rev_s_high=500.0):
@@ -82,8 +35,8 @@ def speed_from_pulses(t_s, *, per_turn=None, likely=USUAL, rev_s_low=0.5, rev_s_
     t_s : array_like, shape (n,)
         Moments of the pulses, not falling. [s]
     per_turn : float or None
-        Pulses or places of the wheel a turn, 0.1 to 1000, missing teeth counted as places or not; half a
-        pulse for a spark every second turn. None where nobody knows. [1]
+        Marks a turn, 0.1 to 1000, however they are placed; half a pulse for a spark every second turn. A wheel with
+        missing teeth may be told by its places as well, as the trade does. None where nobody knows. [1]
     likely : tuple of (float, float)
         Numbers a turn to try, with their weights, where `per_turn` is None and the pulses do not say. [1]
     rev_s_low, rev_s_high : float
@@ -109,58 +62,65 @@ def speed_from_pulses(t_s, *, per_turn=None, likely=USUAL, rev_s_low=0.5, rev_s_
         return PulseResult((), False, notes=("at least four pulses are needed",))
     if not CLOSEST < (t[-1] - t[0]) / (len(t) - 1) < FURTHEST:
         return PulseResult((), False, notes=("no shaft gives pulses so close together or so far apart",))
-    edges = kept_edges(t - t[0])
-    wheel = wheel_from_gaps(edges.slot)
-    marks = None
-    if wheel is None and edges.odd > (LURCHING if per_turn is not None and per_turn <= 1 else UNEVEN):
-        marks, edges = uneven_edges(t - t[0], told=per_turn)
-        if marks is None:
-            return PulseResult((), False, notes=("the pulses follow no pattern that comes round",))
-    places, found, empty = _inferred(edges, wheel, marks)
-    choices, conflict = _choices(places, empty, per_turn, likely, edges, wheel)
-    results = [_worked_out(edges, choice, share, found, empty) for choice, share in choices]
+    seen = seen_in(t - t[0], told=per_turn)
+    if seen is None:
+        return PulseResult((), False, notes=("the pulses follow no pattern that comes round",))
+    choices, conflict = _choices(seen, per_turn, likely)
+    results = [_worked_out(seen, *choice) for choice in choices]
     inside = [r for r in results if r.steady and rev_s_low <= r.steady.value <= rev_s_high]
-    return _together(inside, conflict, found)
+    if per_turn is None and seen.round_after is None and _toothed(results, rev_s_high):
+        conflict = TEETH
+    return _together(inside, conflict, seen.found)
 
 
-def _inferred(edges, wheel, marks):
-    """Places a turn by the pulses themselves, in words too, and how many of them are empty."""
-    if wheel is not None:
-        return wheel.places, f"a wheel of {wheel.places} places, {wheel.empty} of them empty", wheel.empty
-    if marks is not None:
-        return marks, f"{marks} marks, unevenly placed", 0
-    repeat = repeat_length(edges.t_s, edges.slot)
-    if repeat is None:
-        return None, "evenly placed pulses", 0
-    return None, f"evenly placed pulses whose unevenness comes round every {repeat}", 0
+def _toothed(results, rev_s_high: float) -> bool:
+    """Whether more pulses come than turns can: then there are teeth, and their number is anybody's guess."""
+    return any(r.steady and r.per_turn >= 1 and r.steady.value > rev_s_high for r in results)
 
 
-def _choices(places, empty, per_turn, likely, edges, wheel):
-    """Places a turn to try with their weights, and what speaks against what was stated."""
-    if places is not None:
-        if per_turn is None or per_turn in (places, places - empty):
-            return [(float(places), 1.0)], ""
-        if wheel is None and places % per_turn == 0:  # several turns of the shaft before marks come round
-            return [(float(per_turn), 1.0)], ""
-        return [(float(places), 0.5), (float(per_turn), 0.5)], (
-            f"{per_turn:g} a turn was stated, but the pulses come round every {places}"
+def _choices(seen: Seen, told, likely):
+    """What may be marks a turn, with the places that makes and its weight, and what speaks against what was told."""
+    if seen.round_after is not None:
+        usual = float(seen.most if seen.empty else seen.fewest)
+        scale = seen.round_after / usual
+        if told is None:
+            pair = (
+                not seen.empty and seen.fewest == 2
+            )  # two sparks of one cycle look like two marks of one turn
+            if pair:
+                return [(2.0, 2 * scale, 0.6), (1.0, scale, 0.4)], ""
+            if seen.times > 1:  # a part that looks like the whole is a turn as well as it is none
+                whole = usual * seen.times
+                return [(usual, seen.round_after, 0.6), (whole, whole * scale, 0.4)], ""
+            return [(usual, seen.round_after, 1.0)], ""
+        if seen.fewest <= told <= seen.most and seen.most < MANY * told:
+            return [(usual if seen.empty else float(told), seen.round_after, 1.0)], ""
+        return [(usual, seen.round_after, 0.5), (float(told), told * scale, 0.5)], (
+            f"{told:g} a turn was stated, but the pulses come round every {usual:g}"
         )
-    if per_turn is not None:
-        return [(float(per_turn), 1.0)], ""
-    repeat = repeat_length(edges.t_s, edges.slot)
-    seen = [(float(repeat), 0.45), (repeat / 2, 0.3)] if repeat else []
-    return [*seen, *((n, w * (0.25 if repeat else 1.0)) for n, w in likely if n not in dict(seen))], ""
+    repeat = repeat_length(seen.edges.t_s, seen.edges.slot)
+    if told is not None:
+        if repeat is None or max(repeat, told) % min(repeat, told) == 0:
+            return [(float(told), float(told), 1.0)], ""
+        return [(float(told), float(told), 0.5), (float(repeat), float(repeat), 0.5)], (
+            f"{told:g} a turn was stated, but the pulses come round every {repeat}"
+        )
+    known = [(float(repeat), 0.45), (repeat / 2, 0.3)] if repeat else []
+    every = [*known, *((n, w * (0.25 if repeat else 1.0)) for n, w in likely if n not in dict(known))]
+    return [(n, n, weight) for n, weight in every], ""
 
 
-def _worked_out(edges: Edges, per_turn: float, weight: float, found: str, empty: int) -> PulseResult:
-    """Speed and its budget for one number of places a turn."""
-    first, last = _whole_turns(edges, per_turn)
+def _worked_out(seen: Seen, marks: float, per_turn: float, weight: float) -> PulseResult:
+    """Speed and its budget for one number of marks, which makes so many places a turn."""
+    edges = seen.edges
+    whole = seen.whole if seen.round_after is not None else max(round(per_turn), 1)
+    first, last = _whole_turns(edges, whole)
     span = float(edges.t_s[last] - edges.t_s[first])
     turns = (edges.slot[last] - edges.slot[first]) / per_turn
     if turns <= 0 or span <= 0:
         return PulseResult((), False)
     speed = float(turns / span)
-    at, pace = _turn_by_turn(edges, per_turn)
+    at, pace = _turn_by_turn(edges, whole, per_turn)
     jitter, drift = _jitter(at, pace)
     lines = (
         Line("phone clock", speed * CLOCK),
@@ -168,16 +128,16 @@ def _worked_out(edges: Edges, per_turn: float, weight: float, found: str, empty:
         Line("pulses: moment of a single edge", speed * _edge_scatter(edges) * 2**0.5 / span),
     )
     steady = Measured(speed, tuple(line for line in lines if line.u > 0))
-    missed = max(edges.empty - round((edges.slot[-1] + 1) * empty / per_turn), 0)
-    why = f"{per_turn:g} a turn, {turns:.0f} turns in {span:.2f} s"
-    candidate = Candidate(speed, steady.u, weight, f"{per_turn:g} a turn", why)
+    missed = max(edges.empty - round((edges.slot[-1] + 1) * seen.empty / per_turn), 0)
+    why = f"{marks:g} a turn, {turns:.0f} turns in {span:.2f} s"
+    candidate = Candidate(speed, steady.u, weight, f"{marks:g} a turn", why)
     return PulseResult(
         candidates=(candidate,),
         decided=False,
         steady=steady,
         track=Track("crankshaft", tuple(at), tuple(pace), tuple(np.full(len(pace), steady.u))),
-        per_turn=per_turn,
-        found=found,
+        per_turn=marks,
+        found=seen.found,
         missed=missed,
         doubled=edges.doubled,
         span_s=(float(edges.t_s[first]), float(edges.t_s[last])),
@@ -204,13 +164,13 @@ def _together(results: list[PulseResult], conflict: str, found: str) -> PulseRes
     every = sorted((r.candidates[0] for r in results), key=lambda c: -c.weight)
     shared = tuple(replace(c, weight=c.weight / total) for c in every)
     best = max(results, key=lambda r: r.candidates[0].weight)
-    alone = len(results) == 1 and not conflict
-    return replace(best, candidates=shared, decided=alone, notes=(conflict,) if conflict else ())
+    wide = best.steady is not None and best.steady.u > WIDEST * best.steady.value
+    notes = tuple(note for note, holds in ((conflict, conflict), (CHANGES, wide)) if holds)
+    return replace(best, candidates=shared, decided=len(results) == 1 and not notes, notes=notes)
 
 
-def _whole_turns(edges: Edges, per_turn: float):
+def _whole_turns(edges: Edges, whole: int):
     """First and last firm pulse that are furthest apart by a whole number of turns."""
-    whole = max(round(per_turn), 1)
     firm = (
         np.flatnonzero(edges.firm) if edges.firm.sum() > len(edges.firm) / 4 else np.arange(len(edges.slot))
     )
@@ -223,9 +183,8 @@ def _whole_turns(edges: Edges, per_turn: float):
     return int(firm[best[0]]), int(firm[best[1]])
 
 
-def _turn_by_turn(edges: Edges, per_turn: float):
+def _turn_by_turn(edges: Edges, whole: int, per_turn: float):
     """Middle and mean speed of every turn whose two ends were seen, step by step a turn on."""
-    whole = max(round(per_turn), 1)
     where = {int(s): i for i, s in enumerate(edges.slot)}
     starts = [s for s in where if s + whole in where]
     chosen, after = [], -1
@@ -249,6 +208,8 @@ def _jitter(at, pace):
 
 def _edge_scatter(edges: Edges) -> float:
     """Standard deviation of one edge's moment, from third differences of neighbours. [s]"""
+    if edges.scatter is not None:
+        return edges.scatter
     even = np.diff(edges.slot)
     if len(even) < 3:
         return 0.0

@@ -1,4 +1,4 @@
-"""How many places has the wheel that made these pulses, and which of them are empty?"""
+"""Tell a wheel by its missing teeth: how many places it has, and which of them are empty."""
 
 from dataclasses import dataclass
 
