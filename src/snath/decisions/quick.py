@@ -9,6 +9,7 @@ from snath.decisions.machine.parts import CRANKSHAFT, Coupling, Engine, Machine,
 from snath.decisions.window.window import Window
 from snath.quantities.measured import Measured
 from snath.quantities.message import Message
+from snath.quantities.numbers import DecimalMark
 from snath.rules.book import Rule
 from snath.rules.select import rule_by_id
 
@@ -34,6 +35,8 @@ def quick_limit(
     ratio: Measured | None = None,
     market: str = "",
     only: str | None = None,
+    decimal_mark: DecimalMark = ".",
+    metric: bool = False,
 ) -> QuickAnswer:
     """The ceiling of one blade.
 
@@ -47,6 +50,8 @@ def quick_limit(
         Blade speed over engine speed; None where the blade sits on the crankshaft.
     market, only
         As in `job_for`.
+    decimal_mark, metric
+        How the working is written.
 
     Raises
     ------
@@ -61,7 +66,8 @@ def quick_limit(
     couplings = () if ratio is None else (_behind(ratio),)
     blade = Member(BLADE, shaft, "blade", (Size("", tip_circle),))
     machine = spoken_of(Machine("quick ask", USUAL_KIND, Engine(), couplings, (blade,)), book, only)
-    job = job_for(machine, book, market=market, only=only)
+    job = job_for(replace(machine, metric=metric), book, market=market, only=only)
+    job = replace(job, decimal_mark=decimal_mark)
     result = work(job)
     rule = next(rule for rule in job.rules if rule.id == result.window.binding_rule)
     return QuickAnswer(job, rule, result.window, result.notes)

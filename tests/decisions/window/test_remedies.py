@@ -5,7 +5,9 @@ from dataclasses import replace
 import pytest
 
 from snath.decisions.job.work import work
-from snath.decisions.machine.parts import Member
+from snath.decisions.machine.parts import Engine, Machine, Member
+from snath.decisions.window.fold import folded
+from snath.decisions.window.sold import next_sold
 from tests.machines import INCH, RPM, deck, direct, figure, inches, job
 
 
@@ -34,8 +36,9 @@ def test_one_odd_sheave_has_three_ways_out():
     assert all("left" not in shaft for _, shaft in kinds)
     grown = next(r for r in window.remedies if r.kind == "driven sheave")
     # By hand: needs ratio 3455.9/3400 = 1.016444; near 1 the outside ratio governs when slowing: 5.25/od <= 1.016444
-    # and (5.0)/(od - 0.25) <= 1.016444 -> od >= 5.16913 in = 131.3 mm: the datum one is stricter.
-    assert grown.value == pytest.approx(0.132, abs=1e-9)
+    # and (5.0)/(od - 0.25) <= 1.016444 -> od >= 5.16913 in = 131.30 mm: the datum one is stricter. Sold next: 5 1/4 in.
+    assert grown.exactly == pytest.approx(0.13130, abs=1e-5)
+    assert grown.value == pytest.approx(5.25 * 0.0254, abs=1e-9)
 
 
 def test_a_window_shut_by_a_pump_is_opened_only_by_what_moves_it():
@@ -68,7 +71,8 @@ def test_one_engine_pulley_under_three_belts_is_exchanged_for_all_of_them():
     assert "driver sheave" not in [r.kind for r in work(job(apart)).window.remedies]
     together = replace(apart, couplings=tuple(one_iron(c) for c in apart.couplings))
     (smaller,) = [r for r in work(job(together)).window.remedies if r.kind == "driver sheave"]
-    assert smaller.value == pytest.approx(0.128, abs=1e-9)
+    assert smaller.exactly == pytest.approx(0.12898, abs=1e-5)
+    assert smaller.value == pytest.approx(5 * 0.0254, abs=1e-9)  # the next that is sold
     assert smaller.change.startswith("driver sheave of left, centre, right: at most ")
     assert smaller.ceiling >= 3400 * RPM
 
@@ -76,3 +80,44 @@ def test_one_engine_pulley_under_three_belts_is_exchanged_for_all_of_them():
 def one_iron(coupling):
     driver, driven = coupling.parts
     return replace(coupling, parts=(replace(driver, pulley="engine pulley"), driven))
+
+
+def test_a_blade_under_nine_tenths_of_the_present_one_is_no_way_out():
+    # By hand: a pump that needs 3,500 rpm lets a 21 in blade be cut to 20.735 in, 0.987 of it; one that needs 3,900
+    # would ask for 18.609 in, 0.886.
+    for needed, way in ((3500, True), (3900, False)):
+        pump = Member("pump", "crankshaft", "pump", speed_min=needed * RPM)
+        machine = direct(inches(21))
+        window = work(job(replace(machine, members=(*machine.members, pump)))).window
+        assert ("blade" in {remedy.kind for remedy in window.remedies}) == way
+
+
+def test_without_a_ceiling_nothing_is_shut_and_nothing_is_to_be_opened():
+    feed = Member("feed", "crankshaft", "other", speed_min=2000 * RPM)
+    window = work(job(Machine("chipper", "chipper", Engine(), (), (feed,)))).window
+    assert (window.feasible, window.shut, window.remedies) == (False, False, ())
+
+
+@pytest.mark.parametrize(
+    ("outside", "section", "direction", "sold"),
+    [  # by hand, in mm: quarters of an inch to 6 in, halves to 10 in; metric by datum, R40, 4 mm (SPZ) below the rim
+        (5.1 * 25.4, "A", -1, 5 * 25.4),
+        (5.1 * 25.4, "A", +1, 5.25 * 25.4),
+        (5.25 * 25.4, "A", +1, 5.25 * 25.4),
+        (6.1 * 25.4, "B", +1, 6.5 * 25.4),
+        (101, "SPZ", -1, 99),
+        (101, "SPZ", +1, 104),
+    ],
+)
+def test_the_next_size_that_is_sold(outside, section, direction, sold):
+    offset = 0.004 if section == "SPZ" else 0.00635
+    found = next_sold(outside / 1000, section=section, offset=offset, direction=direction)
+    assert found == pytest.approx(sold / 1000, abs=1e-9)
+
+
+def test_limits_that_say_the_same_are_one_row():
+    # Three blades of one size behind equal sheaves, by two rules: one figure, one row; the engine's own apart.
+    machine = deck(dict.fromkeys(("left", "centre", "right"), (21, 5.0, 5.0)), rated_max=60.0)
+    window = work(job(replace(machine, use="at work"), market="US")).window
+    rows = folded(window.bounds)
+    assert [len({(b.member, b.rule) for b in row}) for row in rows] == [1, 6]

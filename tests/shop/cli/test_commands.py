@@ -216,3 +216,40 @@ def test_help_names_every_command_and_loads_none():
     done = run("--help")
     for word in ("limit", "window", "read", "judge", "job", "chart", "serve"):
         assert word in done.output
+
+
+def test_a_comma_is_answered_with_a_comma_and_millimetres_with_millimetres(tmp_path):
+    sheet = tmp_path / "m.toml"
+    sheet.write_text(
+        'decimal_mark = ","\nname = "m"\nkind = "walk-behind rotary mower"\n[engine]\n[[member]]\nname = "blade"\n'
+        '[member.blade]\nlength = "533,4 mm"\nmeasured = "corner to corner"\n',
+        "utf-8",
+    )
+    # By hand: 96.52 m/s on 533.4 mm is 3,455.9 rpm, and 22 in at 19,000 ft/min 3,298.8.
+    shown = run("window", str(sheet)).output
+    assert "Never above   3.455 rpm" in shown
+    assert "96,52 m/s ÷ (π × 533,4 mm) = 3.455,9 rpm" in shown
+    shown = run("judge", str(sheet), "--reading", "3.000 rpm", "--u", "5 rpm", "--decimal-mark", ",").output
+    assert "Passes below 3.4" in shown
+    shown = run("limit", "--blade", "22 in", "--decimal-mark", ",").output
+    assert "Never above 3.298 rpm" in shown
+    assert "= 3.298,8 rpm" in shown
+    shown = run("limit", "--blade", "22 in").output
+    assert "Never above 3,298 rpm" in shown
+
+
+def test_a_floor_without_a_ceiling_is_not_shut_and_a_shut_window_offers_no_speed(tmp_path):
+    head = 'name = "c"\nkind = "walk-behind rotary mower"\n[engine]\n'
+    feed = '[[member]]\nname = "feed"\n[member.other]\nspeed_min = "3,600 rpm"\n'
+    blade = '[[member]]\nname = "blade"\n[member.blade]\narms = ["10 1/2 in", "10 1/2 in"]\n'
+    for members, code, first in (
+        (feed, 3, "Never above   not known"),
+        (feed + blade, 1, "No engine speed will do"),
+    ):
+        sheet = tmp_path / "c.toml"
+        sheet.write_text(head + members, "utf-8")
+        done = run("window", str(sheet))
+        shown = done.output
+        assert (done.exit_code, shown.startswith(first)) == (code, True)
+        assert ("shut" in shown) == (code == 1)
+        assert ("Set to" in shown) == (code == 3)

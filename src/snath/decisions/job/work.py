@@ -49,6 +49,7 @@ def work(job: Job) -> Result:
         left.window,
         solve=lambda machine: _window(job, machine, explained=False),
         confirm=lambda machine: _plain(replace(job, machine=machine)).window,
+        decimal_mark=job.decimal_mark,
     )
     window = replace(left.window, remedies=ways)
     return Result(

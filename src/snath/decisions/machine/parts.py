@@ -225,7 +225,8 @@ class Machine:
     `kind`, `use` and `product` are the rule book's scope words ("walk-behind rotary mower"; "at home" or "at
     work"; "consumer" or "commercial", empty where its kind says it); `made` is the year or the month as
     "1982-07", None unknown. `cutting_width` [m], `weight` [kg] and the engine's `power` [W] are what some rules
-    ask of a machine; `taken` is what its sheet left unsaid.
+    ask of a machine; `taken` is what its sheet left unsaid, `metric` whether its
+    lengths are written in metric units.
     """
 
     name: str
@@ -242,6 +243,7 @@ class Machine:
     weight: float | None = None
     power: float | None = None
     taken: tuple[Taken, ...] = ()
+    metric: bool = False
 
     @property
     def shafts(self) -> tuple[str, ...]:

@@ -1,5 +1,12 @@
 """From the text of a machine sheet to the machine, or to every fault in it at once."""
 
+import re
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import replace
+from itertools import chain
+from typing import Any
+
 from snath.decisions.machine.parts import Coupling, Machine
 from snath.decisions.machine.sheet_build import machine_of
 from snath.decisions.machine.sheet_couplings import COUPLING_KINDS
@@ -14,6 +21,8 @@ from snath.quantities.errors import InputError
 from snath.quantities.message import Message
 from snath.quantities.numbers import DecimalMark
 from snath.quantities.toml_text import Fault, read_toml
+
+LENGTHS = re.compile(r"[0-9¼½¾] ?(mm|cm|in|ft)\b(?!/)")
 
 
 def read_sheet(text: str, *, decimal_mark: DecimalMark = ".") -> Machine:
@@ -38,7 +47,22 @@ def read_sheet(text: str, *, decimal_mark: DecimalMark = ".") -> Machine:
     couplings = _couplings(table, faults, unsaid)
     if faults:
         raise toml.errors(faults)
-    return machine_of(table, couplings, unsaid)
+    return replace(machine_of(table, couplings, unsaid), metric=_is_metric(toml.data))
+
+
+def _is_metric(data: Any) -> bool:
+    """Whether more lengths of a sheet are written in metric units than in inches and feet."""
+    found = Counter(unit for text in _texts(data) for unit in LENGTHS.findall(text))
+    return found["mm"] + found["cm"] > found["in"] + found["ft"]
+
+
+def _texts(data: Any) -> Iterator[str]:
+    if isinstance(data, str):
+        yield data
+    elif isinstance(data, list):
+        yield from chain.from_iterable(map(_texts, data))
+    elif isinstance(data, dict):
+        yield from chain.from_iterable(map(_texts, data.values()))
 
 
 def _couplings(table: SheetTable, faults: list[Fault], unsaid: Unsaid) -> tuple[Coupling, ...]:

@@ -45,7 +45,9 @@ def carried(
                     limit=limit.value,
                     kind=limit.kind,
                     ratio=ratio.value.value,
-                    working=working(limit, ratio, share, speed.value, to, decimal_mark) if explained else (),
+                    working=working(limit, ratio, share, speed.value, to, decimal_mark, metric=machine.metric)
+                    if explained
+                    else (),
                     applies_to=limit.applies_to,
                     in_force=limit.in_force,
                     standing=limit.standing,

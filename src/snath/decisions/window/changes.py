@@ -8,6 +8,7 @@ from functools import partial
 from snath.decisions.machine.exchange import ends_on, exchanged, with_ratio
 from snath.decisions.machine.parts import Coupling, Machine, Member, Size
 from snath.decisions.machine.train import path
+from snath.decisions.window.sold import next_sold
 from snath.decisions.window.window import Window
 from snath.quantities.measured import exact
 
@@ -22,9 +23,14 @@ class Change:
     made: Callable[[float], Machine]
     direction: int
     grain: float
+    section: str = ""
+    offset: float = 0.0
 
     def rounded(self, size: float) -> float:
-        """To the grain a shop can buy or cut, on the side that still opens the window."""
+        """To what a shop can buy or cut, on the side that still opens the window."""
+        if self.section:
+            sold = next_sold(size, section=self.section, offset=self.offset, direction=self.direction)
+            return size if sold is None else sold
         steps = size / self.grain
         whole = math.floor(steps + 1e-9) if self.direction < 0 else math.ceil(steps - 1e-9)
         return whole * self.grain
@@ -79,9 +85,17 @@ def _part_changes(machine: Machine, coupling: Coupling, place: int) -> Iterator[
     part = coupling.parts[place]
     shafts = ", ".join(c.driven for c, _ in ends_on(machine, coupling, place))
     changed = partial(_with_part_scaled, machine, coupling, place)
-    grain = 0.001 if "sheave" in part.role else 1.0
     for direction in (-1, +1) if part.role.startswith("driver") else (+1, -1):
-        yield Change(part.role, shafts, part.size.value, changed, direction, grain)
+        yield Change(
+            part.role,
+            shafts,
+            part.size.value,
+            changed,
+            direction,
+            1.0,
+            part.section,
+            part.datum_offset or 0.0,
+        )
 
 
 def _ratio_changes(machine: Machine, coupling: Coupling) -> Iterator[Change]:

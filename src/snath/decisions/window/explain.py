@@ -8,14 +8,21 @@ from snath.quantities.units import Rounding, show, show_inches
 
 
 def working(
-    limit: Limit, ratio: Ratio, share: float, speed: float, to: str, decimal_mark: DecimalMark
+    limit: Limit,
+    ratio: Ratio,
+    share: float,
+    speed: float,
+    to: str,
+    decimal_mark: DecimalMark,
+    *,
+    metric: bool,
 ) -> tuple[str, ...]:
     """Line by line from the limit to the speed of the shaft asked about."""
 
     def rpm(value: float) -> str:
         return show(value, "rpm", digits=1, decimal_mark=decimal_mark)
 
-    lines = [_first_line(limit, rpm(limit.shaft_speed.value), decimal_mark)]
+    lines = [_first_line(limit, rpm(limit.shaft_speed.value), decimal_mark, metric=metric)]
     at = limit.shaft_speed.value
     if ratio.name or ratio.value.value != 1:
         at /= ratio.value.value
@@ -34,25 +41,30 @@ def working(
     return tuple(lines)
 
 
-def remedy_words(kind: str, shaft: str, value: float, direction: int) -> str:
-    """One change, in words: which part, and the size from which it opens the window."""
+def remedy_words(
+    kind: str, shaft: str, value: float, direction: int, exactly: float | None, mark: DecimalMark
+) -> str:
+    """One change, in words: which part, the size from which it opens the window, and the exact figure beside."""
     bound = "at most" if direction < 0 else "at least"
     side: Rounding = "down" if direction < 0 else "up"
     if kind == "engine speed":
-        return f"engine governed to {bound} {show(value, 'rpm', digits=0, round=side)}"
+        speed = show(value, "rpm", digits=0, round=side, decimal_mark=mark)
+        return f"engine governed to {bound} {speed}"
     if kind == "blade":
-        return f"{shaft}: the maker's listed blade up to {show_inches(value, denominator=16)} tip to tip"
+        inches, metric = show_inches(value, denominator=16), show(value, "mm", digits=0, decimal_mark=mark)
+        return f"{shaft}: the maker's listed blade up to {inches} ({metric}) tip to tip"
     if "sheave" in kind:
-        size = f"{show(value, 'in', round=side)} ({show(value, 'mm', digits=0, round=side)})"
-        return f"{kind} of {shaft}: {bound} {size} outside"
+        size = f"{show(value, 'in', decimal_mark=mark)} ({show(value, 'mm', digits=1, decimal_mark=mark)})"
+        mildest = show(value if exactly is None else exactly, "mm", digits=1, decimal_mark=mark)
+        return f"{kind} of {shaft}: {bound} {size} outside, the next that is sold; exactly {mildest}"
     if kind == "ratio":
-        return f"ratio to {shaft}: {bound} {value:.3f}"
+        return f"ratio to {shaft}: {bound} {_number(value, 3, mark)}"
     return f"{kind} of {shaft}: {bound} {value:.0f} teeth"
 
 
-def _first_line(limit: Limit, shaft_speed: str, decimal_mark: DecimalMark) -> str:
+def _first_line(limit: Limit, shaft_speed: str, decimal_mark: DecimalMark, *, metric: bool) -> str:
     if limit.kind == "surface speed" and limit.size is not None:
-        inches = "ft" in limit.printed or not limit.printed
+        inches = not metric
         diameter = show(limit.size.diameter.value, "in" if inches else "mm", decimal_mark=decimal_mark)
         surface = show(limit.value, "ft/min" if inches else "m/s", decimal_mark=decimal_mark)
         return f"{surface} ÷ (π × {diameter}) = {shaft_speed}, {limit.shaft}"

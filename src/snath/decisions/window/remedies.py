@@ -11,33 +11,48 @@ from snath.decisions.machine.parts import CRANKSHAFT, Machine
 from snath.decisions.window.changes import Change, changes
 from snath.decisions.window.explain import remedy_words
 from snath.decisions.window.window import Remedy, Window
+from snath.quantities.numbers import DecimalMark
 
 Rerun = Callable[[Machine], Window]
 
 SMALLEST, LARGEST = 0.25, 4.0  # how far a part may grow or shrink in the search, as a factor
 STEPS = 64
 HALVINGS = 24
+LEAST_BLADE = (
+    0.9  # of the present one; a shorter blade no longer cuts what its deck is made for (common practice)
+)
 
 
-def remedies(machine: Machine, window: Window, *, solve: Rerun, confirm: Rerun) -> tuple[Remedy, ...]:
-    """Every single change that opens the window, mildest of its kind, confirmed before it is listed."""
-    if opens(machine, window):
+def remedies(
+    machine: Machine, window: Window, *, solve: Rerun, confirm: Rerun, decimal_mark: DecimalMark = "."
+) -> tuple[Remedy, ...]:
+    """Every single change that opens the window, mildest of its kind, confirmed before it is listed.
+
+    Without a ceiling there is nothing to open.
+    """
+    if window.ceiling is None or opens(machine, window):
         return ()
-    found = list(_speed_remedy(machine, window))
+    found = list(_speed_remedy(machine, window, decimal_mark))
     for change in changes(machine, window):
         factor = _mildest(change, solve)
         if factor is None:
             continue
-        size = change.rounded(change.size * factor)
+        exactly = change.size * factor
+        size = change.rounded(exactly)
+        if change.kind == "blade" and size < LEAST_BLADE * change.size:
+            continue
         changed = change.made(size / change.size)
         after = confirm(changed)
         if opens(changed, after):
             found.append(
                 Remedy(
-                    change=remedy_words(change.kind, change.shaft, size, change.direction),
+                    change=remedy_words(
+                        change.kind, change.shaft, size, change.direction, exactly, decimal_mark
+                    ),
                     kind=change.kind,
                     shaft=change.shaft,
                     value=size,
+                    exactly=exactly,
                     ceiling=after.ceiling,
                     floor=after.floor,
                 )
@@ -54,7 +69,7 @@ def opens(machine: Machine, window: Window) -> bool:
     return figure is None or floor <= figure.rev_s <= window.ceiling
 
 
-def _speed_remedy(machine: Machine, window: Window) -> Iterator[Remedy]:
+def _speed_remedy(machine: Machine, window: Window, mark: DecimalMark) -> Iterator[Remedy]:
     """Another engine speed will do where the window is open but does not hold the maker's figure."""
     figure = machine.engine.maker_no_load
     if not window.feasible or figure is None or machine.engine.governor == "none":
@@ -62,7 +77,7 @@ def _speed_remedy(machine: Machine, window: Window) -> Iterator[Remedy]:
     value = window.pass_below if figure.rev_s > (window.ceiling or 0.0) else window.floor
     if value is not None:
         direction = -1 if value == window.pass_below else +1
-        words = remedy_words("engine speed", CRANKSHAFT, value, direction)
+        words = remedy_words("engine speed", CRANKSHAFT, value, direction, None, mark)
         yield Remedy(words, "engine speed", CRANKSHAFT, value, window.ceiling, window.floor)
 
 

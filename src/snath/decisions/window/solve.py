@@ -8,6 +8,7 @@ from snath.decisions.window.carry import carried, same_limit
 from snath.decisions.window.limits import ENGINE, Limit, unlimited
 from snath.decisions.window.window import Bound, Window
 from snath.formulas.conformity import coverage_factor
+from snath.quantities.message import Message
 from snath.quantities.numbers import DecimalMark
 
 RISK = {"one-sided 95 %": 0.05, "guard of U": 0.025, "simple acceptance": 0.5}
@@ -109,22 +110,16 @@ def _with_setting(
     assert window.ceiling is not None
     assert window.pass_below is not None
     if figure.condition == "blades off" and clutch and figure.rev_s > window.ceiling:
-        note = (
-            "The maker's figure is for blades off; the ceiling is for blades in air, which run slower. "
-            "Look up or measure the figure with the blades in air."
-        )
+        note = Message("window.figure-off")
         return replace(window, notes=(*window.notes, note))
     if not floor <= figure.rev_s <= window.ceiling:
-        note = (
-            "Stop: the maker's figure lies outside the window. Check blade, pulleys, engine code and the "
-            "manual's edition before anything is set."
-        )
+        note = Message("window.figure-outside")
         return replace(window, setting="stop", notes=(*window.notes, note))
     kept = factor * room.instrument_u + room.step
     high = min(figure.rev_s + max(figure.tolerance, room.step), window.pass_below - kept)
     low = max(figure.rev_s - max(figure.tolerance, room.step), floor)
     if low > high:
-        note = "The maker's figure lies under the ceiling, but too close to it for this instrument to prove."
+        note = Message("window.no-room")
         return replace(window, setting="no room", notes=(*window.notes, note))
     target = min(max(figure.rev_s, low), high)
     return replace(window, target=target, set_low=low, set_high=high, setting="known")
@@ -132,22 +127,19 @@ def _with_setting(
 
 def _notes(
     machine: Machine, limits: tuple[Limit, ...], ceilings: list[Bound], floors: list[Bound]
-) -> Iterable[str]:
+) -> Iterable[Message]:
     if not ceilings:
-        yield "No limit is known for anything on this machine: no ceiling can be given."
+        yield Message("window.no-ceiling")
     else:
         for name in unlimited(machine, limits):
-            yield f"No limit is known for {name}: the window does not cover it."
+            yield Message("window.not-covered", name=name)
     if machine.engine.maker_no_load is None:
-        yield "No maker's figure on the sheet: ceiling known, setting not known."
+        yield Message("window.no-figure")
     if any(b.member != ENGINE for b in floors) and machine.engine.droop is None:
-        yield (
-            "The floor holds for the loaded speed; the sheet states no droop, so how far above it the "
-            "no-load speed must lie is not known."
-        )
+        yield Message("window.floor-loaded")
     if any(not b.in_force for b in ceilings):
-        yield "A historical row was chosen: it explains an old setting and can never give a pass."
+        yield Message("window.historical")
     if machine.engine.clutch and any(b.shaft != CRANKSHAFT for b in ceilings):
-        yield "The ceiling is for blades in air; with the blades off this engine runs faster."
+        yield Message("window.blades-in-air")
     if any(m.inverter for m in machine.members):
-        yield "An inverter makes its frequency electronically; it says nothing about engine speed here."
+        yield Message("window.inverter")

@@ -3,6 +3,7 @@
 from dataclasses import dataclass, field
 
 from snath.quantities.measured import Measured
+from snath.quantities.message import Message
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,7 +74,9 @@ class Remedy:
     shaft : str
         Where.
     value : float or None
-        The new size. [m], [rev/s] or ratio
+        The new size, of a sheave the next that is sold. [m], [rev/s] or ratio
+    exactly : float or None
+        The mildest size that opens it. [same unit]
     ceiling, floor : float or None
         What the window becomes. [rev/s]
     approval : bool
@@ -87,6 +90,7 @@ class Remedy:
     ceiling: float | None
     floor: float | None
     approval: bool = True
+    exactly: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,4 +115,9 @@ class Window:
     setting: str
     bounds: tuple[Bound, ...] = ()
     remedies: tuple[Remedy, ...] = ()
-    notes: tuple[str, ...] = field(default=())
+    notes: tuple[Message, ...] = field(default=())
+
+    @property
+    def shut(self) -> bool:
+        """Whether no engine speed will do; without a ceiling that is not known."""
+        return self.ceiling is not None and not self.feasible

@@ -13,13 +13,14 @@ from click.core import ParameterSource
 
 from snath.quantities.errors import InputError, InputErrors
 from snath.quantities.message import Message
+from snath.quantities.numbers import DecimalMark
 from snath.words.render import Locale, locale_for, say, say_fault
 from snath.words.tables import LANGUAGES
 
 DONE, FAILED, WRONG_INPUT, UNDECIDED = 0, 1, 2, 3
 EXIT_OF = {"pass": DONE, "fail": FAILED, "undecided": UNDECIDED}
 
-LANGUAGE = "snath.language"
+LANGUAGE, HABITS = "snath.language", "snath.habits"
 
 P = ParamSpec("P")
 R = TypeVar("R")
@@ -51,9 +52,20 @@ def reader() -> Locale:
     """How whoever gave the command reads: their language, and the decimal mark they asked for."""
     context = click.get_current_context()
     locale = locale_for(context.meta.get(LANGUAGE, "en"))
+    locale = replace(locale, **context.meta.get(HABITS, {}))
     if context.get_parameter_source("decimal_mark") is ParameterSource.COMMANDLINE:
         return replace(locale, decimal_mark=context.params["decimal_mark"])
     return locale
+
+
+def note_habits(*, decimal_mark: DecimalMark, metric: bool) -> None:
+    """Answer with the decimal mark and the lengths a sheet is written with, unless other ones were asked for."""
+    context = click.get_current_context()
+    habits: dict[str, str] = context.meta.setdefault(HABITS, {})
+    if decimal_mark == ",":
+        habits["decimal_mark"] = decimal_mark
+    if metric:
+        habits["length"] = "mm"
 
 
 def said(thing: Message | str) -> str:

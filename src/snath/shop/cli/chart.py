@@ -60,7 +60,11 @@ def chart(
     rows = chart_rows(sizes, rule_book(rules, decimal_mark), width=bar, market=market, only=rule_id)
     voice = paper_voice(reader().language, said=speaker(reader().language))
     write_bytes(pdf, wall_chart(rows, width=bar, paper=paper, voice=voice, program=PROGRAM), "pdf")
-    answer(_data(rows, pdf), _text(rows, pdf, decimal_mark), as_json=as_json)
+    answer(
+        _data(rows, pdf),
+        _text(rows, pdf, decimal_mark, unit="in" if first.unit in STEPS else "mm"),
+        as_json=as_json,
+    )
 
 
 def _length(text: str, field: str, decimal_mark: DecimalMark) -> Measured:
@@ -85,10 +89,10 @@ def _data(rows: tuple[ChartRow, ...], pdf: str) -> dict[str, Any]:
     }
 
 
-def _text(rows: tuple[ChartRow, ...], pdf: str, decimal_mark: DecimalMark) -> str:
+def _text(rows: tuple[ChartRow, ...], pdf: str, decimal_mark: DecimalMark, *, unit: str) -> str:
     rule = rows[0].rule
     lines = [
-        f"{show(row.blade, 'in', digits=2, decimal_mark=decimal_mark):>10}"
+        f"{show(row.blade, unit, digits=2 if unit == 'in' else 0, decimal_mark=decimal_mark):>10}"
         f"{show(row.ceiling, 'rpm', round='down', decimal_mark=decimal_mark):>12}"
         for row in rows
     ]

@@ -10,7 +10,6 @@ from snath.decisions.job.job import DecisionRule, Stage
 from snath.decisions.job.work import work
 from snath.decisions.machine.clutch import allowed_condition
 from snath.decisions.machine.parts import CRANKSHAFT, Condition, Machine
-from snath.decisions.machine.sheet import read_sheet
 from snath.decisions.reading.typed import typed_reading
 from snath.decisions.verdict.verdict import Verdict
 from snath.quantities.errors import InputError
@@ -21,12 +20,12 @@ from snath.shop.cli.common import (
     ceil_rpm,
     decimal_option,
     floor_rpm,
+    machine_of,
     market_option,
     rule_book,
     rules_option,
 )
 from snath.shop.cli.words import verdict_text
-from snath.shop.media.text_file import read_text
 
 
 @click.command()
@@ -74,7 +73,7 @@ def judge(
             return None
         return parse(text, dimension="rotation", field=field, decimal_mark=decimal_mark).value
 
-    machine = read_sheet(read_text(sheet, "sheet"), decimal_mark=decimal_mark)
+    machine = machine_of(sheet, decimal_mark)
     reading = typed_reading(
         [
             parse(text, dimension="rotation", field="reading", decimal_mark=decimal_mark).value

@@ -9,8 +9,8 @@ from snath.formulas.blades import tip_circle_from_bar
 from snath.quantities.errors import within
 from snath.quantities.measured import Measured, combine, exact
 from snath.quantities.numbers import DecimalMark
-from snath.quantities.units import parse
-from snath.shop.cli.answer import answer, facts, json_option, said, speaks_plainly
+from snath.quantities.units import parse, parse_quantity
+from snath.shop.cli.answer import answer, facts, json_option, note_habits, said, speaks_plainly
 from snath.shop.cli.common import decimal_option, floor_rpm, market_option, rule_book, rules_option
 from snath.shop.cli.words import BENCH_CAUTION, rpm
 
@@ -36,7 +36,9 @@ def limit(
     as_json: bool,
 ) -> None:
     """Ceiling on engine speed for one blade, with the arithmetic."""
-    tips = parse(blade, dimension="length", field="blade", decimal_mark=decimal_mark)
+    typed = parse_quantity(blade, dimension="length", field="blade", decimal_mark=decimal_mark)
+    tips, metric = typed.measured, typed.unit not in ("in", "ft")
+    note_habits(decimal_mark=decimal_mark, metric=metric)
     within("blade", tips.value, 0.05, 5, "m")
     if width is not None:
         tips = _bar(tips, parse(width, dimension="length", field="width", decimal_mark=decimal_mark))
@@ -48,6 +50,8 @@ def limit(
         ratio=None if ratio is None else exact(ratio),
         market=market,
         only=rule_id,
+        decimal_mark=decimal_mark,
+        metric=metric,
     )
     answer(_data(found, tips), _text(found, as_tips=width is None), as_json=as_json)
 

@@ -1,5 +1,6 @@
 """`snath window`: what engine speed a machine sheet allows."""
 
+from dataclasses import replace
 from typing import Any
 
 import click
@@ -7,21 +8,20 @@ import click
 from snath.decisions.job.assemble import job_for
 from snath.decisions.job.job import Result
 from snath.decisions.job.work import work
-from snath.decisions.machine.sheet import read_sheet
 from snath.decisions.window.window import Bound, Remedy
 from snath.quantities.numbers import DecimalMark
-from snath.shop.cli.answer import DONE, FAILED, answer, facts, json_option, speaks_plainly
+from snath.shop.cli.answer import DONE, FAILED, UNDECIDED, answer, facts, json_option, reader, speaks_plainly
 from snath.shop.cli.common import (
     ceil_rpm,
     decimal_option,
     floor_rpm,
+    machine_of,
     market_option,
     rule_book,
     rules_option,
     tenth_rpm,
 )
 from snath.shop.cli.words import window_text
-from snath.shop.media.text_file import read_text
 
 
 @click.command()
@@ -45,10 +45,10 @@ def window(
     as_json: bool,
 ) -> None:
     """Allowed no-load engine speed of the machine in SHEET, what binds, and what would open it."""
-    machine = read_sheet(read_text(sheet, "sheet"), decimal_mark=decimal_mark)
+    machine = machine_of(sheet, decimal_mark)
     job = job_for(machine, rule_book(rules, decimal_mark), market=market, only=rule_id)
-    result = work(job)
-    code = DONE if result.window.feasible else FAILED
+    result = work(replace(job, decimal_mark=reader().decimal_mark))
+    code = DONE if result.window.feasible else FAILED if result.window.shut else UNDECIDED
     data = {**window_data(result), "chosen_rule": job.only_rule or None}
     answer(data, window_text(result), as_json=as_json, code=code)
 
@@ -60,6 +60,7 @@ def window_data(result: Result) -> dict[str, Any]:
     binding = next((b for b in found.bounds if b.worst and b.member == found.binding), None)
     return {
         "feasible": found.feasible,
+        "shut": found.shut,
         "ceiling_rpm": floor_rpm(found.ceiling),
         "floor_rpm": ceil_rpm(found.floor),
         "target_rpm": tenth_rpm(found.target),
@@ -101,6 +102,7 @@ def _remedy(remedy: Remedy) -> dict[str, Any]:
         "kind": remedy.kind,
         "shaft": remedy.shaft,
         "value": remedy.value,
+        "exactly": remedy.exactly,
         "ceiling_rpm": floor_rpm(remedy.ceiling),
         "floor_rpm": ceil_rpm(remedy.floor),
         "makers_approval_needed": remedy.approval,

@@ -4,10 +4,11 @@ from collections.abc import Iterator
 
 from snath.decisions.job.job import Result
 from snath.decisions.verdict.verdict import Verdict
+from snath.decisions.window.fold import folded
 from snath.decisions.window.window import Window
 from snath.quantities.message import Message
-from snath.quantities.units import show
-from snath.shop.cli.answer import said
+from snath.quantities.units import Rounding, show
+from snath.shop.cli.answer import reader, said
 
 BENCH_CAUTION = (
     "Before a hand goes near a blade: every plug lead off and grounded, key out, fuel off, battery out, blade "
@@ -23,9 +24,8 @@ def rpm(speed: float | None, *, side: str = "nearest") -> str:
     """A speed as printed; ceilings go down, floors up."""
     if speed is None:
         return "not known"
-    if side == "down":
-        return show(speed, "rpm", digits=0, round="down")
-    return show(speed, "rpm", digits=0, round="up" if side == "up" else "nearest")
+    way: Rounding = "down" if side == "down" else "up" if side == "up" else "nearest"
+    return show(speed, "rpm", digits=0, round=way, decimal_mark=reader().decimal_mark)
 
 
 def window_text(result: Result) -> str:
@@ -39,22 +39,25 @@ def verdict_text(verdict: Verdict) -> str:
 
 
 def _window_lines(window: Window, notes: tuple[Message, ...]) -> Iterator[str]:
-    yield f"Never above   {rpm(window.ceiling, side='down')}"
-    if window.floor is not None:
-        yield f"Never below   {rpm(window.floor, side='up')}"
-    if window.target is not None:
-        band = f"{rpm(window.set_low, side='up')} to {rpm(window.set_high, side='down')}"
-        yield f"Set to        {rpm(window.target)} (anywhere from {band})"
-    else:
-        yield f"Set to        {SETTING_WORDS[window.setting]}"
-    if not window.feasible:
+    if window.shut:
         yield "No engine speed will do: the window is shut."
+        yield f"Needed        {rpm(window.floor, side='up')} and more"
+        yield f"Allowed       {rpm(window.ceiling, side='down')} and less"
+    else:
+        yield f"Never above   {rpm(window.ceiling, side='down')}"
+        if window.floor is not None:
+            yield f"Never below   {rpm(window.floor, side='up')}"
+        yield f"Set to        {_set_to(window)}"
     yield ""
     yield "What limits it"
-    for bound in (b for b in window.bounds if b.worst):
-        mark = "*" if (bound.member, bound.rule) == (window.binding, window.binding_rule) else " "
+    for row in folded(window.bounds):
+        bound = row[0]
+        binds = any((b.member, b.rule) == (window.binding, window.binding_rule) for b in row)
+        names, rules = (
+            ", ".join(dict.fromkeys(part)) for part in zip(*((b.member, b.rule) for b in row), strict=True)
+        )
         seen = f", {bound.alternative}" if bound.alternative else ""
-        yield f" {mark} {bound.member} by {bound.rule}{seen}"
+        yield f" {'*' if binds else ' '} {names} by {rules}{seen}"
         yield from (f"       {line}" for line in bound.working)
     if window.remedies:
         yield ""
@@ -65,6 +68,13 @@ def _window_lines(window: Window, notes: tuple[Message, ...]) -> Iterator[str]:
     yield from map(said, window.notes)
     yield from map(said, notes)
     yield BENCH_CAUTION
+
+
+def _set_to(window: Window) -> str:
+    if window.target is None:
+        return SETTING_WORDS[window.setting]
+    band = f"{rpm(window.set_low, side='up')} to {rpm(window.set_high, side='down')}"
+    return f"{rpm(window.target)} (anywhere from {band})"
 
 
 SETTING_WORDS = {

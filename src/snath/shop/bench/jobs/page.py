@@ -102,7 +102,7 @@ def figures(job: OpenJob, liking: Liking) -> Figures:
         else "",
         you_have_where=where_read(reading) if reading else "",
         stop=window.setting == "stop",
-        shut=not window.feasible,
+        shut=window.shut,
     )
 
 

@@ -34,8 +34,8 @@ def window(request: HttpRequest, number: int) -> HttpResponse:
         picture=window_picture(found, voice, width=PICTURE_WIDTH),
         limits=limit_rows(opened, liking),
         remedies=remedy_rows(found, liking),
-        window_notes=[said(note, liking.decimal_mark) for note in found.notes],
-        notes=[said(note, liking.decimal_mark) for note in opened.result.notes],
+        window_notes=[said(note, liking) for note in found.notes],
+        notes=[said(note, liking) for note in opened.result.notes],
         handles=handles_of(opened.job, found, liking),
         train=train_picture(machine, voice, rev_s=at, width=PICTURE_WIDTH) if machine.couplings else None,
     )
