@@ -79,6 +79,16 @@ def bounds(hits: int, count: int) -> str:
     return f"{100 * hits / count:.1f} [{100 * low:.1f} {100 * high:.1f}]"
 
 
+def wilson(hits: int, count: int) -> str:
+    """A rate with its 95 % interval (Wilson 1927, from memory), in percent."""
+    if not count:
+        return "-"
+    z2 = 1.959964**2
+    middle = (hits + z2 / 2) / (count + z2)
+    half = (z2 * (hits * (count - hits) / count + z2 / 4)) ** 0.5 / (count + z2)
+    return f"{100 * hits / count:.1f} [{100 * max(middle - half, 0):.1f} {100 * min(middle + half, 1):.1f}]"
+
+
 def table(head: Sequence[str], lines: Iterable[Sequence[object]], title: str = "") -> None:
     """Print a table with columns as wide as they need to be."""
     text = [[str(cell) for cell in line] for line in lines]

@@ -1,0 +1,63 @@
+"""How often is a film told wrongly, near folds, under lamps, shaken: by two renderers nobody tuned on?"""
+
+import secrets
+
+from benchmarks._film_cases import RENDERERS, filmed
+from benchmarks.kept import Row, rows, share_of, table, verdict, wilson
+
+COUNTS = {"folds": 400, "trouble": 400, "clean": 120}
+SEED = 2026
+SHARES = {"folds": ("wrong", 1 / 400), "trouble": ("wrong", 2 / 400)}
+
+
+def families(seed: int, counts: dict[str, int] | None = None) -> list[Row]:
+    """Every kind by every renderer, half and half."""
+    every = list(RENDERERS)
+    tasks = [
+        (kind, every[number % 2], seed, number)
+        for kind, count in (counts or COUNTS).items()
+        for number in range(share_of(count))
+    ]
+    return rows(f"film-{seed}", filmed, tasks)
+
+
+def told(found: list[Row], title: str) -> None:
+    """The tables of one seed."""
+    lines = []
+    for kind in COUNTS:
+        for by in (*RENDERERS, "both"):
+            chosen = [r for r in found if r["kind"] == kind and by in (r["by"], "both")]
+            n = len(chosen)
+            lines.append(
+                (
+                    f"{kind}, {by}",
+                    n,
+                    wilson(sum(r["wrong"] for r in chosen), n),
+                    wilson(sum(r["decided"] for r in chosen), n),
+                    wilson(sum(r["listed"] for r in chosen), n),
+                    sum(bool(r["decided"] and r["u"] > 0.02) for r in chosen),
+                )
+            )
+    head = ("film", "n", "wrong % [95 %]", "decided %", "truth listed %", "u over 2 %")
+    table(head, lines, title)
+
+
+def main() -> None:
+    """Print the tables, at the fixed seed and at a fresh one."""
+    fresh = secrets.randbelow(10**6)
+    for seed, title in ((SEED, f"seed {SEED}"), (fresh, f"fresh seed {fresh}")):
+        found = families(seed)
+        told(found, f"{title}: {len(found)} films, half by each renderer")
+        folds = [r for r in found if r["kind"] == "folds"]
+        trouble = [r for r in found if r["kind"] == "trouble"]
+        verdict("films near folds told wrongly", sum(r["wrong"] for r in folds), max(len(folds) // 400, 1))
+        verdict(
+            "films in trouble told wrongly", sum(r["wrong"] for r in trouble), max(len(trouble) // 200, 1)
+        )
+        missing = sum(not r["listed"] for r in folds) / max(len(folds), 1)
+        verdict("truth not listed near folds", 100 * missing, 2, " %")
+        verdict("decided with a u over 2 %", sum(bool(r["decided"] and r["u"] > 0.02) for r in found), 0)
+
+
+if __name__ == "__main__":
+    main()
