@@ -16,7 +16,7 @@ MARGIN = 16  # points of scene round the picture, for shake
 
 
 def render(scene: dict, generator: np.random.Generator) -> tuple[bytes, np.ndarray, np.ndarray]:
-    """A coded film, and its angle: moments of the grid and turns done, on the clock on which it was taken. [s], [turn]"""
+    """A coded film, and its angle: moments and turns done, by the clock on which it was taken. [s], [turn]"""
     grid, turns = _course(scene, generator)
     began, stamped = _moments(scene, generator)
     if scene["play_rate"]:
