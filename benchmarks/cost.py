@@ -19,7 +19,7 @@ from benchmarks.simulator.engine import Scene, record
 from benchmarks.simulator.film import Camera, Part, moments, pictures
 from benchmarks.simulator.ride import ride
 from snath.formulas.signals.candidates import Orders
-from snath.formulas.signals.flicker import speed_from_light
+from snath.formulas.signals.film.read import speed_from_light
 from snath.formulas.signals.live import LiveReader
 from snath.formulas.signals.sound import speed_from_sound
 from snath.shop.batch.run import EngineName, run_batch

@@ -48,9 +48,9 @@ CORE = (
         "formulas/signals/pulses/seen.py",
         "shop/media",
     ),
-    *("formulas/signals/flicker.py", "formulas/signals/flicker_answer.py"),
-    *("formulas/signals/flicker_left.py", "formulas/signals/flicker_shutter.py"),
-    "formulas/signals/flicker_budget.py",
+    *("formulas/signals/film/read.py", "formulas/signals/film/answer.py"),
+    *("formulas/signals/film/left.py", "formulas/signals/film/shutter.py"),
+    "formulas/signals/film/budget.py",
 )
 NOT_SHOWN = ("decisions/drive/laid.py", "quantities/message.py")
 SENTENCE = re.compile(r"[A-Za-z]{3,}")

@@ -1,6 +1,6 @@
 from snath.decisions.reading.light_reading import across_capture_rates, reading_from_light
 from snath.formulas.signals.candidates import Candidate
-from snath.formulas.signals.light_result import LightResult
+from snath.formulas.signals.film.result import LightResult
 from snath.quantities.measured import Line, Measured
 
 SURE = LightResult(

@@ -3,9 +3,9 @@ import pytest
 
 from benchmarks.simulator.film import Camera, Part, moments, pictures
 from benchmarks.simulator.ride import ride
-from snath.formulas.signals.flicker import speed_from_light
-from snath.formulas.signals.flicker_search import straight_paths
-from snath.formulas.signals.flicker_shutter import Shutter
+from snath.formulas.signals.film.read import speed_from_light
+from snath.formulas.signals.film.search import straight_paths
+from snath.formulas.signals.film.shutter import Shutter
 
 LOW, HIGH = 875 / 60, 90.0  # half of an idle of 1,750 to 1.5 times a rated 3,600 rpm
 SECONDS = 4.0

@@ -3,8 +3,8 @@ import pytest
 
 from benchmarks.simulator.film import Camera, Panel, Part, moments, pictures
 from benchmarks.simulator.ride import ride
-from snath.formulas.signals.flicker_region import flickering
-from snath.formulas.signals.flicker_rows import row_slope
+from snath.formulas.signals.film.region import flickering
+from snath.formulas.signals.film.rows import row_slope
 
 ROWS, COLUMNS = 30, 40
 

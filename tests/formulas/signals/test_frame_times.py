@@ -1,7 +1,7 @@
 import numpy as np
 import pytest
 
-from snath.formulas.signals.frame_times import (
+from snath.formulas.signals.film.frame_times import (
     capture_rate_from_clock,
     capture_times,
     evened,

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 from snath.decisions.machine.parts import CRANKSHAFT, Condition
 from snath.decisions.reading.reading import Reading
-from snath.formulas.signals.light_result import LightResult
+from snath.formulas.signals.film.result import LightResult
 
 SLOW_MOTION = (120.0, 240.0)  # frames a second at which phones take slow motion; common practice, no source
 MOST = 5

@@ -12,7 +12,7 @@ from snath.decisions.machine.parts import CRANKSHAFT, Condition, Machine
 from snath.decisions.machine.sheet import read_sheet
 from snath.decisions.reading.merge import orders_from_machine
 from snath.formulas.signals.candidates import Track
-from snath.formulas.signals.flicker_shutter import Shutter
+from snath.formulas.signals.film.shutter import Shutter
 from snath.formulas.signals.sound_result import SoundResult
 from snath.quantities.errors import InputError, within
 from snath.quantities.numbers import DecimalMark

@@ -8,9 +8,9 @@ from snath.decisions.machine.parts import CRANKSHAFT, Condition, Machine
 from snath.decisions.reading.compared import Comparison
 from snath.decisions.reading.reading import Reading
 from snath.formulas.signals.candidates import Track
-from snath.formulas.signals.flicker import NOTHING_KNOWN
-from snath.formulas.signals.flicker_shutter import Shutter
-from snath.formulas.signals.light_result import LightResult
+from snath.formulas.signals.film.read import NOTHING_KNOWN
+from snath.formulas.signals.film.result import LightResult
+from snath.formulas.signals.film.shutter import Shutter
 from snath.formulas.signals.pulses.result import PulseResult
 from snath.formulas.signals.sound_result import SoundResult
 

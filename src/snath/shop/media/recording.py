@@ -5,7 +5,7 @@ from pathlib import Path
 
 from snath.decisions.reading.compared import with_comparisons
 from snath.decisions.reading.fuse import fuse
-from snath.formulas.signals.light_result import LightResult
+from snath.formulas.signals.film.result import LightResult
 from snath.shop.media.asked import Asked, Progress, Read
 from snath.shop.media.door import Source, fingerprint
 from snath.shop.media.film import streams

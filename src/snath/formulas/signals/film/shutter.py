@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from snath.formulas.signals.flicker_fit import FlickerFit
+from snath.formulas.signals.film.fit import FlickerFit
 from snath.quantities.errors import InputError, within
 
 SMEARED, LEAST_WIDTH = (

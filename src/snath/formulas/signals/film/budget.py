@@ -7,8 +7,8 @@ moves the middle of it, and a picture that moves by a row of cells is seen that 
 import numpy as np
 
 from snath.formulas.signals.candidates import Track
-from snath.formulas.signals.flicker_fit import FlickerFit
-from snath.formulas.signals.flicker_shutter import Shutter, late_by, longest_exposure
+from snath.formulas.signals.film.fit import FlickerFit
+from snath.formulas.signals.film.shutter import Shutter, late_by, longest_exposure
 from snath.formulas.signals.steadiness import wander
 from snath.quantities.measured import Line, Measured
 

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from snath.formulas.signals.flicker_search import windows
+from snath.formulas.signals.film.search import windows
 
 HARMONICS = 8
 FOLLOWED = 0.2  # s over which the phase is followed

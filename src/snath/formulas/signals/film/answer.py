@@ -3,11 +3,11 @@
 import numpy as np
 
 from snath.formulas.signals.candidates import Candidate
-from snath.formulas.signals.flicker_budget import steady_speed
-from snath.formulas.signals.flicker_fit import explained
-from snath.formulas.signals.flicker_shutter import Shutter, longest_exposure
-from snath.formulas.signals.flicker_weights import EXPLAINED, Likely
-from snath.formulas.signals.light_result import MOST, LightResult
+from snath.formulas.signals.film.budget import steady_speed
+from snath.formulas.signals.film.fit import explained
+from snath.formulas.signals.film.shutter import Shutter, longest_exposure
+from snath.formulas.signals.film.rivals import EXPLAINED, Likely
+from snath.formulas.signals.film.result import MOST, LightResult
 
 DECIDING = 0.99  # least weight of the one that is decided on
 NEAR_FOLD = 3.0  # times one over the length: closer than this to a fold, a part seems to stand or to jump

@@ -4,9 +4,9 @@ from dataclasses import replace
 
 import numpy as np
 
-from snath.formulas.signals.flicker_fit import FlickerFit, follow
-from snath.formulas.signals.flicker_search import likely_paths, straight_paths
-from snath.formulas.signals.frame_times import evened, folds, only_rounded
+from snath.formulas.signals.film.fit import FlickerFit, follow
+from snath.formulas.signals.film.search import likely_paths, straight_paths
+from snath.formulas.signals.film.frame_times import evened, folds, only_rounded
 
 SLOWEST = 0.3  # Hz of apparent motion; slower counts as standing
 LEAST_GAIN = 0.05  # share that must be explained better, beyond what two searches differ by

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from snath.formulas.signals.flicker_fit import HARMONICS, pattern
+from snath.formulas.signals.film.fit import HARMONICS, pattern
 
 CELLS = 500  # that are looked at
 STRONG = 0.3  # share of a strong cell's flicker from which a cell counts

@@ -4,15 +4,15 @@ from dataclasses import replace
 
 import numpy as np
 
-from snath.formulas.signals.flicker_answer import answer, seems_to_stand
-from snath.formulas.signals.flicker_fit import explained
-from snath.formulas.signals.flicker_left import by_exposure, by_rows
-from snath.formulas.signals.flicker_rates import fitting_rates
-from snath.formulas.signals.flicker_region import flickering
-from snath.formulas.signals.flicker_shutter import Shutter, checked
-from snath.formulas.signals.flicker_weights import EXPLAINED, cost, weighed
-from snath.formulas.signals.frame_times import frame_rate
-from snath.formulas.signals.light_result import LightResult
+from snath.formulas.signals.film.answer import answer, seems_to_stand
+from snath.formulas.signals.film.fit import explained
+from snath.formulas.signals.film.left import by_exposure, by_rows
+from snath.formulas.signals.film.rates import fitting_rates
+from snath.formulas.signals.film.region import flickering
+from snath.formulas.signals.film.shutter import Shutter, checked
+from snath.formulas.signals.film.rivals import EXPLAINED, cost, weighed
+from snath.formulas.signals.film.frame_times import frame_rate
+from snath.formulas.signals.film.result import LightResult
 from snath.quantities.errors import InputError, within
 
 REPEATED = 2.5  # times a mark must have gone round by eye before its creep is a figure

@@ -4,8 +4,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from snath.formulas.signals.flicker_fit import FlickerFit
-from snath.formulas.signals.flicker_rows import RowSlope
+from snath.formulas.signals.film.fit import FlickerFit
+from snath.formulas.signals.film.rows import RowSlope
 
 CLEARLY = 0.5  # from here a mark counts as seen to go round
 ROUND = 60.0  # what not going round with it costs a fit, as twice a log-likelihood
