@@ -7,8 +7,8 @@ import numpy as np
 from benchmarks.kept import Row, bounds, rows, share_of, table, verdict
 from benchmarks.simulator.film import Camera, Part, moments, pictures
 from benchmarks.simulator.ride import ride
-from snath.formulas.signals.film.read import speed_from_light
 from snath.formulas.signals.film.answer import NEAR_FOLD
+from snath.formulas.signals.film.read import speed_from_light
 from snath.shop.media.film import film
 from snath.shop.media.write import film_file
 

@@ -5,11 +5,11 @@ import pytest
 
 from benchmarks.simulator.film import Camera, Panel, Part, moments, pictures
 from benchmarks.simulator.ride import ride
-from snath.formulas.signals.film.read import speed_from_light
 from snath.formulas.signals.film.fit import FlickerFit
 from snath.formulas.signals.film.left import by_exposure, by_rows
-from snath.formulas.signals.film.shutter import Shutter
+from snath.formulas.signals.film.read import speed_from_light
 from snath.formulas.signals.film.rivals import Likely
+from snath.formulas.signals.film.shutter import Shutter
 from snath.quantities.errors import InputError
 
 LOW, HIGH = 875 / 60, 90.0  # half of an idle of 1,750 to 1.5 times a rated 3,600 rpm

@@ -6,8 +6,8 @@ from snath.decisions.machine.parts import CRANKSHAFT
 from snath.decisions.reading.apart import apart
 from snath.decisions.reading.light_reading import across_capture_rates, reading_from_light
 from snath.decisions.reading.merge import orders_from_machine
-from snath.formulas.signals.film.read import speed_from_light
 from snath.formulas.signals.film.frame_times import capture_rate_from_clock, capture_times, frame_rate
+from snath.formulas.signals.film.read import speed_from_light
 from snath.formulas.signals.film.result import LightResult
 from snath.quantities.errors import InputError
 from snath.shop.media.asked import Asked, Read

@@ -1,16 +1,21 @@
 """What is left of the rates that fit a film: one speed, several that look the same, or a part that seems to stand?"""
 
+from dataclasses import replace
+
 import numpy as np
 
 from snath.formulas.signals.candidates import Candidate
 from snath.formulas.signals.film.budget import steady_speed
 from snath.formulas.signals.film.fit import explained
-from snath.formulas.signals.film.shutter import Shutter, longest_exposure
-from snath.formulas.signals.film.rivals import EXPLAINED, Likely
+from snath.formulas.signals.film.foretold import widest_gap
 from snath.formulas.signals.film.result import MOST, LightResult
+from snath.formulas.signals.film.rivals import EXPLAINED, PART_SEEN, Likely
+from snath.formulas.signals.film.shutter import Shutter, longest_exposure
 
 DECIDING = 0.99  # least weight of the one that is decided on
+VAGUE = 0.02  # share of the speed by which a figure may be doubtful and still count as decided
 NEAR_FOLD = 3.0  # times one over the length: closer than this to a fold, a part seems to stand or to jump
+IN_PART = "the mark is seen in a part of its turn only: nothing tells that it goes round"
 
 
 def answer(likely, *, rate, marks, noise, even, place, shutter, rows, sure) -> LightResult:
@@ -57,10 +62,17 @@ def answer(likely, *, rate, marks, noise, even, place, shutter, rows, sure) -> L
     )
     share = explained(best, noise=noise)
     pace = np.array(track.rev_s)
+    in_part = widest_gap(best.phase) > PART_SEEN
     on_fold = even and _at_a_fold(best.rate, pace * marks, rate=rate, length=length)
     return LightResult(
         candidates=candidates,
-        decided=bool(sure and likely[0].weight >= DECIDING and share >= EXPLAINED and not on_fold),
+        decided=bool(
+            sure
+            and likely[0].weight >= DECIDING
+            and share >= EXPLAINED
+            and not on_fold
+            and steady.u <= VAGUE * steady.value
+        ),
         steady=steady,
         track=track,
         frame_rate=rate,
@@ -71,7 +83,7 @@ def answer(likely, *, rate, marks, noise, even, place, shutter, rows, sure) -> L
         high=float(pace.max()),
         drift=float(np.polyfit(track.t_s, pace, 1)[0]) if len(pace) > 2 else 0.0,
         duration=length,
-        notes=tuple(_notes(len(likely), share=share, on_fold=on_fold, even=even)),
+        notes=tuple(_notes(len(likely), share=share, on_fold=on_fold, in_part=in_part, even=even)),
         asks=_asks(likely, rate=rate, marks=marks, shutter=shutter, sure=sure),
     )
 
@@ -83,11 +95,13 @@ def _at_a_fold(frequency, course, *, rate, length) -> bool:
     return bool(near or len(np.unique(np.floor(2 * course / rate))) > 1)
 
 
-def _notes(count, *, share, on_fold, even):
+def _notes(count, *, share, on_fold, in_part, even):
     if share < EXPLAINED:
         yield "most of what flickers does not repeat; film from a stand, closer, in even light"
     if on_fold:
         yield "the part seems to stand or to jump between two places: too near a multiple of the frame rate"
+    elif in_part:
+        yield IN_PART
     if even and count > 1:
         yield "the frames came evenly, so these speeds look the same"
     if count > MOST:
@@ -122,6 +136,34 @@ def _alias(frequency, rate) -> str:
     if multiple == 0:
         return "mark, as filmed"
     return f"mark, {multiple} x the frame rate {'+' if rest >= 0 else '-'} {abs(rest):.2f}/s"
+
+
+def with_standing(result: LightResult, stands: LightResult) -> LightResult:
+    """What was found, and beside it a part that seems to stand: nothing in the pictures parts the two.
+
+    Parameters
+    ----------
+    result : LightResult
+        What fits as a part that goes round.
+    stands : LightResult
+        What fits as one that seems to stand or creep.
+
+    Returns
+    -------
+    LightResult
+        Undecided.
+    """
+    share = len(stands.candidates) / max(len(stands.candidates) + len(result.candidates), 1)
+    both = (
+        *(replace(c, weight=c.weight * (1 - share)) for c in result.candidates),
+        *(replace(c, weight=share / len(stands.candidates)) for c in stands.candidates),
+    )
+    return replace(
+        result,
+        candidates=tuple(sorted(both, key=lambda c: -c.weight))[: 2 * MOST],
+        decided=False,
+        notes=(*stands.notes, *result.notes),
+    )
 
 
 def seems_to_stand(*, rate, marks, low, high, length, repeats=0.5) -> LightResult:

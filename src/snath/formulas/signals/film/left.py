@@ -6,9 +6,9 @@ import numpy as np
 
 from snath.formulas.signals.film.fit import HARMONICS, explained, least_explained
 from snath.formulas.signals.film.rates import ALIKE
+from snath.formulas.signals.film.rivals import EXPLAINED, Likely
 from snath.formulas.signals.film.rows import RowSlope, row_slope
 from snath.formulas.signals.film.shutter import LATE, Shutter, longest_exposure
-from snath.formulas.signals.film.rivals import EXPLAINED, Likely
 
 SURELY = 3.0  # standard uncertainties of a slope over the rows
 DOUBT = 0.1  # share by which a readout time that is told may be off, at most; common practice, no source

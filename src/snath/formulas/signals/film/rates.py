@@ -5,17 +5,19 @@ from dataclasses import replace
 import numpy as np
 
 from snath.formulas.signals.film.fit import FlickerFit, follow
-from snath.formulas.signals.film.search import likely_paths, straight_paths
+from snath.formulas.signals.film.foretold import foretold_errors
 from snath.formulas.signals.film.frame_times import evened, folds, only_rounded
+from snath.formulas.signals.film.search import likely_paths, straight_paths
 
 SLOWEST = 0.3  # Hz of apparent motion; slower counts as standing
-LEAST_GAIN = 0.05  # share that must be explained better, beyond what two searches differ by
 ALIKE = 0.3  # Hz by which two fits must differ to be kept both
-EVEN = 12.0  # gain in log-likelihood from which uneven time stamps are believed
+SEEDS, FOLDED = 3, 6  # fits whose aliases are looked at, and whose folds are named
+ORDERS = ((1, 1), (2, 1), (3, 1), (1, 2), (1, 3))  # times and parts of a rate that may be taken for it
+FOLLOWED = 16  # aliases that are followed, those that foretell the pictures best
 
 
-def fitting_rates(t, series, *, rate, low, high) -> tuple[list[FlickerFit], bool]:
-    """What fits in the range, and whether the frames came evenly, so that every fold fits alike.
+def fitting_rates(t, series, *, rate, low, high) -> list[FlickerFit]:
+    """Every rate of the range that may bring the pictures into order, the aliases of each among them.
 
     Parameters
     ----------
@@ -31,30 +33,47 @@ def fitting_rates(t, series, *, rate, low, high) -> tuple[list[FlickerFit], bool
     Returns
     -------
     list of FlickerFit
-        In no order that matters; empty where nothing fits.
-    bool
-        Whether nothing in the time stamps tells the folds apart.
+        In no order that matters; empty where nothing fits. Those whose times are even are meant by an even clock, of
+        which the stamps may be mistaken readings: each then comes with all of its folds.
     """
-    even_t = evened(t)
-    if high <= rate / 2 and only_rounded(t):  # nothing folds into the range
-        return _fits(even_t, series, low, high), True
+    even_t, rounded = evened(t), only_rounded(t)
+    if high <= rate / 2 and rounded:  # nothing folds into the range
+        return _fits(even_t, series, low, high)
     as_even = _fits(even_t, series, SLOWEST, rate / 2)
-    as_stamped = _fits(even_t if only_rounded(t) else t, series, low, high)
+    as_stamped = _fits(even_t if rounded else t, series, low, high)
     # Each search may have missed what the other saw: hand the best of each over to the other.
-    seen = _all_folds(as_stamped[:2], even_t, rate, SLOWEST, rate / 2)
+    seen = _all_folds(as_stamped[:SEEDS], even_t, rate, SLOWEST, rate / 2)
     as_even = _added(as_even, even_t, series, [f.phase for f in seen], SLOWEST, rate / 2)
     as_even = _added(as_even, even_t, series, _other_orders(as_even[:2], even_t, rate), SLOWEST, rate / 2)
-    if only_rounded(t):
-        return _all_folds(as_even, even_t, rate, low, high), True
-    seen = _all_folds(as_even[:2], t, rate, low, high)
-    as_stamped = _added(as_stamped, t, series, [f.phase for f in seen], low, high)
-    if not as_even or not as_stamped:
-        return as_stamped, False
-    # Stamps that explain hardly more than an even clock does are rounded readings of one.
-    gain = _least(as_even) - _least(as_stamped)
-    if len(t) * gain < EVEN or gain < LEAST_GAIN:
-        return _all_folds(as_even, even_t, rate, low, high), True
-    return as_stamped, False
+    by_even_clock = _all_folds(as_even[:FOLDED], even_t, rate, low, high)
+    if rounded:
+        return by_even_clock
+    aliases = _likely_aliases(
+        [*as_stamped[:SEEDS], *as_even[:SEEDS]], t, series, rate=rate, low=low, high=high
+    )
+    return [*_added(as_stamped, t, series, aliases, low, high), *by_even_clock]
+
+
+def _likely_aliases(fits, t, series, *, rate, low, high):
+    """Phases at these times of what these fits may be aliases of: folds of the frame rate, in any order."""
+    turns, span = rate * (t - t[0]), float(t[-1] - t[0])
+    found: list[tuple[float, np.ndarray]] = []
+    for fit in fits:
+        smooth = np.interp(t, fit.t_s, fit.phase)
+        for times, parts in ORDERS:
+            for multiple in range(-int(high * parts / rate) - 2, int(high * parts / rate) + 3):
+                for sense in (1, -1):
+                    phase = (multiple * turns + sense * smooth) * times / parts
+                    if low <= (phase[-1] - phase[0]) / span <= high:
+                        found.append((float(foretold_errors(phase, series).sum()), phase))
+    found.sort(key=lambda one: one[0])
+    kept: list[np.ndarray] = []
+    for _, phase in found:
+        if len(kept) >= FOLLOWED:
+            break
+        if all(abs(phase[-1] - phase[0] - other[-1] + other[0]) > ALIKE * span for other in kept):
+            kept.append(phase)
+    return kept
 
 
 def _fits(t, series, low, high) -> list[FlickerFit]:
@@ -88,11 +107,6 @@ def _other_orders(fits: list[FlickerFit], t, rate) -> list[np.ndarray]:
         for sense in (1, -1)
         if 0 < multiple * rate + sense * fit.rate < harmonic * rate / 2
     ]
-
-
-def _least(fits: list[FlickerFit]) -> float:
-    """Logarithm of the least that is left unexplained."""
-    return float(np.log(min(fit.left for fit in fits) + 1e-12))
 
 
 def _all_folds(fits: list[FlickerFit], t, rate, low, high) -> list[FlickerFit]:

@@ -4,20 +4,22 @@ from dataclasses import replace
 
 import numpy as np
 
-from snath.formulas.signals.film.answer import answer, seems_to_stand
-from snath.formulas.signals.film.fit import explained
+from snath.formulas.signals.film.answer import answer, seems_to_stand, with_standing
+from snath.formulas.signals.film.frame_times import frame_rate, only_rounded
 from snath.formulas.signals.film.left import by_exposure, by_rows
 from snath.formulas.signals.film.rates import fitting_rates
 from snath.formulas.signals.film.region import flickering
-from snath.formulas.signals.film.shutter import Shutter, checked
-from snath.formulas.signals.film.rivals import EXPLAINED, cost, weighed
-from snath.formulas.signals.film.frame_times import frame_rate
 from snath.formulas.signals.film.result import LightResult
+from snath.formulas.signals.film.rivals import judged
+from snath.formulas.signals.film.rows import flicker_by_rows
+from snath.formulas.signals.film.shutter import Shutter, checked
+from snath.formulas.signals.film.steady import steadied
 from snath.quantities.errors import InputError, within
 
 REPEATED = 2.5  # times a mark must have gone round by eye before its creep is a figure
 LEAST_FRAMES = 24
 NOTHING_KNOWN = Shutter()
+LAMP = "a lamp at {:.0f} Hz would look the same: use daylight, or another frame rate"
 NOTHING = "nothing flickers regularly at a speed in the range"
 
 
@@ -60,22 +62,25 @@ def speed_from_light(t_s, cells, *, marks=1, rev_s_low, rev_s_high, shutter=NOTH
     rate, length = frame_rate(t), float(t[-1] - t[0])
     checked(shutter, rate=rate)
     low, high = rev_s_low * marks, rev_s_high * marks
-    region = flickering(cells, lit_at_once=shutter.lit_at_once)
+    seen = cells if shutter.lit_at_once else steadied(cells)
+    region = flickering(seen, marks=marks, lit_at_once=shutter.lit_at_once)
     series, noise = region.series, region.noise
     if not series.shape[1]:
         return seems_to_stand(rate=rate, marks=marks, low=low, high=high, length=length)
-    fits, even = fitting_rates(t, series, rate=rate, low=low, high=high)
+    fits = fitting_rates(t, series, rate=rate, low=low, high=high)
     stands = seems_to_stand(rate=rate, marks=marks, low=low, high=high, length=length, repeats=REPEATED)
-    if not fits and even and stands.candidates:  # it creeps more slowly than is looked for
-        return stands
     if not fits:
+        if stands.candidates:  # it creeps more slowly than is looked for
+            return stands
         return LightResult((), False, frame_rate=rate, place=region.place, duration=length, notes=(NOTHING,))
-    likely = weighed(fits, angle=region.angle)
-    if even and _creeps(min(fits, key=cost), likely, rate=rate, length=length, noise=noise):
-        return stands
-    likely, smeared = by_exposure(likely, marks=marks, exposure_s=shutter.exposure_s)
-    left, sure, notes = by_rows(
-        likely, cells, region.at, rate=rate, marks=marks, noise=noise, shutter=shutter
+    found = judged(fits, t, series, angle=region.angle, marks=marks, noise=noise)
+    even = not np.array_equal(found.likely[0].fit.t_s, t) or only_rounded(t)
+    likely, smeared = by_exposure(list(found.likely), marks=marks, exposure_s=shutter.exposure_s)
+    left, sure, notes = by_rows(likely, seen, region.at, rate=rate, marks=marks, noise=noise, shutter=shutter)
+    lamp = (
+        found.lamp
+        if not shutter.lit_at_once and flicker_by_rows(seen, region.at, phase=left[0].fit.phase)
+        else None
     )
     result = answer(
         left,
@@ -86,15 +91,9 @@ def speed_from_light(t_s, cells, *, marks=1, rev_s_low, rev_s_high, shutter=NOTH
         place=region.place,
         shutter=shutter,
         rows=cells.shape[1],
-        sure=sure,
+        sure=sure and lamp is None,
     )
-    return replace(result, notes=(*smeared, *notes, *result.notes))
-
-
-def _creeps(best, likely, *, rate, length, noise) -> bool:
-    """Whether the mark went round by eye too seldom to be counted, or may have, where nothing explains it well."""
-    slow = [  # first the best by itself, then the best that is seen to go round
-        abs((fit.rate + rate / 2) % rate - rate / 2) * length < REPEATED
-        for fit in (best, *(one.fit for one in likely))
-    ]
-    return slow[0] or slow[1] or (explained(best, noise=noise) < EXPLAINED and any(slow))
+    if found.creeps:
+        result = with_standing(result, stands)
+    said = (LAMP.format(lamp),) if lamp else ()
+    return replace(result, notes=(*said, *smeared, *notes, *result.notes))

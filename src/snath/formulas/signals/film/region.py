@@ -21,7 +21,7 @@ class Region:
     place : tuple of float
         Row and column of the middle of what flickers, as shares of the picture.
     angle : ndarray, shape (frames,)
-        Where, seen from that middle, each frame's brightness stands out most. [turn]
+        Where, seen from that middle, each frame's brightness stands out most, times the number of marks. [turn]
     noise : float
         Sum of squares that noise alone brings into the courses. [any]
     at : ndarray, shape (cells,)
@@ -35,13 +35,15 @@ class Region:
     at: np.ndarray
 
 
-def flickering(cells, *, lit_at_once=False) -> Region:
+def flickering(cells, *, marks=1, lit_at_once=False) -> Region:
     """The few courses of brightness that hold what flickers, and where it is.
 
     Parameters
     ----------
     cells : ndarray, shape (frames, rows, columns)
         Brightness. [any]
+    marks : int
+        Alike marks round the part. [1]
     lit_at_once : bool
         Whether most of the picture may flicker, lit by a flash: then what all of it does is not taken out.
 
@@ -73,13 +75,13 @@ def flickering(cells, *, lit_at_once=False) -> Region:
     weight = variance[top]
     at_row, at_column = np.unravel_index(top, (rows, columns))
     middle = (float(np.average(at_row, weights=weight)), float(np.average(at_column, weights=weight)))
-    angle = _direction(chosen, at_row - middle[0], at_column - middle[1])
+    angle = _direction(chosen, at_row - middle[0], at_column - middle[1], marks)
     place = ((middle[0] + 0.5) / rows, (middle[1] + 0.5) / columns)
     return Region(chosen @ axes[:, :kept], place, angle, frames * usual * kept, at)
 
 
-def _direction(chosen, down, right):
-    """Direction of what stands out: bright on dark or dark on bright, whichever is rarer. [turn]"""
+def _direction(chosen, down, right, marks):
+    """Direction of what stands out, times the marks: bright on dark or dark on bright, whichever is rarer. [turn]"""
     lean = float(np.einsum("ij,ij,ij->", chosen, chosen, chosen))
     stands_out = np.clip(chosen if lean >= 0 else -chosen, 0, None) ** 2
-    return np.arctan2(stands_out @ down, stands_out @ right) / (2 * np.pi)
+    return np.angle(stands_out @ np.exp(1j * marks * np.arctan2(down, right))) / (2 * np.pi)

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from snath.formulas.signals.candidates import Candidate, Track
 from snath.quantities.measured import Measured
 
-MOST = 5  # candidates shown
+MOST = 8  # candidates shown
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,12 +1,28 @@
-"""How likely is each of the rates that fit a film?"""
+"""Weigh the rates that fit a film by how well each foretells every picture from its neighbours in phase.
 
-from dataclasses import dataclass
+Two rates that bring the pictures into the same order round the turn cannot be told apart by them, however differently
+they stretch it: where a mark is seen on a short arc, or the frame times tell little, that is so of all orders that fit.
+So a rate is judged by order alone: each picture is foretold from the two before and the two after it in phase, itself
+left out. What one rate foretells better than another is held against how much that differs from stretch to stretch.
+"""
+
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from snath.formulas.signals.film.fit import FlickerFit
+from snath.formulas.signals.film.foretold import foretold_errors, mixed, surely_worse, widest_gap
 from snath.formulas.signals.film.rows import RowSlope
 
+BELIEF = 0.5  # of the square of a paired test: 4.3 standard errors are a hundredth of the weight
+VIABLE = 0.5  # share of what the best explains, under which a rate is no rival, whatever a paired test says
+ALONE = 0.9  # the same for a multiple that makes its own part no rate of its own,
+ALIKE = 0.75  # and for the multiple by which marks come by: they are never quite alike
+SURELY = 4.3  # standard errors by which a rival must foretell worse
+MIXED = 0.4  # share of neighbours from different parts of the turn, from which a multiple counts as seen
+PART_SEEN = 0.2  # share of a turn without a frame, from which nothing tells that it goes round
+SAME = 0.3  # Hz by which two rates must differ to be told as two
+LAMPS, LAMP_OFF = (100.0, 120.0, 50.0, 60.0), 0.002  # Hz, and the share by which the mains may be off
 CLEARLY = 0.5  # from here a mark counts as seen to go round
 ROUND = 60.0  # what not going round with it costs a fit, as twice a log-likelihood
 LEAST_WEIGHT = 1e-3
@@ -32,54 +48,114 @@ class Likely:
     rows: RowSlope | None = None
 
 
-def cost(fit: FlickerFit) -> float:
-    """Bayesian information criterion of one course, up to a constant (from memory: Schwarz 1978).
+@dataclass(frozen=True, slots=True)
+class Judged:
+    """What may have brought about the flicker.
 
-    Parameters
+    Attributes
     ----------
-    fit : FlickerFit
-        One rate, followed through the film.
-
-    Returns
-    -------
-    float
-        Lower is likelier; twice a log-likelihood. [1]
+    likely : tuple of Likely
+        Rates, likeliest first.
+    creeps : bool
+        Whether something that creeps or stands, or a camera that moves, would look the same.
+    lamp : float or None
+        Rate of a lamp on the mains that would look the same. [Hz]
     """
-    frames = len(fit.t_s)
-    return float(frames * np.log(fit.left + 1e-12) + fit.rank * np.log(frames))
+
+    likely: tuple[Likely, ...]
+    creeps: bool
+    lamp: float | None
 
 
-def _round_and_round(fit: FlickerFit, angle) -> float:
-    """How far the mark is seen to go round with a fit, 0 to 1, whichever way it turns.
+@dataclass(frozen=True, slots=True)
+class _Tried:
+    """A fit, its errors [any], the share of the flicker it foretells, and how far its mark goes round with it."""
 
-    Near a simple fraction of the frame rate other rates explain the same pictures in another order; only
-    the places of the mark tell which order goes round.
-    """
-    both = (np.exp(2j * np.pi * (angle + sense * fit.phase)).mean() for sense in (1, -1))
-    return float(max(abs(one) for one in both))
+    fit: FlickerFit
+    errors: np.ndarray
+    share: float
+    round: float
 
 
-def weighed(fits, *, angle) -> list[Likely]:
-    """The rates that keep any weight, likeliest first.
+def judged(fits, t, series, *, angle, marks, noise) -> Judged:
+    """The rates that may be right, and what else may be.
 
     Parameters
     ----------
     fits : list of FlickerFit
         At least one.
+    t : ndarray, shape (n,)
+        Rising times of the frames. [s]
+    series : ndarray, shape (n, k)
+        Courses of brightness. [any]
     angle : ndarray, shape (n,)
-        Where each frame's brightness stands out most. [turn]
+        Where each frame's brightness stands out most, times `marks`. [turn]
+    marks : int
+        Alike marks round the part. [1]
+    noise : float
+        Sum of squares that noise alone brings into the courses. [any]
 
     Returns
     -------
-    list of Likely
-        Weights as shares of all that were handed over.
+    Judged
+        With at least one rate.
     """
-    seen = np.array([_round_and_round(fit, angle) for fit in fits])
-    costs = np.array([cost(fit) for fit in fits]) + ROUND * (seen.max() - seen) * (seen.max() > CLEARLY)
+    series = series - series.mean(axis=0)
+    total = max(float((series**2).sum()) - noise, 1e-9)
+
+    def share(errors) -> float:
+        return 1 - (float(errors.sum()) - noise) / total
+
+    tried = [_tried(fit, series, angle, share) for fit in fits]
+    tried = [one for one in tried if not _is_part(one, series, marks, share)] or tried
+    best = min(tried, key=lambda one: float(one.errors.sum()))
+
+    def stands(errors) -> bool:
+        return share(errors) >= VIABLE * best.share and surely_worse(errors, best.errors, t) < SURELY
+
+    creeping = foretold_errors(0.5 * (t - t[0]) / (t[-1] - t[0]), series)
+    return Judged(
+        tuple(_weighed([one for one in tried if one.share >= VIABLE * best.share], best, t)),
+        stands(creeping),
+        next((lamp for lamp in LAMPS if stands(_lamp_errors(lamp, t, series))), None),
+    )
+
+
+def _tried(fit, series, angle, share) -> _Tried:
+    errors = foretold_errors(fit.phase, series)
+    both = (np.exp(2j * np.pi * (angle + sense * fit.phase)).mean() for sense in (1, -1))
+    return _Tried(fit, errors, share(errors), float(max(abs(one) for one in both)))
+
+
+def _is_part(one: _Tried, series, marks, share) -> bool:
+    """Whether a multiple of a rate is the true repetition: places far apart in its turn were seen, and look alike."""
+    for times in {2, 3, *(d for d in range(2, marks + 1) if marks % d == 0)}:
+        if mixed(one.fit.phase, times) < MIXED:
+            continue
+        multiple = share(foretold_errors(times * one.fit.phase, series))
+        if multiple >= (ALIKE if marks % times == 0 else ALONE) * one.share:
+            return True
+    return False
+
+
+def _lamp_errors(lamp, t, series):
+    """Least errors with a lamp of about that rate."""
+    step = 0.1 / (t[-1] - t[0])
+    rates = lamp + np.arange(-LAMP_OFF * lamp, LAMP_OFF * lamp + step, step)
+    return min((foretold_errors(rate * t, series) for rate in rates), key=lambda errors: float(errors.sum()))
+
+
+def _weighed(tried: list[_Tried], best: _Tried, t) -> list[Likely]:
+    """Rates with their shares of belief; of nearly equal ones the best stands for all."""
+    round_seen = np.array([one.round for one in tried])
+    tells = round_seen.max() > CLEARLY and all(widest_gap(one.fit.phase) < PART_SEEN for one in tried)
+    worse = np.array([max(surely_worse(one.errors, best.errors, t), 0.0) for one in tried])
+    costs = BELIEF * worse**2 + ROUND * (round_seen.max() - round_seen) * tells
     weight = np.exp(-(costs - costs.min()) / 2)
-    weight /= weight.sum()
-    return [
-        Likely(fits[i], float(weight[i]))
-        for i in np.argsort(-weight, kind="stable")
-        if weight[i] > LEAST_WEIGHT
-    ]
+    kept: list[Likely] = []
+    for i in np.argsort(-weight, kind="stable"):
+        if all(abs(tried[i].fit.rate - other.fit.rate) > SAME for other in kept):
+            kept.append(Likely(tried[i].fit, float(weight[i])))
+    whole = sum(one.weight for one in kept)
+    kept = [replace(one, weight=one.weight / whole) for one in kept]
+    return [one for one in kept if one.weight > LEAST_WEIGHT]

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from snath.formulas.signals.film.fit import HARMONICS, pattern
+from snath.formulas.signals.film.foretold import widest_gap
 
 CELLS = 500  # that are looked at
 STRONG = 0.3  # share of a strong cell's flicker from which a cell counts
@@ -25,6 +26,7 @@ IN_STEP = 0.95  # share of all harmonics that must keep the phase of the first
 INDEPENDENT = 12.0  # cells that count as independent: neighbours stray alike
 OFF_CENTRE = 0.1  # share of the mark's radius by which its middle may be mistaken, standard uncertainty
 OBLIQUE = 0.1  # repetitions of the second harmonic that an oblique view may bring, standard uncertainty
+AS_ONE = 0.7  # share of the cells that keep a phase by row alone, from which a lamp may be all there is
 LENS = 1.6  # picture's height over the distance, a phone's widest lens; by hand: 36 mm 9/16 over 13 mm
 
 
@@ -79,7 +81,7 @@ def row_slope(cells, at, *, phase, marks, lit_at_once=False) -> RowSlope | None:
     RowSlope or None
         None where the cells do not follow the law, or the mark is not seen all round.
     """
-    if _widest_gap(phase) > WIDEST_GAP:
+    if widest_gap(phase) > WIDEST_GAP:
         return None
     seen = _seen(cells, at, phase)
     if len(seen.phase) < LEAST_CELLS:
@@ -101,10 +103,27 @@ def row_slope(cells, at, *, phase, marks, lit_at_once=False) -> RowSlope | None:
     return _fitted(seen, way * place + start * seen.down, law, loose, start, marks)
 
 
-def _widest_gap(phase) -> float:
-    """Largest share of a repetition that no frame shows."""
-    seen = np.sort(phase % 1)
-    return float(np.diff(np.append(seen, seen[0] + 1)).max())
+def flicker_by_rows(cells, at, *, phase) -> bool:
+    """Whether the cells of each row flicker as one, as under a lamp, and not one after the other as a mark comes by.
+
+    Cells that are darker where others are lighter count as one too: so a lamp looks that was taken out too far.
+
+    Parameters
+    ----------
+    cells : ndarray, shape (n, rows, columns)
+        Brightness in each frame. [any]
+    at : ndarray, shape (k,)
+        Which cells flicker, counted row by row. [1]
+    phase : ndarray, shape (n,)
+        Repetitions done at each frame. [1]
+
+    Returns
+    -------
+    bool
+        Also True where hardly any cell flickers in step.
+    """
+    seen = _seen(cells, at, phase)
+    return len(seen.phase) == 0 or _steepest(seen, 2 * seen.phase)[0] > AS_ONE
 
 
 def _seen(cells, at, phase) -> _Cells:
