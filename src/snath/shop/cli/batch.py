@@ -34,6 +34,7 @@ from snath.shop.media.text_file import read_text
 @click.option("--scheduler", help="Address of a running dask scheduler, with --engine dask.")
 @click.option("--sheet", help="Machine sheet that all of them are of.")
 @click.option("--per-turn", help="Pulses in a turn, for pulse logs.")
+@click.option("--marks", type=int, help="Alike marks or tips on the filmed part, for films.")
 @decimal_option
 @json_option
 @speaks_plainly
@@ -45,6 +46,7 @@ def batch(
     scheduler: str | None,
     sheet: str | None,
     per_turn: str | None,
+    marks: int | None,
     decimal_mark: DecimalMark,
     as_json: bool,
 ) -> None:
@@ -57,7 +59,7 @@ def batch(
     done = run_batch(
         folder,
         out,
-        Asked(machine=machine, per_turn=per_turn_of(per_turn)),
+        Asked(machine=machine, per_turn=per_turn_of(per_turn), marks=marks),
         engine=engine,
         workers=workers or os.cpu_count() or 1,
         scheduler=scheduler,

@@ -175,7 +175,12 @@ def _from_instrument(row: ReadingTable, engine: Engine, instrument: Instrument |
 def _recorded(row: ReadingTable, machine: Machine, folder: Path) -> tuple[Reading, Track | None]:
     per_turn: Any = "spark" if row.per_turn == "spark" else float(row.per_turn) if row.per_turn else None
     asked = Asked(
-        machine=machine, shaft=row.shaft, condition=row.condition, per_turn=per_turn, clock=row.clock
+        machine=machine,
+        shaft=row.shaft,
+        condition=row.condition,
+        per_turn=per_turn,
+        clock=row.clock,
+        marks=row.marks,
     )
     read = read_recording(folder / row.recording, asked)
     return replace(read.reading, at=row.at), read.track

@@ -40,6 +40,7 @@ class ReadingTable(Table):
     recording: Text = ""
     per_turn: PerTurn = ""
     clock: Clock | None = None
+    marks: Annotated[int, Field(ge=1, le=100)] | None = None
     u: SpeedTolerance | None = None
     condition: Annotated[Condition, choice(get_args(Condition))] = "blades in air"
     shaft: Name = CRANKSHAFT

@@ -53,7 +53,7 @@ TELL_EVERY = 2.0  # s between words on standard error while a long file is read
 )
 @click.option("--clock", type=float, help="Counts a second of a pulse log that holds counts.")
 @click.option(
-    "--marks", type=int, default=1, show_default=True, help="Alike marks or tips on the filmed part."
+    "--marks", type=int, help="Alike marks or tips on the filmed part; without it no film is decided."
 )
 @click.option("--capture-rate", type=float, help="Frames a second at which a slow-motion film was taken.")
 @click.option(
@@ -97,7 +97,7 @@ def read(
     kind: Kind | None,
     per_turn: str | None,
     clock: float | None,
-    marks: int,
+    marks: int | None,
     capture_rate: float | None,
     clock_in_view: tuple[float, float] | None,
     exposure: str | None,

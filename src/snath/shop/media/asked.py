@@ -40,8 +40,8 @@ class Asked:
         Pulses a turn, or "spark" for what the sheet's ignition gives.
     clock : float or None
         Counts a second of a pulse log. [Hz]
-    marks : int
-        Alike marks or tips on the filmed part.
+    marks : int or None
+        Alike marks or tips on the filmed part; None where nobody told, and then no film is decided.
     capture_rate : float or None
         Frames a second at which a slow-motion film was taken, confirmed by somebody. [1/s]
     clock_in_view : (float, float) or None
@@ -62,7 +62,7 @@ class Asked:
     condition: Condition = "blades in air"
     per_turn: float | Literal["spark"] | None = None
     clock: float | None = None
-    marks: int = 1
+    marks: int | None = None
     capture_rate: float | None = None
     clock_in_view: tuple[float, float] | None = None
     shutter: Shutter = NOTHING_KNOWN

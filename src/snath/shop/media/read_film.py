@@ -4,7 +4,11 @@ from dataclasses import replace
 
 from snath.decisions.machine.parts import CRANKSHAFT
 from snath.decisions.reading.apart import apart
-from snath.decisions.reading.light_reading import across_capture_rates, reading_from_light
+from snath.decisions.reading.light_reading import (
+    across_capture_rates,
+    across_marks,
+    reading_from_light,
+)
 from snath.decisions.reading.merge import orders_from_machine
 from snath.formulas.signals.film.frame_times import capture_rate_from_clock, capture_times, frame_rate
 from snath.formulas.signals.film.read import speed_from_light
@@ -16,6 +20,7 @@ from snath.shop.media.film import Film, film
 from snath.shop.media.stretch import FILM, between
 
 SLOWEST_PART, FASTEST_PART = 5.0, 250.0  # rev/s of a filmed part that hangs on the crankshaft somehow
+USUAL_MARKS = (1, 2)  # a dot, or the two tips of a blade; common practice, no source
 RESTAMPED = 0.05  # share by which a film's rate must differ from its stamps to count as slow motion
 WORTH_FUSING = 0.7  # share of its flicker a film must explain to have a say beside its sound
 
@@ -29,18 +34,26 @@ def whole_film(source: Source) -> Film:
 
 
 def read_film(filmed: Film, asked: Asked, evidence: str) -> Read:
-    """What its pictures say, at the capture rate that is known or at each that may be."""
-    stamped = frame_rate(filmed.t_s)
-    results = tuple(
-        (rate, _seen_at(filmed, stamped, rate, asked)) for rate in _capture_rates(filmed, stamped, asked)
-    )
-    result = results[0][1] if len(results) == 1 else across_capture_rates(results)
+    """What its pictures say, with the marks and at the capture rate that are known or with each that may be."""
+    if asked.marks is not None:
+        result = _with_marks(filmed, asked, asked.marks)
+    else:
+        result = across_marks(tuple((count, _with_marks(filmed, asked, count)) for count in USUAL_MARKS))
     reading = reading_from_light(result, shaft=asked.shaft, condition=asked.condition, evidence=evidence)
     notes = (f"{filmed.faults} damaged pictures were left out",) if filmed.faults else ()
     track = None if result.track is None else replace(result.track, shaft=asked.shaft)
     if track is not None and result.explained >= WORTH_FUSING:
         reading = apart(reading, track)
     return Read(reading, "light", result.duration, result, track, (*result.notes, *notes), asked.from_s)
+
+
+def _with_marks(filmed: Film, asked: Asked, marks: int) -> LightResult:
+    stamped = frame_rate(filmed.t_s)
+    results = tuple(
+        (rate, _seen_at(filmed, stamped, rate, asked, marks))
+        for rate in _capture_rates(filmed, stamped, asked)
+    )
+    return results[0][1] if len(results) == 1 else across_capture_rates(results)
 
 
 def _capture_rates(filmed: Film, stamped: float, asked: Asked) -> tuple[float, ...]:
@@ -56,7 +69,7 @@ def _capture_rates(filmed: Film, stamped: float, asked: Asked) -> tuple[float, .
     return (stamped,)
 
 
-def _seen_at(filmed: Film, stamped: float, rate: float, asked: Asked) -> LightResult:
+def _seen_at(filmed: Film, stamped: float, rate: float, asked: Asked, marks: int) -> LightResult:
     orders = orders_from_machine(asked.machine)
     known = asked.machine is None or asked.shaft == CRANKSHAFT
     t_s = capture_times(filmed.t_s, stamped_rate=stamped, capture_rate=rate)
@@ -64,7 +77,7 @@ def _seen_at(filmed: Film, stamped: float, rate: float, asked: Asked) -> LightRe
     seen: LightResult = speed_from_light(
         t_s[stretch],
         filmed.cells[stretch],
-        marks=asked.marks,
+        marks=marks,
         rev_s_low=orders.rev_s_low if known else SLOWEST_PART,
         rev_s_high=orders.rev_s_high if known else FASTEST_PART,
         shutter=asked.shutter,

@@ -3,7 +3,9 @@
 import numpy as np
 
 NEIGHBOURS = 2  # pictures on each side in phase
-FLOOR = 0.25  # share of the usual error of a stretch below which differences do not count
+ELSEWHERE = 0.05  # share of a repetition within which a picture from elsewhere counts as near
+ROUNDED = 0.01  # share by which errors differ through rounding alone, as between folds of one fit
+FLOOR = 0.25  # share of the usual error of a picture below which differences do not count
 STRETCH = 0.25  # s of which the pictures' errors count as one
 
 
@@ -27,8 +29,9 @@ def foretold_errors(phase, series):
     In the spirit of J. Lafler and T. D. Kinman, Astrophysical Journal Supplement 11 (1965) 216 (from memory): the
     sum of squares between neighbours in phase, least at the true period.
     """
-    order = np.argsort(phase % 1, kind="stable")
-    place, value = (phase % 1)[order], series[order]
+    turned = np.round(phase, 9) % 1  # pictures at the same place keep their order in time, whatever the fold
+    order = np.argsort(turned, kind="stable")
+    place, value = turned[order], series[order]
     foretold, share = np.zeros_like(value), np.zeros(len(place))
     for k in range(1, NEIGHBOURS + 1):
         before, after = (place - np.roll(place, k)) % 1, (np.roll(place, -k) - place) % 1
@@ -61,13 +64,12 @@ def surely_worse(errors, best, t_s) -> float:
     ----------
     Q. H. Vuong, Econometrica 57 (1989) 307 (from memory): a paired test of two models that are not nested.
     """
+    base = FLOOR * best.mean()
     at = _stretches(t_s)
-    theirs, own = (np.add.reduceat(each, at) for each in (errors, best))
-    base = FLOOR * own.mean()
-    more = np.log((theirs + base) / (own + base))
+    more = np.add.reduceat(np.log((errors + base) / (best + base)), at) / np.diff(np.append(at, len(t_s)))
     if len(more) < 3:
         return 0.0
-    return float(more.mean() / max(more.std(ddof=1) / len(more) ** 0.5, 1e-30))
+    return float(more.mean() / np.hypot(more.std(ddof=1) / len(more) ** 0.5, ROUNDED))
 
 
 def _stretches(t_s):
@@ -92,21 +94,40 @@ def widest_gap(phase) -> float:
     return float(np.diff(np.append(seen, seen[0] + 1)).max())
 
 
-def mixed(phase, times) -> float:
-    """How far parts of the turn that look alike at a multiple of a rate were truly seen beside each other.
+def foretold_from_elsewhere(phase, series, times):
+    """The same errors where only pictures from other parts of the turn foretell, at a multiple of the rate.
+
+    Where they foretell a picture, places far apart in the turn look alike: then the multiple is the true repetition.
 
     Parameters
     ----------
     phase : ndarray, shape (n,)
         Repetitions done at each frame. [1]
+    series : ndarray, shape (n, k)
+        Courses of brightness. [any]
     times : int
         The multiple.
 
     Returns
     -------
-    float
-        Share of neighbours in phase at the multiple that come from different parts of the repetition. [1]
+    errors : ndarray, shape (n,)
+        As of `foretold_errors`. [any]
+    seen : ndarray of bool, shape (n,)
+        Which pictures have others from elsewhere near by.
     """
-    order = np.argsort(times * phase % 1, kind="stable")
-    part = np.floor(times * (phase % 1))[order]
-    return float(np.mean(part != np.roll(part, 1)))
+    turned = times * (phase % 1)
+    part, place = np.floor(turned).astype(int), turned % 1
+    errors, seen = np.zeros(len(phase)), np.zeros(len(phase), dtype=bool)
+    for one in range(times):
+        own, other = np.flatnonzero(part == one), np.flatnonzero(part != one)
+        if not len(own) or len(other) < 2:
+            continue
+        other = other[np.argsort(place[other], kind="stable")]
+        right = np.searchsorted(place[other], place[own])
+        before, after = other[right - 1], other[right % len(other)]
+        back, ahead = (place[own] - place[before]) % 1, (place[after] - place[own]) % 1
+        near = np.where(back + ahead > 0, ahead / np.maximum(back + ahead, 1e-12), 0.5)
+        foretold = near[:, None] * series[before] + (1 - near)[:, None] * series[after]
+        errors[own] = ((series[own] - foretold) ** 2).sum(axis=1) / (1 + near**2 + (1 - near) ** 2)
+        seen[own] = np.minimum(back, ahead) < ELSEWHERE
+    return errors, seen

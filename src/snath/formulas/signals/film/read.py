@@ -75,8 +75,14 @@ def speed_from_light(t_s, cells, *, marks=1, rev_s_low, rev_s_high, shutter=NOTH
         return LightResult((), False, frame_rate=rate, place=region.place, duration=length, notes=(NOTHING,))
     found = judged(fits, t, series, angle=region.angle, marks=marks, noise=noise)
     even = not np.array_equal(found.likely[0].fit.t_s, t) or only_rounded(t)
-    likely, smeared = by_exposure(list(found.likely), marks=marks, exposure_s=shutter.exposure_s)
-    left, sure, notes = by_rows(likely, seen, region.at, rate=rate, marks=marks, noise=noise, shutter=shutter)
+    creep = [one for one in found.likely if even and _creeps(one.fit, rate=rate, length=length)]
+    counted = [one for one in found.likely if one not in creep]
+    if not counted:
+        return stands
+    likely, smeared = by_exposure(counted, marks=marks, exposure_s=shutter.exposure_s)
+    left, sure, notes = by_rows(
+        likely, cells, region.at, rate=rate, marks=marks, noise=noise, shutter=shutter
+    )
     lamp = (
         found.lamp
         if not shutter.lit_at_once and flicker_by_rows(seen, region.at, phase=left[0].fit.phase)
@@ -93,7 +99,12 @@ def speed_from_light(t_s, cells, *, marks=1, rev_s_low, rev_s_high, shutter=NOTH
         rows=cells.shape[1],
         sure=sure and lamp is None,
     )
-    if found.creeps:
+    if found.creeps or creep:
         result = with_standing(result, stands)
     said = (LAMP.format(lamp),) if lamp else ()
     return replace(result, notes=(*said, *smeared, *notes, *result.notes))
+
+
+def _creeps(fit, *, rate, length) -> bool:
+    """Whether the mark went round by eye too seldom to be counted, if this is its rate."""
+    return bool(abs((fit.rate + rate / 2) % rate - rate / 2) * length < REPEATED)

@@ -11,15 +11,20 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from snath.formulas.signals.film.fit import FlickerFit
-from snath.formulas.signals.film.foretold import foretold_errors, mixed, surely_worse, widest_gap
+from snath.formulas.signals.film.foretold import (
+    foretold_errors,
+    foretold_from_elsewhere,
+    surely_worse,
+    widest_gap,
+)
 from snath.formulas.signals.film.rows import RowSlope
 
-BELIEF = 0.5  # of the square of a paired test: 4.3 standard errors are a hundredth of the weight
+BELIEF = 0.75  # of the square of a paired test: 3.5 standard errors are a hundredth of the weight
 VIABLE = 0.5  # share of what the best explains, under which a rate is no rival, whatever a paired test says
-ALONE = 0.9  # the same for a multiple that makes its own part no rate of its own,
+ALONE = 0.85  # the same for a multiple that makes its own part no rate of its own,
 ALIKE = 0.75  # and for the multiple by which marks come by: they are never quite alike
-SURELY = 4.3  # standard errors by which a rival must foretell worse
-MIXED = 0.4  # share of neighbours from different parts of the turn, from which a multiple counts as seen
+SURELY = 3.5  # standard errors by which a rival must foretell worse
+ELSEWHERE_SEEN = 0.75  # share of pictures with others near by from other parts of the turn, to tell by them
 PART_SEEN = 0.2  # share of a turn without a frame, from which nothing tells that it goes round
 SAME = 0.3  # Hz by which two rates must differ to be told as two
 LAMPS, LAMP_OFF = (100.0, 120.0, 50.0, 60.0), 0.002  # Hz, and the share by which the mains may be off
@@ -107,7 +112,7 @@ def judged(fits, t, series, *, angle, marks, noise) -> Judged:
         return 1 - (float(errors.sum()) - noise) / total
 
     tried = [_tried(fit, series, angle, share) for fit in fits]
-    tried = [one for one in tried if not _is_part(one, series, marks, share)] or tried
+    tried = [one for one in tried if not _is_part(one, series, marks, noise)] or tried
     best = min(tried, key=lambda one: float(one.errors.sum()))
 
     def stands(errors) -> bool:
@@ -122,17 +127,29 @@ def judged(fits, t, series, *, angle, marks, noise) -> Judged:
 
 
 def _tried(fit, series, angle, share) -> _Tried:
-    errors = foretold_errors(fit.phase, series)
+    errors = foretold_errors(_by_eye(fit), series)
     both = (np.exp(2j * np.pi * (angle + sense * fit.phase)).mean() for sense in (1, -1))
     return _Tried(fit, errors, share(errors), float(max(abs(one) for one in both)))
 
 
-def _is_part(one: _Tried, series, marks, share) -> bool:
+def _by_eye(fit: FlickerFit):
+    """The phase as even frames show it, the same for all folds of one fit; of uneven ones as it is. [1]"""
+    steps = np.diff(fit.t_s)
+    if steps.max() - steps.min() > 1e-6 * steps.min():
+        return fit.phase
+    count = np.arange(len(fit.t_s))
+    seen = fit.phase - fit.phase[0] - np.rint((fit.phase[-1] - fit.phase[0]) / count[-1]) * count
+    return seen if seen[-1] >= 0 else -seen
+
+
+def _is_part(one: _Tried, series, marks, noise) -> bool:
     """Whether a multiple of a rate is the true repetition: places far apart in its turn were seen, and look alike."""
+    power = (series**2).sum(axis=1) - noise / len(series)
     for times in {2, 3, *(d for d in range(2, marks + 1) if marks % d == 0)}:
-        if mixed(one.fit.phase, times) < MIXED:
+        errors, seen = foretold_from_elsewhere(one.fit.phase, series, times)
+        if seen.mean() < ELSEWHERE_SEEN:
             continue
-        multiple = share(foretold_errors(times * one.fit.phase, series))
+        multiple = 1 - (errors[seen] - noise / len(series)).sum() / max(power[seen].sum(), 1e-9)
         if multiple >= (ALIKE if marks % times == 0 else ALONE) * one.share:
             return True
     return False
@@ -145,11 +162,25 @@ def _lamp_errors(lamp, t, series):
     return min((foretold_errors(rate * t, series) for rate in rates), key=lambda errors: float(errors.sum()))
 
 
+def _worse(one: _Tried, best: _Tried, t) -> float:
+    """By how many standard errors a rate is worse than the best: by order alone, or as a pattern that runs smoothly.
+
+    The second tells orders apart that only deal out the same few places of the turn anew; marks move smoothly.
+    """
+    by_order = surely_worse(one.errors, best.errors, t)
+    return max(by_order, surely_worse(_misfit(one.fit), _misfit(best.fit), t), 0.0)
+
+
+def _misfit(fit: FlickerFit):
+    """What a fit leaves of each picture, its free numbers taken into account. [any]"""
+    return fit.missed * len(fit.missed) / max(len(fit.missed) - fit.rank, 1)
+
+
 def _weighed(tried: list[_Tried], best: _Tried, t) -> list[Likely]:
     """Rates with their shares of belief; of nearly equal ones the best stands for all."""
     round_seen = np.array([one.round for one in tried])
     tells = round_seen.max() > CLEARLY and all(widest_gap(one.fit.phase) < PART_SEEN for one in tried)
-    worse = np.array([max(surely_worse(one.errors, best.errors, t), 0.0) for one in tried])
+    worse = np.array([_worse(one, best, t) for one in tried])
     costs = BELIEF * worse**2 + ROUND * (round_seen.max() - round_seen) * tells
     weight = np.exp(-(costs - costs.min()) / 2)
     kept: list[Likely] = []
