@@ -26,9 +26,12 @@ def clip():
 def test_sound_and_picture_that_each_leave_several_speeds_leave_one_together(clip):
     # Another road: the turns the simulated crankshaft made; within the budget's cycle jitter.
     file, take = clip
-    alone = [read_recording(file, Asked(kind=kind, machine=MACHINE)).reading for kind in ("sound", "light")]
+    alone = [
+        read_recording(file, Asked(kind=kind, machine=MACHINE, marks=1)).reading
+        for kind in ("sound", "light")
+    ]
     assert [one.decided for one in alone] == [False, False]
-    both = read_recording(file, Asked(machine=MACHINE)).reading
+    both = read_recording(file, Asked(machine=MACHINE, marks=1)).reading
     assert both.decided
     assert both.method == "fused"
     assert both.value.value == pytest.approx(take.ride.speed_over(0, 3.9), rel=1.5e-3)

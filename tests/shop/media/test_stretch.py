@@ -98,7 +98,7 @@ def test_a_stretch_of_a_film_is_read_alone_with_the_films_times():
     # By construction: 50.3 rev/s in the first 4 s and 44 in the second.
     filmed = film_of((50.3, 44.0), 4.0)
     for begin, end, rev_s in ((0.2, 3.8, 50.3), (4.2, 7.8, 44.0)):
-        found = read_recording(filmed, Asked(begin_s=begin, end_s=end))
+        found = read_recording(filmed, Asked(marks=1, begin_s=begin, end_s=end))
         assert found.reading.decided
         assert found.reading.value.value == pytest.approx(rev_s, rel=2e-3)
         assert begin - 0.05 < found.track.t_s[0] < found.track.t_s[-1] < end + 0.05
@@ -107,7 +107,7 @@ def test_a_stretch_of_a_film_is_read_alone_with_the_films_times():
 def test_slow_motion_is_cut_by_the_seconds_at_which_it_was_taken():
     # By hand: 8 s of film taken at twice the rate of its stamps are 4 s of the engine, at twice the speed.
     filmed = film_of((25.0, 22.0), 4.0)
-    found = read_recording(filmed, Asked(capture_rate=60.0, begin_s=2.1, end_s=3.9))
+    found = read_recording(filmed, Asked(marks=1, capture_rate=60.0, begin_s=2.1, end_s=3.9))
     assert min(abs(one.rev_s - 44.0) for one in found.reading.candidates) < 0.1
     with pytest.raises(
         InputError, match=r"from = 5 s: must come before 4\.0 s, where what is read of the film"
@@ -157,7 +157,7 @@ def test_a_film_followed_across_a_load_step_names_both_held_speeds():
     camera = Camera(30, stamps="uneven", size=(60, 80))
     began, stamped = moments(camera, 5.8, generator)
     shown = pictures(going, Part(), camera, began, generator)
-    reading = read_recording(film_file(shown, stamped, size=camera.size), Asked()).reading
+    reading = read_recording(film_file(shown, stamped, size=camera.size), Asked(marks=1)).reading
     assert not reading.decided
     meant = going.governed_at(np.array([0.5, 5.5]))
     assert [one.rev_s for one in reading.plateaus] == pytest.approx(list(meant), rel=5e-3)

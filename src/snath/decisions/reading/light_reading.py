@@ -4,8 +4,11 @@ from dataclasses import replace
 
 from snath.decisions.machine.parts import CRANKSHAFT, Condition
 from snath.decisions.reading.reading import Reading
+from snath.formulas.signals.candidates import Candidate
 from snath.formulas.signals.film.result import MOST, LightResult
 
+RESTAMPED = "the film may be slow motion stamped at another rate: say how it was taken"
+UNCOUNTED = "how many alike marks or tips the part has decides the speed, and nobody has said it"
 SLOW_MOTION = (120.0, 240.0)  # frames a second at which phones take slow motion; common practice, no source
 
 
@@ -17,11 +20,12 @@ def across_capture_rates(results: tuple[tuple[float, LightResult], ...]) -> Ligh
     results : tuple of (float, LightResult)
         Capture rate [1/s] and what follows from it; the first one the likeliest.
     """
-    return _undecided_between(
-        tuple((f"if filmed at {rate:.0f} frames/s", result) for rate, result in results),
-        note="the film may be slow motion stamped at another rate: say how it was taken",
-        ask="capture rate",
-    )
+    found = [
+        replace(c, order=f"{c.order}, if filmed at {rate:.0f} frames/s")
+        for rate, result in results
+        for c in result.candidates
+    ]
+    return _undecided_between([result for _, result in results], found, note=RESTAMPED, ask="capture-rate")
 
 
 def across_marks(results: tuple[tuple[int, LightResult], ...]) -> LightResult:
@@ -32,29 +36,24 @@ def across_marks(results: tuple[tuple[int, LightResult], ...]) -> LightResult:
     results : tuple of (int, LightResult)
         Number of marks and what follows from it.
     """
-    return _undecided_between(
-        tuple(
-            (f"if it has {count} of them" if count > 1 else "if it is one", result)
-            for count, result in results
-        ),
-        note="how many alike marks or tips the part has decides the speed, and nobody has said it",
-        ask="marks",
-    )
-
-
-def _undecided_between(results: tuple[tuple[str, LightResult], ...], *, note: str, ask: str) -> LightResult:
-    """One undecided result out of several, each right under its condition."""
     found = [
-        replace(c, weight=c.weight / len(results), order=f"{c.order}, {condition}")
-        for condition, result in results
+        replace(c, order=f"{c.order}, if its marks number {count}")
+        for count, result in results
         for c in result.candidates
     ]
-    first = results[0][1]
-    notes = dict.fromkeys(said for _, result in results for said in result.notes)
-    asks = dict.fromkeys(what for _, result in results for what in result.asks)
+    return _undecided_between([result for _, result in results], found, note=UNCOUNTED, ask="marks")
+
+
+def _undecided_between(
+    results: list[LightResult], found: list[Candidate], *, note: str, ask: str
+) -> LightResult:
+    """One undecided result out of several, each right under its own condition."""
+    notes = dict.fromkeys(said for result in results for said in result.notes)
+    asks = dict.fromkeys(what for result in results for what in result.asks)
+    shared = [replace(c, weight=c.weight / len(results)) for c in sorted(found, key=lambda c: -c.weight)]
     return replace(
-        first,
-        candidates=tuple(sorted(found, key=lambda c: -c.weight)[:MOST]),
+        results[0],
+        candidates=tuple(shared[:MOST]),
         decided=False,
         track=None,
         notes=(note, *notes),
@@ -88,8 +87,9 @@ def reading_from_light(
 
 
 ASKED = {
-    "marks": "say how many alike marks or tips the filmed part has, on the command line --marks",
-    "capture rate": "say at how many frames a second it was filmed, on the command line --capture-rate",
+    "marks": "say how many alike marks or tips the filmed part has: in the film's box, on the command line --marks",
+    "capture-rate": "say at how many pictures a second slow motion was filmed: in the film's box, on the command line "
+    "--capture-rate",
     "lamp": "film in daylight, away from lamps on the mains",
     "readout": "say in how much time the rows of a picture are read, on the command line --readout: "
     "each of these speeds needs another",

@@ -57,6 +57,7 @@ class TrackTable(Table):
     track: Text = ""
     per_turn: PerTurn = ""
     clock: Clock | None = None
+    marks: Annotated[int, Field(ge=1, le=100)] | None = None
 
 
 class GovernorTable(TrackTable):

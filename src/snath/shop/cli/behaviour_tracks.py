@@ -52,7 +52,7 @@ def taken(
 
 def _recorded(row: TrackTable, shaft: str, machine: Machine, folder: Path) -> Taken:
     per_turn: Any = "spark" if row.per_turn == "spark" else float(row.per_turn) if row.per_turn else None
-    asked = Asked(machine=machine, shaft=shaft, per_turn=per_turn, clock=row.clock)
+    asked = Asked(machine=machine, shaft=shaft, per_turn=per_turn, clock=row.clock, marks=row.marks)
     read = read_recording(folder / row.recording, asked)
     if read.track is None or read.track.shaft != shaft:
         raise InputError("recording", row.recording, f"must show the speed of the {shaft} over time")

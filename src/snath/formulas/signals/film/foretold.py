@@ -6,7 +6,7 @@ NEIGHBOURS = 2  # pictures on each side in phase
 ELSEWHERE = 0.05  # share of a repetition within which a picture from elsewhere counts as near
 ROUNDED = 0.01  # share by which errors differ through rounding alone, as between folds of one fit
 FLOOR = 0.25  # share of the usual error of a picture below which differences do not count
-STRETCH = 0.25  # s of which the pictures' errors count as one
+STRETCH = 0.12  # s of which the pictures' errors count as one
 
 
 def foretold_errors(phase, series):

@@ -10,16 +10,18 @@ from snath.formulas.signals.film.left import by_exposure, by_rows
 from snath.formulas.signals.film.rates import fitting_rates
 from snath.formulas.signals.film.region import flickering
 from snath.formulas.signals.film.result import LightResult
-from snath.formulas.signals.film.rivals import judged
+from snath.formulas.signals.film.rivals import LAMPS, judged
 from snath.formulas.signals.film.rows import flicker_by_rows
 from snath.formulas.signals.film.shutter import Shutter, checked
 from snath.formulas.signals.film.steady import steadied
 from snath.quantities.errors import InputError, within
 
 REPEATED = 2.5  # times a mark must have gone round by eye before its creep is a figure
+LAMP_NEAR = 0.5  # Hz
 LEAST_FRAMES = 24
 NOTHING_KNOWN = Shutter()
 LAMP = "a lamp at {:.0f} Hz would look the same: use daylight, or another frame rate"
+ROWS_AS_ONE = "each row of the picture flickers as one, as under a lamp: film in daylight"
 NOTHING = "nothing flickers regularly at a speed in the range"
 
 
@@ -83,11 +85,7 @@ def speed_from_light(t_s, cells, *, marks=1, rev_s_low, rev_s_high, shutter=NOTH
     left, sure, notes = by_rows(
         likely, cells, region.at, rate=rate, marks=marks, noise=noise, shutter=shutter
     )
-    lamp = (
-        found.lamp
-        if not shutter.lit_at_once and flicker_by_rows(seen, region.at, phase=left[0].fit.phase)
-        else None
-    )
+    rows_as_one = not shutter.lit_at_once and flicker_by_rows(seen, region.at, phase=left[0].fit.phase)
     result = answer(
         left,
         rate=rate,
@@ -97,14 +95,22 @@ def speed_from_light(t_s, cells, *, marks=1, rev_s_low, rev_s_high, shutter=NOTH
         place=region.place,
         shutter=shutter,
         rows=cells.shape[1],
-        sure=sure and lamp is None,
+        sure=sure and not rows_as_one,
     )
     if found.creeps or creep:
         result = with_standing(result, stands)
-    said = (LAMP.format(lamp),) if lamp else ()
-    return replace(result, notes=(*said, *smeared, *notes, *result.notes))
+    if rows_as_one:
+        lamp = found.lamp or _lamp_near(left[0].fit.rate)
+        said = LAMP.format(lamp) if lamp else ROWS_AS_ONE
+        result = replace(result, notes=(said, *result.notes), asks=("lamp", *result.asks))
+    return replace(result, notes=(*smeared, *notes, *result.notes))
 
 
 def _creeps(fit, *, rate, length) -> bool:
     """Whether the mark went round by eye too seldom to be counted, if this is its rate."""
     return bool(abs((fit.rate + rate / 2) % rate - rate / 2) * length < REPEATED)
+
+
+def _lamp_near(rate) -> float | None:
+    """The lamp on the mains that has about this rate. [Hz]"""
+    return next((lamp for lamp in LAMPS if abs(rate - lamp) < LAMP_NEAR), None)

@@ -109,11 +109,11 @@ def judged(fits, t, series, *, angle, marks, noise) -> Judged:
     total = max(float((series**2).sum()) - noise, 1e-9)
 
     def share(errors) -> float:
-        return 1 - (float(errors.sum()) - noise) / total
+        return float(1 - (float(errors.sum()) - noise) / total)
 
     tried = [_tried(fit, series, angle, share) for fit in fits]
     tried = [one for one in tried if not _is_part(one, series, marks, noise)] or tried
-    best = min(tried, key=lambda one: float(one.errors.sum()))
+    best = _best(tried, t)
 
     def stands(errors) -> bool:
         return share(errors) >= VIABLE * best.share and surely_worse(errors, best.errors, t) < SURELY
@@ -162,13 +162,21 @@ def _lamp_errors(lamp, t, series):
     return min((foretold_errors(rate * t, series) for rate in rates), key=lambda errors: float(errors.sum()))
 
 
+def _best(tried: list[_Tried], t) -> _Tried:
+    """The rate that foretells best by order, unless as a pattern it is surely worse than one that foretells as well."""
+    by_order = min(tried, key=lambda one: float(one.errors.sum()))
+    smooth = min(tried, key=lambda one: float(_misfit(one.fit).sum()))
+    rougher = surely_worse(_misfit(by_order.fit), _misfit(smooth.fit), t)
+    return smooth if rougher > max(SURELY, surely_worse(smooth.errors, by_order.errors, t)) else by_order
+
+
 def _worse(one: _Tried, best: _Tried, t) -> float:
     """By how many standard errors a rate is worse than the best: by order alone, or as a pattern that runs smoothly.
 
     The second tells orders apart that only deal out the same few places of the turn anew; marks move smoothly.
     """
     by_order = surely_worse(one.errors, best.errors, t)
-    return max(by_order, surely_worse(_misfit(one.fit), _misfit(best.fit), t), 0.0)
+    return float(max(by_order, surely_worse(_misfit(one.fit), _misfit(best.fit), t), 0.0))
 
 
 def _misfit(fit: FlickerFit):

@@ -7,6 +7,7 @@ from django.utils.translation import gettext, gettext_lazy
 
 from snath.shop.bench.fields import ShopForm
 from snath.shop.bench.jobs.reading_form import StateForm
+from snath.shop.bench.measure.film_fields import FilmFields
 from snath.shop.bench.measure.held_clips import LARGEST
 from snath.shop.bench.measure.known_engine import EngineFields
 from snath.shop.bench.measure.phones import PhoneFields
@@ -16,7 +17,7 @@ SOURCES = ("clip", "session", "held", "recording")  # the first that was given i
 CLIPS = ".wav,.mp3,.m4a,.ogg,.webm,.mp4,.mov,.csv,audio/*,video/*"
 
 
-class ListenForm(StateForm, StretchFields, PhoneFields):
+class ListenForm(StateForm, StretchFields, FilmFields, PhoneFields):
     """A clip, one kept on the job, or what was heard live, with the state of the machine."""
 
     session = forms.CharField(required=False, max_length=36, widget=forms.HiddenInput)
@@ -36,7 +37,7 @@ class ListenForm(StateForm, StretchFields, PhoneFields):
         return given
 
 
-class ClipForm(EngineFields, StretchFields, PhoneFields, ShopForm):
+class ClipForm(EngineFields, StretchFields, FilmFields, PhoneFields, ShopForm):
     """A clip with nothing known of the machine but its engine; held on, it need not be given again."""
 
     held = forms.CharField(required=False, max_length=36, widget=forms.HiddenInput)
