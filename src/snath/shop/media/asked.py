@@ -11,9 +11,6 @@ from snath.formulas.signals.candidates import Track
 from snath.formulas.signals.film.read import NOTHING_KNOWN
 from snath.formulas.signals.film.result import LightResult
 from snath.formulas.signals.film.shutter import Shutter
-from snath.formulas.signals.film.read import NOTHING_KNOWN
-from snath.formulas.signals.film.result import LightResult
-from snath.formulas.signals.film.shutter import Shutter
 from snath.formulas.signals.pulses.result import PulseResult
 from snath.formulas.signals.sound_result import SoundResult
 
