@@ -176,11 +176,14 @@ def test_a_film_with_uneven_frames_is_one_speed(tmp_path):
     path = tmp_path / "mark.mp4"
     path.write_bytes(film_file(pictures(going, Part(), camera, began, generator), stamped, size=camera.size))
     code, said = answered(path)
+    assert code == 3  # nobody has said how many marks there are
+    assert "--marks" in said["next_steps"][0]
+    code, said = answered(path, "--marks", "1")
     assert code == 0
     assert said["method"] == "light"
     assert said["rpm"] == pytest.approx(60 * going.speed_over(began[0], began[-1]), rel=1e-3)
     # By hand: the same film said to be taken at 8 times its stamps turns 8 times as fast.
-    code, said = answered(path, "--capture-rate", "240")
+    code, said = answered(path, "--marks", "1", "--capture-rate", "240")
     assert all(c["rpm"] > 0 for c in said["candidates"])
 
 
@@ -191,7 +194,7 @@ def test_even_frames_are_one_speed_where_the_readout_time_is_told(tmp_path):
     began, stamped = moments(camera, 3.5, generator)
     path = tmp_path / "mark.mp4"
     path.write_bytes(film_file(pictures(going, Part(), camera, began, generator), stamped, size=camera.size))
-    mower = ("--sheet", sheet(tmp_path))
+    mower = ("--sheet", sheet(tmp_path), "--marks", "1")
     code, said = answered(path, *mower)
     assert code == 3
     assert len(said["candidates"]) == 3
