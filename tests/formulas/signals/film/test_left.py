@@ -258,9 +258,9 @@ def test_rows_are_heard_where_the_flash_was_followed_and_has_one_order(rate, los
     ("shutter", "words"),
     [
         (Shutter(readout_s=0.0), "readout = 0 ms: must be over 0"),
-        (Shutter(readout_s=0.05), "readout = 50 ms: must be at least -18.3333 and at most 18.3333 ms"),
+        (Shutter(readout_s=0.05), "readout = 50 ms: fault"),
         (Shutter(readout_s=float("nan")), "readout = nan ms"),
-        (Shutter(exposure_s=-0.001), "exposure = -0.001 s: must be over 0"),
+        (Shutter(exposure_s=-0.001), "exposure = -0.001 s: fault"),
     ],
 )
 def test_a_shutter_that_cannot_be_is_refused(shutter, words):
