@@ -234,6 +234,16 @@ def test_a_speed_that_rises_again_is_not_the_blades_and_condemns_nothing(heard_a
     assert "stop.speeds-up" in [reason.code for reason in found.reasons]
 
 
+@pytest.mark.parametrize("marks", [{}, {"release": 2.0}])
+def test_an_engine_that_still_fires_was_not_let_go_and_settles_no_stop(marks):
+    # Property: it fell as one that is let go falls, but 4 s after it still fires; neither pass nor fail follows.
+    track = marked(run_down(np.random.default_rng(4), standstill=4.5, after=2.0), firing=6.0, **marks)
+    found = stop_evidence(track, u_release=0.02, u_standstill=0.05)
+    assert (found.value, found.still_turning, found.latest) == (None, 0.0, np.inf)
+    assert judged(track).word == "undecided"
+    assert any("still fires" in reason for reason in judged(track).reasons)
+
+
 def test_noise_about_a_falling_speed_is_no_rise():
     # Property: of 100 noisy run-downs, at 2 % of the speed, none is cut short.
     for seed in range(100):

@@ -1,5 +1,6 @@
 """Does a quick answer stay lean: which modules does each command load?"""
 
+import os
 import subprocess
 import sys
 
@@ -56,3 +57,14 @@ def test_a_command_loads_only_what_it_needs(arguments, kept_out):
     loaded = loaded_by(*arguments)
     assert "snath.shop.cli.main" in loaded
     assert not [name for name in kept_out if name in loaded]
+
+
+@pytest.mark.parametrize(("set_before", "asked"), [("", "1"), ("3", "3")])
+def test_a_command_asks_for_one_thread_of_linear_algebra_before_numpy_is_there(set_before, asked):
+    # Property: asked for after numpy was loaded it changes nothing; what somebody set himself stays.
+    said = "print('numpy' in sys.modules, os.environ['OMP_NUM_THREADS'])"
+    code = f"import os, sys; from snath.shop.cli import main; {said}"
+    kept = {k: v for k, v in os.environ.items() if not k.endswith("_NUM_THREADS")}
+    kept |= {"OMP_NUM_THREADS": set_before} if set_before else {}
+    done = subprocess.run([sys.executable, "-c", code], env=kept, capture_output=True, text=True, check=True)
+    assert done.stdout.split() == ["False", asked]

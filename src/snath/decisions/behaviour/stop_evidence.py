@@ -23,6 +23,8 @@ RISEN = 0.05  # share of the speed before by which nothing that coasts gets fast
 STILL_TURNS = Message("stop.still-turns")
 SPEEDS_UP = Message("stop.speeds-up")
 
+STILL_FIRES = Message("stop.still-fires")
+
 How = Literal["seen", "from the curve", "not reached"]
 
 
@@ -94,8 +96,11 @@ def stop_evidence(
     release, standstill = _moment(track, "release"), _moment(track, "standstill")
     if release is not None and standstill is not None and release >= standstill:
         raise InputError("release", f"{release:g} s", Message("stop.before-standstill", t=standstill))
+    start = release if release is not None else _first_fall(track)
+    if any(event.kind == "firing" and event.t_s > start for event in track.events):
+        return _no_stop(released=release is not None, heard_alone=track.heard)
     last = max(_turning(track), default=-math.inf)
-    coasting = _coasting(track, release if release is not None else _first_fall(track))
+    coasting = _coasting(track, start)
     mistaken: Message | None = None
     if len(coasting.t_s) < len(track.t_s):
         mistaken = SPEEDS_UP
@@ -104,6 +109,22 @@ def stop_evidence(
     believed = None if mistaken else standstill
     found = _evidence(coasting, release, believed, u_release, u_standstill, braked)
     return replace(found, mistaken=mistaken, heard_alone=track.heard and believed is None)
+
+
+def _no_stop(*, released: bool, heard_alone: bool) -> StopEvidence:
+    """What an engine that runs on says of a stop: nothing."""
+    return StopEvidence(
+        how="not reached",
+        value=None,
+        earliest=0.0,
+        latest=math.inf,
+        still_turning=0.0,
+        released=released,
+        visible=False,
+        run_down=None,
+        mistaken=STILL_FIRES,
+        heard_alone=heard_alone,
+    )
 
 
 def _evidence(

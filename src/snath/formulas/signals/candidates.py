@@ -74,7 +74,7 @@ class Candidate:
 
 @dataclass(frozen=True, slots=True)
 class Event:
-    """A moment on a track: "release", "standstill", "load on", "gap". [s]"""
+    """A moment on a track: "release", "standstill", "firing", "load on", "gap". [s]"""
 
     t_s: float
     kind: str

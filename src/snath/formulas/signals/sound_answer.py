@@ -38,6 +38,7 @@ UNFINISHED = (
 )
 VAGUE = 0.03  # u of a mean over it, by wandering, from which no mean is worth naming
 MENTIONED = 0.002
+FINAL, FELL = 5, 0.9  # frames at the end, and share of the highest speed under which one fell
 SWING = 0.004  # least swing of a hunting engine, as a share of its speed
 HALF = 0.5  # share of the recording in which an engine must be heard, or known to run down, to speak for all of it
 CHANGES = "the speed changes too much to name one"
@@ -261,6 +262,8 @@ def _track(heard, tops, scale, duration) -> Track:
     u = np.concatenate([one.u * top for (_, one), top in zip(heard, tops, strict=True)]) * scale
     audible = np.concatenate([one.audible for _, one in heard])
     events = tuple(Event(begin + one.released, "release") for begin, one in heard if one.released is not None)
+    if not events and audible.any() and speed[audible][-FINAL:].mean() < FELL * speed[audible].max():
+        events = (Event(float(t[audible][-1]), "firing"),)  # slower than it was, and not let go
     edges = np.flatnonzero(np.diff(np.concatenate([[1], audible.astype(int), [1]])))
     half = (t[1] - t[0]) / 2 if len(t) > 1 else 0.0
     gaps = tuple(

@@ -13,14 +13,15 @@ from snath.formulas.signals.sound_hum import without_hum
 from snath.formulas.signals.sound_mend import mended
 from snath.formulas.signals.sound_plan import Plan
 from snath.formulas.signals.sound_release import released_at
-from snath.formulas.signals.sound_rundown import HEARD, Before, fallen
+from snath.formulas.signals.sound_rundown import Before, fallen
 from snath.formulas.signals.sound_running import fires_on, running
 from snath.formulas.signals.sound_search import Search, search
 from snath.formulas.signals.spectra import below
 
-RUNS_ON = (
-    -4.0
-)  # how far below no doubt a fall may be and still be a release, where no held speed is heard [nat]
+RUNS_ON, RUNS_ON_HELD = (
+    -6.0,
+    -2.0,
+)  # how little may say for a fall; the same where a held speed is heard [nat]
 STILL_THERE = 0.45  # share of the comb's power in its least explained stretch that no silence leaves
 
 Span = tuple[int, int, float | None]
@@ -128,7 +129,7 @@ def _with_fall(course: Course, quiet, rate, top, plan: Plan, pattern: Pattern) -
     before = Before(heard.t[ran], heard.speed[ran], released, u_released)
     fall = fallen(quiet, rate, heard.t[after], before, top=top, plan=plan, pattern=pattern, blades=blades)
     held = course.found.own is not None and fires_on(course.found.own[course.span[1] + 2 :])
-    if fall.clear < (HEARD if held else RUNS_ON):
+    if fall.clear < (RUNS_ON_HELD if held else RUNS_ON):
         return None
     speed, u, audible = heard.speed.copy(), heard.u.copy(), heard.audible.copy()
     speed[after], u[after], audible[after] = fall.speed, fall.u, fall.told

@@ -1,8 +1,13 @@
 """The `snath` command: each word of it is a module, imported only when it is asked for."""
 
+import os
 from importlib import import_module
 
 import click
+
+# Before any command loads numpy: a second thread of its linear algebra spins while a core of the shop's waits for it.
+for library in ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS"):
+    os.environ.setdefault(library, "1")
 
 COMMANDS = {  # word: (module:function, what --help says of it)
     "limit": ("snath.shop.cli.limit:limit", "Ceiling for one blade on the crankshaft, at once."),
