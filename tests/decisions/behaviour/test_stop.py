@@ -241,7 +241,7 @@ def test_an_engine_that_still_fires_was_not_let_go_and_settles_no_stop(marks):
     found = stop_evidence(track, u_release=0.02, u_standstill=0.05)
     assert (found.value, found.still_turning, found.latest) == (None, 0.0, np.inf)
     assert judged(track).word == "undecided"
-    assert any("still fires" in reason for reason in judged(track).reasons)
+    assert "stop.still-fires" in [reason.code for reason in judged(track).reasons]
 
 
 def test_noise_about_a_falling_speed_is_no_rise():

@@ -22,7 +22,6 @@ LAST, AT_REST = 6, 3  # moving points the end begins with at least, and points a
 RISEN = 0.05  # share of the speed before by which nothing that coasts gets faster again
 STILL_TURNS = Message("stop.still-turns")
 SPEEDS_UP = Message("stop.speeds-up")
-
 STILL_FIRES = Message("stop.still-fires")
 
 How = Literal["seen", "from the curve", "not reached"]
