@@ -10,14 +10,17 @@ from typing import NamedTuple, get_args
 
 import pytest
 
-from snath.decisions.behaviour.setting import SettingKind
+from snath.decisions.behaviour.setting import Advice, SettingKind
 from snath.decisions.behaviour.stop import devices
+from snath.decisions.behaviour.stop_evidence import How
+from snath.decisions.behaviour.stretches import Load
+from snath.decisions.job.job import DecisionRule
 from snath.decisions.machine.parts import CRANKSHAFT, Condition, TakenSize
 from snath.decisions.verdict.verdict import Word
 from snath.decisions.window.limits import ENGINE, ENGINE_MAKER, MARKED
 from snath.formulas.balance.grade import grades
 from snath.formulas.belts.lengths import Line
-from snath.quantities.message import Dimension
+from snath.quantities.message import Dimension, slug
 from snath.rules.book import Standing
 from snath.words.tables import LANGUAGES, entry, table
 from tests.house.sources import CORE, SOURCE, modules, short, tree
@@ -25,10 +28,17 @@ from tests.house.sources import CORE, SOURCE, modules, short, tree
 TABLES = {path.stem for path in (SOURCE / "words" / "en").glob("*.toml")}
 # Words out of the core's fixed lists, said by `term(group, word)`, and names it gives by itself.
 TERMS = {
+    "advice": get_args(Advice),
+    "decision-rule": get_args(DecisionRule),
+    "limits-word": ("under", "over", "undecided"),
+    "load": (*get_args(Load), "load on", "load off"),
+    "maker-word": ("in", "out", "undecided", "no figure"),
+    "stop-how": get_args(How),
+    "terminal-setting": ("not known", "stop", "no room", "known"),
     "condition": get_args(Condition),
     "clears-nothing": ("us-workplace-blade-stop",),
     "figure-kind": ("droop", "steady band", "load on", "load off"),
-    "grade": tuple(grade.id.replace(".", "-") for grade in grades()),
+    "grade": tuple(grade.id for grade in grades()),
     "name": (CRANKSHAFT, ENGINE, ENGINE_MAKER, MARKED),
     "line": get_args(Line),
     "quantity": get_args(Dimension),
@@ -125,7 +135,7 @@ def test_every_language_says_the_same_codes_with_the_same_holes(language):
 
 def test_no_sentence_stands_unused():
     said = {call.code for call in given()}
-    said |= {f"{group}.{word.replace(' ', '-')}" for group, words in TERMS.items() for word in words}
+    said |= {f"{group}.{slug(word)}" for group, words in TERMS.items() for word in words}
     assert sorted(codes("en").keys() - said) == []
 
 

@@ -73,4 +73,9 @@ class Message:
 
 def term(group: str, word: str) -> Message:
     """A word out of a fixed list of the core, as a message of that group."""
-    return Message(f"{group}.{word.replace(' ', '-')}")
+    return Message(f"{group}.{slug(word)}")
+
+
+def slug(word: str) -> str:
+    """A word as a key of the tables: "one-sided 95 %" is one-sided-95-pc."""
+    return word.replace(" ", "-").replace(".", "-").replace("%", "pc")

@@ -17,7 +17,7 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from snath.quantities.errors import InputError
-from snath.quantities.message import Amount, Message, Value
+from snath.quantities.message import Amount, Message, Value, slug
 from snath.quantities.numbers import DecimalMark, in_mark
 from snath.quantities.units import Rounding, show, show_inches
 from snath.words.tables import LANGUAGES, entry
@@ -125,7 +125,7 @@ def _filled(value: Value, how: _Figures, locale: Locale) -> str:
     if isinstance(value, Message):
         return say(value, locale)
     if isinstance(value, str):
-        return entry(f"name.{value.replace(' ', '-')}", locale.language) or value
+        return entry(f"name.{slug(value)}", locale.language) or value
     if isinstance(value, Amount) and value.kind != "share":
         return _signed(_amount(value, how, locale), value.value, how)
     plain, sign = (value.value * 100, " %") if isinstance(value, Amount) else (value, "")

@@ -1,6 +1,7 @@
 """Do the commands answer as promised: figures, exit codes, and a message for every wrong entry?"""
 
 import json
+import re
 
 import pytest
 from click.testing import CliRunner
@@ -47,6 +48,18 @@ def test_a_german_reader_gets_the_same_facts_in_german_with_a_comma():
     assert (code, german["rpm"]) == (0, 3298)
     assert [note.get("code") for note in german["notes"]] == [note.get("code") for note in english["notes"]]
     assert german["notes"][-1]["text"].startswith("Kein Markt ist gesetzt")
+
+
+def test_a_whole_window_and_its_verdict_are_printed_in_german():
+    # Property: none of the words a sentence of ours needs in English is left, and figures have their comma.
+    window = run("window", SHEET, "--language", "de").output
+    verdict = run("judge", SHEET, "--reading", "3290 rpm", "--language", "de").output
+    assert "Nie über       3.455 1/min" in window
+    assert "Urteil: nicht entschieden" in verdict
+    left = [
+        line for line in (window + verdict).splitlines() if re.search(r"\b(the|and|with|must|never)\b", line)
+    ]
+    assert left == []
 
 
 def test_an_older_rule_answers_and_says_that_it_clears_nothing():

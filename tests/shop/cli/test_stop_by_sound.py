@@ -46,8 +46,8 @@ def test_a_release_that_was_heard_reaches_the_stop_test_and_sound_alone_passes_n
     assert found.t_s == pytest.approx(release, abs=0.1)
     code, stop = answered("stop", SHEET, table, "--device", "flywheel brake", "--market", "us")
     assert (code, stop["verdict"]) == (3, "undecided")
-    assert any("Known by sound alone" in reason for reason in stop["reasons"])
-    assert any("seen from above" in step for step in stop["settle"])
+    assert any("Known by sound alone" in reason["text"] for reason in stop["reasons"])
+    assert any("seen from above" in step["text"] for step in stop["settle"])
     assert stop["stop_s"] == pytest.approx(stopping, abs=0.3)
     assert stop["as_seen_s"][0] <= stopping <= stop["as_seen_s"][1]
     seen = ("--standstill", f"{release + stopping:.2f} s")

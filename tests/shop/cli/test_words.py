@@ -3,6 +3,7 @@
 import pytest
 
 from snath.shop.cli.words import chances
+from snath.words.render import ENGLISH, say
 
 
 @pytest.mark.parametrize(
@@ -15,4 +16,4 @@ from snath.shop.cli.words import chances
     ],
 )
 def test_no_chance_is_printed_as_a_certainty(least: float, most: float, said: str) -> None:
-    assert chances(least, most) == said
+    assert say(chances(least, most), ENGLISH) == said

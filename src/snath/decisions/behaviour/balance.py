@@ -136,7 +136,7 @@ def judge_balance(given: BalanceInput) -> BalanceResult:
             "balance.grade",
             grade=grade.id,
             printed=grade.printed,
-            used_for=term("grade", grade.id.replace(".", "-")),
+            used_for=term("grade", grade.id),
             source=grade.source,
             standing=term("standing", grade.standing),
         ),

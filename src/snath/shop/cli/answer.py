@@ -69,8 +69,13 @@ def note_habits(*, decimal_mark: DecimalMark, metric: bool) -> None:
 
 
 def said(thing: Message | str) -> str:
-    """A message as the reader's text."""
-    return say(thing, reader())
+    """A message as the reader's text; what the core still says in English by the pages' own catalogue."""
+    locale = reader()
+    if isinstance(thing, str) and locale.language != "en":
+        from snath.shop.bench.core_words import speaker  # only for whoever reads another language
+
+        return speaker(locale.language)(thing)
+    return say(thing, locale)
 
 
 def facts(things: Iterable[Message | str]) -> list[dict[str, Any]]:

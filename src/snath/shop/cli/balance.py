@@ -7,8 +7,8 @@ from typing import Any
 import click
 
 from snath.decisions.behaviour.balance import BalanceInput, BalanceResult, judge_balance
+from snath.quantities.message import Amount, Message
 from snath.quantities.numbers import DecimalMark
-from snath.quantities.units import show
 from snath.shop.cli.answer import answer, json_option, said, speaks_plainly
 from snath.shop.cli.as_typed import as_typed
 from snath.shop.cli.common import decimal_option
@@ -44,7 +44,7 @@ def balance(decimal_mark: DecimalMark, as_json: bool, **options: Any) -> None:
     given = _given(Typed(options, decimal_mark))
     with as_typed(OPTIONS):
         found = judge_balance(given)
-    answer(asdict(found), "\n".join(_text(found, decimal_mark)), as_json=as_json)
+    answer(asdict(found), "\n".join(_text(found)), as_json=as_json)
 
 
 def _given(typed: Typed) -> BalanceInput:
@@ -65,20 +65,15 @@ def _given(typed: Typed) -> BalanceInput:
     )
 
 
-def _text(found: BalanceResult, mark: DecimalMark) -> Iterator[str]:
-    def grams(kilograms: float) -> str:
-        return show(kilograms, "g", digits=2, decimal_mark=mark)
-
-    def newtons(force: float) -> str:
-        return show(force, "N", digits=0, decimal_mark=mark)
-
-    yield f"Unbalance {found.unbalance * 1e6:,.0f} g mm; {found.grade} would permit {found.permitted * 1e6:,.0f} g mm."
-    yield f"It pulls with {newtons(found.force)}, {found.beside_blade:.0f} times the blade's own weight."
+def _text(found: BalanceResult) -> Iterator[str]:
+    there, permitted = found.unbalance * 1e6, found.permitted * 1e6  # g mm
+    yield said(Message("terminal.unbalance", there=there, grade=found.grade, permitted=permitted))
+    yield said(Message("terminal.pulls", force=Amount(found.force, "force"), times=found.beside_blade))
     if found.beside_machine is not None:
-        yield f"That is {found.beside_machine:.0%} of the machine's weight, every turn, on bearing and frame."
-    yield f"Grind {grams(found.grind)} off the heavy end."
-    yield f"{found.grade} would permit {grams(found.permitted_at_tip)} at the tip."
+        yield said(Message("terminal.beside-machine", share=Amount(found.beside_machine, "share")))
+    yield said(Message("terminal.grind", grind=Amount(found.grind, "mass")))
+    yield said(Message("terminal.at-the-tip", grade=found.grade, mass=Amount(found.permitted_at_tip, "mass")))
     if found.balancer_floor is not None:
-        yield f"Your balancer shows {found.balancer_floor * 1e6:,.0f} g mm and more."
+        yield said(Message("terminal.balancer-shows", floor=found.balancer_floor * 1e6))
     yield said(found.grade_standing)
     yield from map(said, found.notes)

@@ -43,7 +43,7 @@ def drive_lines(found: Choices, stock: Stock, shown: int) -> Iterator[str]:
         yield "Nothing in stock will do."
         yield from (f"  {said(miss.message)}" for miss in found.misses)
     yield ""
-    yield BENCH_CAUTION
+    yield said(BENCH_CAUTION)
 
 
 def _parts(changed: int) -> str:

@@ -10,10 +10,10 @@ from snath.decisions.behaviour.governor import GovernorResult
 from snath.decisions.behaviour.setting import NextSetting
 from snath.decisions.behaviour.steadiness import Changed, Steadiness
 from snath.quantities.measured import Measured
-from snath.quantities.units import show
+from snath.quantities.message import Amount, Message, Value, term
 from snath.shop.cli.answer import facts, said
 from snath.shop.cli.common import tenth_rpm
-from snath.shop.cli.words import RUNNING_CAUTION, rpm
+from snath.shop.cli.words import RUNNING_CAUTION
 
 
 def governor_data(found: GovernorResult, wish: Complaint | None, ahead: NextSetting | None) -> dict[str, Any]:
@@ -105,62 +105,78 @@ def _share(droop: Measured | None) -> dict[str, float] | None:
 def governor_text(found: GovernorResult, wish: Complaint | None, ahead: NextSetting | None) -> Iterator[str]:
     """The answer in lines."""
     if found.hunts:
-        yield f"It hunts by {rpm(found.half_swing)} to each side. A repair comes first; nothing is set, nothing passes."
+        yield said(Message("terminal.it-hunts", swing=Amount(found.half_swing, "rotation")))
     if found.no_load and found.loaded and found.droop_on_loaded and found.droop_on_no_load:
-        yield f"No load {rpm(found.no_load.value)}, loaded {rpm(found.loaded.value)}."
-        on_loaded, on_no_load = found.droop_on_loaded.value, found.droop_on_no_load.value
-        yield f"Droop {on_loaded:.2%} of the loaded speed, {on_no_load:.2%} of the no-load speed."
+        no_load, loaded = Amount(found.no_load.value, "rotation"), Amount(found.loaded.value, "rotation")
+        yield said(Message("terminal.no-load-and-loaded", no_load=no_load, loaded=loaded))
+        on_loaded = Amount(found.droop_on_loaded.value, "share")
+        on_no_load = Amount(found.droop_on_no_load.value, "share")
+        yield said(Message("terminal.droop", on_loaded=on_loaded, on_no_load=on_no_load))
     if found.frequency:
-        top, under = (show(hertz, "Hz", digits=2) for hertz in found.frequency)
-        yield f"Frequency {top} at no load, {under} loaded: it stays between."
-    for one in found.steady:
-        yield _steady_text(one)
-    for change in found.changes:
-        yield _changed_text(change)
-    yield from (f"  {said(met.why)} ({met.limits}; known: {met.standing})" for met in found.figures)
-    yield from _wish_text(wish)
-    yield from _ahead_text(ahead)
+        top, under = (Amount(hertz, "frequency") for hertz in found.frequency)
+        yield said(Message("terminal.frequency", top=top, under=under))
+    yield from (said(_steady_message(one)) for one in found.steady)
+    yield from (said(_changed_message(change)) for change in found.changes)
+    for met in found.figures:
+        standing = term("standing", met.standing)
+        yield f"  {said(Message('terminal.figure', why=met.why, limits=said(met.limits), standing=standing))}"
+    yield from map(said, _wish(wish))
+    yield from _ahead(ahead)
     yield from map(said, found.notes)
     yield from (f"-> {said(step)}" for step in found.next_steps)
-    yield RUNNING_CAUTION
+    yield said(RUNNING_CAUTION)
 
 
-def _steady_text(one: Steadiness) -> str:
-    hunting, band = one.hunting, one.band
+def _steady_message(one: Steadiness) -> Message:
+    values: dict[str, Value] = {
+        "load": term("load", one.load),
+        "rate": one.hunting.rate,
+        "depth": Amount(one.hunting.depth, "share"),
+        "peak": Amount(2 * one.hunting.depth, "share"),
+        "least": Amount(one.band.least_width, "rotation"),
+        "most": Amount(one.band.width, "rotation"),
+    }
     return (
-        f"At {one.load}: {'hunts' if hunting.found else 'steady'}; strongest swing {hunting.rate:.2f} Hz, "
-        f"{hunting.depth:.2%} to each side ({2 * hunting.depth:.2%} from peak to peak), "
-        f"band {rpm(band.least_width)} to {rpm(band.width)} wide."
+        Message("terminal.hunting", **values) if one.hunting.found else Message("terminal.steady", **values)
     )
 
 
-def _changed_text(change: Changed) -> str:
-    return (
-        f"{change.kind.capitalize()}: {change.deviation:+.1%} of {rpm(change.base)} from where it was, "
-        f"{change.overshoot:.1%} past where it settled, {_back(change.response.recovery)}."
+def _changed_message(change: Changed) -> Message:
+    back = change.response.recovery
+    return Message(
+        "terminal.changed",
+        change=term("load", change.kind),
+        deviation=Amount(change.deviation, "share"),
+        base=Amount(change.base, "rotation"),
+        overshoot=Amount(change.overshoot, "share"),
+        back=Message("terminal.never-back") if math.isinf(back) else Message("terminal.back-within", t=back),
     )
 
 
-def _back(seconds: float) -> str:
-    return "never back in a steady band" if math.isinf(seconds) else f"back within {seconds:.1f} s"
-
-
-def _wish_text(wish: Complaint | None) -> Iterator[str]:
+def _wish(wish: Complaint | None) -> Iterator[Message]:
     if wish is None:
         return
-    yield f"{rpm(wish.loaded.value)} under load takes {rpm(wish.no_load.value, side='up')} at no load."
+    loaded, no_load = Amount(wish.loaded.value, "rotation"), Amount(wish.no_load.value, "rotation")
+    yield Message("terminal.wish", loaded=loaded, no_load=no_load)
     if wish.allowed is True:
-        yield "That stays under the ceiling."
+        yield Message("terminal.wish-allowed")
     if wish.allowed is False and wish.most_loaded is not None:
-        most = rpm(wish.most_loaded.value, side="down")
-        yield f"That is past the ceiling: the most it can have under load is {most}."
+        yield Message("terminal.wish-past", most=Amount(wish.most_loaded.value, "rotation"))
 
 
-def _ahead_text(ahead: NextSetting | None) -> Iterator[str]:
+def _ahead(ahead: NextSetting | None) -> Iterator[str]:
     if ahead is None:
         return
-    where = "" if ahead.position is None else f" {ahead.position:.2f}"
-    yield f"Next setting: {ahead.advice}{where}. {said(ahead.why)}"
+    yield said(setting_line(ahead))
     if ahead.predicted is not None and ahead.upper is not None:
-        yield f"Expect {rpm(ahead.predicted.value)}, not over {rpm(ahead.upper, side='up')} (95 %)."
+        speed, upper = Amount(ahead.predicted.value, "rotation"), Amount(ahead.upper, "rotation")
+        yield said(Message("terminal.expect", speed=speed, upper=upper))
     yield from (f"  {said(step)}" for step in ahead.steps)
+
+
+def setting_line(ahead: NextSetting) -> Message:
+    """The advice, where to, and why."""
+    advice, why = term("advice", ahead.advice), said(ahead.why)
+    if ahead.position is None:
+        return Message("terminal.next-setting", advice=advice, why=why)
+    return Message("terminal.next-setting-at", advice=advice, position=ahead.position, why=why)

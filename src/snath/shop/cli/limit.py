@@ -8,11 +8,13 @@ from snath.decisions.quick import QuickAnswer, quick_limit
 from snath.formulas.blades import tip_circle_from_bar
 from snath.quantities.errors import within
 from snath.quantities.measured import Measured, combine, exact
+from snath.quantities.message import Message, term
 from snath.quantities.numbers import DecimalMark
 from snath.quantities.units import parse, parse_quantity
+from snath.rules.book import Rule
 from snath.shop.cli.answer import answer, facts, json_option, note_habits, said, speaks_plainly
 from snath.shop.cli.common import decimal_option, floor_rpm, market_option, rule_book, rules_option
-from snath.shop.cli.words import BENCH_CAUTION, rpm
+from snath.shop.cli.words import BENCH_CAUTION, turning
 
 
 @click.command()
@@ -79,14 +81,24 @@ def _data(found: QuickAnswer, tips: Measured) -> dict[str, Any]:
 
 
 def _text(found: QuickAnswer, *, as_tips: bool) -> str:
-    lines = [f"Never above {rpm(found.window.ceiling, side='down')}, nothing being cut.", ""]
-    lines += [f"  {line}" for bound in found.window.bounds if bound.worst for line in bound.working]
+    lines = [said(Message("terminal.blade-never-above", speed=turning(found.window.ceiling))), ""]
+    lines += [f"  {said(line)}" for bound in found.window.bounds if bound.worst for line in bound.working]
     if as_tips:
-        lines.append(
-            "  The length was taken as the tip circle, corner to corner; give --width for a square-cut bar."
-        )
-    rule = found.rule
-    force = "" if rule.in_force else "; historical: it explains and clears nothing"
-    lines += ["", f"Rule {rule.id}: {rule.printed}, {rule.source} (known: {rule.standing}{force})."]
-    lines += [*map(said, found.notes), BENCH_CAUTION]
+        lines.append(f"  {said(Message('terminal.taken-as-tip-circle'))}")
+    lines += ["", said(_rule(found.rule)), *map(said, found.notes), said(BENCH_CAUTION)]
     return "\n".join(lines)
+
+
+def _rule(rule: Rule) -> Message:
+    known = term("standing", rule.standing)
+    if rule.in_force:
+        return Message(
+            "terminal.rule", rule=rule.id, printed=said(rule.printed), source=rule.source, standing=known
+        )
+    return Message(
+        "terminal.rule-historical",
+        rule=rule.id,
+        printed=said(rule.printed),
+        source=rule.source,
+        standing=known,
+    )

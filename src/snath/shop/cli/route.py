@@ -152,7 +152,7 @@ def route_lines(found: Laid) -> Iterator[str]:
         yield f"Pull in the belt at the idler, at rest: {pull}"
     yield ""
     yield from map(said, found.notes)
-    yield BENCH_CAUTION
+    yield said(BENCH_CAUTION)
 
 
 def turns(frame: Frame, back: bool) -> str:

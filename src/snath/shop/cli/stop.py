@@ -10,6 +10,7 @@ from snath.decisions.behaviour.stop_evidence import StopEvidence
 from snath.decisions.machine.parts import Machine
 from snath.decisions.machine.sheet import read_sheet
 from snath.quantities.errors import InputError
+from snath.quantities.message import Message, term
 from snath.quantities.numbers import DecimalMark
 from snath.shop.cli.answer import EXIT_OF, answer, facts, json_option, said, speaks_plainly
 from snath.shop.cli.as_typed import as_typed
@@ -129,14 +130,18 @@ def _evidence(evidence: StopEvidence) -> dict[str, Any]:
 
 
 def _text(found: StopResult) -> Iterator[str]:
-    yield f"Blade stop: {found.word}"
-    evidence = found.evidence
-    if evidence is not None and evidence.value is not None:
-        end = "no end" if evidence.latest == float("inf") else f"{evidence.latest:.2f} s"
-        span = f"between {evidence.earliest:.2f} s and {end} (95 %)"
-        yield f"{evidence.value:.2f} s from release, {span}, {evidence.how}."
-    elif evidence is not None:
-        yield f"Still turning {evidence.still_turning:.2f} s after release; its standstill is not on the track."
+    yield said(Message("terminal.blade-stop", word=term("verdict-word", found.word)))
+    if found.evidence is not None:
+        yield said(_seen(found.evidence))
     yield from map(said, found.reasons)
     yield from (f"-> {said(step)}" for step in found.settle)
     yield from map(said, found.cautions)
+
+
+def _seen(evidence: StopEvidence) -> Message:
+    t, how = evidence.value, term("stop-how", evidence.how)
+    if t is None:
+        return Message("terminal.still-turning", t=evidence.still_turning)
+    if evidence.latest == float("inf"):
+        return Message("terminal.stops-no-end", t=t, earliest=evidence.earliest, how=how)
+    return Message("terminal.stops-between", t=t, earliest=evidence.earliest, latest=evidence.latest, how=how)

@@ -5,7 +5,7 @@ from typing import Any
 
 from snath.decisions.behaviour.throw import Carried, ThrowResult
 from snath.decisions.behaviour.throw_reach import Reach
-from snath.quantities.units import show
+from snath.quantities.message import Amount, Message, Value, term
 from snath.shop.cli.answer import facts, said
 
 
@@ -53,18 +53,32 @@ def _reach(one: Reach) -> dict[str, Any]:
 def throw_text(judged: ThrowResult) -> Iterator[str]:
     """The answer in lines."""
     for one in judged.carried:
-        least, most = (show(speed, "m/s", digits=0) for speed in (one.leaves_low, one.leaves_high))
-        little, much = (show(energy, "J", digits=0) for energy in (one.energy_low, one.energy_high))
-        yield (
-            f"{one.thing}, {one.stage}: anything from 0 up to {least} ({little}) with the least bounce, up to "
-            f"{most} ({much}) with the most. Beside published figures, with the least:"
+        yield said(
+            Message(
+                "terminal.thrown",
+                thing=one.thing,
+                stage=one.stage,
+                least=Amount(one.leaves_low, "speed"),
+                little=Amount(one.energy_low, "energy"),
+                most=Amount(one.leaves_high, "speed"),
+                much=Amount(one.energy_high, "energy"),
+            )
         )
-        yield from (f"    {p.times:.2f} times {p.criterion.printed} ({p.criterion.id})" for p in one.low)
+        for pair in one.low:
+            criterion = pair.criterion
+            times = Message("terminal.times", times=pair.times, printed=criterion.printed, id=criterion.id)
+            yield f"    {said(times)}"
     for pair in judged.carried[0].low:
         criterion = pair.criterion
-        yield f"{criterion.id}: {criterion.source} (known: {criterion.standing})."
-        yield f"    {criterion.means} {criterion.does_not_mean}"
-    for reach in judged.training:
-        ball = "" if reach.sphere is None else f", a smooth ball {reach.sphere:.0f} m"
-        yield f"For teaching, {reach.stage}: a stone {reach.rough:.0f} to {reach.smoother:.0f} m{ball}."
+        standing = term("standing", criterion.standing)
+        yield said(Message("terminal.published", id=criterion.id, source=criterion.source, standing=standing))
+        yield f"    {said(criterion.means)} {said(criterion.does_not_mean)}"
+    yield from (said(_reach_line(reach)) for reach in judged.training)
     yield from map(said, judged.notes)
+
+
+def _reach_line(reach: Reach) -> Message:
+    values: dict[str, Value] = {"stage": reach.stage, "rough": reach.rough, "smoother": reach.smoother}
+    if reach.sphere is None:
+        return Message("terminal.reach", **values)
+    return Message("terminal.reach-ball", ball=reach.sphere, **values)
