@@ -14,7 +14,7 @@ import traceback
 from importlib import import_module
 from pathlib import Path
 
-from benchmarks.kept import KEPT, SHARE_VARIABLE
+from benchmarks.kept import COUNT_VARIABLE, KEPT, SEED_VARIABLE, SHARE_VARIABLE
 
 HERE = Path(__file__).parent
 
@@ -37,8 +37,13 @@ def main() -> int:
     parser.add_argument("only", nargs="*", help="names; all where left out")
     parser.add_argument("--share", type=float, default=1.0, help="share of the clips, for a quick look")
     parser.add_argument("--fresh", action="store_true", help="forget rows kept by an earlier run")
+    parser.add_argument("--count", help="clips a family of `families`, in place of the share")
+    parser.add_argument("--seed", help="of its fresh clips, to make them again")
     asked = parser.parse_args()
     os.environ[SHARE_VARIABLE] = str(asked.share)
+    os.environ |= {
+        name: text for name, text in ((COUNT_VARIABLE, asked.count), (SEED_VARIABLE, asked.seed)) if text
+    }
     if asked.fresh:
         shutil.rmtree(KEPT, ignore_errors=True)
     every = names()

@@ -4,6 +4,7 @@ import json
 import os
 from collections.abc import Callable, Iterable, Sequence
 from concurrent.futures import ProcessPoolExecutor, as_completed
+from functools import cache
 from hashlib import sha256
 from multiprocessing import get_context
 from pathlib import Path
@@ -15,7 +16,8 @@ from scipy.stats import beta
 ROOT = Path(__file__).parents[1]
 KEPT = ROOT / "out" / "bench"
 SHARE_VARIABLE = "SNATH_BENCH_SHARE"
-WORKERS = 2
+COUNT_VARIABLE, SEED_VARIABLE = "SNATH_BENCH_COUNT", "SNATH_BENCH_SEED"  # of families
+WORKERS = int(os.environ.get("SNATH_BENCH_WORKERS", "2"))
 Row = dict[str, Any]
 
 
@@ -24,28 +26,34 @@ def share_of(count: int) -> int:
     return max(int(count * float(os.environ.get(SHARE_VARIABLE, "1"))), 4)
 
 
-def program() -> str:
+SOURCE, BENCH = ROOT / "src/snath", ROOT / "benchmarks"
+MAKERS = (BENCH / "simulator", BENCH / "engines")
+READER = (SOURCE / "formulas/signals", SOURCE / "decisions/reading", SOURCE / "shop/media", *MAKERS)
+
+
+@cache
+def program(folders: tuple[Path, ...] = READER) -> str:
     """A word for the code under test: rows of another version are not taken over."""
     digest = sha256()
-    source, bench = ROOT / "src/snath", ROOT / "benchmarks"
-    for folder in (
-        source / "formulas/signals",
-        source / "decisions/reading",
-        source / "shop/media",
-        bench / "simulator",
-    ):
-        for path in sorted(folder.rglob("*.py")):
+    for folder in folders:
+        for path in sorted((*folder.rglob("*.py"), *folder.rglob("*.toml"))):
             digest.update(path.read_bytes())
-    for path in sorted(bench.glob("*")):
-        if path.suffix in (".toml",):
-            digest.update(path.read_bytes())
+    for path in sorted(BENCH.glob("*.toml")):
+        digest.update(path.read_bytes())
     return digest.hexdigest()[:12]
 
 
-def rows(name: str, work: Callable[[Any], Row], tasks: Sequence[Any], *, workers: int = WORKERS) -> list[Row]:
-    """`work` of every task, in order, those kept from an earlier run of the same program not again."""
+def rows(
+    name: str,
+    work: Callable[[Any], Row],
+    tasks: Sequence[Any],
+    *,
+    workers: int = WORKERS,
+    of: tuple[Path, ...] = READER,
+) -> list[Row]:
+    """`work` of every task, in order, those kept from an earlier run of the same program (`of`) not again."""
     KEPT.mkdir(parents=True, exist_ok=True)
-    path = KEPT / f"{name}-{program()}.jsonl"
+    path = KEPT / f"{name}-{program(of)}.jsonl"
     done: dict[int, Row] = {}
     if path.exists():
         for line in path.read_text("utf-8").splitlines():

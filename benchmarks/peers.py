@@ -2,6 +2,7 @@
 
 import os
 from collections.abc import Callable
+from fractions import Fraction
 from functools import cache
 from importlib import import_module
 from pathlib import Path
@@ -54,14 +55,20 @@ def swift(samples: Array, rate: float, at: Array, low: float, high: float) -> Ar
 
 
 def _slow(samples: Array, rate: float) -> Array:
-    soxr = import_module("scipy.signal")
-    return np.asarray(soxr.resample_poly(samples, 1, round(rate / SLOW)), dtype=np.float64)
+    down = Fraction(SLOW, round(rate))
+    resampled = import_module("scipy.signal").resample_poly(samples, down.numerator, down.denominator)
+    return np.asarray(resampled, dtype=np.float64)
+
+
+def _frame(low: float) -> int:
+    """Samples of `SLOW` that hold two periods of the lowest pitch asked for."""
+    return FRAME if low > 6 else 2 * FRAME
 
 
 def yin(samples: Array, rate: float, at: Array, low: float, high: float) -> Array:
     """librosa's YIN."""
     pitch = import_module("librosa").yin(
-        _slow(samples, rate), fmin=low, fmax=high, sr=SLOW, frame_length=FRAME, hop_length=SLOW // 20
+        _slow(samples, rate), fmin=low, fmax=high, sr=SLOW, frame_length=_frame(low), hop_length=SLOW // 20
     )
     return np.interp(at, np.arange(len(pitch)) * (SLOW // 20) / SLOW, pitch)
 
@@ -69,7 +76,7 @@ def yin(samples: Array, rate: float, at: Array, low: float, high: float) -> Arra
 def pyin(samples: Array, rate: float, at: Array, low: float, high: float) -> Array:
     """librosa's probabilistic YIN; frames it calls unvoiced stay empty."""
     pitch, _, _ = import_module("librosa").pyin(
-        _slow(samples, rate), fmin=low, fmax=high, sr=SLOW, frame_length=FRAME, hop_length=SLOW // 20
+        _slow(samples, rate), fmin=low, fmax=high, sr=SLOW, frame_length=_frame(low), hop_length=SLOW // 20
     )
     nearest = np.clip(np.rint(at * SLOW / (SLOW // 20)).astype(int), 0, len(pitch) - 1)
     return np.asarray(pitch[nearest], dtype=np.float64)
