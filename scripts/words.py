@@ -23,6 +23,7 @@ from babel.messages.extract import extract
 from babel.messages.mofile import write_mo
 from babel.messages.pofile import read_po, write_po
 
+from snath.rules.kinds import PART_KINDS
 from snath.rules.load import shipped_rules
 
 ROOT = Path(__file__).resolve().parents[1]
@@ -140,6 +141,8 @@ def said_by_core() -> dict[str, str]:
         for sentence in (rule.limits, rule.note, rule.edition, *words):
             if SENTENCE.search(sentence):
                 found.setdefault(sentence, "rules/rules.toml")
+    for kind in PART_KINDS:
+        found.setdefault(kind.label, "rules/kinds.py")
     for sentence in _behaviour():
         found.setdefault(sentence, "decisions/behaviour")
     return found | {term: "terms" for term in TERMS if term not in found}

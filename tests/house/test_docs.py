@@ -9,7 +9,7 @@ from pydantic import BaseModel
 from scripts.print_docs import PAGES
 
 from snath.decisions.job.job import DecisionRule
-from snath.decisions.machine.parts import Condition, GovernorKind, Ignition, MemberKind, PrimeMover
+from snath.decisions.machine.parts import Condition, GovernorKind, Ignition, PrimeMover
 from snath.decisions.machine.sheet import read_sheet
 from snath.decisions.machine.sheet_schema import SheetTable
 from snath.rules.book import RuleKind, Standing
@@ -80,11 +80,7 @@ def test_every_choice_a_sheet_offers_is_in_the_manual():
 
 
 def test_the_words_of_the_trade_are_in_the_glossary():
-    words = [
-        word
-        for choice in (Condition, MemberKind, Standing, DecisionRule, PrimeMover)
-        for word in get_args(choice)
-    ]
+    words = [word for choice in (Condition, Standing, DecisionRule, PrimeMover) for word in get_args(choice)]
     assert [word for word in words if word not in doc("words.md")] == []
 
 

@@ -14,7 +14,8 @@ from snath.quantities.numbers import DecimalMark, percentage
 from snath.quantities.toml_text import Fault, Path, TomlText, read_toml
 from snath.quantities.units import Dimension, parse
 from snath.rules.book import Rule, RuleKind, Scope, Standing
-from snath.rules.scope import MACHINE_KINDS, MARKETS, MEMBER_KINDS, PRODUCTS, SIZES, USES, use_word
+from snath.rules.kinds import MEMBER_KINDS
+from snath.rules.scope import MACHINE_KINDS, MARKETS, PRODUCTS, SIZES, USES, use_word
 
 FIGURES = ("at_most", "at_least", "nominal")
 _TEXTS = (

@@ -24,7 +24,6 @@ MACHINE_KINDS = (
     "go-kart",
     "other",
 )
-MEMBER_KINDS = ("blade", "string head", "disc", "wheel", "alternator", "pump", "other")
 PRODUCTS = ("consumer", "commercial")  # whom it was designed for
 USES = ("at home", "at work")  # at work: anybody paid runs it
 MARKETS = ("US", "US/California", "US/Washington", "CA", "EU", "UK", "AU/NZ", "other")

@@ -13,7 +13,6 @@ GovernorKind = Literal["mechanical", "air vane", "electronic", "none"]
 Condition = Literal["blades off", "blades in air", "cutting", "peak"]
 TakenSize = Literal["length", "width", "arms", "diameter", "driver sheave", "driven sheave"]
 CouplingKind = Literal["direct", "belt", "gear", "chain", "counted", "two readings", "variable"]
-MemberKind = Literal["blade", "string head", "disc", "wheel", "alternator", "pump", "other"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -160,7 +159,7 @@ class Member:
     name, shaft : str
         What it is called and where it sits.
     kind : str
-        Which kind of limit the rule book looks for.
+        Which kind of limit the rule book looks for, one of `rules.kinds`.
     sizes : tuple of Size
         Tip circle or wheel diameter in its alternatives; empty where diameter does not matter.
     poles : int or None
@@ -183,7 +182,7 @@ class Member:
 
     name: str
     shaft: str
-    kind: MemberKind
+    kind: str
     sizes: tuple[Size, ...] = ()
     poles: int | None = None
     speed_max: float | None = None

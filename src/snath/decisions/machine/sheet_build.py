@@ -1,7 +1,5 @@
 """From the tables of a sheet that has been found in order to the machine they describe; joints apart."""
 
-from typing import get_args
-
 from snath.decisions.machine.clutch import Clutch, clutch_word
 from snath.decisions.machine.parts import (
     Condition,
@@ -10,7 +8,6 @@ from snath.decisions.machine.parts import (
     Machine,
     MakerFigure,
     Member,
-    MemberKind,
     Size,
     Taken,
 )
@@ -18,7 +15,7 @@ from snath.decisions.machine.sheet_doubt import Unsaid
 from snath.decisions.machine.sheet_engine import EngineTable, MakerNoLoadTable
 from snath.decisions.machine.sheet_fields import INCH, half_width, named, one_of
 from snath.decisions.machine.sheet_members import (
-    MEMBER_KINDS,
+    TABLES,
     AlternatorTable,
     BladeTable,
     DiscTable,
@@ -33,6 +30,7 @@ from snath.formulas.blades import tip_circle_from_bar
 from snath.formulas.larger import larger_of_two
 from snath.quantities.measured import Line, Measured, combine, exact, scaled
 from snath.quantities.units import Quantity
+from snath.rules.kinds import PART_KINDS
 
 AS_IT_IS = "as it is"
 NEW_LARGEST = "new, largest the maker lists"
@@ -105,10 +103,10 @@ def _value(found: Quantity | None) -> float | None:
 
 
 def _member(row: MemberTable, path: str, unsaid: Unsaid) -> Member:
-    kind = one_of(row, MEMBER_KINDS)
+    kind = one_of(row, TABLES)
     table: Marked = getattr(row, kind)
     alternator = table if isinstance(table, AlternatorTable) else AlternatorTable.model_construct()
-    spoken: MemberKind = next(word for word in get_args(MemberKind) if word.replace(" ", "_") == kind)
+    spoken = next(one.name for one in PART_KINDS if one.key == kind)
     return Member(
         name=row.name,
         shaft=row.shaft,

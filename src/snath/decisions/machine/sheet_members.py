@@ -1,8 +1,10 @@
 """What a sheet says of the blades, wheels, alternators and pumps, and what must agree in each."""
 
-from typing import Annotated, Literal, Self, TypeVar
+from collections.abc import Mapping
+from types import MappingProxyType
+from typing import TYPE_CHECKING, Annotated, Literal, Self, TypeVar
 
-from pydantic import Field, model_validator
+from pydantic import Field, create_model, model_validator
 
 from snath.decisions.machine.parts import CRANKSHAFT
 from snath.decisions.machine.sheet_fields import (
@@ -23,9 +25,8 @@ from snath.decisions.machine.sheet_fields import (
 )
 from snath.formulas.blades import BENT
 from snath.quantities.message import Message
+from snath.rules.kinds import PART_KINDS, Shape
 from snath.rules.scope import SET_CLASSES, WHEEL_CLASSES
-
-MEMBER_KINDS = ("blade", "string_head", "disc", "wheel", "alternator", "pump", "other")
 
 Some = TypeVar("Some", bound="Marked")
 
@@ -188,23 +189,36 @@ class PartTable(DrivenTable):
         return self.limited_by("speed_max", "speed_min")
 
 
-class MemberTable(Table):
+SHAPES: Mapping[Shape, type[Marked]] = MappingProxyType(
+    {
+        "blade": BladeTable,
+        "string head": StringHeadTable,
+        "disc": DiscTable,
+        "wheel": WheelTable,
+        "alternator": AlternatorTable,
+        "driven": PartTable,
+    }
+)
+TABLES = tuple(kind.key for kind in PART_KINDS)
+
+
+class PlacedTable(Table):
     """Something on a shaft that has a limit."""
 
     name: Name
     shaft: Name = CRANKSHAFT
-    blade: BladeTable | None = None
-    string_head: StringHeadTable | None = None
-    disc: DiscTable | None = None
-    wheel: WheelTable | None = None
-    alternator: AlternatorTable | None = None
-    pump: PartTable | None = None
-    other: PartTable | None = None
 
     @model_validator(mode="after")
     def agrees(self) -> Self:
-        one_of(self, MEMBER_KINDS)
+        one_of(self, TABLES)
         return self
+
+
+if TYPE_CHECKING:
+    MemberTable = PlacedTable  # to the type checker its tables are found by name only
+else:
+    _tables = {kind.key: (SHAPES[kind.shape] | None, None) for kind in PART_KINDS}
+    MemberTable = create_model("MemberTable", __base__=PlacedTable, **_tables)
 
 
 def limited(table: Some, *keys: str) -> Some:

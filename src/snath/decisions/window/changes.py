@@ -11,6 +11,7 @@ from snath.decisions.machine.train import path
 from snath.decisions.window.sold import next_sold
 from snath.decisions.window.window import Window
 from snath.quantities.measured import exact
+from snath.rules.kinds import TIPPED
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +61,7 @@ def _concerned(machine: Machine, window: Window) -> list[Member]:
 
 
 def _blade_changes(machine: Machine, concerned: list[Member]) -> Iterator[Change]:
-    blades = [m for m in concerned if m.kind in ("blade", "string head") and m.sizes]
+    blades = [m for m in concerned if m.kind in TIPPED and m.sizes]
     for group in [[blade] for blade in blades] + ([blades] if len(blades) > 1 else []):
         largest = max(size.diameter.value for blade in group for size in blade.sizes)
         names = {blade.name for blade in group}

@@ -8,11 +8,12 @@ from snath.decisions.machine.parts import CRANKSHAFT, Machine, Member, Size
 from snath.decisions.machine.rows import rows_for
 from snath.quantities.measured import Measured, combine, exact
 from snath.rules.book import Rule
+from snath.rules.kinds import TIPPED
 
 ENGINE = "engine"
 ENGINE_MAKER = "engine maker"
 MARKED = "marked on the part"
-BLADES = ("blade", "string head")  # what a chosen tip-speed row is about
+BLADES = TIPPED  # what a tip-speed row is about
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,6 +15,7 @@ from snath.decisions.window.window import Window
 from snath.quantities.errors import InputError
 from snath.quantities.measured import Measured
 from snath.quantities.units import Quantity
+from snath.rules.kinds import TIPPED
 from snath.shop.cli.behaviour_schema import (
     BalanceTable,
     ChecklistTable,
@@ -161,7 +162,7 @@ def checklist_input(row: ChecklistTable) -> ChecklistInput:
 
 
 def _blade_shaft(machine: Machine) -> str:
-    blades = [member.shaft for member in machine.members if member.kind in ("blade", "string head")]
+    blades = [member.shaft for member in machine.members if member.kind in TIPPED]
     if not blades:
         raise InputError("blade_shaft", "nothing", "must be given: the sheet has no blade")
     return blades[0]

@@ -12,6 +12,7 @@ from snath.decisions.machine.sheet import read_sheet
 from snath.quantities.errors import InputError
 from snath.quantities.message import Message, term
 from snath.quantities.numbers import DecimalMark
+from snath.rules.kinds import TIPPED
 from snath.shop.cli.answer import EXIT_OF, answer, facts, json_option, said, speaks_plainly
 from snath.shop.cli.as_typed import as_typed
 from snath.shop.cli.common import decimal_option, market_option, rule_book, rules_option
@@ -76,7 +77,7 @@ def _given(typed: Typed, machine: Machine, track: str) -> StopInput:
 
 
 def _blade_shaft(machine: Machine, blade: str | None) -> str:
-    blades = [member for member in machine.members if member.kind in ("blade", "string head")]
+    blades = [member for member in machine.members if member.kind in TIPPED]
     named = [member for member in blades if blade is None or member.name == blade]
     if not named:
         known = ", ".join(member.name for member in blades) or "none"

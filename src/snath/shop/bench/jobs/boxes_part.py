@@ -1,24 +1,21 @@
 """What does the form ask of each part that has a limit, and how were its sizes taken?"""
 
-from django.utils.translation import gettext_lazy as _
+from collections.abc import Mapping
 
+from django.utils.translation import gettext_lazy as _
+from django.utils.translation import pgettext_lazy
+
+from snath.rules.kinds import PART_KINDS, Shape
 from snath.rules.scope import SET_CLASSES, WHEEL_CLASSES
+from snath.shop.bench.core_words import CONTEXT
 from snath.shop.bench.jobs.box import UNKNOWN, Box, Choices
 from snath.shop.bench.jobs.boxes_drive import SIZES_FROM
 
-PART_KINDS: Choices = (
-    ("blade", _("blade")),
-    ("string_head", _("string head")),
-    ("wheel", _("cut-off wheel")),
-    ("disc", _("disc")),
-    ("alternator", _("alternator")),
-    ("pump", _("pump")),
-    ("other", _("another part with a highest speed")),
-)
+PART_CHOICES: Choices = tuple((kind.key, pgettext_lazy(CONTEXT, kind.label)) for kind in PART_KINDS)
 PART = (
     Box("name", ("name",), _("It is called"), must=True),
     Box("shaft", ("shaft",), _("It sits on"), "choice"),
-    Box("kind", (), _("It is a"), "choice", PART_KINDS),
+    Box("kind", (), _("It is a"), "choice", PART_CHOICES),
 )
 ARMS_MEASURED, NOT_SAID = "arms", "not said"  # neither stands on the sheet in these words
 MEASURED: Choices = (
@@ -67,8 +64,8 @@ MARKED = (
     Box("speed_min", ("speed_min",), _("Lowest speed it needs, rpm"), "speed"),
     Box("source", ("source",), _("Where that is marked or printed")),
 )
-PART_OF = {
-    "string_head": (DIAMETER, SIZES_FROM),
+BOXES: Mapping[Shape, tuple[Box, ...]] = {
+    "string head": (DIAMETER, SIZES_FROM),
     "wheel": (
         DIAMETER,
         Box(
@@ -96,14 +93,14 @@ PART_OF = {
         Box("inverter", ("inverter",), _("Inverter: makes its frequency apart from speed"), "flag"),
         UNLIMITED,
     ),
-    "pump": (UNLIMITED,),
-    "other": (UNLIMITED,),
+    "driven": (UNLIMITED,),
 }
 
 
 def boxes_of_part(kind: str, measured: str) -> tuple[Box, ...]:
     """The boxes of a part: its sizes as they were measured, then what is marked on it."""
-    if kind != "blade":
-        return (*PART_OF[kind], *MARKED)
+    shape = next(one.shape for one in PART_KINDS if one.key == kind)
+    if shape != "blade":
+        return (*BOXES[shape], *MARKED)
     sizes = ARMS if measured == ARMS_MEASURED else SQUARE if measured == "square across" else LENGTH
     return (*BLADE_START, *sizes, *NEW_BLADE, SIZES_FROM, *MARKED)

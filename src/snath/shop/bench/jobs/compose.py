@@ -15,7 +15,7 @@ from snath.shop.bench.jobs.boxes_part import (
     MEASURED,
     NOT_SAID,
     PART,
-    PART_KINDS,
+    PART_CHOICES,
     boxes_of_part,
 )
 from snath.shop.bench.jobs.entries import Entries, chosen, rows
@@ -71,7 +71,7 @@ class _Composer:
 
     def part(self, at: int) -> dict[str, Any]:
         prefix, place = f"p{at}_", ("member", at)
-        kind = chosen(self.entries, f"{prefix}kind", PART_KINDS)
+        kind = chosen(self.entries, f"{prefix}kind", PART_CHOICES)
         row: dict[str, Any] = {}
         inner: dict[str, Any] = {}
         self.put(row, prefix, PART, place)

@@ -15,7 +15,7 @@ from snath.rules.scope import use_word
 from snath.shop.bench.jobs.box import Box, Choices
 from snath.shop.bench.jobs.boxes_drive import DRIVE, DRIVE_KINDS, DRIVE_MORE, DRIVE_OF, FLUSH
 from snath.shop.bench.jobs.boxes_machine import ENGINE, ENGINE_MORE, MACHINE, MACHINE_MORE, MAKER
-from snath.shop.bench.jobs.boxes_part import ARMS_MEASURED, NOT_SAID, PART, PART_KINDS, boxes_of_part
+from snath.shop.bench.jobs.boxes_part import ARMS_MEASURED, NOT_SAID, PART, PART_CHOICES, boxes_of_part
 
 MOST_ROWS = {"drive": 31, "part": 64}
 Entries = dict[str, str]
@@ -81,7 +81,7 @@ def from_sheet(text: str, mark: DecimalMark) -> Entries:
         if kind != "direct":
             _take(entries, f"d{at}_", DRIVE_OF[kind], row[kind])
     for at, row in enumerate(parts):
-        kind = next(key for key, _ in PART_KINDS if key in row)
+        kind = next(key for key, _ in PART_CHOICES if key in row)
         inner = {"measured": NOT_SAID if "length" in row[kind] else ARMS_MEASURED} | row[kind]
         entries[f"p{at}_kind"] = kind
         _take(entries, f"p{at}_", PART, {"shaft": CRANKSHAFT} | row)

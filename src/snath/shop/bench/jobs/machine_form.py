@@ -17,7 +17,7 @@ from snath.shop.bench.fields import NOTHING, plainly
 from snath.shop.bench.jobs.box import Box
 from snath.shop.bench.jobs.boxes_drive import DRIVE, DRIVE_KINDS, DRIVE_MORE, DRIVE_OF
 from snath.shop.bench.jobs.boxes_machine import ENGINE, ENGINE_MORE, MACHINE, MACHINE_MORE, MAKER
-from snath.shop.bench.jobs.boxes_part import MARKED, MEASURED, PART, PART_KINDS, boxes_of_part
+from snath.shop.bench.jobs.boxes_part import MARKED, MEASURED, PART, PART_CHOICES, boxes_of_part
 from snath.shop.bench.jobs.compose import Composed, composed
 from snath.shop.bench.jobs.entries import Entries, chosen, rows
 from snath.shop.bench.liking import Liking
@@ -143,7 +143,7 @@ class MachineForm(forms.Form):
 
     def _part_group(self, at: int) -> None:
         prefix = f"p{at}_"
-        kind = chosen(self.entries, f"{prefix}kind", PART_KINDS)
+        kind = chosen(self.entries, f"{prefix}kind", PART_CHOICES)
         all_boxes = boxes_of_part(kind, chosen(self.entries, f"{prefix}measured", MEASURED))
         tucked = MARKED if kind in ("blade", "alternator") else MARKED[1:]
         self.groups.append(

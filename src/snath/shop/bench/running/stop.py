@@ -10,6 +10,7 @@ from django.utils.translation import gettext, gettext_lazy
 from snath.decisions.behaviour.stop import CAUTIONS, StopInput, devices
 from snath.formulas.signals.candidates import Event
 from snath.quantities.errors import InputError
+from snath.rules.kinds import TIPPED
 from snath.shop.bench.fields import QuantityField
 from snath.shop.bench.jobs.kept import OpenJob
 from snath.shop.bench.liking import Liking
@@ -19,8 +20,6 @@ from snath.shop.bench.running.recordings import chosen, clip_field, on_the_job, 
 from snath.shop.bench.running.typed import typed
 from snath.shop.bench.words import said
 from snath.shop.paper.stop_block import stop_block
-
-BLADES = ("blade", "string head")
 
 
 class StopForm(RunningForm):
@@ -67,7 +66,7 @@ class StopForm(RunningForm):
         super().__init__(*args, **kwargs)
         machine, voice = self.job.job.machine, voice_of(self.liking)
         shafts = [(shaft, said(shaft)) for shaft in machine.shafts]
-        blades = dict.fromkeys(m.shaft for m in machine.members if m.kind in BLADES)
+        blades = dict.fromkeys(m.shaft for m in machine.members if m.kind in TIPPED)
         again = gettext("the one judged last") if self.job.job.behaviour.stop else ""
         choices_of(self, "recording", on_the_job(self.job, none=again))
         choices_of(self, "device", [(key, voice.term("device", key)) for key in devices()])
@@ -75,7 +74,7 @@ class StopForm(RunningForm):
         choices_of(self, "shaft", shafts)
 
     def before(self, job: OpenJob, liking: Liking) -> dict[str, Any]:
-        blades = [m.shaft for m in job.job.machine.members if m.kind in BLADES]
+        blades = [m.shaft for m in job.job.machine.members if m.kind in TIPPED]
         saved = job.job.behaviour.stop
         if saved is None:
             return {"shaft": blades[0] if blades else None}
