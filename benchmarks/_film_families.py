@@ -7,10 +7,9 @@ from benchmarks.kept import Row, rows, share_of, table, verdict, wilson
 
 COUNTS = {"folds": 400, "trouble": 400, "clean": 120}
 SEED = 2026
-SHARES = {"folds": ("wrong", 1 / 400), "trouble": ("wrong", 2 / 400)}
 
 
-def families(seed: int, counts: dict[str, int] | None = None) -> list[Row]:
+def _filmed(seed: int, counts: dict[str, int] | None = None) -> list[Row]:
     """Every kind by every renderer, half and half."""
     every = list(RENDERERS)
     tasks = [
@@ -21,7 +20,7 @@ def families(seed: int, counts: dict[str, int] | None = None) -> list[Row]:
     return rows(f"film-{seed}", filmed, tasks)
 
 
-def told(found: list[Row], title: str) -> None:
+def _told(found: list[Row], title: str) -> None:
     """The tables of one seed."""
     lines = []
     for kind in COUNTS:
@@ -42,12 +41,12 @@ def told(found: list[Row], title: str) -> None:
     table(head, lines, title)
 
 
-def main() -> None:
+def families() -> None:
     """Print the tables, at the fixed seed and at a fresh one."""
     fresh = secrets.randbelow(10**6)
     for seed, title in ((SEED, f"seed {SEED}"), (fresh, f"fresh seed {fresh}")):
-        found = families(seed)
-        told(found, f"{title}: {len(found)} films, half by each renderer")
+        found = _filmed(seed)
+        _told(found, f"{title}: {len(found)} films, half by each renderer")
         folds = [r for r in found if r["kind"] == "folds"]
         trouble = [r for r in found if r["kind"] == "trouble"]
         verdict("films near folds told wrongly", sum(r["wrong"] for r in folds), max(len(folds) // 400, 1))
@@ -57,7 +56,3 @@ def main() -> None:
         missing = sum(not r["listed"] for r in folds) / max(len(folds), 1)
         verdict("truth not listed near folds", 100 * missing, 2, " %")
         verdict("decided with a u over 2 %", sum(bool(r["decided"] and r["u"] > 0.02) for r in found), 0)
-
-
-if __name__ == "__main__":
-    main()
