@@ -185,7 +185,7 @@ def _misfit(fit: FlickerFit):
 
 
 def _weighed(tried: list[_Tried], best: _Tried, t) -> list[Likely]:
-    """Rates with their shares of belief; of nearly equal ones the best stands for all."""
+    """Rates with their shares of belief; of one found by both clocks the likelier stands for both."""
     round_seen = np.array([one.round for one in tried])
     tells = round_seen.max() > CLEARLY and all(widest_gap(one.fit.phase) < PART_SEEN for one in tried)
     worse = np.array([_worse(one, best, t) for one in tried])
@@ -193,8 +193,13 @@ def _weighed(tried: list[_Tried], best: _Tried, t) -> list[Likely]:
     weight = np.exp(-(costs - costs.min()) / 2)
     kept: list[Likely] = []
     for i in np.argsort(-weight, kind="stable"):
-        if all(abs(tried[i].fit.rate - other.fit.rate) > SAME for other in kept):
+        if not any(_told_twice(tried[i].fit, other.fit) for other in kept):
             kept.append(Likely(tried[i].fit, float(weight[i])))
     whole = sum(one.weight for one in kept)
     kept = [replace(one, weight=one.weight / whole) for one in kept]
     return [one for one in kept if one.weight > LEAST_WEIGHT]
+
+
+def _told_twice(one: FlickerFit, other: FlickerFit) -> bool:
+    """Whether two fits are one rate by two clocks; of one clock near rates are two, as on both sides of a fold."""
+    return abs(one.rate - other.rate) <= SAME and not np.array_equal(one.t_s, other.t_s)
