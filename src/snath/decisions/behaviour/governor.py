@@ -17,6 +17,7 @@ from snath.quantities.measured import Measured, combine
 from snath.quantities.message import Amount, Message
 from snath.rules.book import Rule
 
+LIVELY = 0.01  # chance that noise alone shows such a swing
 HUNTS = Message("governor.hunts")
 INVERTER = Message("governor.inverter")
 SMALL_SETS = Message("governor.small-sets")
@@ -84,8 +85,10 @@ class GovernorResult:
         None where nothing long enough was recorded: not known.
     half_swing : float
         Of the deepest hunting at no load, else at load; 0 where none was found. [rev/s]
+    reach : float
+        What speed went above its mean as far as it was seen, hunting or not. [rev/s]
     upper_edge : float or None
-        No-load speed with the swing on top, the edge a ceiling is judged at. [rev/s]
+        No-load speed with that on top, the edge a ceiling is judged at. [rev/s]
     frequency : tuple of (float, float) or None
         At no load and loaded. [Hz]
     figures : tuple of FigureMet
@@ -101,6 +104,7 @@ class GovernorResult:
     changes: tuple[Changed, ...]
     hunts: bool | None
     half_swing: float
+    reach: float
     upper_edge: float | None
     frequency: tuple[float, float] | None
     figures: tuple[FigureMet, ...]
@@ -133,10 +137,11 @@ def judge_governor(given: GovernorInput, rules: tuple[Rule, ...] = ()) -> Govern
         changes=changes,
         hunts=swing > 0 if steady else None,
         half_swing=swing,
-        upper_edge=None if no_load is None else no_load.value + swing,
+        reach=(reach := _reach(steady, swing)),
+        upper_edge=None if no_load is None else no_load.value + reach,
         frequency=_frequency(given, no_load, loaded),
         figures=_figures(given, rules, on_loaded, steady, changes, cuts),
-        notes=tuple(_notes(given, swing > 0, changes)),
+        notes=(*_notes(given, swing > 0, changes), *_not_seen(steady)),
         next_steps=tuple(_next_steps(no_load, loaded, steady)),
     )
 
@@ -205,6 +210,12 @@ def _swing(steady: tuple[Steadiness, ...]) -> float:
     return max((one.hunting.half_swing for one in unloaded or found), default=0.0)
 
 
+def _reach(steady: tuple[Steadiness, ...], swing: float) -> float:
+    """A lively governor is no hunting one, and its speed goes up as well."""
+    unloaded = [one.band.top - one.band.mean for one in steady if one.load == "no load"]
+    return max(swing, *(unloaded or [0.0]))
+
+
 def _frequency(
     given: GovernorInput, no_load: Measured | None, loaded: Measured | None
 ) -> tuple[float, float] | None:
@@ -247,6 +258,19 @@ def _notes(given: GovernorInput, hunts: bool, changes: tuple[Changed, ...]) -> I
         yield SMALL_SETS
         if changes:
             yield RECOVERY_BAND
+
+
+def _not_seen(steady: tuple[Steadiness, ...]) -> Iterator[Message]:
+    """No record says that an engine is steady: it says how long nothing was seen, and of which swings."""
+    quiet = [one.hunting for one in steady if not one.hunting.found]
+    if not quiet or len(quiet) < len(steady):
+        return
+    shortest = min(quiet, key=lambda hunting: hunting.seconds)
+    slowest = Amount(1 / shortest.lowest, "time")
+    yield Message("governor.not-seen", seconds=Amount(shortest.seconds, "time"), slowest=slowest)
+    lively = max((h.half_swing for h in quiet if h.chance <= LIVELY and not h.kept_up), default=0.0)
+    if lively:
+        yield Message("governor.lively", height=Amount(lively, "rotation"))
 
 
 def _next_steps(

@@ -14,14 +14,28 @@ from dataclasses import dataclass
 import numpy as np
 
 from snath.formulas.governor.background import background
-from snath.formulas.governor.spectrum import swing_phase, swing_power, swing_wave, without_swing
+from snath.formulas.governor.spectrum import (
+    swing_heights,
+    swing_phase,
+    swing_power,
+    swing_wave,
+    without_swing,
+)
 from snath.quantities.errors import InputError, within
 from snath.quantities.message import Message
 
 SHORTEST = 6.0  # s of steady running
 FEWEST = 40  # points
-CYCLES = 4  # that the slowest searched swing must make
-LOWEST, HIGHEST = 0.3, 5.0  # Hz, where governors of small engines hunt; common practice, no source
+CYCLES = 3  # that the slowest searched swing must make
+LOWEST, HIGHEST = 0.05, 5.0  # Hz, where governors of small engines hunt; common practice, no source
+KEPT_UP = 0.2  # most scatter of a swing's heights beyond noise, over their mean
+RAYLEIGH = 0.52  # that of a swing which noise keeps ringing, root of 4 / pi - 1
+SURE = 0.8  # by how much less it must be, over the root of the cycles seen: simulated
+FEW, MANY, FEW_ALARM = (
+    0.15,
+    5,
+    0.001,
+)  # least such bound; cycles under which it must stand out more, and how much
 POINTS_A_CYCLE = 2.5  # fewest, for the highest rate searched
 BESIDE = 14  # independent rates beyond the range searched that speak for the level as well
 FINE = 4  # tried rates for each independent one
@@ -35,7 +49,9 @@ class Hunting:
     Attributes
     ----------
     found : bool
-        Whether a swing stands out that is no chance and deep enough to matter.
+        Whether a swing stands out that is no chance, deep enough to matter, and keeps itself up.
+    kept_up : bool
+        Whether the strongest swing goes on by itself; a lively but stable loop dies down and is pushed anew.
     rate, u_rate : float
         Of the strongest swing. [Hz]
     half_swing, u_half_swing : float
@@ -47,7 +63,9 @@ class Hunting:
     mean : float
         Mean speed. [rev/s]
     lowest, highest : float
-        Rates the track could speak about. [Hz]
+        Rates the track could speak about; of slower swings it says nothing. [Hz]
+    seconds : float
+        Length of the track. [s]
     """
 
     found: bool
@@ -60,6 +78,8 @@ class Hunting:
     mean: float
     lowest: float
     highest: float
+    kept_up: bool = False
+    seconds: float = 0.0
 
 
 def find_hunting(*, t, rotation, false_alarm=0.01, least_depth=0.0025) -> Hunting:
@@ -96,12 +116,21 @@ def find_hunting(*, t, rotation, false_alarm=0.01, least_depth=0.0025) -> Huntin
     alarm = within("false_alarm", false_alarm, 0, 0.5, open_low=True)
     shallow = within("least_depth", least_depth, 0, 0.5)
     lowest, highest = _range(times)
-    strongest, chance = _strongest(times, speeds, lowest, highest)
+    strongest, chance, level = _strongest(times, speeds, lowest, highest)
+    phase, rate, strays = swing_phase(times, speeds, strongest)
+    cycle, rest = swing_wave(times, speeds, phase, _harmonics(rate, times))
+    half, mean = float(np.ptp(cycle)) / 2, float(speeds.mean())
+    heights, noise = swing_heights(times, speeds, strongest)
+    cycles = strongest * float(times[-1] - times[0])
+    bound = max(RAYLEIGH - SURE / math.sqrt(cycles), FEW)
+    scatter = float(heights.std()), math.sqrt(max(float(heights.var()) - noise * level, 0.0))
+    kept_up = scatter[0] <= bound * heights.mean() and scatter[1] <= KEPT_UP * heights.mean()
+    alarm = alarm if cycles >= MANY else min(alarm, FEW_ALARM)
     phase, rate, strays = swing_phase(times, speeds, strongest)
     cycle, rest = swing_wave(times, speeds, phase, _harmonics(rate, times))
     half, mean = float(np.ptp(cycle)) / 2, float(speeds.mean())
     return Hunting(
-        found=bool(chance <= alarm and half / mean >= shallow),
+        found=bool(chance <= alarm and half / mean >= shallow and kept_up),
         rate=float(rate),
         u_rate=strays / (np.pi * (times[-1] - times[0])),
         half_swing=half,
@@ -111,6 +140,8 @@ def find_hunting(*, t, rotation, false_alarm=0.01, least_depth=0.0025) -> Huntin
         mean=mean,
         lowest=float(lowest),
         highest=float(highest),
+        kept_up=bool(kept_up),
+        seconds=float(times[-1] - times[0]),
     )
 
 
@@ -147,7 +178,7 @@ def _range(times):
 
 
 def _strongest(times, speeds, lowest, highest):
-    """The rate at which a line stands out most, and the chance that noise alone shows one like it anywhere."""
+    """The rate at which a line stands out most, the chance that noise alone shows one like it, and the level there."""
     length, chances = times[-1] - times[0], _Chances(times, lowest, highest)
     rates = _grid(times, lowest, highest)
     power = swing_power(times, speeds, rates)
@@ -160,7 +191,7 @@ def _strongest(times, speeds, lowest, highest):
     left = swing_power(times, without_swing(times, speeds, rate), rates)
     beside = background(rates, left, length=length, kept=np.abs(rates - rate) * length >= 1)
     expected = chances.logarithm(rate, height / beside.level[place], beside.doubt[place])
-    return rate, float(-np.expm1(-np.exp(min(expected, 10.0))))
+    return rate, float(-np.expm1(-np.exp(min(expected, 10.0)))), float(beside.level[place])
 
 
 def _grid(times, lowest, highest):

@@ -16,6 +16,9 @@ from snath.quantities.message import Message
 
 STEADY_LAST = 2.0  # s at the end of a stretch that must be settled
 STAYS = 1.0  # s inside a band that count as staying
+SMOOTHED_NOISE = (
+    0.7  # of a point's noise that is left of it, root of 17/35: the middle of the parabola through five
+)
 BEFORE = 1.0  # s of running that must be seen before a change of load
 
 
@@ -31,6 +34,8 @@ class SteadyBand:
         Highest less lowest as seen, the reading's own noise in it: the most it can be. [rev/s]
     noise_width : float
         Width that the stated uncertainty of the points alone would show. [rev/s]
+    top : float
+        What speed went up to, single points smoothed and the reading's own noise taken off. [rev/s]
     """
 
     mean: float
@@ -38,6 +43,7 @@ class SteadyBand:
     highest: float
     width: float
     noise_width: float
+    top: float
 
     @property
     def least_width(self) -> float:
@@ -106,12 +112,16 @@ def steady_band(*, t, rotation, u=0.0) -> SteadyBand:
     count = times.size
     reach = 2 * scipy.special.ndtri((count - 0.375) / (count + 0.25))
     low, high = float(speeds.min()), float(speeds.max())
+    # what is taken off for noise is no more than neighbours show: their third differences, a swing hardly in them
+    shown = float(np.median(np.abs(np.diff(speeds, 3)))) / 0.6745 / np.sqrt(20)
+    own = min(shown, float(np.sqrt(np.mean(np.square(noise)))))
     return SteadyBand(
         mean=float(speeds.mean()),
         lowest=low,
         highest=high,
         width=high - low,
         noise_width=float(reach * np.sqrt(np.mean(np.square(noise)))),
+        top=max(float(smoothed(speeds).max()) - SMOOTHED_NOISE * reach / 2 * own, float(speeds.mean())),
     )
 
 

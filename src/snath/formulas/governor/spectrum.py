@@ -105,6 +105,35 @@ def swing_phase(t, values, rate):
     return whole, float(mean_rate), float(strays.std())
 
 
+def swing_heights(t, values, rate):
+    """Half swing at a rate, felt through windows of two cycles one after the other.
+
+    Parameters
+    ----------
+    t : ndarray [shape=(n,)]
+        Times. [s]
+    values : ndarray [shape=(n,)]
+        Speeds. [rev/s]
+    rate : float
+        Of the swing. [Hz]
+
+    Returns
+    -------
+    tuple of (ndarray [shape=(m,)], float)
+        At least two, half a cycle apart [rev/s]; and what share of the power at a rate, squared, each of them scatters
+        by where there is nothing but noise. [1]
+    """
+    left, _ = trend_free(t, values)
+    half = min(WINDOW / rate, t[-1] - t[0]) / 2
+    count = max(2, int(2 * rate * (t[-1] - t[0] - 2 * half)) + 1)
+    middles = np.linspace(t[0] + half, t[-1] - half, count)
+    weight = np.maximum(0.0, 1 - ((t - middles[:, None]) / half) ** 2)
+    turning = np.exp(-2j * np.pi * rate * (t - t[0]))
+    whole = weight.sum(axis=1)
+    noise = float(np.median((weight**2).sum(axis=1) / whole**2))
+    return 2 * np.abs(weight @ (left * turning)) / whole, noise
+
+
 def swing_wave(t, values, phase, harmonics):
     """One cycle of the swing as fitted by a sine and its harmonics beside the trend.
 

@@ -131,6 +131,7 @@ def _steady_message(one: Steadiness) -> Message:
     values: dict[str, Value] = {
         "load": term("load", one.load),
         "rate": one.hunting.rate,
+        "seconds": Amount(one.hunting.seconds, "time"),
         "depth": Amount(one.hunting.depth, "share"),
         "peak": Amount(2 * one.hunting.depth, "share"),
         "least": Amount(one.band.least_width, "rotation"),
