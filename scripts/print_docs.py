@@ -17,9 +17,9 @@ HEAD = """# Commands
 Printed from the commands themselves by `python scripts/print_docs.py`; do not edit.
 
 Every command answers in plain text, or with `--json` as one JSON object (null for what is not known, never NaN).
-Exit codes: 0 pass or done, 1 fail or shut, 2 wrong input, 3 undecided. A wrong input is told with its field, what was
-given and what would do; several are told at once. Machine sheets are described in [sheet.md](sheet.md), rules in
-[rules.md](rules.md).
+Exit codes: 0 pass or done, 1 fail, blocked or shut, 2 wrong input, 3 undecided, 4 a fault of the program itself.
+A wrong input is told with its field, what was given and what would do; several are told at once. Machine sheets are
+described in [sheet.md](sheet.md), rules in [rules.md](rules.md).
 """
 
 

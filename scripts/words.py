@@ -89,7 +89,7 @@ TERMS = (
 )
 
 BEHAVIOUR = {
-    "decisions/behaviour/checklist.toml": ("text", "caution"),
+    "decisions/behaviour/checklist.toml": ("name", "text", "caution"),
     "decisions/behaviour/criteria.toml": ("means", "not"),
 }
 

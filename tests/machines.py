@@ -1,5 +1,9 @@
 """Machines of our own invention, small enough to work by hand."""
 
+from dataclasses import replace
+
+from snath.decisions.behaviour.behaviour import BehaviourInput
+from snath.decisions.behaviour.checklist import ChecklistInput
 from snath.decisions.job.assemble import job_for
 from snath.decisions.job.job import Job
 from snath.decisions.machine.couplings import belt_coupling, sheave
@@ -61,5 +65,9 @@ def deck(sizes: dict[str, tuple[float, float, float]], **engine: object) -> Mach
     return Machine("rider", RIDER, Engine(strokes=4, cylinders=2, **engine), couplings, blades)
 
 
+CHECKED = BehaviourInput(checklist=ChecklistInput(in_order=("as found", "as left")))
+
+
 def job(machine: Machine, **more: object) -> Job:
-    return job_for(machine, shipped_rules(), **more)
+    """A job on a machine that was checked before it ran, found and left."""
+    return replace(job_for(machine, shipped_rules(), **more), behaviour=CHECKED)

@@ -14,7 +14,7 @@ from snath.decisions.machine.parts import CRANKSHAFT
 from snath.decisions.machine.sheet import read_sheet
 from snath.decisions.reading.reading import Reading
 from snath.rules.load import shipped_rules
-from tests.machines import RPM, rpm
+from tests.machines import CHECKED, RPM, rpm
 
 CASES = sorted((Path(__file__).parent.parent / "cases").glob("*.toml"))
 
@@ -31,7 +31,7 @@ def loaded(path: Path) -> tuple[dict, Job]:
         )
         for row in case.get("reading", [])
     )
-    return case, replace(job, as_found=Stage(readings), judged_on="2026-06-01")
+    return case, replace(job, as_found=Stage(readings), judged_on="2026-06-01", behaviour=CHECKED)
 
 
 def near(value: float | None, expected: list[float], scale: float = 1.0) -> bool:

@@ -10,13 +10,14 @@ from typing import NamedTuple, get_args
 
 import pytest
 
+from snath.decisions.behaviour.checklist import StageName
 from snath.decisions.behaviour.setting import Advice, SettingKind
 from snath.decisions.behaviour.stop import devices
 from snath.decisions.behaviour.stop_evidence import How
 from snath.decisions.behaviour.stretches import Load
 from snath.decisions.job.job import DecisionRule
 from snath.decisions.machine.parts import CRANKSHAFT, Condition, TakenSize
-from snath.decisions.verdict.verdict import Word
+from snath.decisions.verdict.verdict import Stands
 from snath.decisions.window.limits import ENGINE, ENGINE_MAKER, MARKED
 from snath.formulas.balance.grade import grades
 from snath.formulas.belts.lengths import Line
@@ -34,7 +35,8 @@ TERMS = {
     "load": (*get_args(Load), "load on", "load off"),
     "maker-word": ("in", "out", "undecided", "no figure"),
     "stop-how": get_args(How),
-    "terminal-setting": ("not known", "stop", "no room", "known"),
+    "stage": get_args(StageName),
+    "terminal-setting": ("not known", "stop", "no room", "known", "blocked"),
     "condition": get_args(Condition),
     "clears-nothing": ("us-workplace-blade-stop",),
     "figure-kind": ("droop", "steady band", "load on", "load off"),
@@ -47,7 +49,7 @@ TERMS = {
     "standing": get_args(Standing),
     "stop-device": tuple(devices()),
     "unit": ("deg", "rpm", "turns"),
-    "verdict-word": get_args(Word),
+    "verdict-word": get_args(Stands),
 }
 # English that stays in the core: what only a fault of our own brings to light.
 OWN_FAULTS = ("quantities/message.py", "formulas/throwing/swarm.py")

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from snath.decisions.behaviour.behaviour import NO_TARGET, PAST_CEILING, BehaviourInput
+from snath.decisions.behaviour.behaviour import NO_TARGET, PAST_CEILING
 from snath.decisions.behaviour.governor import GovernorInput
 from snath.decisions.behaviour.setting import SettingInput
 from snath.decisions.behaviour.setting_curve import SettingPoint
@@ -21,6 +21,7 @@ from snath.formulas.signals.candidates import Event, Track
 from snath.quantities.measured import exact
 from snath.quantities.message import Message
 from snath.rules.load import shipped_rules
+from tests.machines import CHECKED
 
 INCH = 0.0254
 TACHOMETER = Instrument("T1", "tachometer", "optical", 0.0005, 1 / 60, 1 / 60, 1, "2026-03-01", "2027-03-01")
@@ -48,7 +49,7 @@ def worked(sheet, **asked):
             judged_on="2026-06-01",
             instruments=(TACHOMETER,),
             as_left=Stage((read,)),
-            behaviour=BehaviourInput(**asked),
+            behaviour=replace(CHECKED, **asked),
         )
     )
 
@@ -95,7 +96,7 @@ def test_a_throw_takes_its_stages_from_what_was_left_and_what_is_allowed():
 def test_without_any_tip_speed_there_is_nothing_to_compare():
     bare = Sheet("pump set", "pressure washer", Engine(), (), ())
     assert (
-        work(replace(job_for(bare, shipped_rules()), behaviour=BehaviourInput(throw=STONE))).behaviour.throw
+        work(replace(job_for(bare, shipped_rules()), behaviour=replace(CHECKED, throw=STONE))).behaviour.throw
         is None
     )
 

@@ -12,7 +12,7 @@ from snath.quantities.measured import Line, Measured
 from snath.words.render import ENGLISH, say
 from tests.told import refused
 
-READY = ChecklistResult((), (), True, "", ())
+READY = ChecklistResult((), (), ("as found", "as left"), (), may_set=True, outcome="", notes=())
 
 
 def point(position, rpm, u=0.0, idle=None):

@@ -12,6 +12,7 @@ from snath.quantities.errors import InputErrors
 from snath.quantities.message import Message
 from snath.rules.load import shipped_rules
 from tests.decisions.verdict.test_decide import reading
+from tests.machines import CHECKED
 
 HEAD = 'name = "set"\nkind = "{kind}"\n[engine]\nrated_max = "4,000 rpm"\n[[member]]\nname = "part"\n'
 ALTERNATOR = '[member.alternator]\npoles = 2\nfrequency_min = "59 Hz"\n'
@@ -22,7 +23,7 @@ READ = (reading(3600, 3), reading(3590, 3, condition="cutting"))
 
 def stands(part, kind="other"):
     job = job_for(read_sheet(HEAD.format(kind=kind) + part), shipped_rules())
-    return work(replace(job, as_found=Stage(READ))).as_found.stands
+    return work(replace(job, as_found=Stage(READ), behaviour=CHECKED)).as_found.stands
 
 
 @pytest.mark.parametrize("part", [ALTERNATOR, PUMP, OTHER])

@@ -20,18 +20,7 @@ from snath.shop.records.models import JobRecord, Person
 pytestmark = pytest.mark.django_db
 
 PAGES = ("", "checks/", "governor/", "setting/", "stop/", "throw/", "throw/customer/", "balance/")
-BEFORE_SETTING = (
-    "manual",
-    "fuel-oil",
-    "blade-on",
-    "warm",
-    "cable",
-    "linkage",
-    "static",
-    "vane",
-    "idle",
-    "seals",
-)
+BEFORE_SETTING = ("manual", "fuel-oil", "warm", "cable", "static", "idle", "seals")
 
 
 @pytest.fixture
@@ -185,7 +174,8 @@ def test_wrong_entries_for_the_governor_are_named_and_change_nothing(shop, numbe
 
 
 def walked(**other: str) -> dict[str, str]:
-    return {f"state_{check}": "done" for check in BEFORE_SETTING} | other
+    """Both stages looked over before it ran, and every check before setting done."""
+    return {f"state_{check}": "done" for check in BEFORE_SETTING} | {"found": "on", "left": "on"} | other
 
 
 def test_setting_advice_waits_for_the_check_list_and_for_hunting(shop, number):
@@ -213,7 +203,18 @@ def test_a_fault_put_down_on_a_check_keeps_its_note_and_blocks(shop, number):
     job = saved(number)
     mark = next(mark for mark in job.behaviour.checklist.marks if mark.check == "cable")
     assert (mark.state, mark.note, job.behaviour.checklist.seals) == ("fault", "6 mm short", "broken")
-    assert "no setting advice yet" in text(shop, number, "checks")
+    assert "Throttle cable: 6 mm short" in text(shop, number, "checks")
+
+
+def test_a_word_of_what_is_wrong_blocks_until_it_says_what_was_done_and_by_whom(shop, number):
+    posted(shop, number, "checks", **walked(note_kill="does not stop"))
+    assert "Engine stop: does not stop" in text(shop, number, "checks")
+    answer = posted(shop, number, "checks", **walked(note_kill="does not stop", right_kill="new switch"))
+    assert (answer.status_code, "Say who put it right." in answer.content.decode()) == (422, True)
+    posted(shop, number, "checks", **walked(note_kill="does not stop", right_kill="new switch", by_kill="M."))
+    mark = next(mark for mark in saved(number).behaviour.checklist.marks if mark.check == "kill")
+    assert (mark.state, mark.put_right, mark.by) == ("fault", "new switch", "M.")
+    assert "Every check that comes before setting is done." in text(shop, number, "checks")
 
 
 def test_a_setting_without_its_speed_and_half_a_notch_are_refused(shop, number):

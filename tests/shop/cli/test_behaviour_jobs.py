@@ -114,9 +114,11 @@ def test_a_hunting_governor_as_left_blocks_pass_and_advice(beside):
     assert found["as_left"]["stands"]["verdict"] != "pass"
 
 
-def test_open_checks_block_setting_advice(beside):
-    _, found = run(beside(('check = "static"\nstate = "done"', 'check = "static"\nstate = "fault"')))
-    assert found["behaviour"]["setting"]["advice"] == "checks first"
+def test_open_checks_hold_setting_advice_back_and_a_fault_blocks_it(beside):
+    code, found = run(beside(('check = "static"\nstate = "done"', 'check = "static"\nstate = "open"')))
+    assert (code, found["behaviour"]["setting"]["advice"]) == (0, "checks first")
+    code, found = run(beside(('check = "static"\nstate = "done"', 'check = "static"\nstate = "fault"')))
+    assert (code, found["behaviour"]["setting"]["advice"]) == (1, "blocked")
 
 
 @pytest.mark.parametrize(
@@ -136,7 +138,7 @@ def test_open_checks_block_setting_advice(beside):
         ('mass           = "0.8 kg"', 'mass           = "-1 kg"', "balance.mass", "must be a mass"),
         ('machine_mass   = "32 kg"', 'grade = "G17"', "balance.grade", "must be one of"),
         ('missing_radius = "250 mm"', 'missing_radius = "300 mm"', "balance.missing_radius", "at most"),
-        ('check = "static"', 'check = "vibes"', "checklist.mark[7].check", "must be one of"),
+        ('check = "static"', 'check = "vibes"', "checklist.mark[6].check", "must be one of"),
         ('check = "static"', 'check = "idle"', "checklist.mark", "marked twice"),
         ('seals = "Gov', 'sealed = "Gov', "checklist.sealed", "did you mean seals"),
     ],
@@ -177,6 +179,6 @@ def test_two_sources_for_one_track_are_refused(beside):
     assert "not both" in found["errors"][0]["allowed"]
 
 
-def test_a_job_that_asks_nothing_answers_nothing():
+def test_a_job_that_asks_nothing_but_its_checks_answers_nothing_else():
     _, found = run(EXAMPLES / "walk_behind_left_at_3600.toml")
-    assert set(found["behaviour"].values()) == {None}
+    assert [name for name, answer in found["behaviour"].items() if answer is not None] == ["checklist"]

@@ -23,6 +23,7 @@ from snath.decisions.reading.typed import typed_reading
 from snath.quantities.measured import exact
 from snath.rules.load import shipped_rules
 from snath.shop.paper.facts import Photo, SheetFacts
+from tests.machines import CHECKED
 
 INCH = 0.0254
 TACHOMETER = Instrument(
@@ -59,6 +60,7 @@ def job():
         fresh,
         id="9f1c2d34",
         judged_on="2026-06-12",
+        behaviour=CHECKED,
         instruments=(TACHOMETER,),
         as_found=Stage((taken(3405, 3412, 3408),)),
         as_left=Stage((taken(3001, 2998, 3002, at="2026-06-12T10:25+02:00"),)),

@@ -3,10 +3,10 @@
 from dataclasses import dataclass, replace
 
 from snath.decisions.behaviour.balance import BalanceInput, BalanceResult, judge_balance
-from snath.decisions.behaviour.checklist import ChecklistInput, ChecklistResult, checklist
+from snath.decisions.behaviour.checklist import ChecklistInput, ChecklistResult
 from snath.decisions.behaviour.complaint import Complaint, from_loaded
 from snath.decisions.behaviour.governor import GovernorInput, GovernorResult, judge_governor
-from snath.decisions.behaviour.setting import NextSetting, SettingInput, next_setting
+from snath.decisions.behaviour.setting import NextSetting, SettingInput, blocked_setting, next_setting
 from snath.decisions.behaviour.stop import StopInput, StopResult, judge_stop
 from snath.decisions.behaviour.throw import ThrowResult, judge_throw
 from snath.decisions.behaviour.thrown import ThrowInput, TipSpeed
@@ -76,15 +76,15 @@ def judge_behaviour(
     found: Verdict | None,
     left: Verdict | None,
     governed: tuple[GovernorResult | None, GovernorResult | None],
+    checked: ChecklistResult,
 ) -> BehaviourResult:
-    """Everything but the readings' own verdicts.
+    """Everything but the readings' own verdicts. `checked` is the machine's list of checks as it was walked.
 
     Raises
     ------
     InputError
         Naming the first input that cannot be.
     """
-    checked = checklist(machine, given.checklist or ChecklistInput())
     governor = governed[1] or governed[0]
     return BehaviourResult(
         governor_found=governed[0],
@@ -111,6 +111,8 @@ def _setting(
     """No advice towards a target the window does not allow, however it was put on the job."""
     if given is None:
         return None
+    if checked.blocking:
+        return blocked_setting(checked)
     if window.setting in ("stop", "no room") or not window.feasible:
         return NextSetting("no choice fits", None, None, None, NO_TARGET)
     if window.pass_below is not None:

@@ -1,4 +1,4 @@
-"""Which checks belong to this speed job, which are open, and may anything be set yet?"""
+"""Say which checks belong to this machine, what stands against running it, and whether anything may be set yet."""
 
 import tomllib
 from dataclasses import dataclass
@@ -8,10 +8,14 @@ from typing import Any, Literal, get_args
 
 from snath.decisions.machine.parts import Machine
 from snath.quantities.errors import InputError
+from snath.quantities.message import Message
 
 State = Literal["open", "done", "fault", "does not apply"]
+When = Literal["before a hand goes near", "before it runs", "before it is set", "for the record"]
+StageName = Literal["as found", "as left"]
+RUNS: When = "before it runs"
+SETS: When = "before it is set"
 NOT_A_MANUAL = "This list stands beside the maker's manual, never in its place."
-GROUPS = ("first", "governor", "blade", "drive", "guards", "stop")
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,33 +24,41 @@ class Check:
 
     Attributes
     ----------
-    id, group, text, caution : str
-    before_setting : bool
-        Must be settled before any setting advice.
+    id, name, text, caution : str
+        `name` is what is said of it in a line, `text` what is looked at.
+    when : str
+        The list it belongs to, one of `When`.
     source, standing : str
         How it is known.
-    machines, governors : tuple of str
+    machines, movers, governors, members : tuple of str
         Where it applies; empty does not narrow.
     """
 
     id: str
-    group: str
+    when: When
+    name: str
     text: str
     caution: str
-    before_setting: bool
     source: str
     standing: str
     machines: tuple[str, ...] = ()
+    movers: tuple[str, ...] = ()
     governors: tuple[str, ...] = ()
+    members: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class Mark:
-    """What the bench put down for one check."""
+    """What the bench put down for one check.
+
+    `note` says what is wrong; `put_right` what was done about a fault, and `by` who did it.
+    """
 
     check: str
     state: State
     note: str = ""
+    put_right: str = ""
+    by: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,20 +72,31 @@ class ChecklistInput:
         Id of the reason why nothing can be set here; empty where it can.
     seals : str
         Seals, limiter caps and warranty, as found.
+    in_order : tuple of str
+        Stages before which everything on the list "before it runs" was looked at and found in order, but for
+        what is marked by itself.
     """
 
     marks: tuple[Mark, ...] = ()
     not_adjustable: str = ""
     seals: str = ""
+    in_order: tuple[StageName, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class Checked:
-    """One check with its mark."""
+    """One check with its mark; what a tick answered as a whole is done."""
 
     check: Check
     state: State
     note: str
+    put_right: str = ""
+    by: str = ""
+
+    @property
+    def blocks(self) -> bool:
+        """Whether it is a fault that nobody has put right."""
+        return self.state == "fault" and not self.put_right.strip()
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,9 +106,13 @@ class ChecklistResult:
     Attributes
     ----------
     items : tuple of Checked
-        In bench order.
+        In the order of the work.
+    blocking : tuple of str
+        Faults that are not put right, each by name and note: nothing passes and nothing is set.
+    answered : tuple of str
+        Stages before which the machine was checked: its whole list "before it runs" is answered.
     open_before_setting : tuple of str
-        Texts of what is still open or faulty and comes before any setting.
+        Texts of what is still open and comes before any setting.
     may_set : bool
     outcome : str
         "", or why it is not adjustable here.
@@ -93,6 +120,8 @@ class ChecklistResult:
     """
 
     items: tuple[Checked, ...]
+    blocking: tuple[str, ...]
+    answered: tuple[StageName, ...]
     open_before_setting: tuple[str, ...]
     may_set: bool
     outcome: str
@@ -101,12 +130,11 @@ class ChecklistResult:
 
 @cache
 def checks() -> tuple[Check, ...]:
-    """All checks, in bench order."""
-    lists = ("machines", "governors")
+    """All checks, in the order of the work."""
     rows: list[dict[str, Any]] = [
-        {k: tuple(v) if k in lists else v for k, v in row.items()} for row in _data()["check"]
+        {k: tuple(v) if isinstance(v, list) else v for k, v in row.items()} for row in _data()["check"]
     ]
-    return tuple(sorted((Check(**row) for row in rows), key=lambda check: GROUPS.index(check.group)))
+    return tuple(sorted((Check(**row) for row in rows), key=lambda check: get_args(When).index(check.when)))
 
 
 @cache
@@ -121,39 +149,90 @@ def checklist(machine: Machine, given: ChecklistInput) -> ChecklistResult:
     Raises
     ------
     InputError
-        If a mark names a check or a state there is not, or the reason is unknown.
+        If a mark names a check or a state there is not, puts a fault right without what or without whom, or the
+        reason is unknown.
     """
     marks = {mark.check: mark for mark in given.marks}
-    _refuse_unknown(given, marks)
-    items = []
-    for check in checks():
-        if _applies(check, machine):
-            mark = marks.get(check.id, Mark(check.id, "open"))
-            items.append(Checked(check, mark.state, mark.note))
-    waiting = tuple(i.check.text for i in items if i.check.before_setting and i.state in ("open", "fault"))
+    _refuse_unknown(given)
+    here = [check for check in checks() if applies(check, machine)]
+    items = tuple(_checked(check, marks.get(check.id), given) for check in here)
+    elsewhere = tuple(
+        _checked(check, marks[check.id], given)
+        for check in checks()
+        if check not in here and check.id in marks and marks[check.id].state == "fault"
+    )
+    items = (*items, *elsewhere)  # a fault that was put down is not lost with the part it was found on
+    answered = tuple(
+        stage
+        for stage in get_args(StageName)
+        if all(_answered(marks.get(check.id), stage, given) for check in here if check.when == RUNS)
+    )
+    blocking = tuple(_fault(item) for item in items if item.blocks)
+    waiting = tuple(item.check.text for item in items if _waits(item, answered))
     outcome = not_adjustable()[given.not_adjustable] if given.not_adjustable else ""
     return ChecklistResult(
-        items=tuple(items),
+        items=items,
+        blocking=blocking,
+        answered=answered,
         open_before_setting=waiting,
-        may_set=not waiting and not outcome,
+        may_set=not (waiting or blocking or outcome),
         outcome=outcome,
         notes=(NOT_A_MANUAL,),
     )
 
 
-def _applies(check: Check, machine: Machine) -> bool:
-    if check.machines and machine.kind not in check.machines:
-        return False
-    return not check.governors or machine.engine.governor in check.governors
+def applies(check: Check, machine: Machine) -> bool:
+    """Whether this machine is one the check speaks of."""
+    engine, kinds = machine.engine, {member.kind for member in machine.members}
+    narrowed = (
+        (check.machines, {machine.kind}),
+        (check.movers, {engine.prime_mover}),
+        (check.governors, {engine.governor}),
+        (check.members, kinds),
+    )
+    return all(not wanted or not found.isdisjoint(wanted) for wanted, found in narrowed)
 
 
-def _refuse_unknown(given: ChecklistInput, marks: dict[str, Mark]) -> None:
-    known = {check.id for check in checks()}
-    for id, mark in marks.items():
-        if id not in known:
-            raise InputError("check", id, f"must be one of {', '.join(sorted(known))}")
-        if mark.state not in get_args(State):
-            raise InputError(id, mark.state, f"must be one of {', '.join(get_args(State))}")
+def _checked(check: Check, mark: Mark | None, given: ChecklistInput) -> Checked:
+    if mark is None:
+        ticked = check.when == RUNS and bool(given.in_order)
+        return Checked(check, "done" if ticked else "open", "")
+    return Checked(check, mark.state, mark.note, mark.put_right, mark.by)
+
+
+def _answered(mark: Mark | None, stage: StageName, given: ChecklistInput) -> bool:
+    """A mark of its own counts before the tick of the stage."""
+    return stage in given.in_order if mark is None else mark.state != "open"
+
+
+def _waits(item: Checked, answered: tuple[StageName, ...]) -> bool:
+    """Whether a setting waits for it: what sets it up, and what must be looked at before it runs at all."""
+    return item.state == "open" and (item.check.when == SETS or (item.check.when == RUNS and not answered))
+
+
+def _fault(item: Checked) -> str:
+    return f"{item.check.name}: {item.note}" if item.note else item.check.name
+
+
+def blocking_words(found: ChecklistResult) -> tuple[Message, ...]:
+    """A message for each fault that blocks."""
+    return tuple(Message("checks.blocks", fault=fault) for fault in found.blocking)
+
+
+def _refuse_unknown(given: ChecklistInput) -> None:
+    known, states, stages = [check.id for check in checks()], get_args(State), get_args(StageName)
+    for mark in given.marks:
+        if mark.check not in known:
+            raise InputError("check", mark.check, f"must be one of {', '.join(known)}")
+        if mark.state not in states:
+            raise InputError(mark.check, mark.state, f"must be one of {', '.join(states)}")
+        if bool(mark.put_right.strip()) != bool(mark.by.strip()):
+            if mark.by.strip():
+                raise InputError(f"{mark.check}.put_right", "nothing", Message("checks.say-what"))
+            raise InputError(f"{mark.check}.by", "nothing", Message("checks.say-who"))
+    for stage in given.in_order:
+        if stage not in stages:
+            raise InputError("in_order", stage, f"must be one of {', '.join(stages)}")
     if given.not_adjustable and given.not_adjustable not in not_adjustable():
         raise InputError("outcome", given.not_adjustable, f"must be one of {', '.join(not_adjustable())}")
 

@@ -4,7 +4,7 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
-from snath.decisions.behaviour.checklist import ChecklistResult
+from snath.decisions.behaviour.checklist import ChecklistResult, blocking_words
 from snath.decisions.behaviour.ranges import turning, typed_rpm
 from snath.decisions.behaviour.setting_curve import Pair, SettingPoint, pair_around, upper
 from snath.quantities.errors import InputError, within
@@ -17,6 +17,7 @@ Advice = Literal[
     "leave it",
     "measure another",
     "no choice fits",
+    "blocked",
     "checks first",
     "repair first",
     "not adjustable here",
@@ -131,7 +132,14 @@ def _refuse_nonsense(given: SettingInput) -> None:
             )
 
 
+def blocked_setting(checked: ChecklistResult) -> NextSetting:
+    """No setting while a fault stands against running the machine at all."""
+    return _stop("blocked", blocking_words(checked)[0])
+
+
 def _held_back(hunts: bool | None, checked: ChecklistResult) -> NextSetting | None:
+    if checked.blocking:
+        return blocked_setting(checked)
     if checked.outcome:
         return _stop("not adjustable here", checked.outcome)
     if hunts:

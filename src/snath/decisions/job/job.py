@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from snath.decisions.behaviour.behaviour import BehaviourInput, BehaviourResult
+from snath.decisions.job.stands import JobVerdict
 from snath.decisions.machine.parts import Coupling, Machine
 from snath.decisions.reading.instruments import Instrument
 from snath.decisions.reading.reading import Reading
@@ -15,7 +16,7 @@ from snath.rules.book import Rule
 
 SCHEMA = "snath-job-2"  # 1 kept reasons as English text; it is still read, see `schema`
 
-NOTHING_ASKED, NOTHING_ANSWERED = BehaviourInput(), BehaviourResult()
+NOTHING_ASKED, NOTHING_ANSWERED, NOTHING_READ = BehaviourInput(), BehaviourResult(), JobVerdict()
 ACCIDENT = "accident machine: read only"
 DecisionRule = Literal["one-sided 95 %", "guard of U", "simple acceptance"]
 
@@ -79,9 +80,10 @@ class Job:
 
 @dataclass(frozen=True, slots=True)
 class StageResult:
-    """What the readings of one stage say: one verdict on each alone, and the one that stands, on the last setting.
+    """What the readings of one stage say of this machine, its checks counted in.
 
-    `turned` counts how often something was turned in between, `withdrawn` the readings that no longer count.
+    One verdict on each reading alone, and the one that stands, on the last setting. `turned` counts how often
+    something was turned in between, `withdrawn` the readings that no longer count.
     """
 
     window: Window
@@ -93,7 +95,7 @@ class StageResult:
 
 @dataclass(frozen=True, slots=True)
 class Result:
-    """What `work` returns. `window` is that of the machine as left."""
+    """What `work` returns. `window` is that of the machine as left; `stands` the one word every surface shows."""
 
     schema: str
     program: str
@@ -102,3 +104,4 @@ class Result:
     as_left: StageResult
     notes: tuple[Message, ...] = ()
     behaviour: BehaviourResult = NOTHING_ANSWERED
+    stands: JobVerdict = NOTHING_READ

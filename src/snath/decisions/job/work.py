@@ -4,10 +4,12 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from snath.decisions.behaviour.behaviour import governors, judge_behaviour
+from snath.decisions.behaviour.checklist import ChecklistInput, ChecklistResult, StageName, checklist
 from snath.decisions.behaviour.governor import GovernorResult
 from snath.decisions.job.job import SCHEMA, Job, Result, Stage, StageResult
 from snath.decisions.job.program import PROGRAM
 from snath.decisions.job.room import room_notes, room_of
+from snath.decisions.job.stands import held, held_window, whole
 from snath.decisions.machine.parts import Machine
 from snath.decisions.machine.taken import taken_notes
 from snath.decisions.verdict.decide import judge
@@ -40,6 +42,8 @@ def work(job: Job) -> Result:
     InputError
         If a reading names a shaft or instrument the job does not have.
     """
+    _refuse_twins(job)
+    checked = checklist(job.machine, job.behaviour.checklist or ChecklistInput())
     before = _as_found_machine(job)
     governed = governors(job.behaviour, job.rules)
     found = _stage(job, before, job.as_found, governed[0])
@@ -51,24 +55,28 @@ def work(job: Job) -> Result:
         confirm=lambda machine: _plain(replace(job, machine=machine)).window,
         decimal_mark=job.decimal_mark,
     )
-    window = replace(left.window, remedies=ways)
+    left = replace(left, window=replace(left.window, remedies=ways))
+    as_found, as_left = _held(found, checked, "as found"), _held(left, checked, "as left")
+    behaviour = judge_behaviour(
+        job.behaviour,
+        job.machine,
+        job.rules,
+        market=job.market,
+        window=as_left.window,
+        found=as_found.stands,
+        left=as_left.stands,
+        governed=governed,
+        checked=checked,
+    )
     return Result(
         schema=SCHEMA,
         program=PROGRAM,
-        window=window,
-        as_found=found,
-        as_left=replace(left, window=window),
-        notes=tuple(_notes(job)),
-        behaviour=judge_behaviour(
-            job.behaviour,
-            job.machine,
-            job.rules,
-            market=job.market,
-            window=window,
-            found=found.stands,
-            left=left.stands,
-            governed=governed,
-        ),
+        window=as_left.window,
+        as_found=as_found,
+        as_left=as_left,
+        notes=tuple(notes_of(job)),
+        behaviour=behaviour,
+        stands=whole(checked, found=found.stands, left=left.stands, stop=behaviour.stop, outcome=job.outcome),
     )
 
 
@@ -78,6 +86,29 @@ def _same_machine_found(job: Job, governor: GovernorResult | None) -> Setting:
     if job.drive_before or not found or (governor is not None and governor.hunts):
         return ()
     return () if any(reading.hunting is not None for reading in found[-1]) else found[-1]
+
+
+def speed_alone(job: Job) -> Verdict | None:
+    """What the readings as found say of the speed, for who asks of nothing else: no check is counted in."""
+    _refuse_twins(job)
+    return _stage(job, job.machine, job.as_found, None).stands
+
+
+def _held(stage: StageResult, checked: ChecklistResult, name: StageName) -> StageResult:
+    return replace(
+        stage,
+        window=held_window(stage.window, checked),
+        verdicts=tuple(held(verdict, checked, name) for verdict in stage.verdicts),
+        stands=None if stage.stands is None else held(stage.stands, checked, name),
+    )
+
+
+def _refuse_twins(job: Job) -> None:
+    """Two instruments of one id: which of them a reading is by cannot be told."""
+    ids = [instrument.id for instrument in job.instruments]
+    for instrument in job.instruments:
+        if ids.count(instrument.id) > 1:
+            raise InputError("instrument", instrument.id, Message("checks.instrument-twins"))
 
 
 def _plain(job: Job) -> Result:
@@ -144,7 +175,8 @@ def _refuse_unknown(job: Job, wanted: str) -> None:
     raise InputError("instrument", wanted, allowed)
 
 
-def _notes(job: Job) -> Iterator[Message]:
+def notes_of(job: Job) -> Iterator[Message]:
+    """What to know of how the job was judged: a row chosen, no market, the shop's own rows, what was assumed."""
     if job.only_rule:
         yield Message("job.chosen-row", rule=job.only_rule)
     elif not job.market:

@@ -6,6 +6,7 @@ from typing import Literal
 from snath.quantities.message import Message
 
 Word = Literal["pass", "fail", "undecided"]
+Stands = Literal["pass", "fail", "undecided", "blocked"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,7 +39,8 @@ class Verdict:
     Attributes
     ----------
     word : str
-        pass, fail or undecided: the worse of limits and maker's figure; a surely missed work line fails too.
+        pass, fail or undecided: the worse of limits and maker's figure; a surely missed work line fails too. Blocked
+        where a check of the machine stands against it, whatever the speed.
     limits : str
         "under", "over" or "undecided": all that can hurt, the engine's lowest speed and a generator's no-load
         frequency among it.
@@ -59,7 +61,7 @@ class Verdict:
         Speed under load: "enough", "missed" or "open"; empty where nothing asks for any.
     """
 
-    word: Word
+    word: Stands
     limits: str
     maker: str
     green: bool

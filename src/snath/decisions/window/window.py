@@ -99,7 +99,8 @@ class Window:
 
     `pass_below` and `fail_above` are for a perfect reading: under the one every alternative passes the
     decision rule, over the other every alternative fails it. `setting` says whether a target is known:
-    "known", "not known" (no maker's figure) or "stop" (the maker's figure lies outside).
+    "known", "not known" (no maker's figure), "stop" (the maker's figure lies outside), "no room", or "blocked"
+    (a check of the machine stands against setting it at all).
     """
 
     feasible: bool

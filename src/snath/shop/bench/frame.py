@@ -52,6 +52,7 @@ def cautions() -> dict[str, tuple[str, ...]]:
             gettext(
                 "Make running adjustments from the side, hands, sleeves and cords clear of belts and fan."
             ),
+            gettext("Muffler and exhaust are hot enough to burn: gloves on for what is set while it runs."),
             gettext("Nobody looks, films or points a strobe under a running deck."),
         ),
         "light": (

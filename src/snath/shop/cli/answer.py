@@ -14,11 +14,9 @@ from click.core import ParameterSource
 from snath.quantities.errors import InputError, InputErrors
 from snath.quantities.message import Message
 from snath.quantities.numbers import DecimalMark
+from snath.shop.cli.codes import DONE, WRONG_INPUT
 from snath.words.render import Locale, locale_for, say, say_fault
 from snath.words.tables import LANGUAGES
-
-DONE, FAILED, WRONG_INPUT, UNDECIDED = 0, 1, 2, 3
-EXIT_OF = {"pass": DONE, "fail": FAILED, "undecided": UNDECIDED}
 
 LANGUAGE, HABITS = "snath.language", "snath.habits"
 

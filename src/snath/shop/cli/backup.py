@@ -5,7 +5,8 @@ from typing import TextIO
 
 import click
 
-from snath.shop.cli.answer import DONE, FAILED, answer, json_option, speaks_plainly
+from snath.shop.cli.answer import answer, json_option, speaks_plainly
+from snath.shop.cli.codes import DONE, FAILED
 from snath.shop.cli.shop_data import data_option, passphrase_in, passphrase_option, shop
 
 

@@ -157,8 +157,8 @@ def checklist_input(row: ChecklistTable) -> ChecklistInput:
         if mark.check in seen:
             raise InputError("mark", mark.check, f"is marked twice, again at mark {place}")
         seen.add(mark.check)
-    marks = tuple(Mark(mark.check, mark.state, mark.note) for mark in row.mark)
-    return ChecklistInput(marks, row.not_adjustable, row.seals)
+    marks = tuple(Mark(mark.check, mark.state, mark.note, mark.put_right, mark.by) for mark in row.mark)
+    return ChecklistInput(marks, row.not_adjustable, row.seals, tuple(row.in_order))
 
 
 def _blade_shaft(machine: Machine) -> str:

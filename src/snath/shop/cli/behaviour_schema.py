@@ -4,7 +4,7 @@ from typing import Annotated, get_args
 
 from pydantic import Field, model_validator
 
-from snath.decisions.behaviour.checklist import State, checks, not_adjustable
+from snath.decisions.behaviour.checklist import StageName, State, checks, not_adjustable
 from snath.decisions.behaviour.setting import SettingKind
 from snath.decisions.behaviour.stop import devices
 from snath.decisions.behaviour.stretches import Load
@@ -168,10 +168,16 @@ class MarkTable(Table):
     check: Annotated[str, choice(tuple(check.id for check in checks()))]
     state: Annotated[State, choice(get_args(State))]
     note: Text = ""
+    put_right: Text = ""
+    by: Text = ""
 
 
 class ChecklistTable(Table):
-    """The marks of a job, and why it can't be set here, if so."""
+    """The tick of each stage, what is marked by itself, and why it can't be set here, if so."""
+
+    in_order: Annotated[list[Annotated[StageName, choice(get_args(StageName))]], Field(max_length=2)] = Field(
+        default_factory=list
+    )
 
     mark: Annotated[list[MarkTable], Field(max_length=60)] = Field(default_factory=list)
     not_adjustable: Annotated[str, choice(NOT_ADJUSTABLE)] = ""

@@ -5,6 +5,7 @@ from dataclasses import asdict
 from typing import Any
 
 from snath.decisions.behaviour.behaviour import BehaviourResult
+from snath.decisions.behaviour.checklist import Checked
 from snath.decisions.behaviour.stop import StopResult
 from snath.decisions.job.schema import rounded
 from snath.quantities.message import Amount, Message, term
@@ -48,9 +49,19 @@ def behaviour_text(found: BehaviourResult) -> Iterator[str]:
         yield "\n".join(map(said, (*energies, *found.throw.notes)))
     if found.checklist is not None:
         checked = found.checklist
+        blocking = [Message("terminal.fault", fault=fault) for fault in checked.blocking]
+        righted = [_put_right(item) for item in checked.items if item.state == "fault" and not item.blocks]
         waiting = [Message("terminal.open", check=said(text)) for text in checked.open_before_setting]
+        stages = tuple(term("stage", stage) for stage in checked.answered)
+        before = Message("terminal.checked", stages=stages) if stages else Message("terminal.not-checked")
         done = Message("terminal.checks-done") if checked.may_set else Message("terminal.checks")
-        yield "\n".join(map(said, (checked.outcome or done, *waiting, *checked.notes)))
+        lines = (before, checked.outcome or done, *blocking, *righted, *waiting, *checked.notes)
+        yield "\n".join(map(said, lines))
+
+
+def _put_right(item: Checked) -> Message:
+    note = item.note or Message("terminal.a-fault")
+    return Message("terminal.put-right", check=item.check.name, note=note, done=item.put_right, by=item.by)
 
 
 def _stop(found: StopResult) -> Iterator[str]:

@@ -14,7 +14,8 @@ from snath.decisions.reading.typed import typed_reading
 from snath.quantities.errors import InputError
 from snath.quantities.numbers import DecimalMark
 from snath.quantities.units import parse
-from snath.shop.cli.answer import DONE, FAILED, UNDECIDED, answer, json_option, speaks_plainly
+from snath.shop.cli.answer import answer, json_option, speaks_plainly
+from snath.shop.cli.codes import DONE, FAILED, UNDECIDED
 from snath.shop.cli.common import decimal_option
 from snath.shop.cli.read import per_turn_of
 from snath.shop.media.asked import Asked, Read

@@ -14,7 +14,8 @@ from snath.decisions.job.assemble import job_for
 from snath.decisions.machine.sheet import read_sheet
 from snath.quantities.errors import InputError
 from snath.quantities.numbers import DecimalMark
-from snath.shop.cli.answer import DONE, FAILED, UNDECIDED, answer, facts, json_option, speaks_plainly
+from snath.shop.cli.answer import answer, facts, json_option, speaks_plainly
+from snath.shop.cli.codes import DONE, FAILED, UNDECIDED
 from snath.shop.cli.common import (
     decimal_option,
     market_option,

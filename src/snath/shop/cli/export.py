@@ -4,7 +4,8 @@ from pathlib import Path
 
 import click
 
-from snath.shop.cli.answer import DONE, FAILED, answer, json_option, speaks_plainly
+from snath.shop.cli.answer import answer, json_option, speaks_plainly
+from snath.shop.cli.codes import DONE, FAILED
 from snath.shop.cli.shop_data import data_option, shop
 
 

@@ -4,7 +4,7 @@ from typing import Any, get_args
 
 import click
 
-from snath.decisions.behaviour.checklist import ChecklistInput, Mark, checklist, checks
+from snath.decisions.behaviour.checklist import SETS, ChecklistInput, Mark, checklist, checks
 from snath.decisions.behaviour.complaint import Complaint, from_loaded
 from snath.decisions.behaviour.governor import Alternator, GovernorInput, GovernorResult, judge_governor
 from snath.decisions.behaviour.setting import NextSetting, SettingInput, SettingKind, next_setting
@@ -12,8 +12,9 @@ from snath.decisions.behaviour.setting_curve import SettingPoint
 from snath.decisions.machine.parts import Engine, Machine
 from snath.quantities.errors import InputError
 from snath.quantities.numbers import DecimalMark, parse_number
-from snath.shop.cli.answer import DONE, FAILED, UNDECIDED, answer, json_option, speaks_plainly
+from snath.shop.cli.answer import answer, json_option, speaks_plainly
 from snath.shop.cli.as_typed import as_typed
+from snath.shop.cli.codes import DONE, FAILED, UNDECIDED
 from snath.shop.cli.common import decimal_option, rule_book, rules_option
 from snath.shop.cli.governor_words import governor_data, governor_text
 from snath.shop.cli.typed import Typed
@@ -146,5 +147,6 @@ class _Bench:
 def _checked(*, done: bool) -> Any:
     """The checks that come first, all of them done or all still open: the terminal knows no more."""
     state: Any = "done" if done else "open"
-    first = tuple(Mark(check.id, state) for check in checks() if check.before_setting)
-    return checklist(Machine("", "other", Engine()), ChecklistInput(first))
+    first = tuple(Mark(check.id, state) for check in checks() if check.when == SETS)
+    ran = ChecklistInput(first, in_order=("as found",) if done else ())
+    return checklist(Machine("", "other", Engine()), ran)

@@ -5,16 +5,18 @@ from typing import Any
 import click
 
 from snath.decisions.job.job import Result, StageResult
+from snath.decisions.job.stands import JobVerdict
 from snath.decisions.job.work import work
 from snath.shop.bench.core_words import speaker
-from snath.shop.cli.answer import DONE, EXIT_OF, FAILED, answer, json_option, reader, speaks_plainly
+from snath.shop.cli.answer import answer, json_option, reader, said, speaks_plainly
 from snath.shop.cli.behaviour_words import behaviour_data, behaviour_text
+from snath.shop.cli.codes import DONE, EXIT_OF, FAILED
 from snath.shop.cli.common import write_bytes
 from snath.shop.cli.job_file import JobFile, read_job_file
 from snath.shop.cli.judge import verdict_data
 from snath.shop.cli.kept import kept_text
 from snath.shop.cli.window import window_data
-from snath.shop.cli.words import verdict_text, window_text
+from snath.shop.cli.words import job_text, verdict_text, window_text
 from snath.shop.paper.facts import SheetFacts
 from snath.shop.paper.job_sheet import job_sheet
 from snath.shop.paper.voices import paper_voice
@@ -47,12 +49,25 @@ def _facts(read: JobFile) -> SheetFacts:
 def _data(read: JobFile, result: Result, pdf: str | None) -> dict[str, Any]:
     return {
         "id": read.job.id,
+        **_whole(result.stands),
         "window": window_data(result),
         "as_found": _stage(result.as_found),
         "as_left": _stage(result.as_left),
         "behaviour": behaviour_data(result.behaviour),
         "pdf": pdf,
         "program": result.program,
+    }
+
+
+def _whole(stands: JobVerdict) -> dict[str, Any]:
+    return {
+        "verdict": stands.word or None,
+        "decided_by": stands.by or None,
+        "stage": stands.stage if stands.word else None,
+        "blocked_by": list(stands.blocked_by),
+        "do_not_use": stands.do_not_use,
+        "reasons": [said(reason) for reason in stands.reasons],
+        "settle": [said(step) for step in stands.settle],
     }
 
 
@@ -64,7 +79,7 @@ def _stage(stage: StageResult) -> dict[str, Any]:
 
 
 def _text(result: Result) -> str:
-    parts = [window_text(result)]
+    parts = [*job_text(result.stands), window_text(result)]
     for name, stage in (("As found", result.as_found), ("As left", result.as_left)):
         if stage.stands:
             parts.append(f"{name}\n{verdict_text(stage.stands)}")
@@ -72,10 +87,7 @@ def _text(result: Result) -> str:
 
 
 def _code(result: Result) -> int:
-    """The worse of verdict (as left, else as found) and stop test; without both, whether the window is open."""
-    stands, stop = result.as_left.stands or result.as_found.stands, result.behaviour.stop
-    words = [one.word for one in (stands, stop) if one is not None]
-    for word in ("fail", "undecided"):
-        if word in words:
-            return EXIT_OF[word]
-    return DONE if words or result.window.feasible else FAILED
+    """That of the job's word; where nothing was read, whether the window is open."""
+    if result.stands.word:
+        return EXIT_OF[result.stands.word]
+    return DONE if result.window.feasible else FAILED

@@ -7,7 +7,8 @@ import click
 
 from snath.decisions.job.assemble import job_for
 from snath.decisions.job.job import DecisionRule, Stage
-from snath.decisions.job.work import work
+from snath.decisions.job.stands import SPEED_ONLY
+from snath.decisions.job.work import notes_of, speed_alone
 from snath.decisions.machine.clutch import allowed_condition
 from snath.decisions.machine.parts import CRANKSHAFT, Condition, Machine
 from snath.decisions.reading.typed import typed_reading
@@ -15,7 +16,8 @@ from snath.decisions.verdict.verdict import Verdict
 from snath.quantities.errors import InputError
 from snath.quantities.numbers import DecimalMark
 from snath.quantities.units import parse
-from snath.shop.cli.answer import EXIT_OF, answer, facts, json_option, said, speaks_plainly
+from snath.shop.cli.answer import answer, facts, json_option, said, speaks_plainly
+from snath.shop.cli.codes import EXIT_OF
 from snath.shop.cli.common import (
     ceil_rpm,
     decimal_option,
@@ -66,7 +68,10 @@ def judge(
     decimal_mark: DecimalMark,
     as_json: bool,
 ) -> None:
-    """Verdict on a reading of the machine in SHEET: pass, fail or undecided."""
+    """Verdict on a reading of the machine in SHEET: pass, fail or undecided.
+
+    It speaks of the speed alone. Whether the machine itself was checked before it ran is asked of a job.
+    """
 
     def speed(text: str | None, field: str) -> float | None:
         if text is None:
@@ -85,11 +90,16 @@ def judge(
         hunting=speed(hunting, "hunting"),
     )
     job = job_for(machine, rule_book(rules, decimal_mark), market=market, only=rule_id)
-    result = work(replace(job, as_found=Stage((reading,)), decision=decision))
-    verdict = result.as_found.stands
+    verdict = speed_alone(replace(job, as_found=Stage((reading,)), decision=decision))
     assert verdict is not None
-    data = {**verdict_data(verdict), "chosen_rule": job.only_rule or None, "notes": facts(result.notes)}
-    text = "\n".join([verdict_text(verdict), "", *map(said, result.notes)])
+    notes = (*notes_of(job), SPEED_ONLY)
+    data = {
+        **verdict_data(verdict),
+        "speaks_of": "speed alone",
+        "chosen_rule": job.only_rule or None,
+        "notes": facts(notes),
+    }
+    text = "\n".join([verdict_text(verdict), "", *map(said, notes)])
     answer(data, text, as_json=as_json, code=EXIT_OF[verdict.word])
 
 

@@ -1,9 +1,15 @@
 """The `snath` command: each word of it is a module, imported only when it is asked for."""
 
 import os
+import sys
+import traceback
 from importlib import import_module
+from pathlib import Path
+from typing import Any
 
 import click
+
+from snath.shop.cli.codes import OUR_FAULT
 
 # Before any command loads numpy: a second thread of its linear algebra spins while a core of the shop's waits for it.
 for library in ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS"):
@@ -64,10 +70,30 @@ class LazyGroup(click.Group):
         assert isinstance(command, click.Command)
         return command
 
+    def invoke(self, ctx: click.Context) -> Any:
+        """Run the command; what nobody foresaw is told as a fault of the program, never with the code of a fail."""
+        try:
+            return super().invoke(ctx)
+        except (click.ClickException, click.exceptions.Exit, click.Abort, BrokenPipeError):
+            raise
+        except Exception as fault:
+            click.echo(our_fault(fault), err=True)
+            sys.exit(OUR_FAULT)
+
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
         del ctx
         with formatter.section("Commands"):
             formatter.write_dl([(word, about) for word, (_, about) in COMMANDS.items()])
+
+
+def our_fault(fault: Exception) -> str:
+    """What to say, and to send to whoever keeps the program, of something nobody foresaw."""
+    at = traceback.extract_tb(fault.__traceback__)[-1]
+    place = f"{Path(at.filename).name}, line {at.lineno}"
+    return (
+        "This is a fault of the program, not of what was given to it; nothing is judged by it. Please send these "
+        f"words: {type(fault).__name__} in {place}: {fault}"
+    )
 
 
 @click.group(cls=LazyGroup)
@@ -75,5 +101,5 @@ class LazyGroup(click.Group):
 def main() -> None:
     """At what no-load engine speed should this machine be governed.
 
-    Exit codes: 0 pass or done, 1 fail or shut, 2 wrong input, 3 undecided.
+    Exit codes: 0 pass or done, 1 fail, blocked or shut, 2 wrong input, 3 undecided, 4 a fault of the program.
     """

@@ -16,7 +16,8 @@ from snath.formulas.signals.film.shutter import Shutter
 from snath.formulas.signals.sound_result import SoundResult
 from snath.quantities.errors import InputError, within
 from snath.quantities.numbers import DecimalMark
-from snath.shop.cli.answer import DONE, UNDECIDED, answer, json_option, speaks_plainly
+from snath.shop.cli.answer import answer, json_option, speaks_plainly
+from snath.shop.cli.codes import DONE, UNDECIDED
 from snath.shop.cli.common import decimal_option, write_bytes
 from snath.shop.media.asked import Asked, Kind, Read
 from snath.shop.media.comparisons import kept_comparisons

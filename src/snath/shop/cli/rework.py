@@ -7,7 +7,8 @@ import click
 
 from snath.decisions.job.rework import Difference, Rework, rework
 from snath.rules.book import Rule
-from snath.shop.cli.answer import DONE, FAILED, answer, json_option, speaks_plainly
+from snath.shop.cli.answer import answer, json_option, speaks_plainly
+from snath.shop.cli.codes import DONE, FAILED
 from snath.shop.cli.common import rule_book, rules_option
 from snath.shop.cli.kept import read_kept_file
 
@@ -29,6 +30,7 @@ def again(file: str, rules: str | None, as_json: bool) -> None:
         "program_then": programs[0],
         "program_now": programs[1],
         "by_program": [_row(row) for row in found.by_program],
+        "by_checks": [_row(row) for row in found.by_checks],
         "rules_moved": list(found.rules_moved),
         "by_rules": [_row(row) for row in found.by_rules],
         "rules_new": [_new_row(rule) for rule in found.rules_new],
@@ -62,6 +64,12 @@ def _lines(found: Rework, before: str, after: str) -> Iterator[str]:
     else:
         yield "With the rules kept on the job, these moved because the program did; the change list says why:"
         yield from _table(found.by_program)
+    if found.by_checks:
+        yield (
+            "It was kept before checks of the machine decided. Nothing passes now without them: walk its check list, "
+            "or take this as what was known of its speed:"
+        )
+        yield from _table(found.by_checks)
     if found.rules_moved:
         yield f"Today's book has these rows otherwise or no longer: {', '.join(found.rules_moved)}."
         yield "Today's rows would change:" if found.by_rules else "They would change nothing on this job."

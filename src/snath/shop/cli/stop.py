@@ -13,8 +13,9 @@ from snath.quantities.errors import InputError
 from snath.quantities.message import Message, term
 from snath.quantities.numbers import DecimalMark
 from snath.rules.kinds import TIPPED
-from snath.shop.cli.answer import EXIT_OF, answer, facts, json_option, said, speaks_plainly
+from snath.shop.cli.answer import answer, facts, json_option, said, speaks_plainly
 from snath.shop.cli.as_typed import as_typed
+from snath.shop.cli.codes import EXIT_OF
 from snath.shop.cli.common import decimal_option, market_option, rule_book, rules_option
 from snath.shop.cli.typed import Typed
 from snath.shop.media.text_file import read_text

@@ -5,7 +5,8 @@ from pathlib import Path
 import click
 
 from snath.quantities.errors import InputError
-from snath.shop.cli.answer import DONE, FAILED, answer, json_option, speaks_plainly
+from snath.shop.cli.answer import answer, json_option, speaks_plainly
+from snath.shop.cli.codes import DONE, FAILED
 from snath.shop.cli.shop_data import data_option, shop
 from snath.shop.cli.verify_words import in_data, in_words
 from snath.shop.paper.sealed_check import SealCheck, check_sealed

@@ -10,7 +10,8 @@ from snath.decisions.job.job import Result
 from snath.decisions.job.work import work
 from snath.decisions.window.window import Bound, Remedy
 from snath.quantities.numbers import DecimalMark
-from snath.shop.cli.answer import DONE, FAILED, UNDECIDED, answer, facts, json_option, reader, speaks_plainly
+from snath.shop.cli.answer import answer, facts, json_option, reader, speaks_plainly
+from snath.shop.cli.codes import DONE, FAILED, UNDECIDED
 from snath.shop.cli.common import (
     ceil_rpm,
     decimal_option,

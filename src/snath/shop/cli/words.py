@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from snath.decisions.job.job import Result
+from snath.decisions.job.stands import JobVerdict
 from snath.decisions.verdict.verdict import Verdict
 from snath.decisions.window.fold import folded
 from snath.decisions.window.window import Window
@@ -17,6 +18,14 @@ RUNNING_CAUTION = Message("terminal.running-caution")
 def turning(speed: float | None) -> Amount | Message:
     """A shaft speed for a sentence, or that it is not known. [rev/s]"""
     return Message("terminal.not-known") if speed is None else Amount(speed, "rotation")
+
+
+def job_text(stands: JobVerdict) -> Iterator[str]:
+    """The one word of the whole job, with what blocks it; nothing where nothing was read."""
+    if stands.word:
+        use = [Message("terminal.do-not-run")] if stands.word == "blocked" else []
+        head = Message("terminal.this-job", word=term("verdict-word", stands.word))
+        yield "\n".join([*map(said, (head, *use)), *stands.blocked_by])
 
 
 def window_text(result: Result) -> str:
@@ -91,8 +100,9 @@ def _verdict_lines(verdict: Verdict) -> Iterator[str]:
     yield said(Message("terminal.limits-and-maker", limits=limits, maker=maker))
     if verdict.p_over is not None:
         yield said(Message("terminal.chance-over", chance=chances(*verdict.p_over)))
-    below, above = turning(verdict.pass_below), turning(verdict.fail_above)
-    yield said(Message("terminal.passes-fails", below=below, above=above))
+    if verdict.word != "blocked":
+        below, above = turning(verdict.pass_below), turning(verdict.fail_above)
+        yield said(Message("terminal.passes-fails", below=below, above=above))
     if verdict.decision_rule == "simple acceptance":
         yield said(Message("terminal.simple-acceptance"))
     yield from map(said, verdict.reasons)

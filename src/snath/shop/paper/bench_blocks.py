@@ -1,9 +1,9 @@
 """Next setting, balance and check list as rows of text, for a sheet and for a page."""
 
-from typing import Any
+from typing import Any, get_args
 
 from snath.decisions.behaviour.balance import BalanceResult
-from snath.decisions.behaviour.checklist import ChecklistInput, ChecklistResult, checks
+from snath.decisions.behaviour.checklist import Checked, ChecklistInput, ChecklistResult, When, checks
 from snath.decisions.behaviour.setting import NextSetting
 from snath.quantities.message import Message
 from snath.shop.paper.governor_block import speed
@@ -71,21 +71,55 @@ def balance_rows(found: BalanceResult, voice: Voice) -> dict[str, Any]:
 
 
 def check_rows(given: ChecklistInput, found: ChecklistResult, voice: Voice) -> dict[str, Any]:
-    """Every check with its mark, its note and its caution, and whether anything may be set."""
-    groups: dict[str, list[list[str]]] = {}
-    for item in found.items:
-        groups.setdefault(voice.term("check-group", item.check.group), []).append(
-            [
-                voice.term("check-state", item.state),
-                voice.said(item.check.text),
-                item.note,
-                voice.said(item.check.caution),
-            ]
-        )
-    key = "may-not-adjust" if found.outcome else "may-set" if found.may_set else "may-not"
+    """What stands against the machine and whether anything may be set, then each list with what was put down."""
+    key = (
+        "blocked"
+        if found.blocking
+        else "may-not-adjust"
+        if found.outcome
+        else "may-set"
+        if found.may_set
+        else "may-not"
+    )
     return {
-        "groups": [[name, rows] for name, rows in groups.items()],
+        "groups": [group for when in get_args(When) if (group := _group(when, found, voice))],
         "outcome": " ".join(part for part in (voice.say(f"checks.{key}"), voice.said(found.outcome)) if part),
+        "checked": _checked(found, voice),
         "seals": [[voice.say("checks.seals"), or_none(voice, given.seals)]],
         "notes": [voice.said(note) for note in found.notes],
     }
+
+
+def _checked(found: ChecklistResult, voice: Voice) -> str:
+    if not found.answered:
+        return voice.say("checks.not-checked")
+    stages = ", ".join(voice.term("stage", stage) for stage in found.answered)
+    return voice.say("checks.checked", stages=stages)
+
+
+def _group(when: str, found: ChecklistResult, voice: Voice) -> list[Any]:
+    """A list's title, what is in order and what is open by name, and a row for all that was put down by itself."""
+    items = [item for item in found.items if item.check.when == when]
+    alone = [item for item in items if item.note or item.state in ("fault", "does not apply")]
+    said = []
+    for state, key in (("done", "in-order"), ("open", "open-ones")):
+        names = [voice.said(i.check.name) for i in items if i.state == state and i not in alone]
+        if names and (state == "done" or when != "before a hand goes near"):
+            said.append(voice.say(f"checks.{key}", names=", ".join(names)))
+    rows = [
+        [_state(item, voice), voice.said(item.check.text), _note(item, voice), voice.said(item.check.caution)]
+        for item in alone
+    ]
+    return [voice.term("check-when", when), said, rows] if said or rows else []
+
+
+def _state(item: Checked, voice: Voice) -> str:
+    if item.state == "fault" and not item.blocks:
+        return voice.say("checks.put-right-state")
+    return voice.term("check-state", item.state)
+
+
+def _note(item: Checked, voice: Voice) -> str:
+    if not item.put_right:
+        return item.note
+    return voice.say("checks.put-right", note=item.note, what=item.put_right, who=item.by)

@@ -11,7 +11,7 @@ from snath.shop.paper.voices import day
 from snath.shop.pictures.figures import rpm
 from snath.shop.pictures.voice import Voice
 
-CAUTIONS = ("leads", "lift", "guards", "running", "under", "maker")
+CAUTIONS = ("leads", "lift", "guards", "running", "hot", "under", "maker")
 
 
 def head(job: Job, result: Result, facts: SheetFacts, voice: Voice) -> dict[str, Any]:
@@ -33,6 +33,16 @@ def _footer(result: Result, number: str, facts: SheetFacts, voice: Voice) -> Ite
     yield result.program
     if facts.printed_on:
         yield voice.say("sheet.printed", on=day(voice, facts.printed_on))
+
+
+def stands_block(result: Result, voice: Voice) -> dict[str, Any]:
+    """The one word of the job, and every fault that blocks it; an empty word where nothing was read."""
+    stands = result.stands
+    said = [voice.said(fault) for fault in stands.blocked_by]
+    if stands.by == "not checked":
+        said = [voice.say("checks.not-checked")]
+    word = voice.term("word", stands.word) if stands.word else ""
+    return {"word": word, "key": stands.word, "said": said, "loud": stands.word in ("blocked", "fail")}
 
 
 def cautions(voice: Voice) -> list[str]:

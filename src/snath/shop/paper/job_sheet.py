@@ -6,7 +6,7 @@ from snath.decisions.job.job import Job, Result
 from snath.decisions.machine.parts import Machine
 from snath.decisions.reading.reading import Reading
 from snath.quantities.message import Message
-from snath.shop.paper.blocks import arithmetic, cautions, head, remedies, rules_used
+from snath.shop.paper.blocks import arithmetic, cautions, head, remedies, rules_used, stands_block
 from snath.shop.paper.facts import SheetFacts
 from snath.shop.paper.press import printed
 from snath.shop.paper.running import running
@@ -67,6 +67,7 @@ def job_sheet(
         "title": f"{voice.say('job.title')} · {facts.number or job.id}",
         "date": voice.say("job.date", date=day(voice, job.judged_on)) if job.judged_on else "",
         "outcome": outcome(job, voice),
+        "stands": stands_block(result, voice),
         "figures": _figures(job, result, found, left, voice),
         "facts": machine_facts(job, facts, voice),
         "wide_facts": pairs(voice, [("fact.blade-size", _tip_circles(job.machine, voice))]),
@@ -173,6 +174,8 @@ def _figures(
         )
     elif window.setting == "stop":
         target = voice.say("job.stop")
+    elif window.setting == "blocked":
+        target = voice.term("word", "blocked")
     figures = [{"name": voice.say("job.never-above"), "value": never, "under": engine, "key": "never"}]
     if job.outcome != "accident machine: read only":
         figures.append({"name": voice.say("job.set-to"), "value": target, "under": band, "key": "set"})

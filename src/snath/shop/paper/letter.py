@@ -9,7 +9,7 @@ from snath.shop.paper.blocks import cautions, head
 from snath.shop.paper.facts import SheetFacts
 from snath.shop.paper.letter_running import running_words, thrown_words
 from snath.shop.paper.press import printed
-from snath.shop.paper.stages import Standing, found_and_left, plus_minus, proven
+from snath.shop.paper.stages import Standing, found_and_left, plus_minus
 from snath.shop.paper.thrown_block import thrown_picture
 from snath.shop.paper.voices import day, paper_voice
 from snath.shop.pictures.figures import length, limit, rpm
@@ -48,13 +48,13 @@ def customer_letter(
         ),
         "found": list(_found(found, result, voice)),
         "set": list(_set(job, result, left, voice)),
-        "means": list(_means(job, result, found, left, voice)),
+        "means": list(_means(job, result, voice)),
         "running": list(running_words(result, voice)),
         "thrown": list(thrown_words(throw, voice)) if throw else [],
         "thrown_text": drawn.text if drawn else "",
         "questions": [
-            [voice.say("letter.slower"), list(_slower(found, left, voice))],
-            [voice.say("letter.faster"), list(_faster(result, voice, proven=proven(job, left)))],
+            [voice.say("letter.slower"), list(_slower(found, left, result, voice))],
+            [voice.say("letter.faster"), list(_faster(result, voice))],
             [voice.say("letter.longer"), list(_longer(job, voice))],
             [voice.say("letter.warranty"), [voice.say("letter.warranty-answer")]],
         ],
@@ -102,8 +102,10 @@ def _judged(found: Standing, voice: Voice) -> Iterator[str]:
         yield voice.say(key, member=voice.term("member", member[0]))
     if verdict.maker == "out":
         yield voice.say("letter.found-out")
-    if verdict.word in ("pass", "undecided"):
-        yield voice.say(f"letter.found-{verdict.word}")
+    if verdict.word == "pass":
+        yield voice.say("letter.found-pass")
+    elif verdict.limits == "undecided" or verdict.maker == "undecided":
+        yield voice.say("letter.found-undecided")
 
 
 def _fastest(found: Standing, result: Result) -> MemberVerdict | None:
@@ -117,6 +119,9 @@ def _set(job: Job, result: Result, left: Standing | None, voice: Voice) -> Itera
     if job.outcome in LEFT_ALONE:
         yield voice.say(LEFT_ALONE[job.outcome])
         return
+    if result.stands.word == "blocked":
+        yield voice.say("letter.set-blocked")
+        return
     if left is not None and result.window.target is not None:
         yield voice.say("letter.set-target", target=rpm(voice, result.window.target))
     if left is None or left.reading.value is None:
@@ -126,11 +131,8 @@ def _set(job: Job, result: Result, left: Standing | None, voice: Voice) -> Itera
     yield voice.say("letter.set-speed", speed=speed, spread=spread)
 
 
-def _means(
-    job: Job, result: Result, found: Standing | None, left: Standing | None, voice: Voice
-) -> Iterator[str]:
+def _means(job: Job, result: Result, voice: Voice) -> Iterator[str]:
     window = result.window
-    last = left or found
     if not window.feasible and window.ceiling is not None:
         yield voice.say("letter.means-shut")
     elif window.ceiling is not None:
@@ -142,8 +144,7 @@ def _means(
     figure = job.machine.engine.maker_no_load
     if figure is not None:
         yield voice.say("letter.means-maker", speed=rpm(voice, figure.rev_s))
-    if last is not None:
-        yield voice.say(f"letter.means-{last.verdict.word}")
+    yield from _stands(result, voice)
     rule = next((rule for rule in job.rules if rule.id == window.binding_rule), None)
     if rule is not None:
         yield voice.say(
@@ -151,7 +152,20 @@ def _means(
         )
 
 
-def _slower(found: Standing | None, left: Standing | None, voice: Voice) -> Iterator[str]:
+def _stands(result: Result, voice: Voice) -> Iterator[str]:
+    """The job's one word as a sentence; nothing where nothing was read."""
+    stands = result.stands
+    if stands.word == "blocked":
+        checks = "; ".join(voice.said(fault) for fault in stands.blocked_by)
+        yield voice.say("letter.means-blocked", checks=checks)
+    elif stands.by == "stop":
+        yield voice.say("letter.means-stop")
+    elif stands.word:
+        key = "not-checked" if stands.by == "not checked" else stands.word
+        yield voice.say(f"letter.means-{key}")
+
+
+def _slower(found: Standing | None, left: Standing | None, result: Result, voice: Voice) -> Iterator[str]:
     if not (found and left and found.reading.value and left.reading.value):
         yield voice.say("letter.slower-unknown")
         return
@@ -163,25 +177,29 @@ def _slower(found: Standing | None, left: Standing | None, voice: Voice) -> Iter
         return
     speeds = {"found": rpm(voice, before.value.value), "left": rpm(voice, after.value.value)}
     over = [m for m in found.verdict.members if m.word == "fail" and m.side == "ceiling"]
-    if after.value.value >= before.value.value:
+    if result.stands.word == "blocked":
+        yield voice.say("letter.slower-open", **speeds)
+    elif after.value.value >= before.value.value:
         yield voice.say("letter.slower-same", **speeds)
     elif any(m.kind == "surface speed" for m in over):
         yield voice.say("letter.slower-tip", **speeds)
     elif over:
         yield voice.say("letter.slower-part", member=voice.term("member", over[0].member), **speeds)
+    elif left.verdict.word != "pass":
+        yield voice.say("letter.slower-open", **speeds)
     else:
         yield voice.say(
             "letter.slower-wanted" if left.verdict.maker == "in" else "letter.slower-down", **speeds
         )
 
 
-def _faster(result: Result, voice: Voice, *, proven: bool) -> Iterator[str]:
+def _faster(result: Result, voice: Voice) -> Iterator[str]:
     window = result.window
     if window.ceiling is None:
         yield voice.say("letter.faster-unknown")
         return
     yield voice.say("letter.faster-no", ceiling=rpm(voice, window.ceiling, "down"))
-    if window.target is not None and proven:
+    if window.target is not None and result.stands.left_set:
         yield voice.say("letter.faster-target", target=rpm(voice, window.target))
 
 

@@ -26,10 +26,17 @@ def running_words(result: Result, voice: Voice) -> Iterator[str]:
             force=voice.say("balance.newton", value=digits(voice, found.balance.force)),
             times=digits(voice, found.balance.beside_blade),
         )
-    faults = [] if found.checklist is None else [i for i in found.checklist.items if i.state == "fault"]
-    if faults:
-        checks = " ".join(voice.said(item.note or item.check.text) for item in faults)
-        yield voice.say("customer.checks-faults", checks=checks)
+    if righted := _put_right(found, voice):
+        yield voice.say("customer.checks-righted", checks="; ".join(righted))
+
+
+def _put_right(found: BehaviourResult, voice: Voice) -> list[str]:
+    items = () if found.checklist is None else found.checklist.items
+    return [
+        f"{voice.said(item.check.name)}: {item.note or item.check.name}, {item.put_right}"
+        for item in items
+        if item.state == "fault" and not item.blocks
+    ]
 
 
 def _governor(found: BehaviourResult, voice: Voice) -> Iterator[str]:

@@ -37,11 +37,6 @@ def found_and_left(job: Job, result: Result) -> tuple[Standing | None, Standing 
     return standing(job.as_found, result.as_found), standing(job.as_left, result.as_left)
 
 
-def proven(job: Job, left: Standing | None) -> bool:
-    """Whether the machine leaves set and inside its limits: read after setting, passed, nothing held back."""
-    return left is not None and left.verdict.word == "pass" and not job.outcome
-
-
 def speed_words(voice: Voice, reading: Reading) -> tuple[str, str]:
     """The reading and twice its standard uncertainty, as figures; empty where it is not decided."""
     if reading.value is None:

@@ -6,7 +6,6 @@ from snath.shop.paper.facts import SheetFacts
 from snath.shop.paper.job_sheet import outcome
 from snath.shop.paper.press import printed
 from snath.shop.paper.square import square_code
-from snath.shop.paper.stages import found_and_left, proven
 from snath.shop.paper.voices import day, paper_voice
 from snath.shop.pictures.figures import bare_rpm
 from snath.shop.pictures.voice import Voice
@@ -23,16 +22,13 @@ def machine_tag(
 ) -> bytes:
     """Two tags on one page as PDF. Without `facts.opens` they carry no square.
 
-    A machine that was left as found, or that does not pass, gets a tag that says so in place of a figure.
+    A machine that was left as found, that does not pass or that a check blocks gets a tag that says so in place
+    of a figure.
     """
     voice = voice or paper_voice(language)
-    window = result.window
-    found, left = found_and_left(job, result)
-    is_set = proven(job, left) and window.target is not None
-    last = left or found
-    runs_on = result.behaviour.stop is not None and result.behaviour.stop.word == "fail"
-    stopped = bool(job.outcome) or runs_on or (last is not None and last.verdict.word == "fail")
-    not_set = "tag.not-proven" if left is not None else "tag.not-set"
+    window, stands = result.window, result.stands
+    is_set = stands.left_set and window.target is not None
+    not_set = "tag.not-proven" if stands.stage == "as left" else "tag.not-set"
     number = facts.number or job.id
     data = {
         **head(job, result, facts, voice),
@@ -50,7 +46,8 @@ def machine_tag(
         "limited": voice.say("tag.limits", member=voice.term("member", window.binding))
         if window.binding
         else "",
-        "stop": (outcome(job, voice) or voice.say("tag.do-not-use")) if stopped else "",
+        "stop": (outcome(job, voice) or voice.say("tag.do-not-use")) if stands.do_not_use else "",
+        "why": [voice.said(fault) for fault in stands.blocked_by],
         "date": voice.say("tag.date", date=day(voice, job.judged_on)) if is_set else "",
         "by": voice.say("tag.by", who=facts.set_by) if facts.set_by and is_set else "",
         "scan": voice.say("tag.scan", number=number) if facts.opens else "",

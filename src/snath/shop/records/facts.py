@@ -25,14 +25,21 @@ def facts_of(job_json: str, result_json: str) -> Facts:
     """The figures of one version."""
     job, result = _object(job_json), _object(result_json)
     window = _part(result, "window")
-    stands = _part(_part(result, "as_left"), "stands") or _part(_part(result, "as_found"), "stands")
     return Facts(
-        verdict=str(stands.get("word") or "")[:20],
+        verdict=_word(result),
         as_found_rev_s=_speed(_part(job, "as_found")),
         as_left_rev_s=_speed(_part(job, "as_left")),
         ceiling_rev_s=_number(window.get("ceiling")),
         target_rev_s=_number(window.get("target")),
     )
+
+
+def _word(result: dict[str, Any]) -> str:
+    """The job's word; a version kept before jobs had one goes by its readings, as it was shown then."""
+    stands = _part(result, "stands") or (
+        _part(_part(result, "as_left"), "stands") or _part(_part(result, "as_found"), "stands")
+    )
+    return str(stands.get("word") or "")[:20]
 
 
 def touches_of(job_json: str) -> set[tuple[TouchKind, str]]:

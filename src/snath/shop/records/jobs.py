@@ -21,6 +21,8 @@ class Waits(models.TextChoices):
 
     READING = "reading", "Reading"
     PART = "part", "Part"
+    CHECK = "check", "Check of the machine"
+    REPAIR = "repair", "Repair"
     SIGNATURE = "signature", "Signature"
     NOTHING = "", "Done"
 

@@ -68,7 +68,10 @@ def follow(page: Page, words: str, address: str) -> None:
 def read(page: Page, stage: str, *speeds: str, on: str) -> None:
     """A reading with the shop's tachometer, typed and judged; `on` is the stage that is marked at first."""
     pick(page, first=on, wanted=stage)
-    for words in ("Engine warm", "Choke off", "Throttle on its stop"):
+    for words in (
+        "Looked at before it ran, everything on the list: all in order",
+        *("Engine warm", "Choke off", "Throttle on its stop"),
+    ):
         tick(page, words)
     pick(
         page,

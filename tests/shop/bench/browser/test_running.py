@@ -47,6 +47,7 @@ def test_a_surging_mower_from_hunting_to_a_stopped_blade_and_a_page_for_the_cust
     page.get_by_role("link", name="Walk the check list").click()
     for box in page.locator("select[id^=id_state_]").all():
         box.select_option("done")
+    page.get_by_label("As left: all of these in order").check()
     page.get_by_role("button", name="Keep the marks").click()
     expect(page.get_by_text("Every check that comes before setting is done.")).to_be_visible()
     back_to(page, "Setting help")

@@ -15,7 +15,7 @@ def digits(text: str) -> int:
 
 
 def tick_the_state(page: Page) -> None:
-    for label in ("Engine warm", "Choke off", "Throttle on its stop"):
+    for label in ("Looked at before it ran", "Engine warm", "Choke off", "Throttle on its stop"):
         page.get_by_label(label).check()
 
 

@@ -7,6 +7,7 @@ from datetime import timedelta
 from django.db import transaction
 from django.utils import timezone
 
+from snath.decisions.behaviour.checklist import StageName
 from snath.decisions.job.job import NOTHING_ASKED, Job
 from snath.decisions.machine.parts import Condition
 from snath.decisions.machine.sheet import read_sheet
@@ -18,6 +19,7 @@ from snath.shop.bench.demo.shelf import put_instruments, put_stock
 from snath.shop.bench.demo.stories import STORIES, Story
 from snath.shop.bench.drive.kept_route import with_route
 from snath.shop.bench.jobs.kept import keep
+from snath.shop.bench.jobs.looked_over import with_tick
 from snath.shop.bench.jobs.page import with_reading
 from snath.shop.bench.jobs.start import fresh_job, shelve
 from snath.shop.bench.shelf.instruments import with_instrument
@@ -80,9 +82,13 @@ def _customer(shop: Shop, name: str) -> Customer:
 def _versions(job: Job, story: Story, tachometer: Instrument) -> Iterator[tuple[str, Job]]:
     """The job as it grows, each step with the note it was saved with."""
     yield "opened", job
-    for stage, speeds in (("as found", story.found), ("as left", story.left)):
+    stages: tuple[tuple[StageName, tuple[float, ...]], ...] = (
+        ("as found", story.found),
+        ("as left", story.left),
+    )
+    for stage, speeds in stages:
         if speeds:
-            job = _read(job, stage, speeds, story.condition, tachometer)
+            job = with_tick(_read(job, stage, speeds, story.condition, tachometer), stage)
             yield f"reading {stage}", job
     if story.behaviour != NOTHING_ASKED:
         job = replace(job, behaviour=story.behaviour)

@@ -12,10 +12,7 @@ from snath.quantities.measured import Line, Measured
 from snath.quantities.units import from_rpm
 from snath.shop.bench.demo.tracks import SHAFT, steady, stopping, surging
 
-DONE = (
-    *("manual", "fuel-oil", "blade-on", "warm", "cable", "static", "idle", "seals"),
-    *("blade-condition", "guards", "bystanders", "stop-control"),
-)
+DONE = ("manual", "fuel-oil", "warm", "cable", "static", "idle", "seals")
 LOAD = 1100.0  # W
 
 
@@ -56,9 +53,19 @@ def _setting() -> SettingInput:
 
 def _checks() -> ChecklistInput:
     marks = tuple(Mark(check, "done") for check in DONE)
-    freed = Mark("linkage", "done", "spring was in the wrong hole; moved, rod straightened")
+    freed = Mark(
+        "linkage",
+        "fault",
+        "hung up, spring in the wrong hole",
+        put_right="spring moved, rod straightened",
+        by="the day's mechanic",
+    )
     heavy = Mark("balance", "open", "6 g heavy at one end, told to the owner")
-    return ChecklistInput((*marks, freed, heavy), seals="governor seal broken when it came in")
+    return ChecklistInput(
+        (*marks, freed, heavy),
+        seals="governor seal broken when it came in",
+        in_order=("as found", "as left"),
+    )
 
 
 def _read(rpm: float, u: float) -> Measured:

@@ -8,6 +8,7 @@ from django.utils import timezone
 
 from snath.decisions.job.job import Job, Result
 from snath.decisions.job.schema import job_from_json, job_to_json, result_to_json
+from snath.decisions.job.stands import JobVerdict
 from snath.decisions.job.work import work
 from snath.decisions.verdict.verdict import Verdict
 from snath.quantities.errors import InputError, InputErrors
@@ -28,8 +29,13 @@ class OpenJob:
     result: Result
 
     @property
-    def stands(self) -> Verdict | None:
-        """The verdict that counts now: as left where it was read, else as found."""
+    def stands(self) -> JobVerdict:
+        """What the job as a whole says: the word every page shows."""
+        return self.result.stands
+
+    @property
+    def verdict(self) -> Verdict | None:
+        """What the readings say that count now: as left where it was read, else as found."""
         return self.result.as_left.stands or self.result.as_found.stands
 
 
@@ -73,14 +79,15 @@ def keep(
 
 
 def waits_for(job: Job, result: Result, settled: bool) -> str:
-    """What a job waits for: a reading until one decides, then its signature, then nothing."""
+    """What a job waits for: a repair, a part, a reading, a check of the machine, its signature, then nothing."""
     if settled:
         return Waits.NOTHING
     if job.outcome not in NOT_DONE:
         return Waits.SIGNATURE
-    stands = result.as_left.stands or result.as_found.stands
+    if result.stands.word == "blocked":
+        return Waits.REPAIR
     if not result.window.feasible or result.window.setting == "stop":
         return Waits.PART
-    if stands is None or stands.word == "undecided":
-        return Waits.READING
-    return Waits.SIGNATURE if stands.word == "pass" else Waits.READING
+    if result.stands.by == "not checked":
+        return Waits.CHECK
+    return Waits.SIGNATURE if result.stands.word == "pass" else Waits.READING

@@ -15,7 +15,9 @@ SHOWN = 40
 FILTERS = (
     ("", gettext_lazy("all")),
     ("reading", gettext_lazy("wait for a reading")),
+    ("check", gettext_lazy("wait for a check of the machine")),
     ("part", gettext_lazy("wait for a part")),
+    ("repair", gettext_lazy("wait for a repair")),
     ("signature", gettext_lazy("wait for a signature")),
     ("done", gettext_lazy("done")),
 )

@@ -13,7 +13,8 @@ from snath.decisions.job.job import Evidence, Job, Stage
 from snath.decisions.reading.reading import Reading
 from snath.shop.bench import show
 from snath.shop.bench.jobs.kept import OpenJob
-from snath.shop.bench.liking import Liking, liking_of
+from snath.shop.bench.jobs.looked_over import looked_at
+from snath.shop.bench.liking import DecimalMark, Liking, liking_of
 from snath.shop.bench.words import said
 
 STEPS = (
@@ -43,7 +44,7 @@ def steps_of(job: OpenJob | None, here: str) -> list[Step]:
 
 
 def _address(job: OpenJob | None, key: str) -> str:
-    if job is None or (key == "verdict" and job.stands is None):
+    if job is None or (key == "verdict" and not job.stands.word):
         return ""
     return reverse(f"bench:job-{key}", args=[job.record.number])
 
@@ -57,6 +58,7 @@ def page(request: HttpRequest, job: OpenJob, here: str, **more: Any) -> dict[str
         "base": job.record.version,
         "steps": steps_of(job, here),
         "figures": figures(job, liking),
+        "run_list": looked_at(job.job),
         "kept": request.GET.get("kept", "")[:120],
         **more,
     }
@@ -95,24 +97,27 @@ def figures(job: OpenJob, liking: Liking) -> Figures:
         never_above=show.speed(window.ceiling, liking, round="down"),
         set_to=show.speed(window.target, liking),
         set_band=band,
-        set_why=_why_no_target(job),
+        set_why=_why_no_target(job, liking.decimal_mark),
         you_have=show.speed(reading.value.value, liking) if reading and reading.value else None,
         you_have_doubt=f"± {show.speed(2 * reading.value.u, liking, round='up')}"
         if reading and reading.value
         else "",
         you_have_where=where_read(reading) if reading else "",
-        stop=window.setting == "stop",
+        stop=window.setting in ("stop", "blocked"),
         shut=window.shut,
     )
 
 
-def _why_no_target(job: OpenJob) -> str:
+def _why_no_target(job: OpenJob, mark: DecimalMark) -> str:
     setting = job.result.window.setting
     if setting == "stop":
         return gettext(
             "Stop: the maker's figure lies outside what is allowed. Check blade, pulleys, engine code and the "
             "manual's edition."
         )
+    if setting == "blocked":
+        faults = "; ".join(said(fault, mark) for fault in job.stands.blocked_by)
+        return gettext("Nothing: a check blocks this machine. %(faults)s") % {"faults": faults}
     if job.job.machine.engine.maker_no_load is None:
         return gettext("Not known: the machine maker's no-load figure is missing. The ceiling is no target.")
     return gettext("Not known: the maker's figure does not settle it, see below. The ceiling is no target.")

@@ -6,11 +6,13 @@ from typing import Any
 from django import forms
 from django.utils.translation import gettext_lazy
 
+from snath.decisions.job.job import Job
 from snath.decisions.machine.clutch import conditions
 from snath.decisions.machine.parts import Condition, Machine
 from snath.decisions.reading.instruments import Instrument
 from snath.decisions.window.limits import BLADES
 from snath.shop.bench.fields import QuantityField, ShopForm
+from snath.shop.bench.jobs.looked_over import with_tick
 from snath.shop.bench.liking import Liking
 
 STAGES = (("as found", gettext_lazy("as found")), ("as left", gettext_lazy("as left, after setting")))
@@ -36,6 +38,10 @@ class StateForm(ShopForm):
     """What must be true and said of the machine, however it is read."""
 
     stage = forms.ChoiceField(label=gettext_lazy("This is"), choices=STAGES, widget=forms.RadioSelect)
+    looked_over = forms.BooleanField(
+        label=gettext_lazy("Looked at before it ran, everything on the list: all in order"),
+        required=False,
+    )
     warm = forms.BooleanField(label=gettext_lazy("Engine warm"), required=False)
     choke_off = forms.BooleanField(label=gettext_lazy("Choke off"), required=False)
     on_stop = forms.BooleanField(label=gettext_lazy("Throttle on its stop"), required=False)
@@ -67,6 +73,10 @@ class StateForm(ShopForm):
                     name, gettext_lazy("A reading counts only with this true. Let it get there, then read.")
                 )
         return given
+
+    def counted(self, job: Job) -> Job:
+        """The job with the tick that its machine was checked, where it was given."""
+        return with_tick(job, self.cleaned_data["stage"]) if self.cleaned_data["looked_over"] else job
 
     @property
     def condition_read(self) -> Condition:

@@ -45,7 +45,9 @@ def reading(request: HttpRequest, number: int) -> HttpResponse:
             return save_change(
                 request,
                 job,
-                lambda now: with_reading(with_instrument(now, chosen), form.cleaned_data["stage"], taken),
+                lambda now: form.counted(
+                    with_reading(with_instrument(now, chosen), form.cleaned_data["stage"], taken)
+                ),
                 note=gettext("reading %(stage)s") % {"stage": said(form.cleaned_data["stage"])},
                 then="bench:job-verdict",
                 draft=draft,

@@ -17,11 +17,11 @@ from snath.shop.pictures.budget import budget_picture
 from snath.shop.pictures.window import window_picture
 
 
-def verdict(request: HttpRequest, number: int) -> HttpResponse:
-    """The verdict that stands, with the reading in the picture."""
+def verdict_page(request: HttpRequest, number: int) -> HttpResponse:
+    """The job's word and why, with the reading in the picture where one was taken."""
     job = newest(number)
-    stands = job.stands
-    if stands is None:
+    stands, verdict = job.stands, job.verdict
+    if not stands.word:
         raise Http404
     liking = liking_of(request)
     voice = voice_of(liking)
@@ -31,16 +31,17 @@ def verdict(request: HttpRequest, number: int) -> HttpResponse:
         request,
         job,
         "verdict",
-        verdict=stands,
-        verdict_rule=said(stands.decision_rule),
-        picture=window_picture(window, voice, reading=reading, verdict=stands, width=PICTURE_WIDTH),
+        stands=stands,
+        verdict=verdict,
+        verdict_rule=said(verdict.decision_rule) if verdict else "",
+        picture=window_picture(window, voice, reading=reading, verdict=verdict, width=PICTURE_WIDTH),
         budget=budget_picture(reading.value, voice, width=PICTURE_WIDTH)
         if reading and reading.value
         else None,
         reasons=[said(reason, liking.decimal_mark) for reason in stands.reasons],
         settle=[said(step, liking.decimal_mark) for step in stands.settle],
-        p_over=_chances(stands, liking),
-        members=[_member(member, liking) for member in stands.members],
+        p_over=_chances(verdict, liking) if verdict else None,
+        members=[_member(member, liking) for member in verdict.members] if verdict else [],
         limits=[row for row in limit_rows(job, liking) if row.binds],
         remedies=remedy_rows(window, liking),
         readings=readings_of(job, liking),

@@ -18,7 +18,7 @@ def job(request: HttpRequest, number: int) -> HttpResponse:
     """Where the job stands."""
     del request
     opened = newest(number)
-    return redirect("bench:job-verdict" if opened.stands else "bench:job-window", number)
+    return redirect("bench:job-verdict" if opened.stands.word else "bench:job-window", number)
 
 
 def window(request: HttpRequest, number: int) -> HttpResponse:

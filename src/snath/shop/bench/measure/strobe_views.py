@@ -112,7 +112,7 @@ def job_strobe(request: HttpRequest, number: int) -> HttpResponse:
             return save_change(
                 request,
                 job,
-                lambda kept: with_reading(with_instrument(kept, chosen), stage, taken),
+                lambda kept: form.counted(with_reading(with_instrument(kept, chosen), stage, taken)),
                 note=gettext("reading %(stage)s, by stroboscope") % {"stage": said(stage)},
                 then="bench:job-verdict",
             )

@@ -163,7 +163,7 @@ def _judged(
 
     def change(job_now: Job) -> Job:
         taken = dated(found.reading, moment, kept.sha256)
-        return with_evidence(with_reading(job_now, stage, taken), evidence)
+        return form.counted(with_evidence(with_reading(job_now, stage, taken), evidence))
 
     note = gettext("reading %(stage)s, from a recording") % {"stage": said(stage)}
     return save_change(request, job, change, note=note, then="bench:job-verdict")

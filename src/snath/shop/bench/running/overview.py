@@ -39,8 +39,13 @@ def _rows(job: OpenJob, voice: Voice) -> Iterator[Row]:
         return Row(reverse(f"bench:job-{key}", args=[job.record.number]), name, state, look)
 
     checks = found.checklist
-    walked = no if checks is None else gettext("done before setting") if checks.may_set else gettext("open")
-    yield row("checks", gettext("Check list"), walked, "pass" if checks and checks.may_set else "undecided")
+    if checks is None:
+        yield row("checks", gettext("Check list"), no, "undecided")
+    elif checks.blocking:
+        yield row("checks", gettext("Check list"), gettext("blocked"), "blocked")
+    else:
+        walked = gettext("done before setting") if checks.may_set else gettext("open")
+        yield row("checks", gettext("Check list"), walked, "pass" if checks.may_set else "undecided")
     governor = found.governor_left or found.governor_found
     hunts = None if governor is None else governor.hunts
     state = no if governor is None else gettext("it hunts") if hunts else gettext("looked at")

@@ -32,7 +32,9 @@ def today(request: HttpRequest) -> HttpResponse:
             (title, [row for row in jobs[:SHOWN] if row["record"].waits_for == key])  # type: ignore[attr-defined]
             for key, title in (
                 ("reading", gettext("Wait for a reading")),
+                ("check", gettext("Wait for a check of the machine")),
                 ("part", gettext("Wait for a part")),
+                ("repair", gettext("Wait for a repair")),
                 ("signature", gettext("Wait for a signature")),
             )
         ],
