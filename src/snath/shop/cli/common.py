@@ -1,19 +1,15 @@
 """What several commands share: whole revolutions for JSON, and the shop's rule book."""
 
 import math
-import tomllib
 from pathlib import Path
 
 import click
 
-from snath.decisions.machine.parts import Machine
-from snath.decisions.machine.sheet import read_sheet
 from snath.quantities.errors import InputError
 from snath.quantities.numbers import DecimalMark
 from snath.rules.book import Rule
 from snath.rules.load import shipped_rules, with_shop_rules
 from snath.rules.scope import MARKETS
-from snath.shop.cli.answer import note_habits
 from snath.shop.media.text_file import read_text
 
 
@@ -38,15 +34,6 @@ def write_bytes(path: str, content: bytes, field: str) -> None:
         Path(path).write_bytes(content)
     except OSError as why:
         raise InputError(field, path, f"must be a place that can be written: {why.strerror}") from None
-
-
-def machine_of(sheet: str, decimal_mark: DecimalMark) -> Machine:
-    """The machine in a sheet; answers are given in the decimal mark and the lengths it is written with."""
-    text = read_text(sheet, "sheet")
-    machine = read_sheet(text, decimal_mark=decimal_mark)
-    mark = tomllib.loads(text).get("decimal_mark", decimal_mark)
-    note_habits(decimal_mark="," if mark == "," else ".", metric=machine.metric)
-    return machine
 
 
 def rule_book(rules: str | None, decimal_mark: DecimalMark) -> tuple[Rule, ...]:

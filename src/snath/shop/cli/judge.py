@@ -22,11 +22,11 @@ from snath.shop.cli.common import (
     ceil_rpm,
     decimal_option,
     floor_rpm,
-    machine_of,
     market_option,
     rule_book,
     rules_option,
 )
+from snath.shop.cli.sheet import machine_of
 from snath.shop.cli.words import verdict_text
 
 
