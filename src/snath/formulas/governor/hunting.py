@@ -36,6 +36,7 @@ FEW, MANY, FEW_ALARM = (
     5,
     0.001,
 )  # least such bound; cycles under which it must stand out more, and how much
+CLEAR = 0.0075  # swing to each side over the mean up to which its heights are judged beyond noise only
 POINTS_A_CYCLE = 2.5  # fewest, for the highest rate searched
 BESIDE = 14  # independent rates beyond the range searched that speak for the level as well
 FINE = 4  # tried rates for each independent one
@@ -124,7 +125,10 @@ def find_hunting(*, t, rotation, false_alarm=0.01, least_depth=0.0025) -> Huntin
     cycles = strongest * float(times[-1] - times[0])
     bound = max(RAYLEIGH - SURE / math.sqrt(cycles), FEW)
     scatter = float(heights.std()), math.sqrt(max(float(heights.var()) - noise * level, 0.0))
-    kept_up = scatter[0] <= bound * heights.mean() and scatter[1] <= KEPT_UP * heights.mean()
+    shallow_swing = heights.mean() <= CLEAR * float(speeds.mean())  # its heights scatter by noise as well
+    kept_up = (shallow_swing or scatter[0] <= bound * heights.mean()) and scatter[
+        1
+    ] <= KEPT_UP * heights.mean()
     alarm = alarm if cycles >= MANY else min(alarm, FEW_ALARM)
     phase, rate, strays = swing_phase(times, speeds, strongest)
     cycle, rest = swing_wave(times, speeds, phase, _harmonics(rate, times))
