@@ -14,7 +14,7 @@ import traceback
 from importlib import import_module
 from pathlib import Path
 
-from benchmarks.kept import COUNT_VARIABLE, KEPT, SEED_VARIABLE, SHARE_VARIABLE
+from benchmarks.kept import COUNT_VARIABLE, FOLDER_VARIABLE, KEPT, SEED_VARIABLE, SHARE_VARIABLE
 
 HERE = Path(__file__).parent
 
@@ -46,6 +46,8 @@ def main() -> int:
     }
     if asked.fresh:
         shutil.rmtree(KEPT, ignore_errors=True)
+    if asked.only[:1] == ["laws"] and len(asked.only) == 2:
+        os.environ[FOLDER_VARIABLE] = asked.only.pop()
     every = names()
     if unknown := set(asked.only) - set(every):
         parser.error(f"no benchmark {', '.join(sorted(unknown))}; there are {', '.join(every)}")

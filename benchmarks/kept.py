@@ -17,6 +17,7 @@ ROOT = Path(__file__).parents[1]
 KEPT = ROOT / "out" / "bench"
 SHARE_VARIABLE = "SNATH_BENCH_SHARE"
 COUNT_VARIABLE, SEED_VARIABLE = "SNATH_BENCH_COUNT", "SNATH_BENCH_SEED"  # of families
+FOLDER_VARIABLE = "SNATH_BENCH_FOLDER"  # of laws
 WORKERS = int(os.environ.get("SNATH_BENCH_WORKERS", "2"))
 Row = dict[str, Any]
 
