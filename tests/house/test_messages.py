@@ -54,7 +54,7 @@ TERMS = {
 # English that stays in the core: what only a fault of our own brings to light.
 OWN_FAULTS = ("quantities/message.py", "formulas/throwing/swarm.py")
 PROSE = 4  # words that make a constant a sentence
-CEILING = 320  # English sentences left in the core: lower it as they go, never raise it
+CEILING = 245  # English sentences left in the core: lower it as they go, never raise it
 
 
 class Call(NamedTuple):

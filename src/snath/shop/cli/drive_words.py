@@ -1,5 +1,6 @@
 """Chosen drives as the terminal prints them."""
 
+import math
 from collections.abc import Iterator
 from typing import Any
 
@@ -7,64 +8,68 @@ from snath.decisions.drive.choose import Choices
 from snath.decisions.drive.confirm import NOT_ORIGINAL, RECHECK, Drive
 from snath.decisions.drive.problem import Problem
 from snath.decisions.drive.stock import Stock
-from snath.quantities.units import show
+from snath.quantities.message import Amount, Message
 from snath.shop.cli.answer import said
 from snath.shop.cli.drive_data import drive_data
 from snath.shop.cli.words import BENCH_CAUTION
 
-FIRST = "Original parts come first: the machine's maker tested the stop, the covers and the noise with them."
-
 
 def drive_lines(found: Choices, stock: Stock, shown: int) -> Iterator[str]:
     """Everything that was found, for the terminal."""
-    for fault in stock.faults:
-        yield f"Left out: {said(fault.message)}"
-    yield from map(said, stock.remarks)
     problem = found.problem
-    yield f"Chosen for {show(problem.speed, 'rpm', digits=0)} with no load. {found.looked_at:,} drives looked at."
+    for fault in stock.faults:
+        yield said(Message("terminal.left-out", fault=fault.message))
+    yield from map(said, stock.remarks)
+    yield said(
+        Message("terminal.chosen-for", speed=Amount(problem.speed, "rotation"), looked_at=found.looked_at)
+    )
     if not found.exhaustive:
-        yield "NOT EXHAUSTIVE: the search stopped at its limit; there may be better drives."
-    for part in found.to_order:
-        yield f"Order first: the maker's part {said(part)} is not in stock."
+        yield said(Message("terminal.not-exhaustive"))
+    yield from (said(Message("terminal.order-first", part=part)) for part in found.to_order)
     if found.drives:
-        yield FIRST
+        yield said(Message("terminal.original-first"))
     for number, drive in enumerate(found.drives[:shown], start=1):
         yield ""
         yield from _lines(problem, drive, number)
     if any(not drive.original for drive in found.drives):
         yield ""
-        yield (
-            "After fitting anything that is not original, check again: " + "; ".join(map(said, RECHECK)) + "."
-        )
+        yield said(Message("terminal.check-again", checks=RECHECK))
     if len(found.drives) > shown:
         yield ""
-        yield f"{len(found.drives) - shown} more with --json."
+        yield said(Message("terminal.more-with-json", count=len(found.drives) - shown))
     if not found.drives:
-        yield "Nothing in stock will do."
+        yield said(Message("terminal.nothing-in-stock"))
         yield from (f"  {said(miss.message)}" for miss in found.misses)
     yield ""
     yield said(BENCH_CAUTION)
 
 
-def _parts(changed: int) -> str:
-    return "1 part changed" if changed == 1 else f"{changed} parts changed"
+def _head(original: bool, changed: int) -> Message:
+    if not changed:
+        return Message("terminal.as-it-is")
+    if original:
+        return Message("terminal.original-parts")
+    return (
+        Message("terminal.one-changed") if changed == 1 else Message("terminal.changed-parts", count=changed)
+    )
 
 
 def _lines(problem: Problem, drive: Drive, number: int) -> Iterator[str]:
     data = drive_data(problem, drive)
-    head = "original parts" if drive.original and data["parts_changed"] else ""
-    head = head or ("as it is" if not data["parts_changed"] else _parts(data["parts_changed"]))
-    ties = f", {data['ties']} drives alike" if data["ties"] > 1 else ""
-    yield f"{number}. {head}, price {data['price']:.2f}{ties}"
+    head = _head(drive.original, data["parts_changed"])
+    ties = data["ties"]
+    alike = said(Message("terminal.alike", count=ties)) if ties > 1 else ""
+    yield said(Message("terminal.drive", number=number, head=head, price=data["price"])) + alike
     yield from _piece_lines(data)
     for row in data["ratios"]:
-        ways = ", ".join(f"{r['ratio']:.4f} {r['name']}" for r in row["alternatives"])
+        ways = ", ".join(
+            said(Message("terminal.ratio", ratio=r["ratio"], name=r["name"])) for r in row["alternatives"]
+        )
         yield f"   {row['shaft']}: {ways}"
-    yield (
-        f"   never above {data['never_above_rpm']:,} rpm, a reading passes below {data['pass_below_rpm']:,} rpm; "
-        f"margin {drive.candidate.margin:.1%} in the worst convention"
-    )
-    yield from _run_lines(data, problem.posts[0].name)
+    never, passes = (Amount(data[key] / 60, "rotation") for key in ("never_above_rpm", "pass_below_rpm"))
+    margin = Amount(drive.candidate.margin, "share")
+    yield f"   {said(Message('terminal.drive-limits', never=never, passes=passes, margin=margin))}"
+    yield from (f"   {said(line)}" for line in _run_lines(data, problem.posts[0].name))
     if not drive.original:
         yield f"   {said(NOT_ORIGINAL)}."
     yield from (f"   {said(note)}" for note in drive.notes)
@@ -73,22 +78,33 @@ def _lines(problem: Problem, drive: Drive, number: int) -> Iterator[str]:
 def _piece_lines(data: dict[str, Any]) -> Iterator[str]:
     """What is fitted at each place, and where it comes from."""
     for sheave in data["sheaves"]:
-        number_words = f"stock number {sheave['stock_number']}" if sheave["changed"] else "stays"
-        part = f", maker's part {sheave['part']}" if sheave["part"] and sheave["changed"] else ""
-        yield f"   {sheave['place']:<14} {show(sheave['outside_mm'] / 1000, 'in'):>10}  {number_words}{part}"
+        size = said(Message("terminal.size", size=Amount(sheave["outside_mm"] / 1000, "length")))
+        yield f"   {sheave['place']:<14} {size:>10}  {said(_where_from(sheave))}"
     belt = data["belt"]
-    where_from = f"stock number {belt['stock_number']}" if belt["changed"] else "stays"
-    yield f"   {'belt':<14} {belt['name']:>10}  {where_from}"
+    yield f"   {said(Message('terminal.belt')):<14} {belt['name']:>10}  {said(_where_from(belt))}"
 
 
-def _run_lines(data: dict[str, Any], engine: str) -> Iterator[str]:
+def _where_from(piece: dict[str, Any]) -> Message:
+    if not piece["changed"]:
+        return Message("terminal.stays")
+    number = piece["stock_number"]
+    if piece.get("part"):
+        return Message("terminal.stock-number-part", number=number, part=piece["part"])
+    return Message("terminal.stock-number", number=number)
+
+
+def _run_lines(data: dict[str, Any], engine: str) -> Iterator[Message]:
     """How the belt grips and where its movable pulley sits."""
-    grip = "not known" if data["grip_margin"] is None else f"{data['grip_margin']:+.0%}"
-    wrap = data["wraps_deg"][engine]
-    yield f"   grip margin {grip} on the sheave that slips first; belt round the engine's {wrap:.0f} deg"
+    grip = data["grip_margin"]
+    known = Message("terminal.not-known") if grip is None else Amount(grip, "share")
+    yield Message("terminal.grip", grip=known, wrap=Amount(math.radians(data["wraps_deg"][engine]), "angle"))
+    if data["centre_mm"] is not None:
+        yield Message("terminal.centres", centres=Amount(data["centre_mm"] / 1000, "length"))
     moving = data["moving"]
-    where = f"centres {data['centre_mm']:.1f} mm, " if data["centre_mm"] is not None else ""
-    yield (
-        f"   {where}{moving['name']} at {moving['x_mm']:.1f}, {moving['y_mm']:.1f} mm; take-up left when stretched "
-        f"{moving['share_left_stretched']:.0%}"
+    yield Message(
+        "terminal.moving",
+        name=moving["name"],
+        x=Amount(moving["x_mm"] / 1000, "length"),
+        y=Amount(moving["y_mm"] / 1000, "length"),
+        left=Amount(moving["share_left_stretched"], "share"),
     )
