@@ -49,9 +49,9 @@ ARMS = ONE_LENGTH.replace(
     'length = "21 in ± 1/32 in"', 'arms = ["10 1/2 in ± 1/32 in", "10 1/2 in ± 1/32 in"]'
 ).replace('measured = "corner to corner"\n', "")
 BELTS = (
-    ONE_LENGTH.replace("walk-behind", "ride-on").replace(
-        'name = "blade"', 'name = "blade"\nshaft = "spindle"'
-    )
+    ONE_LENGTH.replace("walk-behind", "ride-on")
+    .replace("cylinders = 1", 'cylinders = 1\nclutch = "by hand"')
+    .replace('name = "blade"', 'name = "blade"\nshaft = "spindle"')
     + """
 [[coupling]]
 driven = "spindle"

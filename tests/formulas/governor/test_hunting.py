@@ -209,7 +209,8 @@ def test_a_track_too_short_is_refused_with_what_is_needed():
 
 
 def test_a_track_too_coarse_and_one_stepping_back_are_refused():
-    t = np.arange(0, 60, 1.2)
+    # By hand: a point every 6 s shows 1 / (2.5 x 6 s) = 0.067 Hz at most, less than twice the slowest 0.05 Hz.
+    t = np.arange(0, 300, 6.0)
     with refused("too coarse"):
         find_hunting(t=t, rotation=np.full(t.size, RATED))
     with refused("times must rise"):

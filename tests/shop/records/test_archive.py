@@ -22,6 +22,7 @@ from snath.shop.records.people import Person, Role
 from snath.shop.records.rows_back import is_empty
 from snath.shop.records.sealed import PIECE, Sealer, unseal
 from snath.shop.records.shop import InstrumentRecord, ShopRule, StockPart
+from snath.shop.records.store import audit
 from snath.shop.site.data_folder import DataFolder
 from tests.shop.records.shop_of_our_own import customer, machine, save
 
@@ -126,9 +127,15 @@ def test_an_export_holds_no_password_and_no_pairing_and_comes_in_again(full_shop
 
 def test_a_shop_in_use_is_never_overwritten(full_shop):
     before = archive_of()
+    assert read_archive(
+        io.BytesIO(before)
+    ).already  # its own rows, each of them: a restore that was ended late
+    assert archive_of() == before
+    audit(full_shop, "did something since")
+    since = archive_of()
     with pytest.raises(InputError, match="must be empty"):
         read_archive(io.BytesIO(before))
-    assert archive_of() == before
+    assert archive_of() == since
 
 
 def test_other_comparisons_in_the_folder_are_never_overwritten(full_shop, compared):

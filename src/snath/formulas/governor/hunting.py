@@ -125,14 +125,11 @@ def find_hunting(*, t, rotation, false_alarm=0.01, least_depth=0.0025) -> Huntin
     cycles = strongest * float(times[-1] - times[0])
     bound = max(RAYLEIGH - SURE / math.sqrt(cycles), FEW)
     scatter = float(heights.std()), math.sqrt(max(float(heights.var()) - noise * level, 0.0))
-    shallow_swing = heights.mean() <= CLEAR * float(speeds.mean())  # its heights scatter by noise as well
+    shallow_swing = heights.mean() <= CLEAR * mean  # its heights scatter by noise as well
     kept_up = (shallow_swing or scatter[0] <= bound * heights.mean()) and scatter[
         1
     ] <= KEPT_UP * heights.mean()
     alarm = alarm if cycles >= MANY else min(alarm, FEW_ALARM)
-    phase, rate, strays = swing_phase(times, speeds, strongest)
-    cycle, rest = swing_wave(times, speeds, phase, _harmonics(rate, times))
-    half, mean = float(np.ptp(cycle)) / 2, float(speeds.mean())
     return Hunting(
         found=bool(chance <= alarm and half / mean >= shallow and kept_up),
         rate=float(rate),

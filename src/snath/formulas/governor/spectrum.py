@@ -129,6 +129,8 @@ def swing_heights(t, values, rate):
     middles = np.linspace(t[0] + half, t[-1] - half, count)
     weight = np.maximum(0.0, 1 - ((t - middles[:, None]) / half) ** 2)
     turning = np.exp(-2j * np.pi * rate * (t - t[0]))
+    held = weight.sum(axis=1)
+    weight = weight[held >= np.median(held) / 2]  # a window that falls into a gap of the track says little
     whole = weight.sum(axis=1)
     noise = float(np.median((weight**2).sum(axis=1) / whole**2))
     return 2 * np.abs(weight @ (left * turning)) / whole, noise

@@ -73,7 +73,7 @@ def test_on_a_job_the_condition_is_said_and_the_stretch_pressed(quiet: Page, cli
     expect(page.get_by_text("Nothing is judged yet.")).to_be_visible()
     assert [*faults_of(page), *keyboard_faults(page)] == []
     page.set_viewport_size(PHONE)
-    page.get_by_label("blades off").check()
+    page.get_by_label("cutting").check()
     page.get_by_role("button", name=ALONE["en-US"]).nth(1).click()
     expect(page).to_have_url(re.compile("/jobs/3/verdict/"))
-    expect(page.get_by_text("blades off · sound").first).to_be_visible()
+    expect(page.get_by_text("cutting · sound").first).to_be_visible()

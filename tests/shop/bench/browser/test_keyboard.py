@@ -75,7 +75,7 @@ def read(page: Page, stage: str, *speeds: str, on: str) -> None:
         tick(page, words)
     pick(
         page,
-        first="blades in air: engaged, nothing being cut",
+        first="blades off: disengaged, engine alone",
         wanted="blades in air: engaged, nothing being cut",
     )
     choose(page, "Read with", "Opt", "tach-1")
@@ -102,6 +102,7 @@ def test_a_whole_job_by_keyboard_alone(quiet: Page):
     enter(page, "Its ±, rpm (if known)", "100")
     choose(page, "It is meant with the", "blades in", "blades in air")
     enter(page, "Manual, edition and page (if known)", "handbook, page 7")
+    choose(page, "Clutch", "by hand", "by hand")
     reach(page, "What is marked on it")
     page.keyboard.press("Enter")  # folded open, and what is inside is next
     reach(page, "Work it out")

@@ -92,6 +92,7 @@ def test_a_whole_job_with_two_spindles_at_a_desk(quiet: Page):
     page.get_by_label("Maker's no-load speed, rpm").fill("3,300 rpm ± 50 rpm")
     page.get_by_label("It is meant with the").select_option("blades in air")
     page.get_by_label("Manual, edition and page").fill("handbook, page 3")
+    page.get_by_label("Clutch").select_option("by hand")
     page.get_by_role("button", name="Add a driven shaft").click()
     page.get_by_label("Belt section").select_option("A")
     page.get_by_label("Driving pulley, outside diameter").fill("5 1/2 in")
