@@ -18,7 +18,7 @@ from snath.decisions.behaviour.stretches import Load
 from snath.decisions.job.job import DecisionRule
 from snath.decisions.machine.parts import CRANKSHAFT, Condition, TakenSize
 from snath.decisions.verdict.verdict import Stands
-from snath.decisions.window.limits import ENGINE, ENGINE_MAKER, MARKED
+from snath.decisions.window.limits import ENGINE, ENGINE_MAKER, MACHINE, MACHINE_MAKER, MARKED
 from snath.formulas.balance.grade import grades
 from snath.formulas.belts.lengths import Line
 from snath.quantities.message import Dimension, slug
@@ -41,8 +41,9 @@ TERMS = {
     "clears-nothing": ("us-workplace-blade-stop",),
     "figure-kind": ("droop", "steady band", "load on", "load off"),
     "grade": tuple(grade.id for grade in grades()),
-    "name": (CRANKSHAFT, ENGINE, ENGINE_MAKER, MARKED),
+    "name": (CRANKSHAFT, ENGINE, ENGINE_MAKER, MACHINE, MACHINE_MAKER, MARKED),
     "line": get_args(Line),
+    "work-word": ("enough", "missed", "open"),
     "quantity": get_args(Dimension),
     "size": get_args(TakenSize),
     "setting-kind": get_args(SettingKind),

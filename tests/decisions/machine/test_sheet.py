@@ -116,8 +116,13 @@ def test_firing_angles_are_shares_of_one_turn_in_a_two_stroke_and_of_two_in_a_fo
         ('governor = "mechanicl"', "nearest: mechanical"),
         ('prime_mover = "mains motor"', "a mains motor has none"),
         (
-            '[engine.maker_no_load]\nspeed = "3,300 rpm"\ncondition = "blades off"\nsource = "manual"',
+            '[engine.maker_no_load]\nspeed = "3,300 rpm ± 50 rpm"\nshop_tolerance = "20 rpm"\n'
+            'condition = "blades off"\nsource = "manual"',
             "plus-or-minus once",
+        ),
+        (
+            '[engine.maker_no_load]\ncondition = "blades off"\nsource = "manual"',
+            "as at_most",
         ),
         (
             '[engine.maker_no_load]\nspeed = "3,300 rpm ± 50"\ntolerance = "50 rpm"\n'
@@ -134,9 +139,26 @@ def test_what_cannot_be_said_of_an_engine_is_refused(engine, message):
     assert message in "\n".join(refused(sheet(BLADE, engine=engine)))
 
 
-def test_a_maker_without_a_tolerance_must_be_written_as_such():
-    text = '[engine.maker_no_load]\nspeed = "3,300 rpm ± 0"\ncondition = "blades off"\nsource = "manual"'
-    assert read_sheet(sheet(BLADE, engine=text)).engine.maker_no_load.tolerance == 0.0
+@pytest.mark.parametrize(
+    ("written", "rpm", "given_by"),
+    [
+        ('speed = "3,300 rpm ± 50 rpm"', 50, ""),
+        ('speed = "3,300 rpm"', 100, "assumed"),
+        ('speed = "3,300 rpm ± 0"', 100, "assumed"),
+        ('speed = "10,000 rpm"', 300, "assumed"),  # by hand: 3 % of a figure above 4,000 rpm
+        ('speed = "3,300 rpm"\nshop_tolerance = "60 rpm"', 60, "shop"),
+    ],
+)
+def test_a_figure_without_a_printed_tolerance_gets_what_is_assumed_or_the_shops_own(written, rpm, given_by):
+    text = f'[engine.maker_no_load]\n{written}\ncondition = "blades off"\nsource = "manual"'
+    found = read_sheet(sheet(BLADE, engine=text)).engine.maker_no_load
+    assert (found.tolerance * 60, found.tolerance_from) == (pytest.approx(rpm), given_by)
+
+
+def test_a_speed_the_maker_allows_at_most_is_a_limit_and_no_figure_to_set():
+    text = '[engine.maker_no_load]\nat_most = "3,300 rpm"\ncondition = "blades off"\nsource = "manual"'
+    engine = read_sheet(sheet(BLADE, engine=text)).engine
+    assert (engine.maker_no_load, engine.maker_most.rev_s) == (None, 55.0)
 
 
 def test_a_motor_has_no_spark_and_says_so():

@@ -242,8 +242,8 @@ def test_a_comma_is_answered_with_a_comma_and_millimetres_with_millimetres(tmp_p
     shown = run("window", str(sheet)).output
     assert "Never above   3.455 rpm" in shown
     assert "96,52 m/s ÷ (π × 533,4 mm) = 3.455,9 rpm" in shown
-    shown = run("judge", str(sheet), "--reading", "3.000 rpm", "--u", "5 rpm", "--decimal-mark", ",").output
-    assert "Passes below 3.4" in shown
+    shown = run("judge", str(sheet), "--reading", "3.450 rpm", "--u", "5 rpm", "--decimal-mark", ",").output
+    assert "Set it to 3.4" in shown
     shown = run("limit", "--blade", "22 in", "--decimal-mark", ",").output
     assert "Never above 3.298 rpm" in shown
     assert "= 3.298,8 rpm" in shown

@@ -48,7 +48,8 @@ class Job:
     place of those in scope. `setting_step` is how finely the governor can be set, 10 rpm unless the shop
     says otherwise (common practice, no source). [rev/s] `facts` are words that stand on the sheet and are
     judged by nobody, by name: hours, blade part, who read and set it. `only_checked` lets none but checked
-    instruments pass a machine; an accident machine never passes by another.
+    instruments pass a machine; an accident machine never passes by another. `aim` is the crankshaft speed the shop
+    would set where the machine's maker gives none, with its reason. [rev/s]
     """
 
     machine: Machine
@@ -70,6 +71,8 @@ class Job:
     facts: tuple[tuple[str, str], ...] = ()
     behaviour: BehaviourInput = NOTHING_ASKED
     only_checked: bool = False
+    aim: float | None = None
+    aim_reason: str = ""
     outcome: str = ""  # "", "not adjustable here", "customer declined", "accident machine: read only"
 
     @property

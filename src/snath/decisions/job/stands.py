@@ -57,6 +57,8 @@ def held(verdict: Verdict, checked: ChecklistResult, stage: StageName) -> Verdic
             green=False,
             pass_below=None,
             fail_above=None,
+            set_between=None,
+            target=None,
             reasons=(*blocking_words(checked), *verdict.reasons),
             settle=(PUT_IT_RIGHT,),
         )

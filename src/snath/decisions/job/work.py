@@ -8,10 +8,12 @@ from snath.decisions.behaviour.checklist import ChecklistInput, ChecklistResult,
 from snath.decisions.behaviour.governor import GovernorResult
 from snath.decisions.job.job import SCHEMA, Job, Result, Stage, StageResult
 from snath.decisions.job.program import PROGRAM
+from snath.decisions.job.proof import bench_of
 from snath.decisions.job.room import room_notes, room_of
 from snath.decisions.job.stands import held, held_window, whole
 from snath.decisions.machine.parts import Machine
 from snath.decisions.machine.taken import taken_notes
+from snath.decisions.verdict.advice import advised
 from snath.decisions.verdict.decide import judge
 from snath.decisions.verdict.pools import Tools
 from snath.decisions.verdict.settings import Setting, settings
@@ -135,11 +137,22 @@ def _stage(
             swing=governor.half_swing if governor is not None and governor.hunts else None,
         )
 
+    def standing(readings: Setting) -> Verdict:
+        bench = replace(bench_of(job), machine=machine, limits=limits)
+        return advised(
+            judged(readings),
+            bench,
+            readings,
+            step=job.setting_step,
+            aim=job.aim,
+            aim_reason=job.aim_reason,
+        )
+
     kept = settings(stage.readings, before=before) if stage.readings else ()
     return StageResult(
         _window(job, machine),
         tuple(judged((reading,)) for reading in stage.readings),
-        judged(kept[-1]) if kept and kept[-1] != before else None,
+        standing(kept[-1]) if kept and kept[-1] != before else None,
         turned=max(len(kept) - (1 if kept[:1] != (before,) else 2), 0),
         withdrawn=sum(reading.withdrawn is not None for reading in stage.readings),
     )

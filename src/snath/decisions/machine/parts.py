@@ -27,12 +27,15 @@ class MakerFigure:
         "blades off" or "blades in air".
     source : str
         Manual, edition and page.
+    tolerance_from : str
+        Empty where the maker prints it; "assumed" where he prints none, "shop" where the shop set its own.
     """
 
     rev_s: float
     tolerance: float
     condition: Condition
     source: str = ""
+    tolerance_from: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,6 +58,9 @@ class Engine:
     idle: float | None = None
     droop: float | None = None
     maker_no_load: MakerFigure | None = None
+    maker_most: MakerFigure | None = (
+        None  # a speed the machine's maker allows at most: a limit, without tolerance
+    )
     clutch: bool = False  # engaged by hand: the members can be disengaged while the engine runs
     centrifugal: bool = False  # engaged by speed: above idle the members always turn along
 

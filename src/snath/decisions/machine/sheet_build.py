@@ -1,6 +1,7 @@
 """From the tables of a sheet that has been found in order to the machine they describe; joints apart."""
 
 from snath.decisions.machine.clutch import Clutch, clutch_word
+from snath.decisions.machine.maker_figure import assumed_tolerance
 from snath.decisions.machine.parts import (
     Condition,
     Coupling,
@@ -32,6 +33,7 @@ from snath.quantities.measured import Line, Measured, combine, exact, scaled
 from snath.quantities.units import Quantity
 from snath.rules.kinds import PART_KINDS
 
+GENERATOR = "generator"
 AS_IT_IS = "as it is"
 NEW_LARGEST = "new, largest the maker lists"
 BAR = (
@@ -45,7 +47,7 @@ def machine_of(table: SheetTable, couplings: tuple[Coupling, ...], unsaid: Unsai
     return Machine(
         name=table.name,
         kind=table.kind,
-        engine=_engine(table.engine, clutch_word(table.kind, table.engine.clutch)),
+        engine=_engine(table.engine, clutch_word(table.kind, table.engine.clutch), table.kind),
         couplings=couplings,
         members=members,
         use=table.use,
@@ -60,7 +62,7 @@ def machine_of(table: SheetTable, couplings: tuple[Coupling, ...], unsaid: Unsai
     )
 
 
-def _engine(table: EngineTable, clutch: Clutch) -> Engine:
+def _engine(table: EngineTable, clutch: Clutch, kind: str) -> Engine:
     electric = table.prime_mover != "engine"
     return Engine(
         prime_mover=table.prime_mover,
@@ -74,7 +76,8 @@ def _engine(table: EngineTable, clutch: Clutch) -> Engine:
         rated_min=_value(table.rated_min),
         idle=_value(table.idle),
         droop=table.droop,
-        maker_no_load=_maker_figure(table.maker_no_load, clutch),
+        maker_no_load=_maker_figure(table.maker_no_load, clutch, kind),
+        maker_most=_maker_most(table.maker_no_load, clutch),
         clutch=clutch == "by hand",
         centrifugal=clutch == "centrifugal",
     )
@@ -89,13 +92,31 @@ def _firings(table: EngineTable) -> tuple[float, ...] | None:
     return None
 
 
-def _maker_figure(table: MakerNoLoadTable | None, clutch: Clutch) -> MakerFigure | None:
-    """The figure; where nothing can be disengaged by hand no load means blades in air, however it is put."""
-    if table is None:
+def _maker_figure(table: MakerNoLoadTable | None, clutch: Clutch, kind: str) -> MakerFigure | None:
+    """The figure with its tolerance: the maker's, else the shop's, else what is assumed; of a set its hertz count."""
+    if table is None or table.speed is None:
         return None
-    condition: Condition = table.condition if clutch == "by hand" else "blades in air"
-    tolerance = table.tolerance.measured.value if table.tolerance else half_width(table.speed)
-    return MakerFigure(table.speed.measured.value, tolerance, condition, table.source)
+    speed = table.speed.measured.value
+    printed = table.tolerance.measured.value if table.tolerance else half_width(table.speed)
+    tolerance, given_by = printed, ""
+    if printed == 0 and table.shop_tolerance is not None:
+        tolerance, given_by = table.shop_tolerance.measured.value, "shop"
+    elif printed == 0:
+        if kind == GENERATOR:
+            return None
+        tolerance, given_by = assumed_tolerance(speed), "assumed"
+    return MakerFigure(speed, tolerance, _no_load(table, clutch), table.source, given_by)
+
+
+def _maker_most(table: MakerNoLoadTable | None, clutch: Clutch) -> MakerFigure | None:
+    if table is None or table.at_most is None:
+        return None
+    return MakerFigure(table.at_most.measured.value, 0.0, _no_load(table, clutch), table.source)
+
+
+def _no_load(table: MakerNoLoadTable, clutch: Clutch) -> Condition:
+    """Where nothing can be disengaged by hand no load means blades in air, however it is put."""
+    return table.condition if clutch == "by hand" else "blades in air"
 
 
 def _value(found: Quantity | None) -> float | None:

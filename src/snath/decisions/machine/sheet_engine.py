@@ -15,10 +15,12 @@ from snath.decisions.machine.sheet_fields import (
     SpeedTolerance,
     Table,
     Text,
+    half_width,
     has_tolerance,
     refusal,
     texts,
 )
+from snath.quantities.message import Message
 
 DEGREE = 180 / math.pi
 
@@ -26,17 +28,23 @@ DEGREE = 180 / math.pi
 class MakerNoLoadTable(Table):
     """The equipment maker's no-load figure."""
 
-    speed: ShaftSpeed
+    speed: ShaftSpeed | None = None
     tolerance: SpeedTolerance | None = None
+    shop_tolerance: SpeedTolerance | None = None
+    at_most: ShaftSpeed | None = None
     condition: Literal["blades off", "blades in air"]
     source: Annotated[Name, Field(max_length=300)]
 
     @model_validator(mode="after")
     def one_tolerance(self) -> Self:
-        written = has_tolerance(self.speed)
-        if written == (self.tolerance is not None):
-            say = "give the maker's plus-or-minus once, as 3,300 rpm ± 100 rpm or as tolerance; ± 0 where he gives none"
-            raise refusal(say, key="tolerance", given="twice" if written else "nothing")
+        given = [self.tolerance is not None, self.shop_tolerance is not None]
+        if self.speed is None:
+            if self.at_most is None:
+                raise refusal(Message("sheet.maker-speed"), key="speed", given="nothing")
+            if any(given):
+                raise refusal(Message("sheet.maker-most"), key="tolerance", given="at_most")
+        elif sum([has_tolerance(self.speed) and half_width(self.speed) > 0, *given]) > 1:
+            raise refusal(Message("sheet.maker-tolerance"), key="tolerance", given="twice")
         return self
 
 

@@ -8,7 +8,7 @@ from snath.decisions.machine.train import may_slip
 from snath.decisions.verdict.conditions import Span, span
 from snath.decisions.verdict.pools import Pool
 from snath.decisions.verdict.verdict import MemberVerdict, Word
-from snath.decisions.window.limits import BLADES, ENGINE
+from snath.decisions.window.limits import BLADES, ENGINE, MACHINE
 from snath.decisions.window.window import Bound
 from snath.formulas.conformity import coverage_factor, probability_over
 from snath.quantities.measured import combine
@@ -37,6 +37,8 @@ class Claim:
         Readings from which the worst alternative is cleared, and the mildest broken. [rev/s]
     under_load : bool
         Whether it is of the work line.
+    clears : bool
+        Whether this pool could clear the limit at all, at some speed.
     """
 
     pool: Pool
@@ -49,6 +51,7 @@ class Claim:
     pass_edge: float
     fail_edge: float
     under_load: bool
+    clears: bool
 
 
 def lines_of(bound: Bound) -> tuple[bool, ...]:
@@ -113,6 +116,7 @@ def claim(
         own=pool.condition == wanted,
         width=abs(1 - pass_edge * worse / furthest) if 0 < worse < math.inf else math.inf,
         under_load=under_load,
+        clears=clears and first.in_force and math.isfinite(pass_edge),
         pass_edge=pass_edge,
         fail_edge=fail_edge,
     )
@@ -167,7 +171,7 @@ def _direction(machine: Machine, bound: Bound, pool: Pool) -> tuple[bool, bool]:
 
 def _turns_with_the_engine(machine: Machine, bound: Bound) -> bool:
     """Whether it turns on when the blades are disengaged: the engine, and what else sits on its crankshaft."""
-    disengaged = {member.name for member in machine.members if member.kind in BLADES}
+    disengaged = {MACHINE, *(member.name for member in machine.members if member.kind in BLADES)}
     return bound.member == ENGINE or (bound.shaft == CRANKSHAFT and bound.member not in disengaged)
 
 

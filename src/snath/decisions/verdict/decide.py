@@ -6,6 +6,7 @@ condition than its own is in `conditions`, what it proves of a limit in `claims`
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from snath.decisions.machine.parts import CRANKSHAFT, Machine
 from snath.decisions.machine.train import may_slip
@@ -51,19 +52,30 @@ def judge(
     swing : float or None
         Half the swing a track of the governor shows, None where it shows no hunting. [rev/s]
     """
+    case = case_of(machine, limits, readings, tools=tools, decision=decision, swing=swing)
+    if not case.pools:
+        return _cannot_tell(readings[-1], machine, decision)
+    return _verdict(case, [decided(group) for group in claims_of(case)], decision)
+
+
+def case_of(
+    machine: Machine,
+    limits: tuple[Limit, ...],
+    readings: Sequence[Reading],
+    *,
+    tools: Tools,
+    decision: str,
+    swing: float | None = None,
+) -> "Case":
+    """The readings in their pools, beside what they are held against."""
     here = [one for one in readings if one.shaft in machine.shafts]
     found = pools(machine, here, tools, swing=swing or 0.0)
-    if not found:
-        return _cannot_tell(readings[-1], machine, decision)
     hunts = swing is not None or any(one.hunting is not None for one in here)
-    case = _Case(machine, limits, found, RISK[decision], hunts)
-    claims = list(_claims(case))
-    stand = [decided(group) for group in claims]
-    return _verdict(case, stand, decision)
+    return Case(machine, limits, found, RISK[decision], hunts)
 
 
 @dataclass(frozen=True, slots=True)
-class _Case:
+class Case:
     """What is judged: everything but the answer."""
 
     machine: Machine
@@ -79,12 +91,12 @@ class _Case:
         return (*found, *dict.fromkeys(contradictions(self.pools)), *_unjudged(self.machine, self.limits))
 
 
-def _claims(case: _Case) -> Iterator[list[Claim]]:
+def claims_of(case: Case) -> Iterator[list[Claim]]:
     """Of every limit what each pool says of it."""
     groups: dict[tuple[bool, tuple[str, str, str, str]], list[Claim]] = {}
     blocked = bool(case.blocks)
     for pool in case.pools:
-        bounds = carried(case.machine, case.limits, to=pool.shaft, explained=False)
+        bounds = _bounds(case.machine, case.limits, pool.shaft)
         for alternatives in _alternatives(bounds, pool):
             for under_load in lines_of(alternatives[0]):
                 made = claim(
@@ -100,6 +112,12 @@ def _claims(case: _Case) -> Iterator[list[Claim]]:
     yield from groups.values()
 
 
+@lru_cache(maxsize=32)
+def _bounds(machine: Machine, limits: tuple[Limit, ...], shaft: str) -> tuple[Bound, ...]:
+    """The limits at a shaft; a band asks for the same ones at speed after speed."""
+    return carried(machine, limits, to=shaft, explained=False)
+
+
 def _alternatives(bounds: Sequence[Bound], pool: Pool) -> list[list[Bound]]:
     """Bounds that are alternatives of one another; rows for peaks speak of peak readings alone."""
     groups: dict[tuple[str, str, str, str], list[Bound]] = {}
@@ -109,7 +127,7 @@ def _alternatives(bounds: Sequence[Bound], pool: Pool) -> list[list[Bound]]:
     return list(groups.values())
 
 
-def _verdict(case: _Case, stand: list[Claim], decision: str) -> Verdict:
+def _verdict(case: Case, stand: list[Claim], decision: str) -> Verdict:
     """One word over all lines, with why, and what would settle it."""
     members = tuple(member_verdict(one) for one in stand)
     limits = together([one.word for one in members if not one.under_load])
@@ -136,8 +154,7 @@ def _verdict(case: _Case, stand: list[Claim], decision: str) -> Verdict:
         reasons=tuple(dict.fromkeys(reasons)),
         work=WORK[work] if has_work else "",
     )
-    unjudged = any(True for _ in _unjudged(case.machine, case.limits))
-    return replace(verdict, settle=settle(verdict, case.machine, stand, unjudged=unjudged))
+    return replace(verdict, settle=settle(verdict, case.machine, stand))
 
 
 def _unjudged(machine: Machine, limits: tuple[Limit, ...]) -> Iterator[Message]:
@@ -148,7 +165,7 @@ def _unjudged(machine: Machine, limits: tuple[Limit, ...]) -> Iterator[Message]:
         yield Message("verdict.no-ceiling")
 
 
-def _reasons(case: _Case, stand: list[Claim]) -> Iterator[Message]:
+def _reasons(case: Case, stand: list[Claim]) -> Iterator[Message]:
     for one in stand:
         bound = one.bound
         if one.word == "fail" and bound.side == "ceiling":

@@ -1,15 +1,16 @@
 """Hold a reading against the equipment maker's figure and its tolerance: met, surely missed, or open."""
 
-from collections.abc import Sequence
+import math
+from collections.abc import Iterator, Sequence
 from itertools import product
 
 from snath.decisions.machine.parts import CRANKSHAFT, Condition, Machine, MakerFigure
 from snath.decisions.machine.train import may_slip, ratios, slip
-from snath.decisions.verdict.conditions import span
+from snath.decisions.verdict.conditions import Span, span
 from snath.decisions.verdict.pools import Pool
 from snath.formulas.conformity import probability_over
 from snath.quantities.measured import Measured, combine
-from snath.quantities.message import Message, term
+from snath.quantities.message import Amount, Message, term
 
 EPSILON = 1e-12
 Line = tuple[str, tuple[Message, ...]]
@@ -27,20 +28,36 @@ def maker_line(machine: Machine, pools: Sequence[Pool], risk: float, *, hunts: b
         return "no figure", (Message("verdict.no-figure"),)
     wanted = figure_condition(machine, figure)
     told = [pool for pool in pools if pool.steady]
-    best = min(told, key=lambda pool: (pool.condition != wanted, pool.off + pool.plain.u), default=None)
+    best = min(told, key=lambda pool: _fitness(machine, pool, wanted), default=None)
     if best is None:
         return "undecided", ()
     words = [_word(machine, figure, pool, wanted, risk, hunts=hunts) for pool in told]
+    assumed = tuple(_assumed(figure))
     if "out" in words:
-        return "out", (Message("verdict.out-of-figure"),)
+        return "out", (Message("verdict.out-of-figure"), *assumed)
     if words[told.index(best)] == "in":
-        return "in", ()
+        return "in", assumed
     if best.condition != wanted:
         read = term("condition", best.condition)
         return "undecided", (
             Message("verdict.figure-elsewhere", wanted=term("condition", wanted), read=read),
         )
-    return "undecided", (Message("verdict.figure-open"),)
+    return "undecided", (Message("verdict.figure-open"), *assumed)
+
+
+def _fitness(machine: Machine, pool: Pool, wanted: Condition) -> tuple[bool, bool, float]:
+    """In its own condition first, then before any belt that may slip, then the finest."""
+    slips = bool(may_slip(machine, of=CRANKSHAFT, per=pool.shaft))
+    return pool.condition != wanted, slips, (pool.off + pool.plain.u) / pool.plain.value
+
+
+def _assumed(figure: MakerFigure) -> Iterator[Message]:
+    """What stands in place of a tolerance the maker does not print."""
+    by = Amount(figure.tolerance, "rotation")
+    if figure.tolerance_from == "assumed":
+        yield Message("verdict.figure-assumed", by=by)
+    elif figure.tolerance_from:
+        yield Message("verdict.figure-shops", by=by)
 
 
 def figure_condition(machine: Machine, figure: MakerFigure) -> Condition:
@@ -48,6 +65,21 @@ def figure_condition(machine: Machine, figure: MakerFigure) -> Condition:
     if figure.condition == "blades off" and not machine.engine.clutch:
         return "blades in air"
     return figure.condition
+
+
+def figure_reach(machine: Machine, figure: MakerFigure, *, shaft: str, condition: Condition) -> Span:
+    """Readings of a shaft in a condition that meet the figure in every alternative; the ends cross where none does."""
+    wanted = figure_condition(machine, figure)
+    reach = span(machine.engine, read=condition, wanted=wanted, hunts=False)
+    behind = {1.0, 1 / (1 - slip(machine, of=CRANKSHAFT, per=shaft)[1])}
+    factors = [
+        ratio.value.value * share
+        for ratio, share in product(ratios(machine, of=CRANKSHAFT, per=shaft), behind)
+    ]
+    if may_slip(machine, of=CRANKSHAFT, per=shaft) or reach[0] == 0:
+        return math.inf, -math.inf
+    low, high = figure.rev_s - figure.tolerance, figure.rev_s + figure.tolerance
+    return low / (reach[0] * min(factors)), high / (reach[1] * max(factors))
 
 
 def _word(
@@ -63,8 +95,9 @@ def _word(
     slips = may_slip(machine, of=CRANKSHAFT, per=pool.shaft)
     if not slips and all(low <= one.value * reach[0] and one.value * reach[1] <= high for one in speeds):
         return "in"
+    under = 0.0 if slips else reach[1]  # behind unstated slip the crankshaft may turn any faster
     if all(
-        max(_past(one, high, reach[0], pool, +1), _past(one, low, reach[1], pool, -1)) >= 1 - risk - EPSILON
+        max(_past(one, high, reach[0], pool, +1), _past(one, low, under, pool, -1)) >= 1 - risk - EPSILON
         for one in speeds
     ):
         return "out"
@@ -78,7 +111,7 @@ def _carried(value: Measured, ratio: Measured, share: float) -> Measured:
 
 def _past(speed: Measured, end: float, factor: float, pool: Pool, side: int) -> float:
     """How surely a speed lies past one end of the tolerance, at the milder end of what is only bounded."""
-    if factor in (0.0, float("inf")):
+    if factor in (0.0, math.inf):
         return 0.0
     scale = speed.value / pool.plain.value * factor
     past = side * (speed.value * factor - end) - pool.off * scale

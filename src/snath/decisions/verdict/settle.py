@@ -1,4 +1,4 @@
-"""Say what would settle it: how far to lower the setting, how good a tachometer, or which other reading."""
+"""Say what else would settle it: a finer instrument, or which other reading."""
 
 import math
 from collections.abc import Iterator
@@ -14,37 +14,33 @@ from snath.quantities.message import Amount, Message
 PLATE = math.sqrt(3)  # half width of a plate's rectangle over its standard uncertainty
 
 
-def settle(
-    verdict: Verdict, machine: Machine, stand: list[Claim], *, unjudged: bool
-) -> tuple[Message | str, ...]:
+def settle(verdict: Verdict, machine: Machine, stand: list[Claim]) -> tuple[Message | str, ...]:
     """In the order a mechanic would try them; empty where nothing is open. An open work line holds no pass up.
 
-    `unjudged` says whether something turns that no limit speaks of: then no lower setting is a way out.
+    The band to set in comes before them, see `band`.
     """
     loaded = (Message("verdict.read-loaded"),) if verdict.work == "open" else ()
     if verdict.word == "pass" or not stand:
         return loaded
-    ceilings = [one for one in stand if one.bound.side == "ceiling"]
-    never = unjudged or any(
-        one.pool.condition == "cutting" or one.pool.swing > 0 or not one.pool.steady for one in ceilings
-    )
-    slower = () if never else _slower(ceilings, RISK[verdict.decision_rule])
-    return (*slower, *dict.fromkeys(_steps(machine, stand)), *loaded)
+    return (*_finer(stand, RISK[verdict.decision_rule]), *dict.fromkeys(_steps(machine, stand)), *loaded)
 
 
-def _slower(ceilings: list[Claim], risk: float) -> Iterator[Message]:
-    """A lower setting, or a better tachometer for this one."""
-    tight = [one for one in ceilings if one.word != "pass" and one.pass_edge > -math.inf]
-    if not tight:
+def _finer(stand: list[Claim], risk: float) -> Iterator[Message]:
+    """A tachometer that would decide every open ceiling at this very speed, where a better one could."""
+    factor = coverage_factor(probability=1 - risk)
+    open_ones = [
+        one for one in stand if one.bound.side == "ceiling" and one.word == "undecided" and one.clears
+    ]
+    if factor == 0 or not open_ones or any(one.pool.blocks or one.pool.swing for one in open_ones):
         return
-    one = max(tight, key=lambda one: one.pool.value.value - one.pass_edge)
-    by = one.pool.value.value - one.pass_edge
-    if by <= 0:
-        return
-    yield Message("verdict.lower", by=Amount(by, "rotation"))
-    better = _instrument_needed(one, tight, risk)
-    if better is not None:
-        yield Message("verdict.finer-instrument", half_width=Amount(PLATE * better, "rotation"))
+    squares = []
+    for one in open_ones:
+        margin = abs(one.bound.believed.value - one.pool.value.value) / factor
+        squares.append(margin**2 - one.bound.believed.u**2)
+    needed = math.sqrt(min(squares)) if min(squares) > 0 else 0.0
+    known = min(one.pool.value.u + one.pool.off for one in open_ones)
+    if needed * PLATE >= 1 / 60 and needed < known:
+        yield Message("verdict.finer-instrument", half_width=Amount(PLATE * needed, "rotation"))
 
 
 def _steps(machine: Machine, stand: list[Claim]) -> Iterator[Message | str]:
@@ -68,17 +64,3 @@ def _steps(machine: Machine, stand: list[Claim]) -> Iterator[Message | str]:
         yield Message("verdict.read-blades-off")
     for pool in pools:
         yield from pool.readings[-1].next_steps
-
-
-def _instrument_needed(one: Claim, ceilings: list[Claim], risk: float) -> float | None:
-    """Standard uncertainty of a reading that would decide every open ceiling, else None. [rev/s]"""
-    factor = coverage_factor(probability=1 - risk)
-    if factor == 0:
-        return None
-    needed, value = math.inf, one.pool.value
-    for other in ceilings:
-        margin = abs(other.bound.believed.value - value.value) / factor
-        if margin <= other.bound.engine.u:
-            return None
-        needed = min(needed, math.sqrt(margin**2 - other.bound.engine.u**2))
-    return needed if needed * PLATE >= 1 / 60 and needed < value.u else None

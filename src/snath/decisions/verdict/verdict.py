@@ -59,6 +59,10 @@ class Verdict:
         Why, and what would settle it.
     work : str
         Speed under load: "enough", "missed" or "open"; empty where nothing asks for any.
+    set_between : (float or None, float) or None
+        Where it does not pass: the readings, taken the same way, that would; None where there are none. [rev/s]
+    target : float or None
+        What to aim for between them; None where nobody gives a figure. [rev/s]
     """
 
     word: Stands
@@ -73,6 +77,8 @@ class Verdict:
     reasons: tuple[Message | str, ...] = ()
     settle: tuple[Message | str, ...] = ()
     work: str = ""
+    set_between: tuple[float | None, float] | None = None
+    target: float | None = None
 
 
 def together(words: list[Word]) -> Word:

@@ -13,6 +13,7 @@ from snath.rules.kinds import TIPPED
 ENGINE = "engine"
 ENGINE_MAKER = "engine maker"
 MARKED = "marked on the part"
+MACHINE, MACHINE_MAKER = "machine", "machine maker"
 BLADES = TIPPED  # what a tip-speed row is about
 
 
@@ -112,6 +113,10 @@ def _engine_limits(machine: Machine) -> Iterator[Limit]:
     for side, speed in (("ceiling", engine.rated_max), ("floor", engine.rated_min)):
         if speed is not None:
             yield Limit(ENGINE, CRANKSHAFT, ENGINE_MAKER, "shaft speed", side, speed, exact(speed))
+    if engine.maker_most is not None:
+        most = engine.maker_most.rev_s
+        of = ENGINE if engine.maker_most.condition == "blades off" else MACHINE  # which turns with the blades
+        yield Limit(of, CRANKSHAFT, MACHINE_MAKER, "shaft speed", "ceiling", most, exact(most))
 
 
 def _marked_limits(member: Member) -> Iterator[Limit]:

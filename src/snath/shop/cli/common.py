@@ -2,9 +2,11 @@
 
 import math
 from pathlib import Path
+from typing import get_args
 
 import click
 
+from snath.decisions.reading.instruments import InstrumentKind
 from snath.quantities.errors import InputError
 from snath.quantities.numbers import DecimalMark
 from snath.rules.book import Rule
@@ -43,6 +45,19 @@ def rule_book(rules: str | None, decimal_mark: DecimalMark) -> tuple[Rule, ...]:
     return with_shop_rules(shipped_rules(), read_text(rules, "rules"), decimal_mark=decimal_mark)
 
 
+def hundredth_rpm(speed: float | None, *, up: bool) -> float | None:
+    """An end of a band to a hundredth, rounded to its inside."""
+    if speed is None:
+        return None
+    return (math.ceil if up else math.floor)(round(speed * 6000, 4)) / 100
+
+
+instrument_option = click.option(
+    "--instrument",
+    type=click.Choice(get_args(InstrumentKind)),
+    help="Kind of tachometer, where nothing else is known of it; what that kind may be off by is taken whole.",
+)
+u_option = click.option("--u", "stated_u", help='Standard uncertainty you stand for, as "10 rpm".')
 market_option = click.option(
     "--market",
     type=click.Choice(MARKETS, case_sensitive=False),

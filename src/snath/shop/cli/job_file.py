@@ -13,7 +13,7 @@ from snath.decisions.machine.sheet_shape import shaped
 from snath.decisions.reading.flashed import flashed_reading
 from snath.decisions.reading.inductive import inductive_reading
 from snath.decisions.reading.instruments import Instrument
-from snath.decisions.reading.reading import Reading
+from snath.decisions.reading.reading import Reading, Withdrawal
 from snath.decisions.reading.typed import typed_reading
 from snath.formulas.signals.candidates import Track
 from snath.quantities.message import Message
@@ -69,7 +69,7 @@ def _job(table: JobTable, machine: Machine, folder: Path) -> Job:
     instruments = tuple(_instrument(row) for row in table.instrument)
 
     def stage(rows: list[ReadingTable]) -> Stage:
-        found = [_reading(row, machine, instruments, folder) for row in rows]
+        found = [_told(row, *_reading(row, machine, instruments, folder)) for row in rows]
         return Stage(tuple(reading for reading, _ in found), tuple(track for _, track in found if track))
 
     found, left = stage(table.as_found), stage(table.as_left)
@@ -82,6 +82,9 @@ def _job(table: JobTable, machine: Machine, folder: Path) -> Job:
         decimal_mark=table.decimal_mark,
         decision=table.decision,
         outcome=table.outcome,
+        only_checked=table.only_checked,
+        aim=_si(table.aim),
+        aim_reason=table.aim_reason,
         instruments=instruments,
         as_found=found,
         as_left=left,
@@ -122,6 +125,7 @@ def _instrument(row: InstrumentTable) -> Instrument:
         resolution=_si(row.resolution) or 0.0,
         per_turn=row.per_turn,
         checked_on=row.checked_on,
+        bought_on=row.bought_on,
         due_on=row.due_on,
     )
 
@@ -136,6 +140,13 @@ def _reading(
         return _recorded(row, machine, folder)
     instrument = next((one for one in instruments if one.id == row.instrument), None)
     return _from_instrument(row, machine.engine, instrument), None
+
+
+def _told(row: ReadingTable, reading: Reading, track: Track | None) -> tuple[Reading, Track | None]:
+    """The reading with what was turned before it, and why it was withdrawn."""
+    gone = row.withdrawn
+    withdrawn = None if gone is None else Withdrawal(gone.reason, gone.by, gone.at)
+    return replace(reading, turned=row.turned, withdrawn=withdrawn), track
 
 
 def _from_instrument(row: ReadingTable, engine: Engine, instrument: Instrument | None) -> Reading:

@@ -28,7 +28,16 @@ class InstrumentTable(Table):
     per_turn: Annotated[float, Field(gt=0, le=100)] = 1.0
     resolution: SpeedTolerance | None = None
     checked_on: Day | Literal[""] = ""
+    bought_on: Day | Literal[""] = ""
     due_on: Day | Literal[""] = ""
+
+
+class WithdrawnTable(Table):
+    """Why a reading no longer counts, and who says so."""
+
+    reason: Name
+    by: Name
+    at: Text = ""
 
 
 class ReadingTable(Table):
@@ -47,6 +56,8 @@ class ReadingTable(Table):
     instrument: Text = ""
     hunting: SpeedTolerance | None = None
     at: Text = ""
+    turned: Text = ""
+    withdrawn: WithdrawnTable | None = None
 
 
 class FactsTable(Table):
@@ -80,6 +91,9 @@ class JobTable(BehaviourTables):
     sheet: Name
     decision: Annotated[DecisionRule, choice(get_args(DecisionRule))] = "one-sided 95 %"
     setting_step: SpeedTolerance | None = None
+    only_checked: bool = False
+    aim: ShaftSpeed | None = None
+    aim_reason: Text = ""
     outcome: Annotated[str, choice(OUTCOMES)] = ""
     instrument: Annotated[list[InstrumentTable], Field(max_length=20)] = Field(default_factory=list)
     as_found: Annotated[list[ReadingTable], Field(max_length=50)] = Field(default_factory=list)

@@ -7,13 +7,15 @@ import click
 
 from snath.decisions.job.assemble import job_for
 from snath.decisions.job.job import DecisionRule, Stage
+from snath.decisions.job.proof import of_kind
 from snath.decisions.job.stands import SPEED_ONLY
 from snath.decisions.job.work import notes_of, speed_alone
 from snath.decisions.machine.clutch import allowed_condition
 from snath.decisions.machine.parts import CRANKSHAFT, Condition, Machine
+from snath.decisions.reading.instruments import Instrument, InstrumentKind
+from snath.decisions.reading.reading import Reading
 from snath.decisions.reading.typed import typed_reading
 from snath.decisions.verdict.verdict import Verdict
-from snath.quantities.errors import InputError
 from snath.quantities.numbers import DecimalMark
 from snath.quantities.units import parse
 from snath.shop.cli.answer import answer, facts, json_option, said, speaks_plainly
@@ -22,20 +24,30 @@ from snath.shop.cli.common import (
     ceil_rpm,
     decimal_option,
     floor_rpm,
+    hundredth_rpm,
+    instrument_option,
     market_option,
     rule_book,
     rules_option,
+    tenth_rpm,
+    u_option,
 )
 from snath.shop.cli.sheet import machine_of
+from snath.shop.cli.spoken_reading import Spoken, spoken
 from snath.shop.cli.words import verdict_text
 
 
 @click.command()
 @click.argument("sheet")
 @click.option(
-    "--reading", "readings", multiple=True, required=True, help='As "3290 rpm"; give it three times.'
+    "--reading",
+    "readings",
+    multiple=True,
+    required=True,
+    help='As "3290 rpm", "blades off: 3290 rpm" or "blades in air at spindle: 2900 rpm"; as often as it was read.',
 )
-@click.option("--u", "stated_u", help='Standard uncertainty you stand for, as "10 rpm".')
+@instrument_option
+@u_option
 @click.option("--at", "shaft", default=CRANKSHAFT, show_default=True, help="Shaft it was read at.")
 @click.option(
     "--condition", type=click.Choice(get_args(Condition)), default="blades in air", show_default=True
@@ -57,6 +69,7 @@ from snath.shop.cli.words import verdict_text
 def judge(
     sheet: str,
     readings: tuple[str, ...],
+    instrument: InstrumentKind | None,
     stated_u: str | None,
     shaft: str,
     condition: Condition,
@@ -68,7 +81,7 @@ def judge(
     decimal_mark: DecimalMark,
     as_json: bool,
 ) -> None:
-    """Verdict on a reading of the machine in SHEET: pass, fail or undecided.
+    """Verdict on the readings of one setting of the machine in SHEET: pass, fail or undecided.
 
     It speaks of the speed alone. Whether the machine itself was checked before it ran is asked of a job.
     """
@@ -79,18 +92,15 @@ def judge(
         return parse(text, dimension="rotation", field=field, decimal_mark=decimal_mark).value
 
     machine = machine_of(sheet, decimal_mark)
-    reading = typed_reading(
-        [
-            parse(text, dimension="rotation", field="reading", decimal_mark=decimal_mark).value
-            for text in readings
-        ],
-        shaft=_known_shaft(machine, shaft),
-        condition=allowed_condition(machine, condition),
-        stated_u=speed(stated_u, "u"),
-        hunting=speed(hunting, "hunting"),
-    )
+    typed = [
+        spoken(text, machine, shaft=shaft, condition=condition, decimal_mark=decimal_mark)
+        for text in readings
+    ]
+    known = None if instrument is None else of_kind(instrument)
+    taken = _taken(machine, typed, known, stated_u=speed(stated_u, "u"), hunting=speed(hunting, "hunting"))
     job = job_for(machine, rule_book(rules, decimal_mark), market=market, only=rule_id)
-    verdict = speed_alone(replace(job, as_found=Stage((reading,)), decision=decision))
+    tools = (known,) if known else ()
+    verdict = speed_alone(replace(job, as_found=Stage(taken), instruments=tools, decision=decision))
     assert verdict is not None
     notes = (*notes_of(job), SPEED_ONLY)
     data = {
@@ -124,13 +134,42 @@ def verdict_data(verdict: Verdict) -> dict[str, Any]:
             }
             for m in verdict.members
         ],
-        "work": verdict.work,
+        "work": verdict.work or None,
+        "set_from_rpm": None
+        if verdict.set_between is None
+        else hundredth_rpm(verdict.set_between[0], up=True),
+        "set_to_rpm": None
+        if verdict.set_between is None
+        else hundredth_rpm(verdict.set_between[1], up=False),
+        "target_rpm": tenth_rpm(verdict.target),
         "reasons": facts(verdict.reasons),
         "settle": facts(verdict.settle),
     }
 
 
-def _known_shaft(machine: Machine, shaft: str) -> str:
-    if shaft not in machine.shafts:
-        raise InputError("at", shaft, f"must be a shaft of the sheet: {', '.join(machine.shafts)}")
-    return shaft
+def _taken(
+    machine: Machine,
+    typed: list[Spoken],
+    instrument: Instrument | None,
+    *,
+    stated_u: float | None,
+    hunting: float | None,
+) -> tuple[Reading, ...]:
+    """Every figure as a reading of its own; those of one shaft and condition must be of one speed."""
+    groups: dict[tuple[str, Condition], list[float]] = {}
+    for one in typed:
+        groups.setdefault((one.shaft, allowed_condition(machine, one.condition)), []).append(one.speed)
+    for speeds in groups.values():
+        typed_reading(speeds)  # refuses what lies too far apart, a slip of a digit
+    return tuple(
+        typed_reading(
+            [speed],
+            shaft=shaft,
+            condition=condition,
+            instrument=instrument,
+            stated_u=stated_u,
+            hunting=hunting,
+        )
+        for (shaft, condition), speeds in groups.items()
+        for speed in speeds
+    )

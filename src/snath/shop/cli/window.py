@@ -8,20 +8,25 @@ import click
 from snath.decisions.job.assemble import job_for
 from snath.decisions.job.job import Result
 from snath.decisions.job.work import work
+from snath.decisions.reading.instruments import InstrumentKind
 from snath.decisions.window.window import Bound, Remedy
 from snath.quantities.numbers import DecimalMark
+from snath.quantities.units import parse
 from snath.shop.cli.answer import answer, facts, json_option, reader, speaks_plainly
 from snath.shop.cli.codes import DONE, FAILED, UNDECIDED
 from snath.shop.cli.common import (
     ceil_rpm,
     decimal_option,
     floor_rpm,
+    instrument_option,
     market_option,
     rule_book,
     rules_option,
     tenth_rpm,
+    u_option,
 )
 from snath.shop.cli.sheet import machine_of
+from snath.shop.cli.take import take_data
 from snath.shop.cli.words import window_text
 
 
@@ -32,6 +37,8 @@ from snath.shop.cli.words import window_text
     "rule_id",
     help="Id of the surface-speed row to use in place of those in scope; it must speak of the machine.",
 )
+@instrument_option
+@u_option
 @market_option
 @rules_option
 @decimal_option
@@ -40,17 +47,25 @@ from snath.shop.cli.words import window_text
 def window(
     sheet: str,
     rule_id: str | None,
+    instrument: InstrumentKind | None,
+    stated_u: str | None,
     market: str,
     rules: str | None,
     decimal_mark: DecimalMark,
     as_json: bool,
 ) -> None:
-    """Allowed no-load engine speed of the machine in SHEET, what binds, and what would open it."""
+    """Allowed no-load engine speed of the machine in SHEET, what binds, and what would open it.
+
+    As JSON also `take`: the fewest readings that would prove it, each with where, while what, and between which speeds.
+    """
     machine = machine_of(sheet, decimal_mark)
     job = job_for(machine, rule_book(rules, decimal_mark), market=market, only=rule_id)
     result = work(replace(job, decimal_mark=reader().decimal_mark))
     code = DONE if result.window.feasible else FAILED if result.window.shut else UNDECIDED
     data = {**window_data(result), "chosen_rule": job.only_rule or None}
+    if as_json:
+        u = None if stated_u is None else parse(stated_u, dimension="rotation", field="u").value
+        data |= take_data(job, kind=instrument, stated_u=u)
     answer(data, window_text(result), as_json=as_json, code=code)
 
 

@@ -100,9 +100,8 @@ def _verdict_lines(verdict: Verdict) -> Iterator[str]:
     yield said(Message("terminal.limits-and-maker", limits=limits, maker=maker))
     if verdict.p_over is not None:
         yield said(Message("terminal.chance-over", chance=chances(*verdict.p_over)))
-    if verdict.word != "blocked":
-        below, above = turning(verdict.pass_below), turning(verdict.fail_above)
-        yield said(Message("terminal.passes-fails", below=below, above=above))
+    if verdict.work:
+        yield said(Message("terminal.work", work=term("work-word", verdict.work)))
     if verdict.decision_rule == "simple acceptance":
         yield said(Message("terminal.simple-acceptance"))
     yield from map(said, verdict.reasons)

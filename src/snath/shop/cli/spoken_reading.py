@@ -1,0 +1,64 @@
+"""Read what somebody typed for one reading: "N rpm", "CONDITION: N rpm" or "CONDITION at SHAFT: N rpm"."""
+
+from dataclasses import dataclass
+from typing import get_args
+
+from snath.decisions.machine.parts import Condition, Machine
+from snath.quantities.errors import InputError
+from snath.quantities.message import Message
+from snath.quantities.numbers import DecimalMark
+from snath.quantities.units import parse
+
+# What else a condition is called at the bench.
+ALSO: dict[str, Condition] = {
+    "off": "blades off",
+    "air": "blades in air",
+    "in air": "blades in air",
+    "no load": "blades in air",
+    "loaded": "cutting",
+    "under load": "cutting",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Spoken:
+    """One typed reading: its speed [rev/s], where, and while what."""
+
+    speed: float
+    shaft: str
+    condition: Condition
+
+
+def spoken(
+    text: str, machine: Machine, *, shaft: str, condition: Condition, decimal_mark: DecimalMark
+) -> Spoken:
+    """One reading; what it does not say of itself is as for all of them.
+
+    Raises
+    ------
+    InputError
+        If the condition or the shaft is none this machine has, or the rest is no speed.
+    """
+    before, colon, figure = text.rpartition(":")
+    speed = parse(figure, dimension="rotation", field="reading", decimal_mark=decimal_mark).value
+    if not colon:
+        return Spoken(speed, _known(machine, shaft, "at"), condition)
+    said, at, where = before.partition(" at ")
+    return Spoken(speed, _known(machine, where.strip() if at else shaft, "reading"), _condition(said))
+
+
+def _condition(said: str) -> Condition:
+    word = " ".join(said.split()).lower()
+    every: tuple[Condition, ...] = get_args(Condition)
+    for one in every:
+        if word == one:
+            return one
+    if word in ALSO:
+        return ALSO[word]
+    raise InputError("reading", said, Message("verdict.read-condition", known=every))
+
+
+def _known(machine: Machine, shaft: str, field: str) -> str:
+    if shaft not in machine.shafts:
+        raise InputError(field, shaft, Message("verdict.read-needs-shaft", known=machine.shafts))
+    return shaft

@@ -1,0 +1,29 @@
+"""Say as JSON which readings would prove a machine."""
+
+from typing import Any
+
+from snath.decisions.job.job import Job
+from snath.decisions.job.proof import proof_of
+from snath.decisions.reading.instruments import InstrumentKind
+from snath.decisions.verdict.take import Take
+from snath.shop.cli.answer import facts
+from snath.shop.cli.common import hundredth_rpm
+
+
+def take_data(job: Job, *, kind: InstrumentKind | None, stated_u: float | None) -> dict[str, Any]:
+    """`take`, and where nothing proves the machine, why."""
+    found = proof_of(job, kind=kind, stated_u=stated_u)
+    return {"take": [_row(one) for one in found.takes], "take_why": facts(found.why)}
+
+
+def _row(one: Take) -> dict[str, Any]:
+    way = one.band.way
+    return {
+        "shaft": way.shaft,
+        "condition": way.condition,
+        "pass_from_rpm": hundredth_rpm(one.band.low, up=True),
+        "pass_to_rpm": hundredth_rpm(one.band.high, up=False),
+        "for": list(one.limits),
+        "instrument": None if way.instrument is None else way.instrument.name,
+        "u_rpm": None if way.stated_u is None else round(way.stated_u * 60, 3),
+    }
