@@ -66,6 +66,8 @@ def test_every_machine_is_asked_for_guards_stop_and_people_before_it_runs(kind):
         (of_kind("cut-off saw", "wheel", governor="none"), {"wheel", "wheel-speed"}, {"linkage", "blade-on"}),
         (of_kind("brush cutter", "disc", governor="none"), {"cutter-head", "attachment-idle"}, {"linkage"}),
         (of_kind("string trimmer", "string head"), {"cutter-head", "attachment-idle"}, {"blade-on"}),
+        (of_kind("edger"), {"blade-condition", "stop-control", "attachment-idle"}, {"brakes"}),
+        (of_kind("go-kart", "other"), {"brakes", "attachment-idle"}, {"blade-on"}),
         (of_kind("PTO machine"), {"pto-guard"}, {"interlocks"}),
         (of_kind("chipper", "other"), {"knives"}, {"blade-on"}),
         (SET, {"loads-off", "backfeed", "volts", "fuel-tight"}, {"linkage", "stop-control", "blade-on"}),

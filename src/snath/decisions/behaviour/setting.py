@@ -4,7 +4,7 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
-from snath.decisions.behaviour.checklist import ChecklistResult, blocking_words
+from snath.decisions.behaviour.checklist import ChecklistResult
 from snath.decisions.behaviour.ranges import turning, typed_rpm
 from snath.decisions.behaviour.setting_curve import Pair, SettingPoint, pair_around, upper
 from snath.quantities.errors import InputError, within
@@ -134,7 +134,7 @@ def _refuse_nonsense(given: SettingInput) -> None:
 
 def blocked_setting(checked: ChecklistResult) -> NextSetting:
     """No setting while a fault stands against running the machine at all."""
-    return _stop("blocked", blocking_words(checked)[0])
+    return _stop("blocked", Message("checks.blocks", fault="; ".join(checked.blocking)))
 
 
 def _held_back(hunts: bool | None, checked: ChecklistResult) -> NextSetting | None:

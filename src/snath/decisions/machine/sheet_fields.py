@@ -50,6 +50,8 @@ def quantity(dimension: Dimension, low: float, high: float, unit: str) -> PlainV
         if not low <= found.measured.value <= high:
             ends = [show(end, unit, decimal_mark=mark) for end in (low, high)]
             raise refusal(f"must be at least {ends[0]} and at most {ends[1]}")
+        if low >= 0 and half_width(found) >= found.measured.value > 0:
+            raise refusal(Message("sheet.doubt-too-wide"))
         if dimension == "length" and has_tolerance(found) and half_width(found) == 0:
             raise refusal(NO_DOUBT)
         return found
@@ -143,10 +145,11 @@ def half_width(found: Quantity) -> float:
 
 INCH = 0.0254
 RPM = 1 / 60
+PRINTED = r"^[^\x00]*$"  # no file and no database takes a zero byte
 MONTH = re.compile(r"(18[5-9]|19[0-9]|20[0-9]|21[0-9])[0-9]-(0[1-9]|1[0-2])")
-Name = Annotated[str, StringConstraints(min_length=1, max_length=60, strip_whitespace=True)]
-PulleyName = Annotated[str, StringConstraints(max_length=60, strip_whitespace=True)]
-Text = Annotated[str, StringConstraints(max_length=2000)]
+Name = Annotated[str, StringConstraints(min_length=1, max_length=60, strip_whitespace=True, pattern=PRINTED)]
+PulleyName = Annotated[str, StringConstraints(max_length=60, strip_whitespace=True, pattern=PRINTED)]
+Text = Annotated[str, StringConstraints(max_length=2000, pattern=PRINTED)]
 BladeLength = Annotated[Quantity, quantity("length", 2 * INCH, 144 * INCH, "in")]
 ArmLength = Annotated[Quantity, quantity("length", 1 * INCH, 72 * INCH, "in")]
 BarWidth = Annotated[Quantity, quantity("length", INCH / 4, 24 * INCH, "in")]

@@ -6,14 +6,21 @@ from typing import Any, TypeVar, get_args
 
 from pydantic import BaseModel, ValidationError
 
+from snath.quantities.message import Message
 from snath.quantities.numbers import DecimalMark
 from snath.quantities.toml_text import Fault, Path, TomlText
 
-_WORDS = {
+_WORDS: dict[str, Message | str] = {
     "string_type": "must be text in quotation marks",
     "string_too_short": "must not be empty",
     "string_too_long": "must be at most {max_length} characters long",
+    "string_pattern_mismatch": Message("sheet.zero-bytes"),
     "int_type": "must be a whole number without quotation marks",
+    "int_from_float": "must be a whole number without quotation marks",
+    "float_type": Message("sheet.bare-number"),
+    "finite_number": "must be a number",
+    "greater_than": "must be over {gt}",
+    "less_than": "must be under {lt}",
     "bool_type": "must be true or false",
     "list_type": "must be a list in square brackets",
     "too_short": "must have at least {min_length} entries",
@@ -71,7 +78,9 @@ def _fault(row: dict[str, Any], schema: type[BaseModel]) -> Fault:
         return Fault(
             path, given, f"must be {context['expected']}{_nearest_choice(given, context['expected'])}"
         )
-    return Fault(path, given, _WORDS.get(row["type"], row["msg"]).format(**context))
+    words = _WORDS.get(row["type"], row["msg"])
+    said = isinstance(words, str) and row["type"] in _WORDS
+    return Fault(path, given, words.format(**context) if said else words)
 
 
 def _unknown(key: str, known: list[str]) -> str:

@@ -4,6 +4,7 @@ The judged quantity is the sustained no-load top, at the upper edge of any hunti
 condition than its own is in `conditions`, what it proves of a limit in `claims`.
 """
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
@@ -127,6 +128,11 @@ def _alternatives(bounds: Sequence[Bound], pool: Pool) -> list[list[Bound]]:
     return list(groups.values())
 
 
+def _known(edge: float | None) -> float | None:
+    """The edge, None where no reading of this kind would do."""
+    return edge if edge is not None and math.isfinite(edge) else None
+
+
 def _verdict(case: Case, stand: list[Claim], decision: str) -> Verdict:
     """One word over all lines, with why, and what would settle it."""
     members = tuple(member_verdict(one) for one in stand)
@@ -147,8 +153,8 @@ def _verdict(case: Case, stand: list[Claim], decision: str) -> Verdict:
         maker=maker,
         green=word == "pass" and maker == "in",
         p_over=_chances_over(members),
-        pass_below=min((one.pass_edge for one in ceilings), default=None),
-        fail_above=min((one.fail_edge for one in ceilings), default=None),
+        pass_below=_known(min((one.pass_edge for one in ceilings), default=None)),
+        fail_above=_known(min((one.fail_edge for one in ceilings), default=None)),
         decision_rule=decision,
         members=members,
         reasons=tuple(dict.fromkeys(reasons)),

@@ -1,8 +1,9 @@
 """Which tables of a job file say what the machine does: governor, setting, stop, throw, balance, check list."""
 
-from typing import Annotated, get_args
+import re
+from typing import Annotated, Any, get_args
 
-from pydantic import Field, model_validator
+from pydantic import Field, PlainValidator, model_validator
 
 from snath.decisions.behaviour.checklist import StageName, State, checks, not_adjustable
 from snath.decisions.behaviour.setting import SettingKind
@@ -20,9 +21,22 @@ from snath.decisions.machine.sheet_fields import (
     refusal,
 )
 from snath.formulas.balance.grade import grades
+from snath.quantities.message import Message
 from snath.quantities.units import Quantity
 
-PerTurn = Annotated[str, Field(pattern=r"^(spark|\d{1,3}(\.\d+)?)?$")]
+
+def pulses_per_turn(given: Any) -> str:
+    """Reads how many pulses come with each turn, or "spark" for what the sheet says; nothing where none is given."""
+    text = str(given) if isinstance(given, int | float) and not isinstance(given, bool) else given
+    if isinstance(text, str) and (
+        text in ("", "spark") or (COUNT.fullmatch(text) and 0 < float(text) <= 1000)
+    ):
+        return text
+    raise refusal(Message("sheet.pulses-per-turn"))
+
+
+COUNT = re.compile(r"[0-9]{1,4}(\.[0-9]{1,6})?")
+PerTurn = Annotated[str, PlainValidator(pulses_per_turn)]
 Clock = Annotated[float, Field(gt=0, le=1e12)]
 Moment = Annotated[Quantity, quantity("time", 0, 86_400, "s")]
 Doubt = Annotated[Quantity, quantity("time", 0, 5, "s")]

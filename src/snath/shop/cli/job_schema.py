@@ -1,18 +1,49 @@
 """Which tables and keys a job file has: what was found, what was left, and what the paper says besides."""
 
-from typing import Annotated, Literal, get_args
+import re
+from contextlib import suppress
+from datetime import date
+from typing import Annotated, Any, Literal, get_args
 
-from pydantic import Field
+from pydantic import Field, PlainValidator
 
 from snath.decisions.job.job import DecisionRule
 from snath.decisions.machine.parts import CRANKSHAFT, Condition
-from snath.decisions.machine.sheet_fields import Name, ShaftSpeed, SpeedTolerance, Table, Text, choice, share
+from snath.decisions.machine.sheet_fields import (
+    Name,
+    ShaftSpeed,
+    SpeedTolerance,
+    Table,
+    Text,
+    choice,
+    refusal,
+    share,
+)
 from snath.decisions.reading.instruments import InstrumentKind
+from snath.quantities.message import Message
 from snath.rules.scope import MARKETS
 from snath.shop.cli.behaviour_schema import BehaviourTables, Clock, PerTurn
 
 Share = Annotated[float, share(0.1)]
-Day = Annotated[str, Field(pattern=r"^\d{4}-\d{2}-\d{2}$")]
+DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
+
+
+def day(given: Any) -> str:
+    """Reads a day of the calendar, in quotation marks or without."""
+    text = given.isoformat() if type(given) is date else given
+    if isinstance(text, str) and DAY.fullmatch(text):
+        with suppress(ValueError):
+            return date.fromisoformat(text).isoformat()
+    raise refusal(Message("sheet.day"))
+
+
+def day_or_nothing(given: Any) -> str:
+    """The same, or empty where it is not known."""
+    return "" if given == "" else day(given)
+
+
+Day = Annotated[str, PlainValidator(day)]
+MaybeDay = Annotated[str, PlainValidator(day_or_nothing)]
 FlashRun = Annotated[list[ShaftSpeed], Field(min_length=1, max_length=30)]
 OUTCOMES = ("", "not adjustable here", "customer declined", "accident machine: read only")
 
@@ -27,9 +58,9 @@ class InstrumentTable(Table):
     digits: SpeedTolerance | None = None
     per_turn: Annotated[float, Field(gt=0, le=100)] = 1.0
     resolution: SpeedTolerance | None = None
-    checked_on: Day | Literal[""] = ""
-    bought_on: Day | Literal[""] = ""
-    due_on: Day | Literal[""] = ""
+    checked_on: MaybeDay = ""
+    bought_on: MaybeDay = ""
+    due_on: MaybeDay = ""
 
 
 class WithdrawnTable(Table):

@@ -28,3 +28,5 @@ def read_text(path: str, field: str) -> str:
         raise InputError(field, path, "must be a file this user may read") from None
     except UnicodeDecodeError:
         raise InputError(field, path, "must be a text file in UTF-8") from None
+    except (OSError, ValueError):
+        raise InputError(field, path, "must be the name of a file that can be read") from None
