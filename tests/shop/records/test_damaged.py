@@ -5,7 +5,10 @@ from contextlib import closing
 from pathlib import Path
 
 import pytest
+from django.db import OperationalError
 
+from snath.shop.records import readable
+from snath.shop.records.jobs import JobVersion
 from tests.shop.records.commands import fill, run
 from tests.shop.site.test_serve import Serving, body, free_port, status
 
@@ -107,3 +110,27 @@ def test_what_is_whole_is_rescued_whole(shop: Path, tmp_path: Path):
     assert run("rescue", tmp_path / "r", "--data", shop)["damaged"] == []
     run("restore", tmp_path / "r", "--data", tmp_path / "back")
     assert versions(tmp_path / "back") == versions(shop)
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize(
+    ("said", "damage"),
+    [
+        ("database disk image is malformed", True),
+        ("Could not decode to UTF-8 column 'x'", True),
+        ("disk I/O error", True),
+        ("database is locked", False),
+        ("server closed the connection unexpectedly", False),
+    ],
+)
+def test_a_busy_or_absent_database_is_not_called_damaged(monkeypatch, said, damage):
+    def fails(*_: object, **__: object) -> None:
+        raise OperationalError(said)
+
+    monkeypatch.setattr(readable, "_one_by_one", lambda *_: iter(["row by row"]))
+    monkeypatch.setattr("django.db.models.query.QuerySet.__getitem__", fails)
+    if damage:
+        assert list(readable.readable(JobVersion, "default")) == ["row by row"]
+    else:
+        with pytest.raises(OperationalError):
+            list(readable.readable(JobVersion, "default"))

@@ -124,11 +124,12 @@ def find_hunting(*, t, rotation, false_alarm=0.01, least_depth=0.0025) -> Huntin
     heights, noise = swing_heights(times, speeds, strongest)
     cycles = strongest * float(times[-1] - times[0])
     bound = max(RAYLEIGH - SURE / math.sqrt(cycles), FEW)
-    scatter = float(heights.std()), math.sqrt(max(float(heights.var()) - noise * level, 0.0))
-    shallow_swing = heights.mean() <= CLEAR * mean  # its heights scatter by noise as well
-    kept_up = (shallow_swing or scatter[0] <= bound * heights.mean()) and scatter[
-        1
-    ] <= KEPT_UP * heights.mean()
+    height = float(heights.mean())
+    beyond_noise = math.sqrt(max(float(heights.var()) - noise * level, 0.0))
+    even = (
+        height <= CLEAR * mean or float(heights.std()) <= bound * height
+    )  # a shallow swing scatters by noise as well
+    kept_up = even and beyond_noise <= KEPT_UP * height
     alarm = alarm if cycles >= MANY else min(alarm, FEW_ALARM)
     return Hunting(
         found=bool(chance <= alarm and half / mean >= shallow and kept_up),

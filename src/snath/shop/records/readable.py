@@ -11,9 +11,11 @@ from typing import Any
 
 from django.db import DatabaseError, connections, models
 
+from snath.shop.records.disk import why_it_cannot_keep
+
 STEP = 500  # rows read at a time
 LOST = 20_000  # numbers without a readable row after which a table whose end is unknown counts as read
-UNREADABLE = (DatabaseError, ValueError, TypeError, OverflowError, ArithmeticError)
+UNREADABLE = (DatabaseError, ValueError, TypeError, ArithmeticError)
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +56,8 @@ def readable(model: type[models.Model], using: str) -> Iterator[models.Model | D
             yield from group
             given.update(row.pk for row in group)
             group = list(rows.filter(pk__gt=group[-1].pk)[:STEP])
-    except UNREADABLE:
+    except UNREADABLE as fault:
+        _raise_unless_damage(fault)
         yield from _one_by_one(model, using, given)
 
 
@@ -80,7 +83,14 @@ def _row(model: type[models.Model], using: str, name: str, key: str, **by: Any) 
             return rows.extra(where=["rowid = %s"], params=[by["rowid"]]).first()
         return rows.filter(**by).first()
     except UNREADABLE as fault:
+        _raise_unless_damage(fault)
         return Damaged(name, key, str(fault).splitlines()[0][:200] if str(fault) else type(fault).__name__)
+
+
+def _raise_unless_damage(fault: Exception) -> None:
+    """Raise what a busy, full or absent database says: its rows are whole, and none may be called damaged for it."""
+    if isinstance(fault, DatabaseError) and why_it_cannot_keep(fault) not in ("damaged", "failing"):
+        raise fault
 
 
 def _numbers(connection: Any, table: str) -> Iterator[int]:
@@ -89,7 +99,8 @@ def _numbers(connection: Any, table: str) -> Iterator[int]:
         try:
             cursor.execute(f"SELECT max(rowid) FROM {connection.ops.quote_name(table)}")
             yield from range(1, (cursor.fetchone()[0] or 0) + 1)
-        except DatabaseError:  # the table's end is damaged: go on until nothing is found for long
+        except DatabaseError as fault:  # the table's end is damaged: go on until nothing is found for long
+            _raise_unless_damage(fault)
             last = 0
             for number in count(1):
                 if number - last > LOST:
@@ -99,8 +110,8 @@ def _numbers(connection: Any, table: str) -> Iterator[int]:
                         f"SELECT 1 FROM {connection.ops.quote_name(table)} WHERE rowid = %s", [number]
                     )
                     last = number if cursor.fetchone() else last
-                except DatabaseError:
-                    pass
+                except DatabaseError as fault:
+                    _raise_unless_damage(fault)
                 yield number
 
 
