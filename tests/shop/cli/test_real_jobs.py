@@ -41,6 +41,8 @@ length = "{blade}"
 measured = "corner to corner"
 """
 
+LOOKED_AT = '[checklist]\nin_order = ["as found", "as left"]\n'
+
 
 def worked(folder: Path, sheet: str, recorded: str, more: str = "") -> tuple[int, dict]:
     (folder / "sheet.toml").write_text(sheet)
@@ -66,8 +68,15 @@ def pulse_log(tmp_path):
 
 @pytest.mark.parametrize(("limit", "code", "word"), [("1,450 rpm", 0, "pass"), ("1,400 rpm", 1, "fail")])
 def test_a_pulse_log_of_a_running_engine_proves_its_pump_under_or_over(pulse_log, limit, code, word):
-    done, found = worked(pulse_log, PUMP_SET.format(limit=limit), "log.csv", 'per_turn = "1"\n')
+    done, found = worked(pulse_log, PUMP_SET.format(limit=limit), "log.csv", 'per_turn = "1"\n' + LOOKED_AT)
     assert (done, found["as_found"]["stands"]["verdict"]) == (code, word)
+
+
+def test_the_same_log_passes_nothing_while_nobody_looked_at_the_machine(pulse_log):
+    done, found = worked(pulse_log, PUMP_SET.format(limit="1,450 rpm"), "log.csv", 'per_turn = "1"\n')
+    stands = found["as_found"]["stands"]
+    assert (done, stands["verdict"], stands["limits"]) == (3, "undecided", "under")
+    assert "checks.not-checked" in [reason["code"] for reason in stands["reasons"]]
 
 
 def test_the_same_log_is_read_within_its_own_doubt(pulse_log):
@@ -87,11 +96,11 @@ def test_a_sound_clip_is_an_indication_until_a_tachometer_stood_beside_one(tmp_p
     clip = recording(name)
     (tmp_path / name).write_bytes(clip.read_bytes())
     # By hand: a 16 in blade may turn 19,000/(pi 16/12) = 4,535.9 rpm, so both clips lie under it.
-    code, found = worked(tmp_path, SINGLE.format(blade="16 in"), name)
+    code, found = worked(tmp_path, SINGLE.format(blade="16 in"), name, LOOKED_AT)
     stands = found["as_found"]["stands"]
     assert (code, stands["verdict"]) == (3, "undecided")
     assert stands["p_over"][1] < 0.05
-    assert "indication" in stands["reasons"][0].lower()
+    assert stands["reasons"][0]["code"] == "verdict.indication"
     done = CliRunner().invoke(main, ["read", str(clip), "--sheet", str(tmp_path / "sheet.toml"), "--json"])
     read = json.loads(done.output)
     assert read["decided"]
