@@ -13,7 +13,7 @@ from snath.decisions.behaviour.setting_curve import SettingPoint
 from snath.quantities.measured import Line, Measured
 
 FAMILIES: dict[str, Any] = {"screw": settings_screw, "lever": settings_lever}
-READY = ChecklistResult((), (), True, "", ())
+READY = ChecklistResult((), (), ("as found", "as left"), (), may_set=True, outcome="", notes=())
 COUNT = 200
 MOST = 8
 
