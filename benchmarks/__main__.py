@@ -46,7 +46,7 @@ def main() -> int:
     }
     if asked.fresh:
         shutil.rmtree(KEPT, ignore_errors=True)
-    if asked.only[:1] == ["laws"] and len(asked.only) == 2:
+    if asked.only[:1] in (["laws"], ["recordings"]) and len(asked.only) == 2:
         os.environ[FOLDER_VARIABLE] = asked.only.pop()
     every = names()
     if unknown := set(asked.only) - set(every):
