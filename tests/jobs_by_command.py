@@ -56,4 +56,4 @@ def worked(folder: Path, sheet: str, recorded: str, more: str = "") -> tuple[int
 def answered(*words: str) -> tuple[int, dict]:
     """Exit code and JSON of a command."""
     done = CliRunner().invoke(main, [*words, "--json"], catch_exceptions=False)
-    return done.exit_code, json.loads(done.output)
+    return done.exit_code, json.loads(done.stdout)
