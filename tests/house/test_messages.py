@@ -16,7 +16,8 @@ from snath.decisions.behaviour.stop import devices
 from snath.decisions.behaviour.stop_evidence import How
 from snath.decisions.behaviour.stretches import Load
 from snath.decisions.job.job import DecisionRule
-from snath.decisions.machine.parts import CRANKSHAFT, Condition, TakenSize
+from snath.decisions.machine.condition_words import SPOKEN
+from snath.decisions.machine.parts import CRANKSHAFT, TakenSize
 from snath.decisions.verdict.verdict import Stands
 from snath.decisions.window.limits import ENGINE, ENGINE_MAKER, MACHINE, MACHINE_MAKER, MARKED
 from snath.formulas.balance.grade import grades
@@ -37,7 +38,7 @@ TERMS = {
     "stop-how": get_args(How),
     "stage": get_args(StageName),
     "terminal-setting": ("not known", "stop", "no room", "known", "blocked"),
-    "condition": get_args(Condition),
+    "condition": SPOKEN,
     "clears-nothing": ("us-workplace-blade-stop",),
     "figure-kind": ("droop", "steady band", "load on", "load off"),
     "grade": tuple(grade.id for grade in grades()),

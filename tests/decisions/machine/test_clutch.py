@@ -65,6 +65,9 @@ def test_without_a_hand_clutch_blades_in_air_is_the_no_load_condition():
     assert allowed_condition(rider, "blades off") == "blades off"
     with pytest.raises(InputError) as caught:
         allowed_condition(cutter, "blades off")
+    assert caught.value.allowed.code == "reading.nothing-disengaged"  # its disc is no blade
+    with pytest.raises(InputError) as caught:
+        allowed_condition(machine("walk-behind rotary mower"), "blades off")
     assert caught.value.allowed.code == "reading.no-blades-off"
 
 

@@ -6,6 +6,7 @@ from xml.etree import ElementTree
 import pytest
 
 from snath.decisions.machine.parts import Coupling, Engine, Machine, Member, Ratio
+from snath.decisions.reading.reading import Reading
 from snath.formulas.signals.candidates import Event, Track
 from snath.quantities.measured import Line, Measured, exact
 from snath.shop.pictures.budget import budget_picture
@@ -110,7 +111,7 @@ def test_a_long_track_stays_small_and_keeps_its_peak(voice):
 def test_the_budget_has_one_bar_a_cause_largest_first_and_one_for_all(voice):
     # By hand: sqrt(6^2 + 8^2) = 10 rpm; 64 and 36 % of the variance.
     value = Measured(55.0, (Line("scatter", 6 / 60, 2), Line("plate accuracy", 8 / 60, None, "rectangular")))
-    picture = budget_picture(value, voice, width=360)
+    picture = budget_picture(Reading(value=value), voice, width=360)
     assert words(picture)[0] == "plate accuracy"
     assert [float(b.get("width")) for b in looks(picture, "bar")] == pytest.approx([288, 216], abs=0.01)
     assert "standard uncertainty of 10 rpm" in picture.text
@@ -120,10 +121,10 @@ def test_the_budget_has_one_bar_a_cause_largest_first_and_one_for_all(voice):
 def test_small_causes_are_gathered(voice):
     # By hand: nine equal causes, two of them gathered: 2 / 9 = 22 %.
     value = Measured(55.0, tuple(Line(f"cause {i}", 0.1) for i in range(9)))
-    picture = budget_picture(value, voice)
+    picture = budget_picture(Reading(value=value), voice)
     assert "2 smaller causes" in words(picture)
     assert "2 smaller causes bring 22 % together." in picture.text
 
 
 def test_an_exact_value_has_nothing_to_show_but_says_so(voice):
-    assert budget_picture(exact(55.0), voice).text == "3,300 rpm, taken as exact."
+    assert budget_picture(Reading(value=exact(55.0)), voice).text == "3,300 rpm, taken as exact."

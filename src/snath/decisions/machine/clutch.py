@@ -2,6 +2,7 @@
 
 from typing import Literal, get_args
 
+from snath.decisions.machine.condition_words import bladed
 from snath.decisions.machine.parts import Condition, Machine
 from snath.quantities.errors import InputError
 from snath.quantities.message import Message
@@ -35,5 +36,10 @@ def allowed_condition(machine: Machine, condition: Condition) -> Condition:
         If nothing on the machine can be disengaged by hand: taken off, head or blade would let the engine run away.
     """
     if condition not in conditions(machine):
-        raise InputError("condition", condition, Message("reading.no-blades-off"))
+        raise InputError("condition", condition, nothing_disengaged(machine))
     return condition
+
+
+def nothing_disengaged(machine: Machine) -> Message:
+    """Why "blades off", or what it is called without blades, is refused where nothing can be disengaged by hand."""
+    return Message("reading.no-blades-off") if bladed(machine) else Message("reading.nothing-disengaged")

@@ -17,6 +17,7 @@ from snath.decisions.machine.sheet_fields import (
     Text,
     half_width,
     has_tolerance,
+    read_condition,
     refusal,
     texts,
 )
@@ -32,7 +33,9 @@ class MakerNoLoadTable(Table):
     tolerance: SpeedTolerance | None = None
     shop_tolerance: SpeedTolerance | None = None
     at_most: ShaftSpeed | None = None
-    condition: Literal["blades off", "blades in air"]
+    condition: Annotated[
+        Literal["blades off", "blades in air"], read_condition("blades off", "blades in air")
+    ]
     source: Annotated[Name, Field(max_length=300)]
 
     @model_validator(mode="after")

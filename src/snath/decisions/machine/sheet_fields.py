@@ -9,6 +9,8 @@ from typing import Annotated, Any
 from pydantic import BaseModel, ConfigDict, PlainValidator, StringConstraints, ValidationInfo
 from pydantic_core import PydanticCustomError
 
+from snath.decisions.machine.condition_words import SPOKEN, condition_of
+from snath.decisions.machine.parts import Condition
 from snath.quantities.errors import InputError, between
 from snath.quantities.measured import Line, Measured
 from snath.quantities.message import Message
@@ -96,10 +98,28 @@ def choice(words: tuple[str, ...]) -> PlainValidator:
 
     def read(given: Any) -> str:
         if not isinstance(given, str) or given not in words:
-            close = difflib.get_close_matches(str(given)[:60], words, n=1)
-            near = f"; nearest: {close[0]}" if close else ""
-            raise refusal(f"must be one of {', '.join(words)}{near}")
+            raise not_among(words, given)
         return given
+
+    return PlainValidator(read)
+
+
+def not_among(words: tuple[str, ...], given: Any) -> PydanticCustomError:
+    """What refuses a word that is none of these, with the nearest."""
+    close = difflib.get_close_matches(str(given)[:60], words, n=1)
+    near = f"; nearest: {close[0]}" if close else ""
+    return refusal(f"must be one of {', '.join(words)}{near}")
+
+
+def read_condition(*meant: Condition) -> PlainValidator:
+    """Takes what a condition is called, with blades or without, where it means one of these."""
+    words = tuple(word for word in SPOKEN if condition_of(word) in meant)
+
+    def read(given: Any) -> Condition:
+        found = condition_of(given) if isinstance(given, str) else None
+        if found is None or found not in meant:
+            raise not_among(words, given)
+        return found
 
     return PlainValidator(read)
 

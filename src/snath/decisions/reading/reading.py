@@ -85,6 +85,11 @@ class Reading:
     withdrawn: Withdrawal | None = None
 
     @property
+    def where(self) -> str:
+        """Where, while what and when: what ends the name of each cause of doubt that is this reading's own."""
+        return f"{self.shaft}, {self.condition}, {self.at}"
+
+    @property
     def several_held(self) -> bool:
         """Whether the recording holds several speeds, so that its mean is none of them."""
         return len(self.plateaus) > 1

@@ -58,8 +58,7 @@ def sample(readings: Sequence[Reading]) -> Sample:
     squares = WORTH * assumed**2 + sum((speed - mean) ** 2 for speed in shown)
     u = math.sqrt(squares / dof / count)
     common, off = _common(readings)
-    where = f"{readings[0].shaft}, {readings[0].condition}, {readings[0].at}"
-    name = f"scatter of {count} readings, {where}"
+    name = f"scatter of {count} readings, {readings[0].where}"
     widened = u * look_factor(looks=count, dof=dof)
     return Sample(
         Measured(mean, (*common, Line(name, widened, dof))),

@@ -3,11 +3,13 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
+from snath.decisions.machine.condition_words import condition_term
+from snath.decisions.machine.parts import Machine
 from snath.decisions.reading.reading import Reading
 from snath.decisions.reading.sample import brings_its_own
 from snath.decisions.verdict.band import Band, Bench, Way, aimed, band
 from snath.decisions.verdict.verdict import Verdict
-from snath.quantities.message import Amount, Message, term
+from snath.quantities.message import Amount, Message
 
 NO_LOAD = ("blades off", "blades in air")
 
@@ -33,7 +35,7 @@ def advised(
     if found is None:
         return verdict
     found = aimed(found, bench.machine, step=step, aim=aim)
-    said = tuple(_said(found, aim_reason))
+    said = tuple(_said(bench.machine, found, aim_reason))
     return replace(
         verdict,
         set_between=(found.low, found.high),
@@ -55,8 +57,8 @@ def _way(bench: Bench, readings: Sequence[Reading]) -> Way | None:
     return Way(last.shaft, last.condition, bench.tools.by_id(last.instrument), stated)
 
 
-def _said(found: Band, aim_reason: str) -> Iterator[Message]:
-    condition, shaft = term("condition", found.way.condition), found.way.shaft
+def _said(machine: Machine, found: Band, aim_reason: str) -> Iterator[Message]:
+    condition, shaft = condition_term(machine, found.way.condition), found.way.shaft
     high = Amount(found.high, "rotation")
     if found.low is None:
         yield Message("verdict.set-below", high=high, condition=condition, shaft=shaft)

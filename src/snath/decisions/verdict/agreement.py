@@ -4,13 +4,15 @@ import math
 from collections.abc import Iterator, Sequence
 from itertools import combinations
 
+from snath.decisions.machine.condition_words import condition_term
+from snath.decisions.machine.parts import Machine
 from snath.decisions.reading.sample import APART
 from snath.decisions.verdict.conditions import ORDER
 from snath.decisions.verdict.pools import Pool
-from snath.quantities.message import Message, term
+from snath.quantities.message import Message
 
 
-def contradictions(pools: Sequence[Pool]) -> Iterator[Message]:
+def contradictions(machine: Machine, pools: Sequence[Pool]) -> Iterator[Message]:
     """Pools of one shaft and condition too far apart, and of one shaft in the wrong order of their conditions.
 
     A mere indication slower than the other gives no cause to doubt it.
@@ -21,14 +23,16 @@ def contradictions(pools: Sequence[Pool]) -> Iterator[Message]:
             continue
         if one.condition == other.condition:
             if abs(one.value.value - other.value.value) > _explained(one, other):
-                yield Message("verdict.disagree", shaft=one.shaft, condition=term("condition", one.condition))
+                yield Message(
+                    "verdict.disagree", shaft=one.shaft, condition=condition_term(machine, one.condition)
+                )
             continue
         slow, fast = sorted((one, other), key=lambda pool: ORDER.index(pool.condition))
         if slow.value.value - fast.value.value > _explained(slow, fast):
             yield Message(
                 "verdict.wrong-order",
-                faster=term("condition", slow.condition),
-                slower=term("condition", fast.condition),
+                faster=condition_term(machine, slow.condition),
+                slower=condition_term(machine, fast.condition),
             )
 
 

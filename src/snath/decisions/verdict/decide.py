@@ -9,6 +9,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
+from snath.decisions.machine.condition_words import bladed
 from snath.decisions.machine.parts import CRANKSHAFT, Machine
 from snath.decisions.machine.train import may_slip
 from snath.decisions.reading.reading import Reading
@@ -89,7 +90,11 @@ class Case:
     def blocks(self) -> tuple[Message, ...]:
         """Why nothing at all is a pass: it hunts, its readings contradict each other, something has no limit."""
         found = [Message("verdict.hunts")] if self.hunts else []
-        return (*found, *dict.fromkeys(contradictions(self.pools)), *_unjudged(self.machine, self.limits))
+        return (
+            *found,
+            *dict.fromkeys(contradictions(self.machine, self.pools)),
+            *_unjudged(self.machine, self.limits),
+        )
 
 
 def claims_of(case: Case) -> Iterator[list[Claim]]:
@@ -192,7 +197,11 @@ def _reasons(case: Case, stand: list[Claim]) -> Iterator[Message]:
     ):
         yield Message("verdict.loaded")
     if any(one.word == "pass" and _reaches_up(one) for one in stand):
-        yield Message("verdict.assumed-droop")
+        yield (
+            Message("verdict.assumed-droop")
+            if bladed(case.machine)
+            else Message("verdict.assumed-droop-load")
+        )
 
 
 def _reaches_up(one: Claim) -> bool:

@@ -4,13 +4,14 @@ import math
 from collections.abc import Iterator, Sequence
 from itertools import product
 
+from snath.decisions.machine.condition_words import condition_term
 from snath.decisions.machine.parts import CRANKSHAFT, Condition, Machine, MakerFigure
 from snath.decisions.machine.train import may_slip, ratios, slip
 from snath.decisions.verdict.conditions import Span, span
 from snath.decisions.verdict.pools import Pool
 from snath.formulas.conformity import probability_over
 from snath.quantities.measured import Measured, combine
-from snath.quantities.message import Amount, Message, term
+from snath.quantities.message import Amount, Message
 
 EPSILON = 1e-12
 Line = tuple[str, tuple[Message, ...]]
@@ -38,10 +39,8 @@ def maker_line(machine: Machine, pools: Sequence[Pool], risk: float, *, hunts: b
     if words[told.index(best)] == "in":
         return "in", assumed
     if best.condition != wanted:
-        read = term("condition", best.condition)
-        return "undecided", (
-            Message("verdict.figure-elsewhere", wanted=term("condition", wanted), read=read),
-        )
+        read, meant = condition_term(machine, best.condition), condition_term(machine, wanted)
+        return "undecided", (Message("verdict.figure-elsewhere", wanted=meant, read=read),)
     return "undecided", (Message("verdict.figure-open"), *assumed)
 
 

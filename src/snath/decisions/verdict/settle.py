@@ -3,6 +3,7 @@
 import math
 from collections.abc import Iterator
 
+from snath.decisions.machine.condition_words import bladed
 from snath.decisions.machine.parts import Machine
 from snath.decisions.verdict.claims import Claim
 from snath.decisions.verdict.verdict import Verdict
@@ -61,6 +62,6 @@ def _steps(machine: Machine, stand: list[Claim]) -> Iterator[Message | str]:
         and one.pool.condition == "blades in air"
         for one in stand
     ):
-        yield Message("verdict.read-blades-off")
+        yield Message("verdict.read-blades-off") if bladed(machine) else Message("verdict.read-disengaged")
     for pool in pools:
         yield from pool.readings[-1].next_steps

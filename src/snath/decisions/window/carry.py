@@ -3,6 +3,7 @@
 from dataclasses import replace
 from itertools import product
 
+from snath.decisions.machine.condition_words import bladed
 from snath.decisions.machine.parts import CRANKSHAFT, Machine
 from snath.decisions.machine.train import ratios, slip
 from snath.decisions.window.explain import working
@@ -45,7 +46,16 @@ def carried(
                     limit=limit.value,
                     kind=limit.kind,
                     ratio=ratio.value.value,
-                    working=working(limit, ratio, share, speed.value, to, decimal_mark, metric=machine.metric)
+                    working=working(
+                        limit,
+                        ratio,
+                        share,
+                        speed.value,
+                        to,
+                        decimal_mark,
+                        metric=machine.metric,
+                        blades=bladed(machine),
+                    )
                     if explained
                     else (),
                     applies_to=limit.applies_to,

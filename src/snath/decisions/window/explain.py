@@ -16,6 +16,7 @@ def working(
     decimal_mark: DecimalMark,
     *,
     metric: bool,
+    blades: bool,
 ) -> tuple[str, ...]:
     """Line by line from the limit to the speed of the shaft asked about."""
 
@@ -34,7 +35,7 @@ def working(
         lines.append(f"{sign} (1 − {percent} % slip) = {rpm(speed)}, {to}")
     if limit.side == "ceiling":
         whole = show(speed, "rpm", digits=0, round="down", decimal_mark=decimal_mark)
-        lines.append(f"{to} ≤ {whole}, nothing being cut")
+        lines.append(f"{to} ≤ {whole}, {'nothing being cut' if blades else 'no load'}")
     else:
         whole = show(speed, "rpm", digits=0, round="up", decimal_mark=decimal_mark)
         lines.append(f"{to} ≥ {whole}, {'no load' if limit.member == ENGINE else 'loaded'}")

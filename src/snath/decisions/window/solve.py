@@ -3,7 +3,8 @@
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
-from snath.decisions.machine.parts import CRANKSHAFT, Machine, MakerFigure
+from snath.decisions.machine.condition_words import bladed
+from snath.decisions.machine.parts import CRANKSHAFT, Machine
 from snath.decisions.window.carry import carried, same_limit
 from snath.decisions.window.limits import ENGINE, Limit, unlimited
 from snath.decisions.window.window import Bound, Window
@@ -69,7 +70,7 @@ def solve(
         bounds=bounds,
         notes=tuple(_notes(machine, limits, ceilings, floors)),
     )
-    return _with_setting(window, machine.engine.maker_no_load, room, factor, clutch=machine.engine.clutch)
+    return _with_setting(window, machine, room, factor)
 
 
 def no_load_floor(machine: Machine, bound: Bound) -> float:
@@ -100,20 +101,19 @@ def _open(floor: float | None, ceiling: float | None) -> bool:
     return ceiling is not None and (floor is None or floor <= ceiling)
 
 
-def _with_setting(
-    window: Window, figure: MakerFigure | None, room: Room, factor: float, *, clutch: bool
-) -> Window:
+def _with_setting(window: Window, machine: Machine, room: Room, factor: float) -> Window:
     """Add target and band: the maker's figure where it lies inside, else nothing of our own."""
+    figure, clutch = machine.engine.maker_no_load, machine.engine.clutch
     if figure is None or not window.feasible:
         return window
     floor = window.floor if window.floor is not None else 0.0
     assert window.ceiling is not None
     assert window.pass_below is not None
     if figure.condition == "blades off" and clutch and figure.rev_s > window.ceiling:
-        note = Message("window.figure-off")
+        note = Message("window.figure-off") if bladed(machine) else Message("window.figure-disengaged")
         return replace(window, notes=(*window.notes, note))
     if not floor <= figure.rev_s <= window.ceiling:
-        note = Message("window.figure-outside")
+        note = Message("window.figure-outside") if bladed(machine) else Message("window.figure-outside-parts")
         return replace(window, setting="stop", notes=(*window.notes, note))
     kept = factor * room.instrument_u + room.step
     high = min(figure.rev_s + max(figure.tolerance, room.step), window.pass_below - kept)
@@ -140,6 +140,6 @@ def _notes(
     if any(not b.in_force for b in ceilings):
         yield Message("window.historical")
     if machine.engine.clutch and any(b.shaft != CRANKSHAFT for b in ceilings):
-        yield Message("window.blades-in-air")
+        yield Message("window.blades-in-air") if bladed(machine) else Message("window.engaged")
     if any(m.inverter for m in machine.members):
         yield Message("window.inverter")

@@ -6,6 +6,7 @@ from typing import get_args
 
 import click
 
+from snath.decisions.machine.condition_words import SPOKEN, condition_of
 from snath.decisions.reading.instruments import InstrumentKind
 from snath.quantities.errors import InputError
 from snath.quantities.numbers import DecimalMark
@@ -56,6 +57,14 @@ instrument_option = click.option(
     "--instrument",
     type=click.Choice(get_args(InstrumentKind)),
     help="Kind of tachometer, where nothing else is known of it; what that kind may be off by is taken whole.",
+)
+condition_option = click.option(
+    "--condition",
+    type=click.Choice(SPOKEN),
+    callback=lambda _context, _option, given: condition_of(given),
+    default="blades in air",
+    show_default=True,
+    help="While it was read; without blades: disengaged, no load, loaded.",
 )
 u_option = click.option("--u", "stated_u", help='Standard uncertainty you stand for, as "10 rpm".')
 market_option = click.option(

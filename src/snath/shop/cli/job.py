@@ -39,7 +39,7 @@ def job(file: str, pdf: str | None, save: str | None, paper: str, as_json: bool)
         voice = paper_voice(reader().language, said=speaker(reader().language))
         sheet = job_sheet(read.job, result, facts=_facts(read), paper=paper, voice=voice)
         write_bytes(pdf, sheet, "pdf")
-    answer(_data(read, result, pdf), _text(result), as_json=as_json, code=_code(result))
+    answer(_data(read, result, pdf), _text(read, result), as_json=as_json, code=_code(result))
 
 
 def _facts(read: JobFile) -> SheetFacts:
@@ -78,11 +78,11 @@ def _stage(stage: StageResult) -> dict[str, Any]:
     }
 
 
-def _text(result: Result) -> str:
-    parts = [*job_text(result.stands), window_text(result)]
+def _text(read: JobFile, result: Result) -> str:
+    parts = [*job_text(result.stands), window_text(result, read.job.machine)]
     for name, stage in (("As found", result.as_found), ("As left", result.as_left)):
         if stage.stands:
-            parts.append(f"{name}\n{verdict_text(stage.stands)}")
+            parts.append(f"{name}\n{verdict_text(stage.stands, read.job.machine)}")
     return "\n\n".join([*parts, *behaviour_text(result.behaviour)])
 
 

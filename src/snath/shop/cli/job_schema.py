@@ -16,6 +16,7 @@ from snath.decisions.machine.sheet_fields import (
     Table,
     Text,
     choice,
+    read_condition,
     refusal,
     share,
 )
@@ -82,7 +83,7 @@ class ReadingTable(Table):
     clock: Clock | None = None
     marks: Annotated[int, Field(ge=1, le=100)] | None = None
     u: SpeedTolerance | None = None
-    condition: Annotated[Condition, choice(get_args(Condition))] = "blades in air"
+    condition: Annotated[Condition, read_condition(*get_args(Condition))] = "blades in air"
     shaft: Name = CRANKSHAFT
     instrument: Text = ""
     hunting: SpeedTolerance | None = None

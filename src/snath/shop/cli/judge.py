@@ -22,6 +22,7 @@ from snath.shop.cli.answer import answer, facts, json_option, said, speaks_plain
 from snath.shop.cli.codes import EXIT_OF
 from snath.shop.cli.common import (
     ceil_rpm,
+    condition_option,
     decimal_option,
     floor_rpm,
     hundredth_rpm,
@@ -44,14 +45,12 @@ from snath.shop.cli.words import verdict_text
     "readings",
     multiple=True,
     required=True,
-    help='As "3290 rpm", "blades off: 3290 rpm" or "blades in air at spindle: 2900 rpm"; as often as it was read.',
+    help='As "3290 rpm", "no load: 3290 rpm" or "blades in air at spindle: 2900 rpm"; as often as it was read.',
 )
 @instrument_option
 @u_option
 @click.option("--at", "shaft", default=CRANKSHAFT, show_default=True, help="Shaft it was read at.")
-@click.option(
-    "--condition", type=click.Choice(get_args(Condition)), default="blades in air", show_default=True
-)
+@condition_option
 @click.option("--hunting", help='Half the swing of a hunting engine, as "40 rpm".')
 @click.option(
     "--decision", type=click.Choice(get_args(DecisionRule)), default="one-sided 95 %", show_default=True
@@ -109,7 +108,7 @@ def judge(
         "chosen_rule": job.only_rule or None,
         "notes": facts(notes),
     }
-    text = "\n".join([verdict_text(verdict), "", *map(said, notes)])
+    text = "\n".join([verdict_text(verdict, machine), "", *map(said, notes)])
     answer(data, text, as_json=as_json, code=EXIT_OF[verdict.word])
 
 

@@ -8,6 +8,7 @@ from typing import Any, get_args
 import click
 
 from snath.decisions.machine.clutch import allowed_condition
+from snath.decisions.machine.condition_words import bladed, condition_word
 from snath.decisions.machine.parts import CRANKSHAFT, Condition, Machine
 from snath.decisions.machine.sheet import read_sheet
 from snath.decisions.reading.merge import orders_from_machine
@@ -18,7 +19,7 @@ from snath.quantities.errors import InputError, within
 from snath.quantities.numbers import DecimalMark
 from snath.shop.cli.answer import answer, json_option, speaks_plainly
 from snath.shop.cli.codes import DONE, UNDECIDED
-from snath.shop.cli.common import decimal_option, write_bytes
+from snath.shop.cli.common import condition_option, decimal_option, write_bytes
 from snath.shop.media.asked import Asked, Kind, Read
 from snath.shop.media.comparisons import kept_comparisons
 from snath.shop.media.held import held_speeds
@@ -43,9 +44,7 @@ TELL_EVERY = 2.0  # s between words on standard error while a long file is read
 @click.argument("file", type=click.Path(path_type=Path))
 @click.option("--sheet", help="Machine sheet: its strokes, cylinders, firing and ratios are used, no limit.")
 @click.option("--at", "shaft", default=CRANKSHAFT, show_default=True, help="Shaft it was taken at.")
-@click.option(
-    "--condition", type=click.Choice(get_args(Condition)), default="blades in air", show_default=True
-)
+@condition_option
 @click.option(
     "--as", "kind", type=click.Choice(get_args(Kind)), help="How to read it, where the file leaves a choice."
 )
@@ -141,10 +140,10 @@ def read(
     if plot_file:
         write_bytes(plot_file, picture_of(file, found, machine, begin, end).encode(), "plot")
     code = DONE if found.reading.decided else UNDECIDED
-    answer(read_data(found), read_text_lines(found), as_json=as_json, code=code)
+    answer(read_data(found, machine), read_text_lines(found), as_json=as_json, code=code)
 
 
-def read_data(found: Read) -> dict[str, Any]:
+def read_data(found: Read, machine: Machine | None) -> dict[str, Any]:
     """The reading as JSON has it; speeds at the shaft it was taken at."""
     reading = found.reading
     value = reading.value
@@ -167,7 +166,7 @@ def read_data(found: Read) -> dict[str, Any]:
         "seconds": round(found.seconds, 3),
         "method": reading.method,
         "shaft": reading.shaft,
-        "condition": reading.condition,
+        "condition": condition_word(reading.condition, blades=machine is None or bladed(machine)),
         "confirmed": reading.confirmed,
         "hunting_rpm": None if reading.hunting is None else round(reading.hunting * 60, 2),
         "low_rpm": _rpm(getattr(found.result, "low", None)),

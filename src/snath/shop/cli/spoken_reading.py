@@ -1,23 +1,13 @@
 """Read what somebody typed for one reading: "N rpm", "CONDITION: N rpm" or "CONDITION at SHAFT: N rpm"."""
 
 from dataclasses import dataclass
-from typing import get_args
 
+from snath.decisions.machine.condition_words import SPOKEN, condition_of
 from snath.decisions.machine.parts import Condition, Machine
 from snath.quantities.errors import InputError
 from snath.quantities.message import Message
 from snath.quantities.numbers import DecimalMark
 from snath.quantities.units import parse
-
-# What else a condition is called at the bench.
-ALSO: dict[str, Condition] = {
-    "off": "blades off",
-    "air": "blades in air",
-    "in air": "blades in air",
-    "no load": "blades in air",
-    "loaded": "cutting",
-    "under load": "cutting",
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,14 +38,10 @@ def spoken(
 
 
 def _condition(said: str) -> Condition:
-    word = " ".join(said.split()).lower()
-    every: tuple[Condition, ...] = get_args(Condition)
-    for one in every:
-        if word == one:
-            return one
-    if word in ALSO:
-        return ALSO[word]
-    raise InputError("reading", said, Message("verdict.read-condition", known=every))
+    found = condition_of(said)
+    if found is None:
+        raise InputError("reading", said, Message("verdict.read-condition", known=SPOKEN))
+    return found
 
 
 def _known(machine: Machine, shaft: str, field: str) -> str:

@@ -4,6 +4,8 @@ from typing import Any
 
 from snath.decisions.job.job import Job
 from snath.decisions.job.proof import proof_of
+from snath.decisions.machine.condition_words import bladed, condition_word
+from snath.decisions.machine.parts import Machine
 from snath.decisions.reading.instruments import InstrumentKind
 from snath.decisions.verdict.take import Take
 from snath.shop.cli.answer import facts
@@ -13,14 +15,14 @@ from snath.shop.cli.common import hundredth_rpm
 def take_data(job: Job, *, kind: InstrumentKind | None, stated_u: float | None) -> dict[str, Any]:
     """`take`, and where nothing proves the machine, why."""
     found = proof_of(job, kind=kind, stated_u=stated_u)
-    return {"take": [_row(one) for one in found.takes], "take_why": facts(found.why)}
+    return {"take": [_row(one, job.machine) for one in found.takes], "take_why": facts(found.why)}
 
 
-def _row(one: Take) -> dict[str, Any]:
+def _row(one: Take, machine: Machine) -> dict[str, Any]:
     way = one.band.way
     return {
         "shaft": way.shaft,
-        "condition": way.condition,
+        "condition": condition_word(way.condition, blades=bladed(machine)),
         "pass_from_rpm": hundredth_rpm(one.band.low, up=True),
         "pass_to_rpm": hundredth_rpm(one.band.high, up=False),
         "for": list(one.limits),

@@ -66,7 +66,7 @@ def window(
     if as_json:
         u = None if stated_u is None else parse(stated_u, dimension="rotation", field="u").value
         data |= take_data(job, kind=instrument, stated_u=u)
-    answer(data, window_text(result), as_json=as_json, code=code)
+    answer(data, window_text(result, machine), as_json=as_json, code=code)
 
 
 def window_data(result: Result) -> dict[str, Any]:

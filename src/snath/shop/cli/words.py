@@ -4,6 +4,8 @@ from collections.abc import Iterator
 
 from snath.decisions.job.job import Result
 from snath.decisions.job.stands import JobVerdict
+from snath.decisions.machine.condition_words import bladed
+from snath.decisions.machine.parts import Machine
 from snath.decisions.verdict.verdict import Verdict
 from snath.decisions.window.fold import folded
 from snath.decisions.window.window import Window
@@ -13,6 +15,16 @@ from snath.words.render import ENGLISH, say
 
 BENCH_CAUTION = Message("terminal.bench-caution")
 RUNNING_CAUTION = Message("terminal.running-caution")
+
+
+def bench_caution(machine: Machine) -> Message:
+    """What comes before a hand goes near this machine."""
+    return BENCH_CAUTION if bladed(machine) else Message("terminal.bench-caution-load")
+
+
+def running_caution(machine: Machine) -> Message:
+    """What comes before this machine is set while it runs."""
+    return RUNNING_CAUTION if bladed(machine) else Message("terminal.running-caution-load")
 
 
 def turning(speed: float | None) -> Amount | Message:
@@ -28,14 +40,14 @@ def job_text(stands: JobVerdict) -> Iterator[str]:
         yield "\n".join([*map(said, (head, *use)), *stands.blocked_by])
 
 
-def window_text(result: Result) -> str:
+def window_text(result: Result, machine: Machine) -> str:
     """The window as lines."""
-    return "\n".join(_window_lines(result.window, result.notes))
+    return "\n".join(_window_lines(result.window, (*result.notes, bench_caution(machine))))
 
 
-def verdict_text(verdict: Verdict) -> str:
+def verdict_text(verdict: Verdict, machine: Machine) -> str:
     """The verdict as lines."""
-    return "\n".join(_verdict_lines(verdict))
+    return "\n".join([*_verdict_lines(verdict), said(running_caution(machine))])
 
 
 def _window_lines(window: Window, notes: tuple[Message, ...]) -> Iterator[str]:
@@ -69,7 +81,6 @@ def _window_lines(window: Window, notes: tuple[Message, ...]) -> Iterator[str]:
     yield ""
     yield from map(said, window.notes)
     yield from map(said, notes)
-    yield said(BENCH_CAUTION)
 
 
 def _set_to(window: Window) -> Message:
@@ -106,4 +117,3 @@ def _verdict_lines(verdict: Verdict) -> Iterator[str]:
         yield said(Message("terminal.simple-acceptance"))
     yield from map(said, verdict.reasons)
     yield from (f"-> {said(step)}" for step in verdict.settle)
-    yield said(RUNNING_CAUTION)

@@ -37,7 +37,7 @@ def class_sheet(
     Without `answers` no answer is in the file at all, so that nobody finds it by selecting white text.
     """
     facts = facts or SheetFacts()
-    voice = voice or paper_voice(language)
+    voice = (voice or paper_voice(language)).about(job.machine)
     questions = [
         *_ratios(job, voice),
         *_ceilings(result, voice),
@@ -184,7 +184,7 @@ def _reading(job: Job, result: Result, voice: Voice) -> list[Question]:
     ask = voice.say(
         "class.question-reading",
         shaft=voice.term("shaft", reading.shaft),
-        condition=voice.term("condition", reading.condition),
+        condition=voice.condition(reading.condition),
         values="; ".join(bare_rpm(voice, value) for value in repeats),
     )
     answer = [

@@ -51,7 +51,7 @@ def job_sheet(
     voice : Voice, optional
         In place of `language`: a voice that also translates the core's sentences.
     """
-    voice = voice or paper_voice(language)
+    voice = (voice or paper_voice(language)).about(job.machine)
     found, left = found_and_left(job, result)
     picture = window_picture(
         result.window,
@@ -124,8 +124,14 @@ def machine_facts(job: Job, facts: SheetFacts, voice: Voice) -> list[list[str]]:
             ("fact.use", use),
             ("fact.engine-code", machine.engine.code),
             ("fact.hours", facts.hours),
-            ("fact.blade-part", facts.blade_part),
-            ("fact.blade-condition", facts.blade_condition),
+            *(
+                [
+                    ("fact.blade-part", facts.blade_part),
+                    ("fact.blade-condition", facts.blade_condition),
+                ]
+                if voice.blades
+                else []
+            ),
             ("fact.maker-figure", _maker_figure(machine, voice)),
             (
                 "fact.manual",
@@ -154,7 +160,7 @@ def _maker_figure(machine: Machine, voice: Voice) -> str:
         "fact.maker-figure-value",
         speed=bare_rpm(voice, figure.rev_s),
         tolerance=rpm(voice, figure.tolerance),
-        condition=voice.term("condition", figure.condition),
+        condition=voice.condition(figure.condition),
     )
 
 

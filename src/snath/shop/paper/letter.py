@@ -32,7 +32,7 @@ def customer_letter(
     voice: Voice | None = None,
 ) -> bytes:
     """The letter as PDF; every figure in it stands on the job sheet too."""
-    voice = voice or paper_voice(language)
+    voice = (voice or paper_voice(language)).about(job.machine)
     found, left = found_and_left(job, result)
     number = facts.number or job.id
     throw = result.behaviour.throw
@@ -77,7 +77,7 @@ def _found(found: Standing | None, result: Result, voice: Voice) -> Iterator[str
         yield voice.say("letter.found-nothing")
         return
     speed, spread = plus_minus(voice, found.reading)
-    condition = voice.term("condition", found.reading.condition)
+    condition = voice.condition(found.reading.condition)
     if found.reading.shaft == CRANKSHAFT:
         yield voice.say("letter.found-speed", speed=speed, spread=spread, condition=condition)
     else:

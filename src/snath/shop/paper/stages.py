@@ -57,7 +57,7 @@ def reading_rows(job: Job, voice: Voice) -> list[dict[str, Any]]:
                 {
                     "stage": voice.say(WORD_KEY[stage]),
                     "shaft": voice.term("shaft", reading.shaft),
-                    "condition": voice.term("condition", reading.condition),
+                    "condition": voice.condition(reading.condition),
                     "with": f"{instrument}, {method}" if instrument else method,
                     "value": value or voice.say("job.no-figure"),
                     "spread": spread or voice.say("job.no-figure"),
@@ -90,7 +90,7 @@ def _budget(reading: Reading, voice: Voice) -> str:
     if reading.value is None or not reading.value.lines:
         return ""
     lines = sorted(reading.value.lines, key=lambda line: -abs(line.u))
-    this = f", {reading.shaft}, {reading.condition}, {reading.at}"  # said in the row above already
+    this = f", {reading.where}"  # said in the row above already
     said = "; ".join(
         f"{voice.said(line.source.removesuffix(this))} {spread_rpm(voice, line.u)}" for line in lines
     )

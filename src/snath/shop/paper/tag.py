@@ -25,7 +25,7 @@ def machine_tag(
     A machine that was left as found, that does not pass or that a check blocks gets a tag that says so in place
     of a figure.
     """
-    voice = voice or paper_voice(language)
+    voice = (voice or paper_voice(language)).about(job.machine)
     window, stands = result.window, result.stands
     is_set = stands.left_set and window.target is not None
     not_set = "tag.not-proven" if stands.stage == "as left" else "tag.not-set"

@@ -1,5 +1,8 @@
 """Where does the doubt come from: one bar a cause, the largest on top, and what they make together."""
 
+from dataclasses import replace
+
+from snath.decisions.reading.reading import Reading
 from snath.quantities.measured import Line, Measured
 from snath.shop.pictures import svg
 from snath.shop.pictures.figures import digits, rpm, spread_rpm
@@ -13,9 +16,12 @@ BAR = 12.0
 SHOWN = 7
 
 
-def budget_picture(value: Measured, voice: Voice, *, width: float = 720) -> Picture:
-    """The budget of a speed as a drawing and in words. Bars are standard uncertainties. [rev/s]"""
-    lines = sorted(value.lines, key=lambda line: -abs(line.u))
+def budget_picture(reading: Reading, voice: Voice, *, width: float = 720) -> Picture:
+    """The budget of a decided reading as a drawing and in words. Bars are standard uncertainties. [rev/s]"""
+    value = reading.value
+    assert value is not None
+    lines = [replace(line, source=line.source.removesuffix(f", {reading.where}")) for line in value.lines]
+    lines.sort(key=lambda line: -abs(line.u))
     lines = [line for line in lines if line.u != 0]
     text = _text(value, lines, voice)
     parts: list[Element] = []

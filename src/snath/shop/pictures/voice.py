@@ -2,13 +2,15 @@
 
 import tomllib
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from pathlib import Path
 from typing import Any
 
+from snath.decisions.machine.condition_words import bladed, condition_word
+from snath.decisions.machine.parts import Condition, Machine
 from snath.quantities.errors import InputError
-from snath.quantities.message import Message
+from snath.quantities.message import Message, term
 from snath.quantities.numbers import DecimalMark
 from snath.words.render import LengthUnit, Locale, say
 from snath.words.tables import LANGUAGES
@@ -32,6 +34,8 @@ class Voice:
         The unit the reader thinks in, "in" or "mm".
     from_english : callable
         A sentence of the core that is still English text, in the reader's language.
+    blades : bool
+        Whether the machine spoken of has blades; without them the words under `without-blades` come first.
     """
 
     words: Mapping[str, str]
@@ -39,6 +43,16 @@ class Voice:
     decimal_mark: DecimalMark = "."
     length: LengthUnit = "in"
     from_english: Callable[[str], str] = str
+    blades: bool = True
+
+    def about(self, machine: Machine) -> "Voice":
+        """The same voice, speaking of this machine."""
+        own = {} if bladed(machine) else within(self.words, "without-blades.")
+        return replace(self, words={**self.words, **own}, blades=bladed(machine))
+
+    def condition(self, condition: Condition) -> str:
+        """What a condition is called on the machine spoken of."""
+        return self.said(term("condition", condition_word(condition, blades=self.blades)))
 
     def said(self, thing: Message | str) -> str:
         """A message of the core in the reader's language; text as the core's sentences are turned."""
@@ -53,6 +67,11 @@ class Voice:
     def term(self, group: str, word: str) -> str:
         """A word of the trade as the core spells it, in the reader's language; unknown ones as they are."""
         return self.words.get(f"{group}.{word.replace(' ', '-').replace('%', 'pc')}", word)
+
+
+def within(words: Mapping[str, str], before: str) -> dict[str, str]:
+    """The words whose keys begin so, without that beginning."""
+    return {key.removeprefix(before): text for key, text in words.items() if key.startswith(before)}
 
 
 def speaking(language: str = "en", length: LengthUnit = "in", *folders: Path) -> Voice:

@@ -89,7 +89,7 @@ def _reading(reading: Reading, voice: Voice) -> list[str]:
             shaft=voice.term("shaft", reading.shaft),
             speed=rpm(voice, reading.value.value),
             spread=voice.say("unit.rpm", value=spread_rpm(voice, 2 * reading.value.u)),
-            condition=voice.term("condition", reading.condition),
+            condition=voice.condition(reading.condition),
         )
     ]
     if reading.hunting:

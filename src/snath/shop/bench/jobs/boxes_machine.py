@@ -53,7 +53,7 @@ PRIME_MOVERS: Choices = (
 )
 CLUTCHES: Choices = (
     ("", _("say which")),
-    ("none", _("none: blades always turn along")),
+    ("none", _("none: what it drives always turns along")),
     ("by hand", _("by hand or switch")),
     ("centrifugal", _("centrifugal: by speed")),
 )
@@ -79,8 +79,8 @@ MAKER = (
         "choice",
         (
             ("", _("say which")),
-            ("blades off", _("blades off")),
-            ("blades in air", _("blades in air")),
+            ("blades off", _("blades off, or disengaged")),
+            ("blades in air", _("blades in air, or no load")),
         ),
     ),
     Box(
@@ -104,7 +104,7 @@ ENGINE = (
         _("Clutch"),
         "choice",
         CLUTCHES,
-        _("By hand or switch: the blades can stand still while the engine runs. Riders need an answer."),
+        _("By hand or switch: what it drives can stand still while the engine runs. Riders need an answer."),
     ),
 )
 ENGINE_MORE = (

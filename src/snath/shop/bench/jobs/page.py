@@ -10,6 +10,8 @@ from django.utils.functional import Promise
 from django.utils.translation import gettext, gettext_lazy
 
 from snath.decisions.job.job import Evidence, Job, Stage
+from snath.decisions.machine.condition_words import bladed, condition_term
+from snath.decisions.machine.parts import Machine
 from snath.decisions.reading.reading import Reading
 from snath.shop.bench import show
 from snath.shop.bench.jobs.kept import OpenJob
@@ -59,6 +61,7 @@ def page(request: HttpRequest, job: OpenJob, here: str, **more: Any) -> dict[str
         "steps": steps_of(job, here),
         "figures": figures(job, liking),
         "run_list": looked_at(job.job),
+        "bladeless": not bladed(job.job.machine),
         "kept": request.GET.get("kept", "")[:120],
         **more,
     }
@@ -102,7 +105,7 @@ def figures(job: OpenJob, liking: Liking) -> Figures:
         you_have_doubt=f"± {show.speed(2 * reading.value.u, liking, round='up')}"
         if reading and reading.value
         else "",
-        you_have_where=where_read(reading) if reading else "",
+        you_have_where=where_read(job.job.machine, reading) if reading else "",
         stop=window.setting in ("stop", "blocked"),
         shut=window.shut,
     )
@@ -111,9 +114,16 @@ def figures(job: OpenJob, liking: Liking) -> Figures:
 def _why_no_target(job: OpenJob, mark: DecimalMark) -> str:
     setting = job.result.window.setting
     if setting == "stop":
-        return gettext(
-            "Stop: the maker's figure lies outside what is allowed. Check blade, pulleys, engine code and the "
-            "manual's edition."
+        return (
+            gettext(
+                "Stop: the maker's figure lies outside what is allowed. Check blade, pulleys, engine code and the "
+                "manual's edition."
+            )
+            if bladed(job.job.machine)
+            else gettext(
+                "Stop: the maker's figure lies outside what is allowed. Check the parts on it, pulleys, engine code "
+                "and the manual's edition."
+            )
         )
     if setting == "blocked":
         faults = "; ".join(said(fault, mark) for fault in job.stands.blocked_by)
@@ -129,9 +139,9 @@ def last_reading(job: Job) -> Reading | None:
     return readings[-1] if readings else None
 
 
-def where_read(reading: Reading) -> str:
+def where_read(machine: Machine, reading: Reading) -> str:
     """Shaft and condition of a reading."""
-    return f"{said(reading.shaft)}, {said(reading.condition)}"
+    return f"{said(reading.shaft)}, {said(condition_term(machine, reading.condition))}"
 
 
 def now() -> str:

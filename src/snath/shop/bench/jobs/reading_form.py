@@ -8,27 +8,24 @@ from django.utils.translation import gettext_lazy
 
 from snath.decisions.job.job import Job
 from snath.decisions.machine.clutch import conditions
+from snath.decisions.machine.condition_words import bladed, condition_word
 from snath.decisions.machine.parts import Condition, Machine
 from snath.decisions.reading.instruments import Instrument
-from snath.decisions.window.limits import BLADES
 from snath.shop.bench.fields import QuantityField, ShopForm
 from snath.shop.bench.jobs.looked_over import with_tick
 from snath.shop.bench.liking import Liking
 
 STAGES = (("as found", gettext_lazy("as found")), ("as left", gettext_lazy("as left, after setting")))
-PEAK = ("peak", gettext_lazy("peak: the highest it jumped to"))
-CONDITIONS = (
-    ("blades off", gettext_lazy("blades off: disengaged, engine alone")),
-    ("blades in air", gettext_lazy("blades in air: engaged, nothing being cut")),
-    ("cutting", gettext_lazy("cutting or under load")),
-    PEAK,
-)
-WITHOUT_BLADES = (
-    ("blades off", gettext_lazy("disengaged, engine alone")),
-    ("blades in air", gettext_lazy("no load")),
-    ("cutting", gettext_lazy("loaded")),
-    PEAK,
-)
+# What a condition means, by its word; the others say it themselves.
+MEANING = {
+    "blades off": gettext_lazy("blades off: disengaged, engine alone"),
+    "blades in air": gettext_lazy("blades in air: engaged, nothing being cut"),
+    "cutting": gettext_lazy("cutting or under load"),
+    "disengaged": gettext_lazy("disengaged, engine alone"),
+    "no load": gettext_lazy("no load"),
+    "loaded": gettext_lazy("loaded"),
+    "peak": gettext_lazy("peak: the highest it jumped to"),
+}
 STATE = ("warm", "choke_off", "on_stop")
 REPEATS = ("speed_1", "speed_2", "speed_3", "speed_4", "speed_5")
 READ_OTHERWISE = "other"
@@ -45,9 +42,7 @@ class StateForm(ShopForm):
     warm = forms.BooleanField(label=gettext_lazy("Engine warm"), required=False)
     choke_off = forms.BooleanField(label=gettext_lazy("Choke off"), required=False)
     on_stop = forms.BooleanField(label=gettext_lazy("Throttle on its stop"), required=False)
-    condition = forms.ChoiceField(
-        label=gettext_lazy("While it was read"), choices=CONDITIONS, widget=forms.RadioSelect
-    )
+    condition = forms.ChoiceField(label=gettext_lazy("While it was read"), widget=forms.RadioSelect)
     shaft = forms.ChoiceField(label=gettext_lazy("Read at"))
 
     def __init__(
@@ -55,13 +50,9 @@ class StateForm(ShopForm):
     ) -> None:
         super().__init__(*args, liking=liking, **kwargs)
         choices_of(self, "shaft", shafts)
-        bladed = any(member.kind in BLADES for member in machine.members)
-        possible = conditions(machine)
-        choices_of(
-            self,
-            "condition",
-            [row for row in (CONDITIONS if bladed else WITHOUT_BLADES) if row[0] in possible],
-        )
+        blades = bladed(machine)
+        said = [(one, MEANING[condition_word(one, blades=blades)]) for one in conditions(machine)]
+        choices_of(self, "condition", said)
         if not machine.engine.clutch:
             self.fields["condition"].initial = "blades in air"
 

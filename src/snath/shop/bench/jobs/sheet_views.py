@@ -10,6 +10,8 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils.translation import gettext, gettext_lazy
 
 from snath.decisions.job.job import Job
+from snath.decisions.machine.condition_words import bladed
+from snath.decisions.machine.parts import Machine
 from snath.quantities.errors import InputError
 from snath.shop.bench.drafts import draft_of, fill
 from snath.shop.bench.fields import fault_words
@@ -70,6 +72,11 @@ class SheetForm(Refusing, forms.Form):
         help_text=gettext_lazy("Kept without the place and the time the camera wrote into it."),
     )
 
+    def ask_only(self, machine: Machine) -> None:
+        """Leave out what a machine without blades has none of."""
+        if not bladed(machine):
+            del self.fields["blade_part"], self.fields["blade_condition"]
+
 
 def sheet(request: HttpRequest, number: int) -> HttpResponse:
     """The form of the sheet, and the paper it gives."""
@@ -78,6 +85,7 @@ def sheet(request: HttpRequest, number: int) -> HttpResponse:
     initial: dict[str, Any] = {"read_by": getattr(request.user, "name", ""), **dict(job.job.facts)}
     initial["outcome"] = job.job.outcome
     form = SheetForm(request.POST or None, request.FILES or None, initial=initial)
+    form.ask_only(job.job.machine)
     if request.method != "POST":
         fill(form, draft)
     elif form.is_valid() and _photo_kept(request, form, job.record):
@@ -106,7 +114,7 @@ def sheet(request: HttpRequest, number: int) -> HttpResponse:
 
 
 def _with_facts(job: Job, given: dict[str, Any]) -> Job:
-    facts = tuple((name, given[name]) for name in WRITTEN if given[name])
+    facts = tuple((name, given[name]) for name in WRITTEN if given.get(name))
     others = tuple(fact for fact in job.facts if fact[0] not in WRITTEN)  # such as where the belt runs
     return replace(job, facts=(*facts, *others), outcome=given["outcome"])
 

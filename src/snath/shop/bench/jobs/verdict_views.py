@@ -24,7 +24,7 @@ def verdict_page(request: HttpRequest, number: int) -> HttpResponse:
     if not stands.word:
         raise Http404
     liking = liking_of(request)
-    voice = voice_of(liking)
+    voice = voice_of(liking).about(job.job.machine)
     reading = last_reading(job.job)
     window = job.result.window
     context = page(
@@ -35,9 +35,7 @@ def verdict_page(request: HttpRequest, number: int) -> HttpResponse:
         verdict=verdict,
         verdict_rule=said(verdict.decision_rule) if verdict else "",
         picture=window_picture(window, voice, reading=reading, verdict=verdict, width=PICTURE_WIDTH),
-        budget=budget_picture(reading.value, voice, width=PICTURE_WIDTH)
-        if reading and reading.value
-        else None,
+        budget=budget_picture(reading, voice, width=PICTURE_WIDTH) if reading and reading.value else None,
         reasons=[said(reason, liking.decimal_mark) for reason in stands.reasons],
         settle=[said(step, liking.decimal_mark) for step in stands.settle],
         p_over=_chances(verdict, liking) if verdict else None,
@@ -83,7 +81,7 @@ def readings_of(job: OpenJob, liking: Liking) -> list[dict[str, object]]:
             "stage": stage,
             "speed": show.speed(reading.value.value, liking) if reading.value else None,
             "doubt": show.speed(2 * reading.value.u, liking, round="up") if reading.value else None,
-            "where": where_read(reading),
+            "where": where_read(job.job.machine, reading),
             "method": said(reading.method),
             "at": reading.at[:16].replace("T", " "),
             "word": verdict.word,

@@ -25,8 +25,8 @@ def window(request: HttpRequest, number: int) -> HttpResponse:
     """The allowed speed of the machine."""
     opened = newest(number)
     liking = liking_of(request)
-    voice, found = voice_of(liking), opened.result.window
-    machine, at = opened.job.machine, looked_at(found)
+    machine, found = opened.job.machine, opened.result.window
+    voice, at = voice_of(liking).about(machine), looked_at(found)
     context = page(
         request,
         opened,
@@ -46,7 +46,7 @@ def what_if(request: HttpRequest, number: int) -> HttpResponse:
     """The same machine with a size or a speed changed, worked out by the same core; nothing is kept."""
     opened = newest(number)
     liking = liking_of(request)
-    voice = voice_of(liking)
+    voice = voice_of(liking).about(opened.job.machine)
     trial = tried(opened.job, request.GET)
     context = {
         "record": opened.record,

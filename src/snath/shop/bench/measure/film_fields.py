@@ -15,7 +15,7 @@ class FilmFields(forms.Form):
         min_value=1,
         max_value=100,
         help_text=gettext_lazy(
-            "Alike marks or blade tips that come by in one turn. Without it a film decides nothing."
+            "Alike marks or tips that come by in one turn. Without it a film decides nothing."
         ),
     )
     filmed_at = forms.IntegerField(

@@ -1,6 +1,6 @@
 """What was looked at of what this machine does, and what is still to be looked at?"""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 from django.http import HttpRequest, HttpResponse
@@ -8,6 +8,7 @@ from django.shortcuts import render
 from django.urls import reverse
 from django.utils.translation import gettext
 
+from snath.decisions.machine.condition_words import bladed
 from snath.shop.bench.jobs.kept import OpenJob, newest
 from snath.shop.bench.jobs.page import page
 from snath.shop.bench.liking import liking_of
@@ -52,7 +53,18 @@ def _rows(job: OpenJob, voice: Voice) -> Iterator[Row]:
     yield row("governor", gettext("Governor"), state, "fail" if hunts else "")
     advice = no if found.setting is None else voice.term("advice", found.setting.advice)
     yield row("setting", gettext("Setting help"), advice)
+    yield from _with_blades(job, voice, row)
+
+
+def _with_blades(job: OpenJob, voice: Voice, row: Callable[..., Row]) -> Iterator[Row]:
+    """What only blades do, where the machine has any or it was looked at all the same."""
+    found, no, blades = job.result.behaviour, gettext("not looked at yet"), bladed(job.job.machine)
     stop = no if found.stop is None else voice.term("word", found.stop.word)
-    yield row("stop", gettext("Stop test"), stop, found.stop.word if found.stop else "")
-    yield row("throw", gettext("What it can throw"), no if found.throw is None else gettext("looked at"))
-    yield row("balance", gettext("Balance"), no if found.balance is None else gettext("looked at"))
+    if blades or found.stop is not None:
+        yield row("stop", gettext("Stop test"), stop, found.stop.word if found.stop else "")
+    for key, name, looked in (
+        ("throw", gettext("What it can throw"), found.throw),
+        ("balance", gettext("Balance"), found.balance),
+    ):
+        if blades or looked is not None:
+            yield row(key, name, no if looked is None else gettext("looked at"))
