@@ -55,7 +55,6 @@ def work(job: Job) -> Result:
         left.window,
         solve=lambda machine: _window(job, machine, explained=False),
         confirm=lambda machine: _plain(replace(job, machine=machine)).window,
-        decimal_mark=job.decimal_mark,
     )
     left = replace(left, window=replace(left.window, remedies=ways))
     as_found, as_left = _held(found, checked, "as found"), _held(left, checked, "as left")
@@ -168,7 +167,6 @@ def _window(job: Job, machine: Machine, *, explained: bool = True) -> Window:
         _limits(job, machine),
         decision=job.decision,
         room=room_of(job),
-        decimal_mark=job.decimal_mark,
         explained=explained,
     )
 

@@ -1,14 +1,15 @@
 """Say what a condition is called on a machine: without blades none is off or in air, and nothing is cut."""
 
+from typing import get_args
+
 from snath.decisions.machine.parts import Condition, Machine
 from snath.quantities.message import Message, term
 
 MOWER = "rotary mower"  # what the kinds that have blades, whether or not the sheet names one, end in
-WITHOUT_BLADES: dict[Condition, str] = {
+WITHOUT_BLADES: dict[Condition, str] = {  # what is not here is called the same
     "blades off": "disengaged",
     "blades in air": "no load",
     "cutting": "loaded",
-    "peak": "peak",
 }
 # What people say and files may hold, beside the core's own words.
 ALSO: dict[str, Condition] = {
@@ -18,7 +19,8 @@ ALSO: dict[str, Condition] = {
     "in air": "blades in air",
     "under load": "cutting",
 }
-SPOKEN = (*WITHOUT_BLADES, *(said for said in WITHOUT_BLADES.values() if said != "peak"))
+CONDITIONS: tuple[Condition, ...] = get_args(Condition)
+SPOKEN = (*CONDITIONS, *WITHOUT_BLADES.values())
 
 
 def bladed(machine: Machine) -> bool:
@@ -28,7 +30,7 @@ def bladed(machine: Machine) -> bool:
 
 def condition_word(condition: Condition, *, blades: bool) -> str:
     """What a condition is called, with blades or without."""
-    return condition if blades else WITHOUT_BLADES[condition]
+    return condition if blades else WITHOUT_BLADES.get(condition, condition)
 
 
 def condition_term(machine: Machine, condition: Condition) -> Message:
@@ -39,7 +41,7 @@ def condition_term(machine: Machine, condition: Condition) -> Message:
 def condition_of(text: str) -> Condition | None:
     """The condition that is meant, None where it is none."""
     word = " ".join(text.split()).lower()
-    for one in WITHOUT_BLADES:
+    for one in CONDITIONS:
         if word == one:
             return one
     return ALSO.get(word)

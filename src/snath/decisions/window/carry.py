@@ -10,7 +10,6 @@ from snath.decisions.window.explain import working
 from snath.decisions.window.limits import Limit
 from snath.decisions.window.window import Bound
 from snath.quantities.measured import quotient, scaled
-from snath.quantities.numbers import DecimalMark
 
 
 def carried(
@@ -18,7 +17,6 @@ def carried(
     limits: tuple[Limit, ...],
     *,
     to: str = CRANKSHAFT,
-    decimal_mark: DecimalMark = ".",
     explained: bool = True,
 ) -> tuple[Bound, ...]:
     """Each limit in each alternative as a speed of the shaft `to`; the worst of each limit is marked.
@@ -52,7 +50,6 @@ def carried(
                         share,
                         speed.value,
                         to,
-                        decimal_mark,
                         metric=machine.metric,
                         blades=bladed(machine),
                     )

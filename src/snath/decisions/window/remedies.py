@@ -11,7 +11,6 @@ from snath.decisions.machine.parts import CRANKSHAFT, Machine
 from snath.decisions.window.changes import Change, changes
 from snath.decisions.window.explain import remedy_words
 from snath.decisions.window.window import Remedy, Window
-from snath.quantities.numbers import DecimalMark
 
 Rerun = Callable[[Machine], Window]
 
@@ -23,16 +22,14 @@ LEAST_BLADE = (
 )
 
 
-def remedies(
-    machine: Machine, window: Window, *, solve: Rerun, confirm: Rerun, decimal_mark: DecimalMark = "."
-) -> tuple[Remedy, ...]:
+def remedies(machine: Machine, window: Window, *, solve: Rerun, confirm: Rerun) -> tuple[Remedy, ...]:
     """Every single change that opens the window, mildest of its kind, confirmed before it is listed.
 
     Without a ceiling there is nothing to open.
     """
     if window.ceiling is None or opens(machine, window):
         return ()
-    found = list(_speed_remedy(machine, window, decimal_mark))
+    found = list(_speed_remedy(machine, window))
     for change in changes(machine, window):
         factor = _mildest(change, solve)
         if factor is None:
@@ -46,9 +43,7 @@ def remedies(
         if opens(changed, after):
             found.append(
                 Remedy(
-                    change=remedy_words(
-                        change.kind, change.shaft, size, change.direction, exactly, decimal_mark
-                    ),
+                    change=remedy_words(change.kind, change.shaft, size, change.direction, exactly),
                     kind=change.kind,
                     shaft=change.shaft,
                     value=size,
@@ -69,7 +64,7 @@ def opens(machine: Machine, window: Window) -> bool:
     return figure is None or floor <= figure.rev_s <= window.ceiling
 
 
-def _speed_remedy(machine: Machine, window: Window, mark: DecimalMark) -> Iterator[Remedy]:
+def _speed_remedy(machine: Machine, window: Window) -> Iterator[Remedy]:
     """Another engine speed will do where the window is open but does not hold the maker's figure."""
     figure = machine.engine.maker_no_load
     if not window.feasible or figure is None or machine.engine.governor == "none":
@@ -77,7 +72,7 @@ def _speed_remedy(machine: Machine, window: Window, mark: DecimalMark) -> Iterat
     value = window.pass_below if figure.rev_s > (window.ceiling or 0.0) else window.floor
     if value is not None:
         direction = -1 if value == window.pass_below else +1
-        words = remedy_words("engine speed", CRANKSHAFT, value, direction, None, mark)
+        words = remedy_words("engine speed", CRANKSHAFT, value, direction, None)
         yield Remedy(words, "engine speed", CRANKSHAFT, value, window.ceiling, window.floor)
 
 

@@ -10,7 +10,6 @@ from snath.decisions.window.limits import ENGINE, Limit, unlimited
 from snath.decisions.window.window import Bound, Window
 from snath.formulas.conformity import coverage_factor
 from snath.quantities.message import Message
-from snath.quantities.numbers import DecimalMark
 
 RISK = {"one-sided 95 %": 0.05, "guard of U": 0.025, "simple acceptance": 0.5}
 
@@ -37,7 +36,6 @@ def solve(
     *,
     decision: str,
     room: Room,
-    decimal_mark: DecimalMark = ".",
     explained: bool = True,
 ) -> Window:
     """The window of no-load crankshaft speed, without remedies.
@@ -45,7 +43,7 @@ def solve(
     Ceilings bind at the sustained top with nothing being cut; floors at the loaded end, raised by the droop
     where the sheet states it. Rows for peak speed are listed and do not bind.
     """
-    bounds = carried(machine, limits, decimal_mark=decimal_mark, explained=explained)
+    bounds = carried(machine, limits, explained=explained)
     ceilings = [b for b in bounds if b.side == "ceiling" and b.applies_to == "sustained"]
     floors = [b for b in bounds if b.side == "floor" and b.applies_to == "sustained"]
     factor = coverage_factor(probability=1 - RISK[decision])

@@ -69,10 +69,10 @@ def note_habits(*, decimal_mark: DecimalMark, metric: bool) -> None:
 def said(thing: Message | str) -> str:
     """A message as the reader's text; what the core still says in English by the pages' own catalogue."""
     locale = reader()
-    if isinstance(thing, str) and locale.language != "en":
-        from snath.shop.bench.core_words import speaker  # only for whoever reads another language
+    if isinstance(thing, str) and (locale.language, locale.decimal_mark) != ("en", "."):
+        from snath.shop.bench.core_words import said_in, tongue  # only for whoever reads otherwise
 
-        return speaker(locale.language)(thing)
+        return said_in(thing, tongue(locale.language), locale.decimal_mark)
     return say(thing, locale)
 
 

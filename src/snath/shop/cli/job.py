@@ -7,8 +7,9 @@ import click
 from snath.decisions.job.job import Result, StageResult
 from snath.decisions.job.stands import JobVerdict
 from snath.decisions.job.work import work
+from snath.quantities.message import Message
 from snath.shop.bench.core_words import speaker
-from snath.shop.cli.answer import answer, json_option, reader, said, speaks_plainly
+from snath.shop.cli.answer import answer, json_option, note_habits, reader, said, speaks_plainly
 from snath.shop.cli.behaviour_words import behaviour_data, behaviour_text
 from snath.shop.cli.codes import DONE, EXIT_OF, FAILED
 from snath.shop.cli.common import write_bytes
@@ -32,6 +33,7 @@ from snath.shop.paper.voices import paper_voice
 def job(file: str, pdf: str | None, save: str | None, paper: str, as_json: bool) -> None:
     """Work the whole job in FILE."""
     read = read_job_file(file)
+    note_habits(decimal_mark=read.job.decimal_mark, metric=read.job.machine.metric)
     result = work(read.job)
     if save:
         write_bytes(save, kept_text(read.job, result).encode(), "save")
@@ -80,9 +82,12 @@ def _stage(stage: StageResult) -> dict[str, Any]:
 
 def _text(read: JobFile, result: Result) -> str:
     parts = [*job_text(result.stands), window_text(result, read.job.machine)]
-    for name, stage in (("As found", result.as_found), ("As left", result.as_left)):
+    for name, stage in (
+        (Message("terminal.as-found"), result.as_found),
+        (Message("terminal.as-left"), result.as_left),
+    ):
         if stage.stands:
-            parts.append(f"{name}\n{verdict_text(stage.stands, read.job.machine)}")
+            parts.append(f"{said(name)}\n{verdict_text(stage.stands, read.job.machine)}")
     return "\n\n".join([*parts, *behaviour_text(result.behaviour)])
 
 

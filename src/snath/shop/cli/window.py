@@ -1,6 +1,5 @@
 """`snath window`: what engine speed a machine sheet allows."""
 
-from dataclasses import replace
 from typing import Any
 
 import click
@@ -12,7 +11,7 @@ from snath.decisions.reading.instruments import InstrumentKind
 from snath.decisions.window.window import Bound, Remedy
 from snath.quantities.numbers import DecimalMark
 from snath.quantities.units import parse
-from snath.shop.cli.answer import answer, facts, json_option, reader, speaks_plainly
+from snath.shop.cli.answer import answer, facts, json_option, speaks_plainly
 from snath.shop.cli.codes import DONE, FAILED, UNDECIDED
 from snath.shop.cli.common import (
     ceil_rpm,
@@ -60,7 +59,7 @@ def window(
     """
     machine = machine_of(sheet, decimal_mark)
     job = job_for(machine, rule_book(rules, decimal_mark), market=market, only=rule_id)
-    result = work(replace(job, decimal_mark=reader().decimal_mark))
+    result = work(job)
     code = DONE if result.window.feasible else FAILED if result.window.shut else UNDECIDED
     data = {**window_data(result), "chosen_rule": job.only_rule or None}
     if as_json:
