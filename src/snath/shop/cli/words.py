@@ -37,7 +37,8 @@ def job_text(stands: JobVerdict) -> Iterator[str]:
     if stands.word:
         use = [Message("terminal.do-not-run")] if stands.word == "blocked" else []
         head = Message("terminal.this-job", word=term("verdict-word", stands.word))
-        yield "\n".join([*map(said, (head, *use, *stands.blocked_by))])
+        lines: tuple[Message | str, ...] = (head, *use, *stands.blocked_by)
+        yield "\n".join(map(said, lines))
 
 
 def window_text(result: Result, machine: Machine) -> str:
