@@ -1,18 +1,18 @@
-"""Follow the setting advice on adjusters of two families until it ends, or eight settings are made."""
+"""Follow the setting advice on adjusters of three families until it ends, or eight settings are made."""
 
 from collections import Counter
 from typing import Any
 
 import numpy as np
 
-from benchmarks.unseen import settings_lever, settings_screw
+from benchmarks.unseen import settings_lever, settings_screw, settings_warmed
 from benchmarks.unseen.drawn import cases, ranges, seeds, wilson
 from snath.decisions.behaviour.checklist import ChecklistResult
-from snath.decisions.behaviour.setting import SettingInput, next_setting
-from snath.decisions.behaviour.setting_curve import SettingPoint
+from snath.decisions.behaviour.setting import next_setting
+from snath.decisions.behaviour.setting_input import SettingInput, SettingPoint
 from snath.quantities.measured import Line, Measured
 
-FAMILIES: dict[str, Any] = {"screw": settings_screw, "lever": settings_lever}
+FAMILIES: dict[str, Any] = {"screw": settings_screw, "lever": settings_lever, "warmed": settings_warmed}
 READY = ChecklistResult((), (), ("as found", "as left"), (), may_set=True, outcome="", notes=())
 COUNT = 200
 MOST = 8
@@ -37,7 +37,7 @@ def followed(one: Any) -> tuple[str, int, float]:
         got = next_setting(asked, hunts=False, checked=READY)
         if got.advice in ("leave it", "no choice fits"):
             return got.advice, tried, highest
-        if got.advice == "measure another" or got.position is None:
+        if got.position is None:
             slower = points[-1].speed.value * 60 > target
             size = 1.0 if one.kind != "turns" else 0.25
             taken = {point.position for point in points}
@@ -59,7 +59,7 @@ def main() -> None:
         for family, maker in FAMILIES.items():
             given = ranges("settings", family)
             ends: Counter[str] = Counter()
-            over = within = false = possible = 0
+            over = within = false = possible = ended = 0
             took = []
             for case in cases(seed, COUNT):
                 one = maker.adjuster(given, np.random.default_rng((*case, 9)))
@@ -69,13 +69,16 @@ def main() -> None:
                 possible += can
                 over += highest > one.ceiling
                 within += how == "leave it" and tried <= 5 and can
+                ended += how != "no end"
                 false += how == "no choice fits" and can
                 took.append(tried)
             print(
                 f"{family}, seed {seed}: in the band in 5 settings at most {wilson(within, possible)} of what can be; "
                 f"over the ceiling {over}; told no choice though one fits {wilson(false, possible)}"
             )
-            print(f"   {dict(ends)}; settings taken, median {np.median(took):g}")
+            print(
+                f"   ended {wilson(ended, len(took))}; {dict(ends)}; settings taken, median {np.median(took):g}"
+            )
 
 
 if __name__ == "__main__":

@@ -1,4 +1,4 @@
-"""Set a governor by its balance of forces: a spring that stiffens, friction that holds the link, an engine that warms."""
+"""Set a governor by its balance of forces: a spring that stiffens, friction that holds the link, a warming engine."""
 
 import math
 

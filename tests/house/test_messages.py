@@ -11,7 +11,8 @@ from typing import NamedTuple, get_args
 import pytest
 
 from snath.decisions.behaviour.checklist import StageName
-from snath.decisions.behaviour.setting import Advice, SettingKind
+from snath.decisions.behaviour.setting import Advice
+from snath.decisions.behaviour.setting_input import SettingKind
 from snath.decisions.behaviour.stop import devices
 from snath.decisions.behaviour.stop_evidence import How
 from snath.decisions.behaviour.stretches import Load

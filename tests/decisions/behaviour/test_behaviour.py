@@ -6,8 +6,7 @@ import pytest
 
 from snath.decisions.behaviour.behaviour import NO_TARGET, PAST_CEILING
 from snath.decisions.behaviour.governor import GovernorInput
-from snath.decisions.behaviour.setting import SettingInput
-from snath.decisions.behaviour.setting_curve import SettingPoint
+from snath.decisions.behaviour.setting_input import SettingInput, SettingPoint
 from snath.decisions.behaviour.stop import StopInput
 from snath.decisions.behaviour.thrown import Thing, ThrowInput
 from snath.decisions.job.assemble import job_for

@@ -13,8 +13,7 @@ from snath.decisions.behaviour.balance import BalanceInput
 from snath.decisions.behaviour.behaviour import BehaviourInput
 from snath.decisions.behaviour.checklist import ChecklistInput, Mark, checks
 from snath.decisions.behaviour.governor import GovernorInput
-from snath.decisions.behaviour.setting import SettingInput
-from snath.decisions.behaviour.setting_curve import SettingPoint
+from snath.decisions.behaviour.setting_input import SettingInput, SettingPoint
 from snath.decisions.behaviour.stop import StopInput
 from snath.decisions.behaviour.thrown import Opening, Thing, ThrowInput
 from snath.decisions.job.job import Stage

@@ -6,7 +6,8 @@ from snath.decisions.behaviour.balance import BalanceInput, BalanceResult, judge
 from snath.decisions.behaviour.checklist import ChecklistInput, ChecklistResult
 from snath.decisions.behaviour.complaint import Complaint, from_loaded
 from snath.decisions.behaviour.governor import GovernorInput, GovernorResult, judge_governor
-from snath.decisions.behaviour.setting import NextSetting, SettingInput, blocked_setting, next_setting
+from snath.decisions.behaviour.setting import NextSetting, blocked_setting, next_setting
+from snath.decisions.behaviour.setting_input import SettingInput
 from snath.decisions.behaviour.stop import StopInput, StopResult, judge_stop
 from snath.decisions.behaviour.throw import ThrowResult, judge_throw
 from snath.decisions.behaviour.thrown import ThrowInput, TipSpeed

@@ -1,17 +1,15 @@
 """Where to set the governor next? From settings already measured, towards the target, never past the ceiling."""
 
-import math
 from dataclasses import dataclass
 from typing import Literal
 
 from snath.decisions.behaviour.checklist import ChecklistResult
-from snath.decisions.behaviour.ranges import turning, typed_rpm
-from snath.decisions.behaviour.setting_curve import Pair, SettingPoint, pair_around, upper
-from snath.quantities.errors import InputError, within
-from snath.quantities.measured import Measured
-from snath.quantities.message import Amount, Message, term
+from snath.decisions.behaviour.setting_curve import Curves
+from snath.decisions.behaviour.setting_input import ONE_SIDED, SettingInput, upper
+from snath.decisions.behaviour.setting_place import none_fits, slower, sought
+from snath.quantities.measured import Line, Measured
+from snath.quantities.message import Message
 
-SettingKind = Literal["turns", "notches", "spring holes"]
 Advice = Literal[
     "set to",
     "leave it",
@@ -22,6 +20,7 @@ Advice = Literal[
     "repair first",
     "not adjustable here",
 ]
+UNTOLD = 0.2  # chance of either way under which it is not known which way is faster
 HOW = (
     Message("setting.from-below"),
     Message("setting.blip"),
@@ -29,36 +28,6 @@ HOW = (
     Message("setting.idle-again"),
     Message("setting.no-mixture"),
 )
-
-
-@dataclass(frozen=True, slots=True)
-class SettingInput:
-    """What has been tried, and where it should go.
-
-    Attributes
-    ----------
-    kind : str
-        "turns" and "notches" may be worked out in between; "spring holes" are choices, each measured.
-    points : tuple of SettingPoint
-        In the order they were tried, the machine now standing at the last.
-    target : float
-        [rev/s]
-    set_low, set_high : float
-        Band to set in. [rev/s]
-    ceiling : float
-        No-load speed no limit allows to be passed. [rev/s]
-    idle_low, idle_high : float or None
-        The maker's idle. [rev/s]
-    """
-
-    kind: SettingKind
-    points: tuple[SettingPoint, ...]
-    target: float
-    set_low: float
-    set_high: float
-    ceiling: float
-    idle_low: float | None = None
-    idle_high: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,7 +65,7 @@ def next_setting(given: SettingInput, *, hunts: bool | None, checked: ChecklistR
     InputError
         If the band is upside down, the target lies outside it or past the ceiling, or points are bad.
     """
-    _refuse_nonsense(given)
+    given.refuse_nonsense()
     held = _held_back(hunts, checked)
     if held is not None:
         return held
@@ -104,32 +73,7 @@ def next_setting(given: SettingInput, *, hunts: bool | None, checked: ChecklistR
         return _leave(given)
     if given.kind == "spring holes":
         return _hole(given)
-    if len({point.position for point in given.points}) < 2:
-        return _stop("measure another", Message("setting.two-needed"))
-    return _between(given)
-
-
-def _refuse_nonsense(given: SettingInput) -> None:
-    for name in ("target", "set_low", "set_high", "ceiling"):
-        turning(name, getattr(given, name))
-    if given.set_low > given.set_high:
-        upside = Message("setting.upside-down", high=Amount(given.set_high, "rotation"))
-        raise InputError("set_low", typed_rpm(given.set_low), upside)
-    if not given.set_low <= given.target <= given.set_high:
-        low, high = Amount(given.set_low, "rotation"), Amount(given.set_high, "rotation")
-        raise InputError("target", typed_rpm(given.target), Message("setting.in-band", low=low, high=high))
-    if given.set_high > given.ceiling:
-        allowed = Message("setting.over-ceiling", ceiling=Amount(given.ceiling, "rotation"))
-        raise InputError("set_high", typed_rpm(given.set_high), allowed)
-    for point in given.points:
-        within("position", point.position, -1000, 1000)
-        turning("speed", point.speed.value)
-        if given.kind != "turns" and point.position != round(point.position):
-            raise InputError(
-                "position",
-                point.position,
-                Message("setting.whole-number", kind=term("setting-kind", given.kind)),
-            )
+    return _worked_out(given)
 
 
 def blocked_setting(checked: ChecklistResult) -> NextSetting:
@@ -175,41 +119,41 @@ def _hole(given: SettingInput) -> NextSetting:
         return NextSetting(
             "set to", best.position, best.speed, upper(best.speed), Message("setting.measured"), HOW
         )
-    if len(given.points) < 2 or all(point.speed.value < given.set_low for point in given.points):
+    if not _two_places(given):
         return _stop("measure another", Message("setting.try-next-hole"))
-    return _stop("no choice fits", Message("setting.no-hole"))
+    curves = Curves(given)
+    place = sought(curves)
+    none = none_fits(curves, place) if place is not None else None
+    if none is not None:
+        return _stop("no choice fits", none)
+    place = slower(curves) if place is None else place
+    return NextSetting("measure another", place, None, None, Message("setting.try-this-hole"), HOW)
 
 
-def _between(given: SettingInput) -> NextSetting:
-    pair = pair_around(given.points, given.target)
-    if pair is None:
+def _two_places(given: SettingInput) -> bool:
+    return len({point.position for point in given.points}) > 1
+
+
+def _worked_out(given: SettingInput) -> NextSetting:
+    """The setting that the curves through those tried lead to."""
+    if not _two_places(given):
+        return _stop("measure another", Message("setting.two-needed"))
+    curves = Curves(given)
+    if UNTOLD < curves.rises < 1 - UNTOLD:
         return _stop("measure another", Message("setting.no-difference"))
-    position = pair.reachable(pair.position_for(given.target))
-    if given.kind == "notches":
-        return _notch(given, pair, position)
-    kept = pair.kept_under(given.ceiling, position)
-    if kept is None:
-        return _stop("measure another", Message("setting.both-over"))
-    speed = pair.speed_at(kept)
-    why = Message("setting.between")
-    if not 0 <= pair.share(kept) <= 1:
-        why = Message("setting.step-past")
-    return NextSetting("set to", kept, speed, pair.upper_at(kept), why, HOW)
-
-
-def _notch(given: SettingInput, pair: Pair, position: float) -> NextSetting:
-    """The whole notch nearest the target of those that stay in the band."""
-    choices = []
-    for notch in (math.floor(position), math.ceil(position)):
-        speed = pair.speed_at(notch)
-        if pair.upper_at(notch) <= given.ceiling and speed.value <= given.set_high:
-            choices.append((abs(speed.value - given.target), notch, speed))
-    if not choices:
-        return _stop("no choice fits", Message("setting.notches-past"))
-    _, notch, speed = min(choices, key=lambda choice: choice[0])
-    in_band = speed.value >= given.set_low
-    why = Message("setting.between-notches") if in_band else Message("setting.nearest-notch")
-    return NextSetting("set to", float(notch), speed, pair.upper_at(notch), why, HOW)
+    place = sought(curves)
+    if place is None:
+        why = Message("setting.both-over")
+        return NextSetting("measure another", slower(curves), None, None, why, HOW)
+    none = none_fits(curves, place)
+    if none is not None:
+        return _stop("no choice fits", none)
+    middle, edge = curves.stays_under(place, 0.5), curves.stays_under(place, 0.95)
+    tried = [point.position for point in given.points]
+    between = min(tried) <= place <= max(tried)
+    why = Message("setting.between") if between else Message("setting.step-past")
+    expected = Measured(middle, (Line("settings tried", (edge - middle) / ONE_SIDED),))
+    return NextSetting("set to", place, expected, edge, why, HOW)
 
 
 def _stop(advice: Advice, why: Message | str) -> NextSetting:

@@ -1,103 +1,95 @@
-"""What speed goes with a setting that was not tried, from two that were, and the other way round?
+"""What speed goes with a setting that was not tried, from those that were, and how surely?
 
-The governor balances spring force against speed squared, so speed over turns is nearly a parabola's branch.
-It is read twice, straight in speed and straight in its square: two alternatives, the faster of which counts
-against a ceiling.
+A governor balances spring force against speed squared, so speed over turns is nearly a parabola's branch; a bent
+link, play and friction change that. So the curve is straight in some power of the speed, n^q, and what comes out
+at a setting scatters about it, as settings do not repeat. Neither q nor the scatter is known: a line is laid through
+the readings for each pair of a grid, and counts for what they say for it (Bayes' rule, flat in level and slope).
 """
 
-import math
 from dataclasses import dataclass
+from functools import cached_property
 
-from snath.quantities.measured import Measured, combine
+import numpy as np
+from scipy.special import ndtr
 
-FARTHEST = 1.0  # spans between two settings that a faster step may go past them
-SLOWER = 5.0  # and a slower one: that way no limit waits
-BACK = 0.1  # share of the way given up at a time while a ceiling is not kept
-ONE_SIDED = 1.645  # 95 %
+from snath.decisions.behaviour.setting_input import SettingInput
 
-
-@dataclass(frozen=True, slots=True)
-class SettingPoint:
-    """One setting and what the engine did there.
-
-    Attributes
-    ----------
-    position : float
-        Turns, notch or hole, counted one way from any mark.
-    speed : Measured
-        No-load speed there. [rev/s]
-    idle : float or None
-        Idle at that setting. [rev/s]
-    """
-
-    position: float
-    speed: Measured
-    idle: float | None = None
+POWERS = np.arange(-1.5, 5.0)  # centred between straight in n and in n^2
+LIKELY = np.array([1, 6, 15, 20, 15, 6, 1]) / 64  # of each beforehand: they scatter by 1.2 about the centre
+SCATTERS = 0.003 * 2.0 ** np.arange(9)  # turns or notches by which a setting does not repeat, one sigma
+RARER = {
+    "turns": 0.5,
+    "notches": 0.3,
+    "spring holes": 0.5,
+}  # beforehand, each than the one half as wide; holes are drilled unevenly
+LEAST = 1e-6  # rev/s: readings without any doubt still divide
+HALVINGS = 40
 
 
-@dataclass(frozen=True, slots=True)
-class Pair:
-    """Two settings of different speed, the slower first."""
+@dataclass(frozen=True)
+class Curves:
+    """Every curve that the settings tried allow, each with its weight; two places at least are needed."""
 
-    slow: SettingPoint
-    fast: SettingPoint
+    given: SettingInput
 
-    @property
-    def span(self) -> float:
-        """From slow to fast, with its sign."""
-        return self.fast.position - self.slow.position
+    @cached_property
+    def steep(self) -> float:
+        """Speed for one step of the setting, by the two farthest apart, their doubt added. [rev/s]"""
+        ordered = sorted(self.given.points, key=lambda point: point.position)
+        low, high = ordered[0], ordered[-1]
+        apart = np.hypot(high.speed.value - low.speed.value, np.hypot(high.speed.u, low.speed.u))
+        return float(apart / (high.position - low.position)) + LEAST
 
-    def position_for(self, speed: float) -> float:
-        """Setting for a speed, midway between the two readings of the curve."""
-        a, b = self.slow.speed.value, self.fast.speed.value
-        straight, squared = (speed - a) / (b - a), (speed**2 - a**2) / (b**2 - a**2)
-        return self.slow.position + (straight + squared) / 2 * self.span
+    @cached_property
+    def _laid(self) -> tuple[np.ndarray, ...]:
+        """Weight, line, its covariance, scatter and power: a row for every power and scatter."""
+        points, about = self.given.points, self.given.target
+        place = np.array([point.position for point in points])
+        read, u = np.array([(point.speed.value, point.speed.u) for point in points]).T
+        power, scatter = (a.ravel() for a in np.meshgrid(POWERS, SCATTERS * self.steep, indexing="ij"))
+        seen = about * _bent(read / about, power[:, None])
+        weight = 1 / (u**2 + scatter[:, None] ** 2)
+        rows = np.stack((np.ones_like(place), place - place[-1]), axis=-1)
+        normal = np.einsum("mp,pi,pj->mij", weight, rows, rows)
+        spread = np.linalg.inv(normal)
+        line = np.einsum("mij,mp,pj->mi", spread, weight * seen, rows)
+        told = np.log(np.outer(LIKELY, RARER[self.given.kind] ** np.arange(len(SCATTERS)))).ravel()
+        told += (np.log(weight) - weight * (seen - line @ rows.T) ** 2).sum(axis=1) / 2
+        told -= np.linalg.slogdet(normal)[1] / 2
+        told += (power - 1) * np.log(read / about).sum()  # a density of n, not of n^q
+        share = np.exp(told - told.max())
+        return share / share.sum(), line, spread, scatter, power
 
-    def speed_at(self, position: float) -> Measured:
-        """Speed at a setting, midway between the two curves, with both readings' doubt. [rev/s]"""
-        share, a, b = self.share(position), self.slow.speed, self.fast.speed
-        return combine(sum(self._both(position)) / 2, [(a, 1 - share), (b, share)])
+    @cached_property
+    def rises(self) -> float:
+        """Chance that a higher setting is a higher speed. [0 to 1]"""
+        share, line, spread, *_ = self._laid
+        return float(share @ ndtr(line[:, 1] / np.sqrt(spread[:, 1, 1])))
 
-    def upper_at(self, position: float) -> float:
-        """What the faster of the two curves stays under with 95 %. [rev/s]"""
-        return max(self._both(position)) + ONE_SIDED * self.speed_at(position).u
+    @cached_property
+    def scatter(self) -> float:
+        """Standard deviation by which the speed does not come back at one setting. [rev/s]"""
+        share, _, _, scatter, _ = self._laid
+        return float(np.sqrt(share @ scatter**2))
 
-    def _both(self, position: float) -> tuple[float, float]:
-        """Straight in speed, and straight in its square."""
-        share, a, b = self.share(position), self.slow.speed.value, self.fast.speed.value
-        return a + share * (b - a), math.sqrt(max(0.0, a**2 + share * (b**2 - a**2)))
+    def under(self, position: float, speed: float, u: float = 0.0) -> float:
+        """Chance that it comes out under a speed [rev/s] there, or is read so with `u` [rev/s]. [0 to 1]"""
+        share, line, spread, scatter, power = self._laid
+        row = np.array([1.0, position - self.given.points[-1].position])
+        variance = np.einsum("mij,i,j->m", spread, row, row) + scatter**2 + u**2
+        edge = self.given.target * _bent(speed / self.given.target, power)
+        return float(share @ ndtr((edge - line @ row) / np.sqrt(variance)))
 
-    def share(self, position: float) -> float:
-        """Way from slow (0) to fast (1)."""
-        return (position - self.slow.position) / self.span
-
-    def reachable(self, position: float) -> float:
-        """The setting, drawn in to what may be worked out from these two."""
-        share = min(max(self.share(position), -SLOWER), 1 + FARTHEST)
-        return self.slow.position + share * self.span
-
-    def kept_under(self, ceiling: float, position: float) -> float | None:
-        """The setting, slowed until the ceiling is kept with 95 %; None where not even far slower does."""
-        while self.upper_at(position) > ceiling:
-            position -= BACK * self.span
-            if self.share(position) < -SLOWER:
-                return None
-        return position
-
-
-def pair_around(points: tuple[SettingPoint, ...], target: float) -> Pair | None:
-    """The nearest settings on both sides of the target, else the two nearest; None where speeds are equal."""
-    latest = {point.position: point for point in points}
-    ordered = sorted(latest.values(), key=lambda point: point.speed.value)
-    under = [point for point in ordered if point.speed.value <= target]
-    over = [point for point in ordered if point.speed.value > target]
-    if under and over:
-        slow, fast = under[-1], over[0]
-    else:
-        slow, fast = (under[-2], under[-1]) if under else (over[0], over[1])
-    return None if slow.speed.value == fast.speed.value else Pair(slow, fast)
+    def stays_under(self, position: float, chance: float) -> float:
+        """Speed it stays under there with a chance. [rev/s]"""
+        low, high = 0.0, 4 * self.given.ceiling
+        for _ in range(HALVINGS):
+            middle = (low + high) / 2
+            low, high = (middle, high) if self.under(position, middle) < chance else (low, middle)
+        return high
 
 
-def upper(speed: Measured) -> float:
-    """What a speed stays under with 95 %. [rev/s]"""
-    return speed.value + ONE_SIDED * speed.u
+def _bent(ratio: np.ndarray | float, power: np.ndarray) -> np.ndarray:
+    """(r^q - 1) / q: r - 1 near 1, whatever the power."""
+    bent: np.ndarray = np.expm1(power * np.log(np.maximum(ratio, 1e-9))) / power
+    return bent

@@ -9,7 +9,8 @@ from snath.decisions.behaviour.balance import judge_balance
 from snath.decisions.behaviour.behaviour import BehaviourInput
 from snath.decisions.behaviour.checklist import ChecklistInput, checklist
 from snath.decisions.behaviour.governor import judge_governor
-from snath.decisions.behaviour.setting import SettingInput, next_setting
+from snath.decisions.behaviour.setting import next_setting
+from snath.decisions.behaviour.setting_input import SettingInput
 from snath.decisions.behaviour.stop import judge_stop
 from snath.decisions.behaviour.throw import judge_throw
 from snath.decisions.behaviour.thrown import TipSpeed

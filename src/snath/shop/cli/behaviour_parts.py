@@ -5,8 +5,7 @@ from collections.abc import Callable
 from snath.decisions.behaviour.balance import BalanceInput
 from snath.decisions.behaviour.checklist import ChecklistInput, Mark
 from snath.decisions.behaviour.governor import Alternator, GovernorInput
-from snath.decisions.behaviour.setting import SettingInput
-from snath.decisions.behaviour.setting_curve import SettingPoint
+from snath.decisions.behaviour.setting_input import SettingInput, SettingPoint
 from snath.decisions.behaviour.stop import StopInput
 from snath.decisions.behaviour.thrown import Opening, Surroundings, Thing, ThrowInput
 from snath.decisions.machine.parts import Machine

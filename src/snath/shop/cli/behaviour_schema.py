@@ -6,7 +6,7 @@ from typing import Annotated, Any, get_args
 from pydantic import Field, PlainValidator, model_validator
 
 from snath.decisions.behaviour.checklist import StageName, State, checks, not_adjustable
-from snath.decisions.behaviour.setting import SettingKind
+from snath.decisions.behaviour.setting_input import SettingKind
 from snath.decisions.behaviour.stop import devices
 from snath.decisions.behaviour.stretches import Load
 from snath.decisions.machine.parts import CRANKSHAFT

@@ -7,8 +7,8 @@ import click
 from snath.decisions.behaviour.checklist import SETS, ChecklistInput, Mark, checklist, checks
 from snath.decisions.behaviour.complaint import Complaint, from_loaded
 from snath.decisions.behaviour.governor import Alternator, GovernorInput, GovernorResult, judge_governor
-from snath.decisions.behaviour.setting import NextSetting, SettingInput, SettingKind, next_setting
-from snath.decisions.behaviour.setting_curve import SettingPoint
+from snath.decisions.behaviour.setting import NextSetting, next_setting
+from snath.decisions.behaviour.setting_input import SettingInput, SettingKind, SettingPoint
 from snath.decisions.machine.parts import Engine, Machine
 from snath.quantities.errors import InputError
 from snath.quantities.numbers import DecimalMark, parse_number

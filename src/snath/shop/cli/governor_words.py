@@ -180,4 +180,6 @@ def setting_line(ahead: NextSetting) -> Message:
     advice, why = term("advice", ahead.advice), said(ahead.why)
     if ahead.position is None:
         return Message("terminal.next-setting", advice=advice, why=why)
+    if ahead.predicted is None:
+        return Message("terminal.next-setting-try", advice=advice, position=ahead.position, why=why)
     return Message("terminal.next-setting-at", advice=advice, position=ahead.position, why=why)

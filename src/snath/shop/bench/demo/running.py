@@ -4,8 +4,7 @@ from snath.decisions.behaviour.balance import BalanceInput
 from snath.decisions.behaviour.behaviour import BehaviourInput
 from snath.decisions.behaviour.checklist import ChecklistInput, Mark
 from snath.decisions.behaviour.governor import GovernorInput
-from snath.decisions.behaviour.setting import SettingInput
-from snath.decisions.behaviour.setting_curve import SettingPoint
+from snath.decisions.behaviour.setting_input import SettingInput, SettingPoint
 from snath.decisions.behaviour.stop import StopInput
 from snath.decisions.behaviour.thrown import Thing, ThrowInput
 from snath.quantities.measured import Line, Measured

@@ -7,8 +7,7 @@ from django import forms
 from django.http import HttpRequest, HttpResponse
 from django.utils.translation import gettext, gettext_lazy
 
-from snath.decisions.behaviour.setting import SettingInput
-from snath.decisions.behaviour.setting_curve import SettingPoint
+from snath.decisions.behaviour.setting_input import SettingInput, SettingPoint
 from snath.quantities.errors import InputError
 from snath.quantities.measured import Line, Measured
 from snath.shop.bench import show
