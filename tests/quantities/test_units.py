@@ -92,6 +92,8 @@ def test_lengths_as_a_shop_writes_them(text, metres):
         ("1 min 30 s", "time", 90.0),
         ("180 deg", "angle", math.pi),
         ("-90°", "angle", -math.pi / 2),
+        ("-3 m/s", "wind", -3.0),
+        ("-18 km/h", "wind", -5.0),
         ("10 1/4 turns", "turns", 10.25),
         ("90 deg", "turns", 0.25),
         # by hand: 5 x 550 x 1.3558179483 W

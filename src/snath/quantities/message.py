@@ -20,7 +20,7 @@ from typing import Literal, Union
 
 Dimension = Literal[
     "length", "speed", "rotation", "frequency", "torque", "energy", "mass", "time", "angle", "power", "force",
-    "temperature", "turns",
+    "temperature", "turns", "wind",
 ]  # fmt: skip
 Kind = Literal[Dimension, "share"]
 

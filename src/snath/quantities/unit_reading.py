@@ -11,7 +11,7 @@ from snath.quantities.numbers import DecimalMark, leading_number
 from snath.quantities.unit_table import UNITS, Unit
 
 _COMPOUND = {("ft", "in"), ("lb", "oz"), ("h", "min"), ("min", "s")}  # large unit, then small
-_SIGNED: tuple[Dimension, ...] = ("temperature", "angle")
+_SIGNED: tuple[Dimension, ...] = ("temperature", "angle", "wind")
 _HERTZ = re.compile(r"hz(?: \(?(shaft|electrical|firing)\)?)?")
 SHAFT_ONLY: Mapping[str, Fraction] = MappingProxyType({"shaft": Fraction(1)})
 

@@ -39,6 +39,9 @@ _TORQUE = {
     "ft lbf": Unit(FOOT_POUND, 1, ("ft lb", "lb ft", "lbf ft", "ft lbs", "foot pound", "foot pounds")),
     "in lbf": Unit(FOOT_POUND / 12, 0, ("in lb", "lb in", "lbf in", "in lbs")),
 }
+_METRES_PER_SECOND = Unit(Fraction(1), 2, ("mps", "metres per second", "meters per second"))
+_MILES_PER_HOUR = Unit(MILE / HOUR, 1, ("mi/h", "miles per hour"))
+_KILOMETRES_PER_HOUR = Unit(1000 / HOUR, 1, ("kph", "kmh", "kmph"))
 UNITS: Mapping[Dimension, Mapping[str, Unit]] = MappingProxyType(
     {
         "length": {
@@ -52,12 +55,13 @@ UNITS: Mapping[Dimension, Mapping[str, Unit]] = MappingProxyType(
             "ft/min": Unit(
                 FOOT / MINUTE, 0, ("fpm", "sfpm", "sfm", "feet per minute", "feet/min", "ft per min")
             ),
-            "m/s": Unit(Fraction(1), 2, ("mps", "metres per second", "meters per second")),
-            "mph": Unit(MILE / HOUR, 1, ("mi/h", "miles per hour")),
-            "km/h": Unit(1000 / HOUR, 1, ("kph", "kmh", "kmph")),
+            "m/s": _METRES_PER_SECOND,
+            "mph": _MILES_PER_HOUR,
+            "km/h": _KILOMETRES_PER_HOUR,
             "ft/s": Unit(FOOT, 1, ("fps", "feet per second")),
             "m/min": Unit(1 / MINUTE, 1),
         },
+        "wind": {"m/s": _METRES_PER_SECOND, "mph": _MILES_PER_HOUR, "km/h": _KILOMETRES_PER_HOUR},
         "rotation": {
             "rpm": Unit(
                 1 / MINUTE,

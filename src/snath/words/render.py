@@ -29,6 +29,7 @@ BY_LENGTH = {
     "in": {
         "length": "in",
         "speed": "ft/min",
+        "wind": "mph",
         "torque": "ft lbf",
         "mass": "lb",
         "power": "hp",
@@ -38,6 +39,7 @@ BY_LENGTH = {
     "mm": {
         "length": "mm",
         "speed": "m/s",
+        "wind": "m/s",
         "torque": "N m",
         "mass": "kg",
         "power": "kW",

@@ -146,6 +146,16 @@ def test_energies_of_a_stone_and_both_pictures(tmp_path):
     assert "out of reach" in (tmp_path / "training.svg").read_text()
 
 
+def test_wind_against_the_throw_brings_it_down_nearer():
+    # Property: the farther, the more the wind goes along; a leading minus is a value and no option.
+    opening = ("--height", "80 mm", "--edge-distance", "300 mm", "--edge-high", "120 mm")
+    asked = ("throw", "--blade", "21 in", "--found", "3850 rpm", *opening, "--wind")
+    against, still, along = (
+        answered(*asked, wind)[1]["training"][0]["farthest_m"][0] for wind in ("-3 m/s", "0 m/s", "10.8 km/h")
+    )
+    assert against < still < along
+
+
 def test_a_missing_bit_of_blade():
     # By hand: 2,500 g mm, 246.74 N.
     code, found = answered(*BALANCE, "--blade-mass", "0.8 kg")
@@ -171,6 +181,8 @@ def test_a_missing_bit_of_blade():
         (("throw", "--blade", "21 in", "--stone", "-20 g"), "stone", ""),
         (("throw", "--blade", "21 in", "--bounce", "0.2", "1.4"), "bounce", "at most 1"),
         (("throw", "--blade", "21 in", "--stone", "0 g"), "stone", "at most 20000 g"),
+        (("throw", "--blade", "21 in", "--wind", "-3"), "wind", "-3 m/s against the throw"),
+        (("throw", "--blade", "21 in", "--wind", "-3 N"), "wind", "a speed with its unit"),
         (("throw", "--blade", "21 in", "--found", "310000 rpm"), "found", "at most 30000 rpm"),
         (("throw", "--blade", "21 in", "--height", "80 mm"), "edge-distance", "measure all three"),
         (

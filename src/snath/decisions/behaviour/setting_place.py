@@ -82,4 +82,3 @@ def none_fits(curves: Curves, place: float) -> Message | None:
             width=Amount(given.set_high - given.set_low, "rotation"),
         )
     return None
-

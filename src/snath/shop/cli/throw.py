@@ -49,7 +49,9 @@ OPTIONS = {
 @click.option("--edge-distance", help="From the blow to the opening's plane.")
 @click.option("--edge-low", default="0 mm", show_default=True, help="Its lower edge above ground.")
 @click.option("--edge-high", help="Its upper edge above ground.")
-@click.option("--wind", default="0 m/s", show_default=True, help="Wind along the throw.")
+@click.option(
+    "--wind", default="0 m/s", show_default=True, help='Wind along the throw; "-3 m/s" blows against it.'
+)
 @click.option("--slope", default="0 deg", show_default=True, help="Rise of the ground; negative falls away.")
 @click.option("--carrying", default="1 J", show_default=True, help="Energy whose reach is asked for.")
 @click.option("--rule", "rule_id", help="Id of the tip-speed row to use as the limit.")
@@ -90,7 +92,7 @@ def _given(typed: Typed, stages: tuple[TipSpeed, ...]) -> ThrowInput:
         bounce_low=low,
         bounce_high=high,
         opening=_opening(typed),
-        surroundings=Surroundings(wind=typed.value("wind", "speed"), slope=typed.value("slope", "angle")),
+        surroundings=Surroundings(wind=typed.value("wind", "wind"), slope=typed.value("slope", "angle")),
         carrying=typed.value("carrying", "energy"),
     )
 

@@ -29,7 +29,11 @@ LOADED_LATE = ("av.subtitles.stream", "av.subtitles.codeccontext", "av.data.stre
 
 def main() -> None:
     """Serve the one request on the command line."""
-    request = json.loads(sys.argv[1])
+    serve(json.loads(sys.argv[1]))
+
+
+def serve(request: dict[str, Any]) -> None:
+    """Serve one request: the file is standard input, what is in it goes to standard output."""
     # The decoder's own words may go to standard output; the pipe is moved out of their way.
     pipe = os.fdopen(os.dup(1), "wb", buffering=2**20)
     os.dup2(2, 1)

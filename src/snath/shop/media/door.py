@@ -4,8 +4,6 @@ import hashlib
 import json
 import os
 import stat
-import subprocess
-import sys
 import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -16,12 +14,12 @@ from typing import IO, Any
 
 from snath.quantities.errors import InputError
 from snath.shop.media import wire
+from snath.shop.media.begun import begun
 
 FIELD = "recording"
 STALL = 5.0  # s without a word from the child, after which it is ended
 STARVED = 30.0  # s it is given where a busy machine kept it from working
 AHEAD = 4  # messages that may wait: what bounds the memory of a long recording
-KEPT = ("PATH", "SYSTEMROOT", "TMPDIR", "TEMP")  # a decoder has no business with the rest
 LONGEST_S = 2 * 3600 + 300.0
 
 Source = Path | bytes
@@ -71,30 +69,21 @@ def messages(source: Source, request: dict[str, Any]) -> Iterator[tuple[bytes, b
     with opened(source) as file:
         if os.fstat(file.fileno()).st_size == 0:
             raise InputError(FIELD, name_of(source), "is empty")
-        command = [sys.executable, "-I", "-m", "snath.shop.media.child", json.dumps(request)]
-        kept = {name: os.environ[name] for name in KEPT if name in os.environ}
-        with subprocess.Popen(
-            command,
-            stdin=file,
-            stdout=subprocess.PIPE,
-            bufsize=2**20,
-            stderr=subprocess.DEVNULL,
-            env=kept | {"OPENBLAS_NUM_THREADS": "1", "OMP_NUM_THREADS": "1"},
-        ) as child:
-            stop = Event()
-            try:
-                yield from _until_done(child, stop, name_of(source))
-            finally:
-                stop.set()
-                child.kill()
+        stop = Event()
+        try:
+            with begun(file, request) as (said, pid):
+                yield from _until_done(said, pid, stop, name_of(source))
+        except ChildProcessError as fault:
+            raise InputError(FIELD, name_of(source), f"cannot be read now: {fault}") from None
+        finally:
+            stop.set()
 
 
-def _until_done(child: "subprocess.Popen[bytes]", stop: Event, name: str) -> Iterator[tuple[bytes, bytes]]:
+def _until_done(said: IO[bytes], pid: int, stop: Event, name: str) -> Iterator[tuple[bytes, bytes]]:
     waiting: Queue[tuple[bytes, bytes] | None] = Queue(AHEAD)
-    assert child.stdout is not None
-    Thread(target=_pump, args=(child.stdout, waiting, stop), daemon=True).start()
+    Thread(target=_pump, args=(said, waiting, stop), daemon=True).start()
     while True:
-        message = _next_message(waiting, child.pid, name)
+        message = _next_message(waiting, pid, name)
         if message is None:
             raise InputError(FIELD, name, "brought the decoder down; it was damaged or made to do so")
         kind, payload = message

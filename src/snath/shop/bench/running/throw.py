@@ -52,7 +52,7 @@ class ThrowForm(RunningForm):
     bounce_low = NumberField(label=gettext_lazy("Bounce, least, 0 to 1"), required=False)
     bounce_high = NumberField(label=gettext_lazy("Bounce, most, 0 to 1"), required=False)
     wind = QuantityField(
-        "speed", default_unit="m/s", label=gettext_lazy("Wind along the throw, m/s"), required=False
+        "wind", default_unit="m/s", label=gettext_lazy("Wind along the throw, m/s"), required=False
     )
     slope = QuantityField(
         "angle", default_unit="deg", label=gettext_lazy("Ground rises by, degrees"), required=False

@@ -1,0 +1,80 @@
+"""One process has the decoder loaded; every file gets a child of it, which is ended whatever happens."""
+
+import os
+import sys
+import time
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from snath.quantities.errors import InputError
+from snath.shop.media import begun
+from snath.shop.media.film import streams
+from snath.shop.media.sound import sound_stream, whole
+from snath.shop.media.write import sound_file
+
+pytestmark = pytest.mark.skipif(not hasattr(os, "fork"), reason="nothing forks here")
+
+
+@pytest.fixture
+def clip():
+    seconds = np.arange(64_000) / 8_000
+    return sound_file((0.5 * np.sin(2770 * seconds)).astype(np.float32), 8_000, "wav")
+
+
+def test_the_decoder_is_loaded_once_for_many_files(clip):
+    begun.end()
+    streams(clip)
+    loaded = begun._LOADED._process.pid
+    for _ in range(3):
+        whole(sound_stream(clip))
+    assert begun._LOADED._process.pid == loaded
+
+
+def test_where_the_loaded_process_was_ended_by_others_another_is_begun(clip):
+    streams(clip)
+    begun._LOADED._process.kill()
+    begun._LOADED._process.wait()
+    assert streams(clip).sound
+
+
+def test_a_child_is_ended_as_soon_as_nobody_listens_any_more():
+    # A pipe that nobody writes to any more holds the child up for ever, were it not ended.
+    reading, writing = os.pipe()
+    with os.fdopen(reading, "rb") as file, os.fdopen(writing, "wb"):
+        with begun.begun(file, {"what": "probe"}) as (_, pid):
+            os.kill(pid, 0)  # it is there
+        for _ in range(200):
+            try:
+                os.kill(pid, 0)
+            except ProcessLookupError:
+                return
+            time.sleep(0.05)
+    pytest.fail("the child is still there")
+
+
+def test_no_process_to_be_had_is_told_of_the_file(clip, monkeypatch):
+    def none(*_):
+        raise ChildProcessError("no process could be begun to decode in")
+
+    monkeypatch.setattr(begun._LOADED, "fork", none)
+    with pytest.raises(InputError, match="cannot be read now: no process"):
+        streams(clip)
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="looks where Linux lists what is open")
+def test_a_child_holds_open_its_own_file_and_pipe_alone():
+    # By hand: the file, nowhere for the decoder's words, errors, and the pipe.
+    reading, writing = os.pipe()
+    with (
+        os.fdopen(reading, "rb") as file,
+        os.fdopen(writing, "wb"),
+        begun.begun(file, {"what": "probe"}) as (_, pid),
+    ):
+        for _ in range(200):
+            held = {int(one.name) for one in Path(f"/proc/{pid}/fd").iterdir()}
+            if held == {0, 1, 2, 3}:
+                return
+            time.sleep(0.05)
+    assert held == {0, 1, 2, 3}
