@@ -1,11 +1,17 @@
 """Do frame and machine speak of the same belt, and can a drive be chosen for it at all?"""
 
+import math
+from dataclasses import dataclass
+from typing import Literal
+
 from snath.decisions.drive.frame import Frame
+from snath.decisions.job.job import Job, Stage
 from snath.decisions.machine.parts import CRANKSHAFT, Coupling, Machine
 from snath.formulas.belts.ways import Arm, Slot
 from snath.quantities.errors import InputError
 from snath.quantities.message import Amount, Message
 
+NO_LOAD = ("blades off", "blades in air")
 AGREE = 0.001  # m; sheet and route file may differ by this much on one sheave
 
 
@@ -26,30 +32,69 @@ def way_of(frame: Frame) -> Slot | Arm:
     return frame.way
 
 
-def design_speed(machine: Machine, frame: Frame) -> float:
-    """The no-load engine speed a drive is chosen for. [rev/s]
+@dataclass(frozen=True, slots=True)
+class Design:
+    """The no-load engine speed a drive is chosen for, and by whose word.
+
+    Attributes
+    ----------
+    speed : float
+        [rev/s]
+    by : str
+        "route", "aim", "as left", "as found", "maker" or "engine".
+    """
+
+    speed: float
+    by: Literal["route", "aim", "as left", "as found", "maker", "engine"]
+
+
+def design_speed(job: Job, frame: Frame) -> Design:
+    """The speed the machine will be left at, else the one it was read at, else what maker or engine state.
+
+    What was read beyond the engine maker's limit will not stay so, and is passed over.
 
     Raises
     ------
     InputError
-        If neither the frame nor the maker states one, or it is over the engine's own range.
+        If nobody states a speed, or the one stated is over the engine's own range.
     """
-    engine = machine.engine
+    engine = job.machine.engine
+    most = math.inf if engine.rated_max is None else engine.rated_max
     if frame.fit.speed is not None:
-        speed = frame.fit.speed
+        design = Design(frame.fit.speed, "route")
+    elif job.aim is not None:
+        design = Design(job.aim, "aim")
+    elif (left := _read(job.as_left, most)) is not None:
+        design = Design(left, "as left")
+    elif (found := _read(job.as_found, most)) is not None:
+        design = Design(found, "as found")
     elif engine.maker_no_load is not None:
-        speed = engine.maker_no_load.rev_s
+        design = Design(engine.maker_no_load.rev_s, "maker")
     elif engine.rated_max is not None:
-        speed = engine.rated_max
+        design = Design(engine.rated_max, "engine")
     else:
         raise InputError("fit.speed", "nothing", Message("drive.give-speed"))
-    if engine.rated_max is not None and speed > engine.rated_max:
+    if design.speed > most:
         raise InputError(
             "fit.speed",
-            f"{speed * 60:.0f} rpm",
-            Message("drive.over-engine-limit", most=Amount(engine.rated_max, "rotation")),
+            f"{design.speed * 60:.0f} rpm",
+            Message("drive.over-engine-limit", most=Amount(most, "rotation")),
         )
-    return speed
+    return design
+
+
+def _read(stage: Stage, most: float) -> float | None:
+    """The crankshaft's speed at the last no-load reading that counts; None where there is none up to `most`."""
+    speeds = [
+        one.value.value
+        for one in stage.readings
+        if one.value is not None
+        and one.decided
+        and one.withdrawn is None
+        and one.shaft == CRANKSHAFT
+        and one.condition in NO_LOAD
+    ]
+    return speeds[-1] if speeds and speeds[-1] <= most else None
 
 
 def couplings_of(machine: Machine, frame: Frame) -> dict[str, Coupling]:

@@ -44,7 +44,7 @@ def problem_for(job: Job, frame: Frame, stock: Stock) -> Problem:
     """
     way = way_of(frame)
     couplings = couplings_of(job.machine, frame)
-    speed = design_speed(job.machine, frame)
+    speed = design_speed(job, frame).speed
     limits = limits_of(job.machine, job.rules, market=job.market, only=job.only_rule)
     posts = tuple(_post(p, frame, job.machine, limits, couplings, stock) for p in frame.places)
     problem = Problem(

@@ -30,9 +30,14 @@ def next_sold(outside: float, *, section: str, offset: float, direction: int) ->
         -1 for no larger, +1 for no smaller.
     """
     slack = 1e-9 * -direction
-    sizes = [size + offset for size in _datum()] if section in METRIC else list(_inch())
+    sizes = sizes_sold(section, offset=offset)
     fitting = [size for size in sizes if (size - outside) * direction >= slack * direction]
     return min(fitting, key=lambda size: abs(size - outside), default=None)
+
+
+def sizes_sold(section: str, *, offset: float) -> list[float]:
+    """Outside diameters sheaves of a section are sold in. [m]"""
+    return [size + offset for size in _datum()] if section in METRIC else list(_inch())
 
 
 def _inch() -> Iterator[float]:

@@ -4,8 +4,9 @@ import math
 from collections.abc import Mapping
 from dataclasses import replace
 
-from snath.decisions.drive.choose import Choices
+from snath.decisions.drive.choose import Choices, pieces
 from snath.decisions.drive.confirm import NOT_ORIGINAL, RECHECK, Drive
+from snath.decisions.drive.orders import is_order
 from snath.decisions.drive.posts import Choice, Post
 from snath.decisions.machine.parts import Ratio
 from snath.quantities.numbers import in_mark
@@ -95,6 +96,8 @@ def _facts(found: Choices, drive: Drive, voice: Voice) -> list[list[str]]:
     candidate, belt, mark = drive.candidate, drive.candidate.belt.belt, voice.decimal_mark
     ceiling, passes = drive.window.ceiling, drive.window.pass_below
     grip = in_mark(f"{candidate.grip:+.0%}", mark) if math.isfinite(candidate.grip) else "–"
+    priced = not any(map(is_order, pieces(candidate)))
+    price = in_mark(f"{candidate.price:.2f}", mark) if priced else "–"
     x, y = drive.seat.place
     both = [show(belt.length, "mm", decimal_mark=mark), show(belt.length, "in", digits=2, decimal_mark=mark)]
     return [
@@ -108,7 +111,7 @@ def _facts(found: Choices, drive: Drive, voice: Voice) -> list[list[str]]:
             in_mark(f"{x * 1000:.1f}; {y * 1000:.1f} mm", mark),
         ],
         [voice.say("drive.take-up"), f"{drive.share_left:.0%}"],
-        [voice.say("drive.price"), in_mark(f"{candidate.price:.2f}", mark)],
+        [voice.say("drive.price"), price],
     ]
 
 
@@ -128,7 +131,7 @@ def _parts(found: Choices, drive: Drive, voice: Voice, lies: Mapping[str, str]) 
         if post.shaft
     ]
     belt = drive.candidate.belt
-    number = _number(belt.number, lies) if belt.changed else voice.say("drive.stays")
+    number = _number(belt.number, lies, voice) if belt.changed else voice.say("drive.stays")
     name = voice.say("drive.belt", name=belt.belt.name)
     return [*rows, [voice.say("drive.belt-row"), name, number, belt.belt.part]]
 
@@ -136,11 +139,13 @@ def _parts(found: Choices, drive: Drive, voice: Voice, lies: Mapping[str, str]) 
 def _row(post: Post, choice: Choice, voice: Voice, lies: Mapping[str, str]) -> list[str]:
     size = show(choice.outside, voice.length, decimal_mark=voice.decimal_mark)
     what = voice.say("drive.sheave", section=choice.section, size=size)
-    number = _number(choice.number, lies) if choice.changed else voice.say("drive.stays")
+    number = _number(choice.number, lies, voice) if choice.changed else voice.say("drive.stays")
     return [voice.said(post.name), what, number, choice.part]
 
 
-def _number(number: str, lies: Mapping[str, str]) -> str:
+def _number(number: str, lies: Mapping[str, str], voice: Voice) -> str:
+    if is_order(number):
+        return voice.say("drive.to-order")
     return ", ".join(filter(None, (number, lies.get(number, ""))))
 
 

@@ -11,7 +11,8 @@ from tests.shop.site.addresses import address, names
 TABLE = tomllib.loads((Path(__file__).parents[2] / "site" / "access.toml").read_text())
 # Addresses that show no page of their own when asked for: files, steps on the way to a page, what takes entries only.
 NOT_PAGES = {
-    "attachment", "everything", "jobs-table", "trust-certificate", "logout", "bench:draft", "bench:draft-drop",
+    "attachment", "everything", "jobs-table", "trust-certificate", "logout", "bench:deck-live", "bench:draft",
+    "bench:draft-drop",
     "bench:drive-paper", "bench:drive-pick", "bench:instrument-checks", "bench:instrument-labels", "bench:job",
     "bench:job-class", "bench:job-letter", "bench:job-pdf", "bench:job-sealed", "bench:job-tag", "bench:piece",
     "bench:tag", "bench:version-drive", "bench:version-pdf", "health",

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from snath.decisions.drive.choose import Choices, choose, pieces
 from snath.decisions.drive.confirm import Drive
 from snath.decisions.drive.frame import Frame
+from snath.decisions.drive.orders import is_order, sold_for
 from snath.decisions.drive.stock import Stock, StockSheave
 from snath.decisions.job.job import Job, Stage
 from snath.decisions.machine.parts import Machine
@@ -37,6 +38,12 @@ def drives(job: Job, frame: Frame, stock: Stock) -> Choices:
     return replace(found, exhaustive=found.exhaustive and len(usable) <= MOST_PULLEYS)
 
 
+def with_orders(stock: Stock, frame: Frame) -> Stock:
+    """The stock with everything beside it that is sold for this frame and could be ordered."""
+    sold = sold_for(frame)
+    return replace(stock, sheaves=(*stock.sheaves, *sold.sheaves), belts=(*stock.belts, *sold.belts))
+
+
 def _usable(stock: Stock, frame: Frame) -> tuple[StockSheave, ...]:
     """Pulleys that could sit somewhere on this frame by their bore and size."""
     seats = (frame.driver, *frame.loaded)
@@ -65,6 +72,8 @@ def taken(job: Job, stock: Stock, wanted: tuple[str, ...]) -> Taken:
         If one of them is not in stock, or they are no drive for this machine any more.
     """
     frame = frame_of(job)
+    if any(map(is_order, wanted)):
+        stock = with_orders(stock, frame)
     own = numbered(stock, wanted)
     there = {item.number for item in own.items}
     for number in wanted:
@@ -98,7 +107,7 @@ def fit(job: Job, stock: Stock, wanted: tuple[str, ...], *, version: int, sheet:
     text = new_sheet(sheet, job.machine, machine) if _says(sheet, job.machine) else ""
     if text and not _as_worn(one):
         machine = read_sheet(text)
-    own = numbered(stock, wanted)
+    own = numbered(with_orders(stock, one.frame) if any(map(is_order, wanted)) else stock, wanted)
     names = tuple(post.name for post in one.found.problem.posts)
     fresh = on_new_machine(job, machine)
     fresh = with_route(fresh, refitted(route_of(job), one.drive, names))

@@ -10,6 +10,7 @@ from django.utils.translation import gettext, ngettext
 
 from snath.decisions.drive.choose import Choices, pieces
 from snath.decisions.drive.confirm import NOT_ORIGINAL, Drive, compared
+from snath.decisions.drive.orders import is_order
 from snath.decisions.drive.posts import BeltChoice, Choice, Post
 from snath.decisions.drive.stock import Stock
 from snath.decisions.machine.parts import Coupling
@@ -31,6 +32,11 @@ class PartRow:
     number: str
     lies: str
     maker_part: str
+
+    @property
+    def ordered(self) -> bool:
+        """Whether it is not on the shelf."""
+        return is_order(self.number)
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,7 +140,8 @@ def _main(drive: Drive, liking: Liking) -> Iterator[tuple[str, str]]:
     candidate = drive.candidate
     yield gettext("To the limit, worst case"), _share(candidate.margin, liking)
     yield gettext("Grip to spare"), _share(candidate.grip, liking, sign="+")
-    yield gettext("Price of the parts"), in_mark(f"{candidate.price:.2f}", liking)
+    if not any(map(is_order, pieces(candidate))):
+        yield gettext("Price of the parts"), in_mark(f"{candidate.price:.2f}", liking)
     if candidate.ties > 1:
         yield gettext("As good from stock"), str(candidate.ties)
 

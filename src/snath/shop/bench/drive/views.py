@@ -5,16 +5,18 @@ from typing import Any
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
-from django.utils.translation import gettext
+from django.utils.translation import gettext, gettext_lazy
 
+from snath.decisions.drive.agreement import design_speed
 from snath.decisions.drive.choose import Choices
 from snath.decisions.drive.confirm import RECHECK
 from snath.decisions.drive.frame import Frame
 from snath.quantities.errors import InputError, InputErrors
 from snath.shop.bench import show
 from snath.shop.bench.drafts import draft_of, fill
-from snath.shop.bench.drive.choosing import Fitted, drives, fit
+from snath.shop.bench.drive.choosing import Fitted, drives, fit, with_orders
 from snath.shop.bench.drive.kept_route import frame_of, picked_of, route_of, with_route
+from snath.shop.bench.drive.needed import needed_rows
 from snath.shop.bench.drive.route_form import PairForm, RouteForm, belt_couplings, boxes_of
 from snath.shop.bench.drive.shown import DriveRow, drive_row
 from snath.shop.bench.drive.starting_route import starting_route
@@ -29,6 +31,14 @@ from snath.shop.bench.words import said
 
 SHOWN = 5  # drives on the page at first: each brings its drawing
 PIECES_MOST = 14
+CHOSEN_BY = {
+    "route": gettext_lazy("the speed stated with the belt's route"),
+    "aim": gettext_lazy("the speed this job aims for"),
+    "as left": gettext_lazy("the speed it was left at"),
+    "as found": gettext_lazy("the speed it was found at"),
+    "maker": gettext_lazy("the machine maker's figure"),
+    "engine": gettext_lazy("the engine maker's highest speed"),
+}
 READ_ONLY = "accident machine: read only"
 
 
@@ -133,11 +143,18 @@ def _answer(request: HttpRequest, job: OpenJob, stock: Shelf, liking: Liking) ->
     try:
         frame = frame_of(job.job)
         found = drives(job.job, frame, stock.stock)
+        asked = design_speed(job.job, frame)
+        ordered = None if found.drives else drives(job.job, frame, with_orders(stock.stock, frame))
     except (InputError, InputErrors) as fault:
         return {"unfit": _words(fault, liking)}
     most = None if request.GET.get("all") == "1" else SHOWN
+    if ordered is not None and ordered.drives:
+        found = ordered  # the same question, answered from what is sold
     return {
         "frame": frame,
+        "ordered": found is ordered,
+        "needed": needed_rows(found.problem, liking),
+        "chosen_by": CHOSEN_BY[asked.by],
         "rows": _rows(job, frame, found, stock, liking, most),
         "recheck_any": any(not drive.original for drive in found.drives),
         "more": len(found.drives) - SHOWN if most else 0,
