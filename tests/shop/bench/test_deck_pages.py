@@ -174,7 +174,7 @@ def test_a_drawn_deck_becomes_a_job_whose_engine_pulley_is_one_piece_of_iron(sho
     assert [c.driven for c in machine.couplings] == ["left spindle", "right spindle"]
     assert read_frame(route_of(job.job)).belt.name == "A68"
     page = shop.get(f"/jobs/{job.record.number}/drive/").content.decode()
-    assert "Nothing on the shelf will do" in page
+    assert "Nothing in stock will do" in page
     # By hand: 6 to 4 3/4 in is 1.278 at worst; 21 in counted as square across a 3 in bar sweeps 21.21 in, at
     # 19,000 ft/min 3421 rpm, so at 3600 rpm no more than 0.950 turns may be made for one of the engine.
     assert "0.950 turns" in page

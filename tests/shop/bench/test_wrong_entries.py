@@ -32,7 +32,7 @@ FORMS = (
     ("/shelf/instruments/", {"kind": "optical"},
      ("accuracy", "digits", "resolution", "per_turn", "check_every_months")),
     ("/shelf/instruments/tach-1/check/", {"on": "2026-01-01", "reference": "x"}, ("read_1", "true_1")),
-    ("/shelf/stock/", {"kind": "belt", "name": "x"}, ("count",)),
+    ("/shelf/stock/new/belt/", {"belt": "A51", "section": "A"}, ("count", "price", "outside_length")),
     ("/teach/4/guess/", {}, ("ceiling", "reading")),
 )  # fmt: skip
 GETS = (

@@ -10,14 +10,15 @@ from snath.decisions.drive.belt import Belt
 from snath.decisions.drive.posts import BeltChoice, Choice, Post
 from snath.decisions.drive.problem import Candidate, Problem
 from snath.decisions.drive.search import GoOn, always, search
+from snath.decisions.window.sold import sizes_sold
 from snath.formulas.belts.lengths import Line
 from snath.formulas.belts.route_faults import CONTACT_NEEDED
 from snath.formulas.belts.sections import groove_of, groove_offset, has_offset
 from snath.formulas.belts.travel import allowance
 from snath.quantities.message import Amount, Message, term
 
-STEP = 0.0254 / 16  # m; sheaves are bought by the sixteenth
 SMALLEST, LARGEST = 0.0508, 0.2032  # m; 2 to 8 in
+ROUNDING = 1e-9  # m
 BELT_STEP = 0.0254 / 2  # m; belts come by the half inch at best
 BUY = "to buy"
 TRIED = 20_000_000  # drives looked at for one advice
@@ -131,11 +132,11 @@ def _sheave_to_buy(problem: Problem, post: Post, go_on: GoOn) -> Iterator[Miss]:
     for section in sorted({groove_of(b.belt.section) for b in problem.belts}):
         if not has_offset(section):
             continue
-        sizes = np.arange(SMALLEST, min(post.room, LARGEST) + STEP / 2, STEP)
-        bought = tuple(
-            Choice(float(x), groove_offset(section), section, i, f"{BUY} {i}", changed=True)
-            for i, x in enumerate(sizes)
-        )
+        offset, most = groove_offset(section), min(post.room, LARGEST) + ROUNDING
+        sizes = (x for x in sizes_sold(section, offset=offset) if SMALLEST - ROUNDING <= x <= most)
+        bought = tuple(Choice(x, offset, section, i, f"{BUY} {i}", changed=True) for i, x in enumerate(sizes))
+        if not bought:
+            continue
         posts = tuple(replace(p, choices=bought) if p is post else p for p in problem.posts)
         candidates = search(replace(problem, posts=posts), most=TRIED, go_on=go_on).candidates
         if candidates:

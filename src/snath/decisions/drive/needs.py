@@ -11,6 +11,8 @@ from snath.decisions.drive.problem import Problem
 from snath.decisions.window.sold import next_sold
 from snath.quantities.errors import InputError
 
+CLOSE = 0.0005  # m; nearer than this two belts are of one length
+
 
 @dataclass(frozen=True, slots=True)
 class Need:
@@ -166,3 +168,11 @@ def _datum(choice: Choice) -> float:
 def _ride(choice: Choice) -> float:
     """How far the belt may stand off the rim: as measured, else as deep as nobody looked. [m]"""
     return choice.ride or -choice.unseen
+
+
+def belts_beside(belt: Belt) -> tuple[str, ...]:
+    """Designations of the next shorter and the next longer belt of a section that are sold."""
+    sold = [other for other in _sold(belt.section) if other.line == belt.line]
+    shorter = [other for other in sold if other.length < belt.length - CLOSE]
+    longer = [other for other in sold if other.length > belt.length + CLOSE]
+    return tuple(one.name for one in (*shorter[-1:], *longer[:1]))

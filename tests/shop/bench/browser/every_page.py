@@ -14,7 +14,8 @@ NOT_PAGES = {
     "attachment", "everything", "jobs-table", "trust-certificate", "logout", "bench:deck-live", "bench:draft",
     "bench:draft-drop",
     "bench:drive-paper", "bench:drive-pick", "bench:instrument-checks", "bench:instrument-labels", "bench:job",
-    "bench:job-class", "bench:job-letter", "bench:job-pdf", "bench:job-sealed", "bench:job-tag", "bench:piece",
+    "bench:job-class", "bench:job-letter", "bench:job-pdf", "bench:job-sealed", "bench:job-tag", "bench:part-count",
+    "bench:piece",
     "bench:tag", "bench:version-drive", "bench:version-pdf", "health",
 }  # fmt: skip
 NOTHING_THERE = "/jobs/987654/"

@@ -18,7 +18,7 @@ def text_of(name: str) -> str:
 def test_from_a_machine_that_will_not_do_to_the_parts_list_of_a_drive_from_stock(quiet: Page):
     page = quiet
     page.goto("/shelf/stock/")
-    page.get_by_role("link", name="Pulleys and belts with their sizes").click()
+    page.get_by_role("link", name="Pulleys and belts as two tables").click()
     page.get_by_label("Pulleys", exact=True).fill(text_of("stock/sheaves.csv"))
     page.get_by_label("Belts", exact=True).fill(text_of("stock/belts.csv"))
     page.get_by_role("button", name="Put on the shelf").click()

@@ -1,14 +1,16 @@
 """How pulleys and belts of the shop's records become the stock a search may take from, and back."""
 
 import json
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import asdict, dataclass
 from functools import cache
+from typing import Any
 
 from django.db import transaction
 from pydantic import TypeAdapter, ValidationError
 
 from snath.decisions.drive.stock import Stock, StockBelt, StockSheave
+from snath.quantities.numbers import DecimalMark
 from snath.shop.records.models import StockPart
 
 PULLEY, BELT = "pulley", "belt"
@@ -30,7 +32,7 @@ def shelf() -> Shelf:
     belts: list[StockBelt] = []
     unmeasured = 0
     for row in rows:
-        item = _item(row)
+        item = item_of(row)
         if item is None:
             unmeasured += 1
         elif row.count and isinstance(item, StockSheave):
@@ -49,20 +51,37 @@ def numbered(stock: Stock, numbers: Iterable[str]) -> Stock:
     )
 
 
+@dataclass(frozen=True, slots=True)
+class Typed:
+    """The cells of a table as they were typed, by stock number, with the decimal mark they were written in."""
+
+    rows: Mapping[str, Mapping[str, str]]
+    mark: DecimalMark = "."
+
+
 @transaction.atomic
-def put_on_shelf(stock: Stock) -> int:
-    """Keep these pulleys and belts; one whose number is there already gets its new sizes. Returns how many."""
+def put_on_shelf(stock: Stock, typed: Typed | None = None, *, on: StockPart | None = None) -> int:
+    """Keep these pulleys and belts; one whose number is there already gets its new sizes. Returns how many.
+
+    `on` is the part that is being changed, whatever its number was.
+    """
     there = {number: row for row in _numbered_rows() if (number := number_of(row))}
     for item in stock.items:
-        row = there.get(item.number) or StockPart()
-        _fill(row, item)
+        row = on or there.get(item.number) or StockPart()
+        _fill(row, item, typed)
         row.save()
     return len(stock.items)
 
 
+def next_number() -> str:
+    """The next free stock number: one more than the largest that is a plain number."""
+    taken = [number_of(row) for row in _numbered_rows()]
+    return str(max((int(one) for one in taken if one.isdecimal() and len(one) < 9), default=0) + 1)
+
+
 def number_of(row: StockPart) -> str:
     """The stock number of a part; empty where it has none."""
-    item = _item(row)
+    item = item_of(row)
     return item.number if item else ""
 
 
@@ -70,24 +89,40 @@ def _numbered_rows() -> list[StockPart]:
     return list(StockPart.objects.filter(kind__in=(PULLEY, BELT)).exclude(data="{}"))
 
 
-def _fill(row: StockPart, item: StockSheave | StockBelt) -> None:
-    data = asdict(item)
+def _fill(row: StockPart, item: StockSheave | StockBelt, typed: Typed | None) -> None:
+    cells = dict(typed.rows.get(item.number, {})) if typed else {}
+    kept = {key: value for key, value in _kept(row).items() if key == "photo"}
+    data = kept | asdict(item)
+    if cells and typed:
+        data |= {"typed": {key: value for key, value in cells.items() if value}, "mark": typed.mark}
     row.kind = PULLEY if isinstance(item, StockSheave) else BELT
-    row.name = _name(item)[:NAME_MOST]
+    row.name = _name(item, cells)[:NAME_MOST]
     row.maker_part = (item.part if isinstance(item, StockSheave) else item.belt.part)[:PART_MOST]
-    row.count = item.count if isinstance(item, StockSheave) else row.count
+    if cells.get("count", "").isdecimal():
+        row.count = int(cells["count"])
+    elif isinstance(item, StockSheave):
+        row.count = item.count
     row.place = item.place[:PLACE_MOST]
     row.data = json.dumps(data, ensure_ascii=False)
 
 
-def _name(item: StockSheave | StockBelt) -> str:
+def _kept(row: StockPart) -> dict[str, Any]:
+    try:
+        data = json.loads(row.data)
+    except ValueError:
+        return {}
+    return data if isinstance(data, dict) else {}
+
+
+def _name(item: StockSheave | StockBelt, cells: Mapping[str, str]) -> str:
     if isinstance(item, StockBelt):
         return f"{item.number} · {item.belt.name}"
     bore = f", {item.bore}" if item.bore else ""
-    return f"{item.number} · {item.section} {item.outside * 1000:.1f} mm{bore}"
+    size = cells.get("outside") or f"{item.outside * 1000:.1f} mm".replace(".0 mm", " mm")
+    return f"{item.number} · {item.section} {size}{bore}"
 
 
-def _item(row: StockPart) -> StockSheave | StockBelt | None:
+def item_of(row: StockPart) -> StockSheave | StockBelt | None:
     """The part with what its own columns say now: count, place and maker's number may have been changed."""
     try:
         if row.kind == PULLEY:

@@ -148,6 +148,7 @@ def _answer(request: HttpRequest, job: OpenJob, stock: Shelf, liking: Liking) ->
     except (InputError, InputErrors) as fault:
         return {"unfit": _words(fault, liking)}
     most = None if request.GET.get("all") == "1" else SHOWN
+    told = found.misses
     if ordered is not None and ordered.drives:
         found = ordered  # the same question, answered from what is sold
     return {
@@ -161,8 +162,8 @@ def _answer(request: HttpRequest, job: OpenJob, stock: Shelf, liking: Liking) ->
         "speed": show.speed(found.problem.speed, liking),
         "exhaustive": found.exhaustive,
         "to_order": [said(part) for part in found.to_order],
-        "near": [said(miss.message, liking) for miss in found.misses if not miss.buy],
-        "buy": [said(miss.message, liking) for miss in found.misses if miss.buy],
+        "near": [said(miss.message, liking) for miss in told if not miss.buy],
+        "buy": [said(miss.message, liking) for miss in told if miss.buy],
         "looked_at": found.looked_at,
     }
 

@@ -9,7 +9,7 @@ from snath.decisions.reading.check import Point
 from snath.rules.scope import MARKETS
 from snath.shop.bench.fields import NumberField, QuantityField, ShopForm
 from snath.shop.bench.refusals import Refusing, WholeField
-from snath.shop.records.models import Customer, ShopSettings, StockPart
+from snath.shop.records.models import Customer, ShopSettings
 
 INSTRUMENT_KINDS = (
     ("optical", gettext_lazy("optical, with a mark")),
@@ -150,33 +150,6 @@ class PhotoForm(Refusing, forms.Form):
         widget=forms.FileInput(attrs={"accept": "image/jpeg,image/png,image/webp"}),
         help_text=gettext_lazy("Kept without the place and the time the camera wrote into it."),
     )
-
-
-class StockForm(Refusing, forms.ModelForm):  # type: ignore[type-arg]
-    """A part on the shelf."""
-
-    use_required_attribute = False
-
-    class Meta:
-        model = StockPart
-        fields = ("kind", "name", "maker_part", "count", "place")
-        labels = {  # noqa: RUF012
-            "kind": gettext_lazy("Kind"),
-            "name": gettext_lazy("Part"),
-            "maker_part": gettext_lazy("Maker's number"),
-            "place": gettext_lazy("Where it lies"),
-        }
-
-    kind = forms.ChoiceField(
-        label=gettext_lazy("Kind"),
-        choices=(
-            ("pulley", gettext_lazy("pulley")),
-            ("belt", gettext_lazy("belt")),
-            ("blade", gettext_lazy("blade")),
-            ("other", gettext_lazy("other")),
-        ),
-    )
-    count = WholeField(label=gettext_lazy("How many"), min_value=0, max_value=10_000, initial=1)
 
 
 class ShopSettingsForm(Refusing, forms.ModelForm):  # type: ignore[type-arg]

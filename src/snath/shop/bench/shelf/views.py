@@ -12,9 +12,9 @@ from snath.quantities.errors import InputError
 from snath.shop.bench.fields import fault_words
 from snath.shop.bench.jobs.list_views import job_row
 from snath.shop.bench.liking import liking_of
-from snath.shop.bench.shelf.forms import CustomerForm, PhotoForm, StockForm
+from snath.shop.bench.shelf.forms import CustomerForm, PhotoForm
 from snath.shop.records.attachments import keep_photo
-from snath.shop.records.models import Customer, JobRecord, MachineRecord, Person, StockPart
+from snath.shop.records.models import Customer, JobRecord, MachineRecord, Person
 from snath.shop.records.search import search
 
 SHOWN = 60
@@ -93,21 +93,6 @@ def customer(request: HttpRequest, key: UUID) -> HttpResponse:
     form = CustomerForm(request.POST or None, instance=record)
     return _form(
         request, form, "bench/shelf/customer.html", "bench:customers", customer=record, machines=machines
-    )
-
-
-def stock(request: HttpRequest) -> HttpResponse:
-    """Parts on the shelf; and a form for one more."""
-    form = StockForm(request.POST or None)
-    parts = StockPart.objects.order_by("kind", "name")[:500]
-    return _form(request, form, "bench/shelf/stock.html", "bench:stock", parts=parts)
-
-
-def part(request: HttpRequest, key: UUID) -> HttpResponse:
-    """One part, to be counted or changed."""
-    record = get_object_or_404(StockPart, pk=key)
-    return _form(
-        request, StockForm(request.POST or None, instance=record), "bench/shelf/part.html", "bench:stock"
     )
 
 
