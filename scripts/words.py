@@ -167,6 +167,7 @@ def _sentences(tree: ast.Module) -> Iterator[str]:
             and "\\" not in text
             and "(?:" not in text
             and "Queue[" not in text
+            and "import " not in text
         ):
             yield text
 
