@@ -153,8 +153,8 @@ def filmed(task: tuple[str, str, int, int]) -> Row:
         "listed": any(_near(c, truth, course) for c in reading.candidates),
         "named": len(reading.candidates),
         "speeds": [round(c.rev_s * 60, 1) for c in reading.candidates],
-        "why": reading.why[:80],
-        "notes": list(read.notes)[:4],
+        "why": getattr(reading.why, "code", reading.why),
+        "notes": [note.code for note in read.notes[:4]],
     }
 
 

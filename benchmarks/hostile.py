@@ -18,6 +18,7 @@ from snath.quantities.errors import InputError
 from snath.shop.media.asked import Asked
 from snath.shop.media.recording import read_recording
 from snath.shop.media.write import CODECS, film_file, sound_file
+from snath.words.render import ENGLISH, say
 
 COUNT, SEED = 2000, 20251125
 MOST_S = 5.0
@@ -200,9 +201,9 @@ def outcome(bad: Bad, folder: Path) -> Outcome:
     start = time.monotonic()
     try:
         read = read_recording(path, Asked())
-        what, why = ("decided" if read.reading.decided else "undecided"), read.reading.why
+        what, why = ("decided" if read.reading.decided else "undecided"), say(read.reading.why, ENGLISH)
     except InputError as refused:
-        what, why = "refused", refused.allowed
+        what, why = "refused", say(refused.allowed, ENGLISH)
     except Exception as crash:
         what, why = f"crash: {type(crash).__name__}", str(crash)
     finally:

@@ -13,7 +13,6 @@ import json
 import os
 import re
 import sys
-import tomllib
 from collections.abc import Iterator
 from io import BytesIO
 from pathlib import Path
@@ -53,7 +52,7 @@ CORE = (
     *("formulas/signals/film/left.py", "formulas/signals/film/shutter.py"),
     "formulas/signals/film/budget.py",
 )
-NOT_SHOWN = ("decisions/drive/laid.py", "quantities/message.py")
+NOT_SHOWN = ("decisions/drive/laid.py", "decisions/job/causes.py", "quantities/message.py")
 SENTENCE = re.compile(r"[A-Za-z]{3,}")
 NAMED_HOLE = re.compile(r"\{[a-z_]+\}")
 ALIASES = "quantities/unit_table.py"  # beside its examples it holds how units are spelt
@@ -87,11 +86,6 @@ TERMS = (
         "firing",
     ),
 )
-
-BEHAVIOUR = {
-    "decisions/behaviour/checklist.toml": ("name", "text", "caution"),
-    "decisions/behaviour/criteria.toml": ("means", "not"),
-}
 
 
 def catalogue() -> Catalog:
@@ -143,17 +137,7 @@ def said_by_core() -> dict[str, str]:
                 found.setdefault(sentence, "rules/rules.toml")
     for kind in PART_KINDS:
         found.setdefault(kind.label, "rules/kinds.py")
-    for sentence in _behaviour():
-        found.setdefault(sentence, "decisions/behaviour")
     return found | {term: "terms" for term in TERMS if term not in found}
-
-
-def _behaviour() -> Iterator[str]:
-    """What the tables of checks, stop devices, published figures and grades say to a reader."""
-    for path, keys in BEHAVIOUR.items():
-        for rows in tomllib.loads((SOURCE / path).read_text("utf-8")).values():
-            for row in rows:
-                yield from (row[key] for key in keys if isinstance(row.get(key), str) and row[key])
 
 
 def _sentences(tree: ast.Module) -> Iterator[str]:

@@ -107,7 +107,7 @@ def said(result: SoundResult, clip: Clip) -> Row:
         "named": any(abs(one.rev_s / mean - 1) < WRONG for one in result.candidates),
         "ratio": None if result.driven_ratio is None else result.driven_ratio.value,
         "released": release_of(result.track),
-        "notes": [str(note) for note in result.notes],
+        "notes": [note.code for note in result.notes],
     }
 
 

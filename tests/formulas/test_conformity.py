@@ -6,7 +6,7 @@ import pytest
 from scipy.stats import t as student
 
 from snath.formulas.conformity import coverage_factor, probability_over, probability_within
-from snath.quantities.errors import InputError
+from tests.told import refused
 
 
 def test_a_diode_voltage_conforms_to_its_upper_limit_with_0_92():
@@ -55,5 +55,5 @@ def test_without_doubt_the_limit_itself_is_inside():
     ],
 )
 def test_what_is_no_number_in_range_is_refused_by_name(arguments, named):
-    with pytest.raises(InputError, match=f"^{named} = "):
+    with refused(f"^{named} = "):
         probability_over(**arguments)

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from snath.formulas.larger import larger_of_two
-from snath.quantities.errors import InputError
+from tests.told import refused
 
 
 def test_of_two_alike_the_larger_lies_u_over_root_pi_higher():
@@ -41,5 +41,5 @@ def test_mean_and_spread_are_those_of_simulated_values(case):
 
 
 def test_a_negative_uncertainty_is_refused():
-    with pytest.raises(InputError, match="u_first"):
+    with refused("u_first"):
         larger_of_two(first=1.0, second=1.0, u_first=-1.0, u_second=1.0)

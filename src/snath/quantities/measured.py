@@ -10,6 +10,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Literal
 
+from snath.quantities.message import Message
+
 Distribution = Literal["normal", "rectangular", "triangular"]
 NOISE = 1e-12  # two shares of one cause that take each other out but for rounding leave no line of the budget
 
@@ -20,8 +22,8 @@ class Line:
 
     Attributes
     ----------
-    source : str
-        The cause. The same text in two values means one shared cause.
+    source : Message or str
+        The cause. The same in two values means one shared cause.
     u : float
         Standard uncertainty it brings, signed by its sensitivity. [unit of the value]
     dof : float or None
@@ -30,7 +32,7 @@ class Line:
         normal, rectangular or triangular; the shape behind `u`, not its size.
     """
 
-    source: str
+    source: Message | str
     u: float
     dof: float | None = None
     distribution: Distribution = "normal"
@@ -84,7 +86,7 @@ def combine(value: float, terms: Iterable[tuple[Measured, float]]) -> Measured:
     Measured
         One line per source; shared sources have been added with their signs.
     """
-    gathered: dict[str, Line] = {}
+    gathered: dict[Message | str, Line] = {}
     for measured, sensitivity in terms:
         for line in measured.lines:
             u = line.u * sensitivity

@@ -3,7 +3,7 @@
 A sentence of the tables names its values in braces. Behind a colon may stand, parted by blanks: a unit (without one
 the reader's own for that kind of figure), a number of decimals, ``up`` or ``down`` (a floor is rounded up, a ceiling
 down), ``signed``, ``trim`` (no zeros at the end), ``group`` (parted thousands of a bare number). ``in/16`` prints
-inches as a rule shows them, to a sixteenth.
+inches as a rule shows them, to a sixteenth. ``typed`` leaves a word as somebody has to type it.
 
     too-fast = "Lower it by {by:0 up} and it passes."
     sheave = "{name}: at least {size:in up} ({size:mm 0 up})"
@@ -86,6 +86,11 @@ def say(thing: Message | str, locale: Locale) -> str:
     return sentence.format(**{name: _Filled(value, locale) for name, value in thing.values.items()})
 
 
+def named(name: str, locale: Locale) -> str:
+    """A name in the reader's language where the core gave it by itself, else as it was typed."""
+    return entry(f"name.{slug(name)}", locale.language) or name
+
+
 def say_fault(fault: InputError, locale: Locale) -> str:
     """A fault as one line: its field, what was given, what would do."""
     return f"{fault.field} = {say(fault.given, locale)}: {say(fault.allowed, locale)}"
@@ -114,7 +119,7 @@ class _Figures:
     @classmethod
     def asked(cls, how: str) -> "_Figures":
         words = how.split()
-        flags = frozenset(words) & {"up", "down", "signed", "trim", "group"}
+        flags = frozenset(words) & {"up", "down", "signed", "trim", "group", "typed"}
         digits = [int(word) for word in words if word.isdigit()]
         unit = " ".join(word for word in words if word not in flags and not word.isdigit())
         side: Rounding = "up" if "up" in flags else "down" if "down" in flags else "nearest"
@@ -127,7 +132,7 @@ def _filled(value: Value, how: _Figures, locale: Locale) -> str:
     if isinstance(value, Message):
         return say(value, locale)
     if isinstance(value, str):
-        return entry(f"name.{slug(value)}", locale.language) or value
+        return value if "typed" in how.flags else named(value, locale)
     if isinstance(value, Amount) and value.kind != "share":
         return _signed(_amount(value, how, locale), value.value, how)
     plain, sign = (value.value * 100, " %") if isinstance(value, Amount) else (value, "")

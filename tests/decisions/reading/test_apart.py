@@ -4,11 +4,12 @@ from dataclasses import replace
 import pytest
 
 from snath.decisions.job.job import Job
-from snath.decisions.reading.apart import apart
+from snath.decisions.reading.apart import ALONE, apart
 from snath.decisions.reading.reading import Reading
 from snath.formulas.signals.candidates import Candidate, Track
 from snath.formulas.signals.sound_answer import CHANGES
 from snath.quantities.measured import Line, Measured
+from snath.words.render import ENGLISH, say
 
 ONE = Reading(
     method="sound",
@@ -32,8 +33,8 @@ def test_a_recording_of_two_held_speeds_is_undecided_and_names_both_with_times()
     assert (found.decided, found.value, found.confirmed, found.several_held) == (False, None, False, True)
     assert [c.rev_s for c in found.candidates] == pytest.approx([30, 50])
     assert [c.weight for c in found.candidates] == pytest.approx([1 / 3, 2 / 3], abs=0.01)
-    assert "0.0 to 4.9 s: 1,800 rpm; 5.0 to 14.9 s: 3,000 rpm" in found.why
-    assert "--from" in found.next_steps[0]
+    assert "0.0 to 4.9 s: 1,800 rpm, 5.0 to 14.9 s: 3,000 rpm" in say(found.why, ENGLISH)
+    assert found.next_steps == (ALONE,)
 
 
 def test_pulses_whose_points_bear_the_doubt_of_the_whole_are_told_apart_all_the_same():

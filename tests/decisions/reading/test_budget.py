@@ -2,14 +2,19 @@
 
 import pytest
 
-from snath.decisions.reading.budget import typed_budget
+from snath.decisions.reading.budget import taken, typed_budget
 from snath.decisions.reading.instruments import Instrument, overdue
 from tests.machines import RPM
 
 
 def budget(repeats, **plate):
     instrument = Instrument("T1", "tachometer", **plate)
-    return typed_budget([r * RPM for r in repeats], instrument=instrument, stated_u=None, what="now")
+    return typed_budget(
+        [r * RPM for r in repeats],
+        instrument=instrument,
+        stated_u=None,
+        taken=taken("crankshaft", "blades in air", "now"),
+    )
 
 
 def test_scatter_is_that_of_the_mean_with_one_degree_less_than_readings():

@@ -2,9 +2,11 @@ from dataclasses import replace
 
 import pytest
 
+from snath.decisions.reading.budget import cause
 from snath.decisions.reading.compared import BIAS, Comparison, checked, with_comparisons
 from snath.decisions.reading.reading import Reading
 from snath.quantities.measured import Line, Measured, quotient
+from snath.quantities.message import Message
 
 READING = Reading(method="sound", value=Measured(50.0, (Line("x", 0.03),)), decided=True, confirmed=False)
 
@@ -37,7 +39,7 @@ def test_a_difference_beyond_the_claimed_doubt_becomes_a_budget_line():
 def test_a_contradiction_is_said_and_confirms_nothing():
     found = with_comparisons(READING, [beside(0.0)] * 5 + [beside(-0.5)])
     assert not found.confirmed
-    assert "contradicted" in found.why
+    assert found.why == Message("reading.but-contradicted", why="")
     assert checked([beside(0.0)] * 5 + [beside(-0.5)], "sound").contradicts
 
 
@@ -74,7 +76,7 @@ def test_two_readings_share_the_bias_and_not_the_spread():
     left = quotient(first, second)
     assert BIAS not in {line.source for line in left.lines}
     # By hand: 0.2 % twice, independent.
-    spread = [line.u for line in left.lines if line.source.startswith("spread")]
+    spread = [line.u for line in left.lines if cause(line) == "budget.comparisons"]
     assert spread == pytest.approx([0.002, -0.002], rel=1e-9)
 
 

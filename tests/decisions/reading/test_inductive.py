@@ -5,7 +5,7 @@ import pytest
 from snath.decisions.machine.parts import Engine
 from snath.decisions.reading.inductive import inductive_reading
 from snath.decisions.reading.instruments import Instrument
-from snath.quantities.errors import InputError
+from tests.told import refused
 
 CLAMP = Instrument("C1", "inductive clamp", "inductive", accuracy=0.001, per_turn=1.0, due_on="2099-01-01")
 RPM = 1 / 60
@@ -47,5 +47,5 @@ def test_doubt_scales_with_the_factor():
 
 
 def test_an_engine_without_sparks_is_refused():
-    with pytest.raises(InputError, match="must not be inductive"):
+    with refused("must not be inductive"):
         read(3600, prime_mover="mains motor", ignition="no spark")

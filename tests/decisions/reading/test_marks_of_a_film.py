@@ -2,6 +2,7 @@ from snath.decisions.reading.light_reading import across_marks, reading_from_lig
 from snath.formulas.signals.candidates import Candidate
 from snath.formulas.signals.film.result import LightResult
 from snath.quantities.measured import Measured
+from snath.quantities.message import term
 
 
 def test_a_film_whose_marks_nobody_counted_is_never_decided():
@@ -14,4 +15,4 @@ def test_a_film_whose_marks_nobody_counted_is_never_decided():
     assert not reading.decided
     assert sorted(c.rev_s for c in reading.candidates) == [50.0, 100.0]
     assert sum(c.weight for c in reading.candidates) <= 1.0
-    assert "--marks" in reading.next_steps[0]
+    assert reading.next_steps[0] == term("film-ask", "marks")

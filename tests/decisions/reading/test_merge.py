@@ -9,6 +9,7 @@ from snath.formulas.signals.candidates import Candidate, Driven, Track
 from snath.formulas.signals.sound_answer import CHANGES, IN_PART, SECOND
 from snath.formulas.signals.sound_result import SoundResult
 from snath.quantities.measured import Line, Measured, exact
+from snath.quantities.message import Message
 
 ENGINE = Engine(strokes=4, cylinders=1, idle=30.0, rated_max=60.0)
 BELT = Coupling(
@@ -64,7 +65,7 @@ def test_without_a_sheet_the_range_is_open_and_the_firing_unknown():
 def test_a_twin_whose_firing_the_sheet_leaves_open_stays_open():
     twin = replace(MOWER, engine=replace(ENGINE, cylinders=2))
     assert orders_from_machine(twin).firings is None
-    assert "fire" in " ".join(reading_from_sound(heard(decided=False), twin).next_steps)
+    assert Message("sound.say-firing") in reading_from_sound(heard(decided=False), twin).next_steps
 
 
 def test_one_speed_becomes_a_reading_that_is_not_confirmed_until_the_shop_has_checked_sound():
@@ -81,8 +82,8 @@ def test_several_speeds_stay_candidates_without_a_value():
     assert not reading.decided
     assert reading.value is None
     assert reading.candidates == two
-    assert "several speeds" in reading.why
-    assert any("strokes" in step for step in reading.next_steps)
+    assert reading.why == Message("sound.several")
+    assert Message("sound.say-strokes") in reading.next_steps
 
 
 @pytest.mark.parametrize("note", [CHANGES, IN_PART])

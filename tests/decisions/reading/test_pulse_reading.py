@@ -4,7 +4,8 @@ import pytest
 from snath.decisions.machine.parts import Engine, Machine
 from snath.decisions.reading.pulse_reading import likely_per_turn, reading_from_pulses, sparks_per_turn
 from snath.formulas.signals.pulses.read import speed_from_pulses
-from snath.quantities.errors import InputError
+from snath.quantities.message import Message
+from tests.told import refused
 
 
 @pytest.mark.parametrize(
@@ -42,7 +43,7 @@ def test_a_double_spark_read_as_one_shows_twice_the_idle():
     ],
 )
 def test_an_engine_whose_sparks_nobody_knows_is_refused(engine, allowed):
-    with pytest.raises(InputError, match=allowed):
+    with refused(allowed):
         sparks_per_turn(engine)
 
 
@@ -57,4 +58,4 @@ def test_pulses_nobody_can_place_are_undecided_and_say_what_to_do():
     assert not reading.decided
     assert reading.value is None
     assert len(reading.candidates) == 3
-    assert "--per-turn" in reading.next_steps[0]
+    assert reading.next_steps[0] == Message("pulses.say-per-turn")

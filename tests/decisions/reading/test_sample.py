@@ -9,6 +9,7 @@ from snath.decisions.reading.instruments import Instrument
 from snath.decisions.reading.reading import Reading
 from snath.decisions.reading.sample import sample
 from snath.decisions.reading.typed import typed_reading
+from snath.quantities.message import Message
 from tests.machines import RPM, rpm
 
 KNOWN = Instrument("T1", "tachometer", accuracy=0.001, resolution=10 * RPM, due_on="2099-01-01")
@@ -36,7 +37,9 @@ def test_what_the_instrument_brings_does_not_shrink_by_reading_again_and_half_a_
     # By hand: 0.1 % of 3,600 is 3.6 rpm, over sqrt 3 = 2.078; half of the last digit of 10 rpm is 5 rpm.
     for count in (1, 10):
         found = sample([typed_reading([3600 * RPM], instrument=KNOWN)] * count)
-        (plate,) = [line for line in found.value.lines if line.source == "T1: accuracy"]
+        (plate,) = [
+            line for line in found.value.lines if line.source == Message("budget.accuracy", instrument="T1")
+        ]
         assert plate.u == pytest.approx(3.6 / math.sqrt(3) * RPM)
         assert found.off == pytest.approx(5 * RPM)
 

@@ -5,6 +5,7 @@ import pytest
 from snath.decisions.reading.instruments import Instrument
 from snath.decisions.reading.typed import typed_reading
 from snath.quantities.errors import InputError
+from snath.words.render import ENGLISH, say
 from tests.machines import RPM
 
 THREE = [3300 * RPM, 3301 * RPM, 3299 * RPM]
@@ -16,7 +17,9 @@ def test_a_stated_uncertainty_of_nothing_is_refused_with_what_would_do():
     fault = caught.value
     assert (fault.field, fault.given) == ("u", "0 rpm")
     # By hand: a last digit of 1 rpm is a rectangle of half width 0.5 rpm: 0.5 / sqrt 3 = 0.29 rpm, 1 / 3.46.
-    assert "at least the last digit over 3.5, 0.3 rpm where whole rpm are shown" in fault.allowed
+    assert "at least the last digit over 3.5, 0.3 rpm where whole rpm are shown" in say(
+        fault.allowed, ENGLISH
+    )
 
 
 def test_the_least_believable_uncertainty_is_taken():

@@ -3,8 +3,8 @@ import pytest
 
 from snath.formulas.signals.candidates import Orders
 from snath.formulas.signals.live import LiveReader
-from snath.quantities.errors import InputError
 from tests.formulas.signals.throwaway import steady
+from tests.told import refused
 
 RATE = 48_000
 SINGLE = Orders(875 / 60, 5400 / 60, 2, (0.0,))
@@ -47,5 +47,5 @@ def test_only_the_last_seconds_count():
 
 
 def test_a_rate_no_microphone_has_is_refused():
-    with pytest.raises(InputError, match="rate"):
+    with refused("rate"):
         LiveReader(100, SINGLE)

@@ -2,7 +2,7 @@ import numpy as np
 import pytest
 
 from snath.formulas.signals.plateaus import plateaus
-from snath.quantities.errors import InputError
+from tests.told import refused
 
 
 def track(*parts, noise=0.001):
@@ -84,5 +84,5 @@ def test_a_track_told_turn_by_turn_gives_the_plateaus_of_its_tenths_of_a_second(
 
 def test_a_track_of_a_few_points_holds_nothing_and_uneven_lists_are_refused():
     assert plateaus(t_s=(), rev_s=(), u=()) == ()
-    with pytest.raises(InputError, match="equally many"):
+    with refused("equally many"):
         plateaus(t_s=(1.0,), rev_s=(), u=())

@@ -7,6 +7,7 @@ from scipy.signal import butter, sosfilt
 from snath.formulas.signals.candidates import Orders
 from snath.formulas.signals.sound import speed_from_sound
 from snath.formulas.signals.sound_answer import CHANGES
+from snath.quantities.message import Message
 from tests.formulas.signals.shots import RATE, held, shots
 
 SINGLE = Orders(875 / 60, 5400 / 60, 2, (0.0,))
@@ -131,4 +132,4 @@ def test_that_the_speed_changes_is_told_before_that_the_recording_is_clipped():
     sound = np.clip(shots(speed), -0.6, 0.6)
     notes = speed_from_sound(sound, RATE, SINGLE).notes
     assert notes[0] == CHANGES
-    assert any("clipped" in note for note in notes)
+    assert Message("sound.clipped") in notes

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from snath.formulas.stopping.rest import rest_moment
-from snath.quantities.errors import InputError
+from tests.told import refused
 
 
 def end_of(stands, *, until, slope=10.0, bend=0.0, noise=0.2, seed=0):
@@ -37,5 +37,5 @@ def test_what_still_moves_at_the_end_has_no_latest_moment():
 
 
 def test_too_few_points_are_refused():
-    with pytest.raises(InputError, match="at least 8 points about the standstill"):
+    with refused("at least 8 points about the standstill"):
         rest_moment(t=[0, 1, 2], rotation=[2, 1, 0], u=0.1)

@@ -5,7 +5,6 @@ import pyarrow.parquet
 import pytest
 from click.testing import CliRunner
 
-from snath.quantities.errors import InputError
 from snath.shop.batch import engines
 from snath.shop.batch.row import COLUMNS, lost, row_of, tasks
 from snath.shop.batch.run import run_batch
@@ -13,6 +12,7 @@ from snath.shop.cli.main import main
 from snath.shop.media.asked import Asked
 from snath.shop.media.write import sound_file
 from tests.shop import ladder
+from tests.told import refused
 
 ASKED = Asked(per_turn=1.0)
 
@@ -153,7 +153,7 @@ def test_a_file_that_ends_its_worker_is_named_and_the_rest_is_read(folder, monke
 @pytest.mark.parametrize("name", ["missing", "none"])
 def test_a_folder_without_recordings_is_refused(name, tmp_path):
     (tmp_path / "none").mkdir()
-    with pytest.raises(InputError, match=r"a folder with recordings|holds no recording"):
+    with refused(r"a folder with recordings|holds no recording"):
         run_batch(tmp_path / name, tmp_path / "t.parquet", ASKED)
 
 

@@ -16,6 +16,7 @@ from snath.shop.bench.measure.held_clips import HeldClip, held, hold
 from snath.shop.media.write import sound_file
 from snath.shop.records.models import Attachment, JobRecord
 from snath.shop.site.data_folder import DataFolder
+from snath.words.render import ENGLISH, say
 from tests.shop import ladder
 
 pytestmark = pytest.mark.django_db
@@ -158,7 +159,7 @@ def test_a_job_is_not_judged_by_a_clip_of_several_speeds_but_by_the_stretch_that
         reading = newest(3).as_left.readings[-1]
         assert reading.value.value * 60 == pytest.approx(rpm, rel=2e-3)
         assert reading.evidence == kept.sha256
-        assert f"only {sends.replace(' ', ' to ')} s of the recording was read" in reading.why
+        assert f"only {sends.replace(' ', ' to ')} s of the recording was read" in say(reading.why, ENGLISH)
     assert len(newest(3).as_left.readings) == len(before.as_left.readings) + 2
     assert [one.sha256 for one in newest(3).evidence].count(kept.sha256) == 1
     assert Attachment.objects.count() == 1

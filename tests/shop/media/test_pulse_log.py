@@ -1,9 +1,9 @@
 import numpy as np
 import pytest
 
-from snath.quantities.errors import InputError
 from snath.shop.media.pulse_log import looks_like_text, pulse_log
 from snath.shop.media.write import sound_file
+from tests.told import refused
 
 
 @pytest.mark.parametrize(
@@ -44,7 +44,7 @@ def test_a_clock_may_be_told_beside_the_file():
     ],
 )
 def test_a_faulty_list_is_refused_naming_the_fault(text, why):
-    with pytest.raises(InputError, match=why):
+    with refused(why):
         pulse_log(text.encode())
 
 

@@ -6,9 +6,9 @@ from dataclasses import replace
 
 import pytest
 
-from snath.quantities.errors import InputError
 from snath.shop.paper.job_sheet import job_sheet
 from snath.shop.paper.press import FONTS, LONGEST, capped
+from tests.told import refused
 
 HOSTILE = (
     '#include "/etc/passwd" #read("look.typ") $x^2$ *bold* _it_ `raw` <label> @ref '
@@ -24,7 +24,7 @@ def test_both_papers_come_in_their_own_size(job, result, facts, info, paper, siz
 
 
 def test_another_paper_is_refused_with_the_choice(job, result, facts):
-    with pytest.raises(InputError, match="a4, us-letter"):
+    with refused("a4, us-letter"):
         job_sheet(job, result, facts=facts, paper="a3")
 
 

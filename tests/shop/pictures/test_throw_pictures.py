@@ -7,10 +7,10 @@ import pytest
 
 from snath.decisions.behaviour.throw import judge_throw
 from snath.decisions.behaviour.thrown import Opening, Thing, ThrowInput, TipSpeed
-from snath.quantities.errors import InputError
 from snath.shop.pictures.reach import reach_picture
 from snath.shop.pictures.throw import WORDS, throw_picture
 from snath.shop.pictures.voice import speaking, table
+from tests.told import refused
 
 STAGES = (TipSpeed("as found", 103.4), TipSpeed("as left", 88.0), TipSpeed("at the limit", 96.52))
 GIVEN = ThrowInput(STAGES, (Thing("stone of 20 g", 0.02, 2600),), opening=Opening(0.08, 0.3, 0.0, 0.12))
@@ -89,7 +89,7 @@ def test_a_name_with_markup_is_written_not_run():
 
 
 def test_without_a_limit_or_with_mixed_things_it_is_refused(judged):
-    with pytest.raises(InputError, match="must be of one thing, one of them at the limit"):
+    with refused("must be of one thing, one of them at the limit"):
         throw_picture(judged.carried[:2], speaking("en"))
-    with pytest.raises(InputError, match="at least one stage"):
+    with refused("at least one stage"):
         reach_picture((), (0.0, 0.1), speaking("en"))

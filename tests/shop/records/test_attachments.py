@@ -8,11 +8,11 @@ import zlib
 import pytest
 from PIL import Image
 
-from snath.quantities.errors import InputError
 from snath.shop.records import attachments, photos
 from snath.shop.records.attachments import damaged, keep_photo, keep_recording, place_of, plain_name
 from snath.shop.records.photos import clean_photo
 from tests.shop.records.shop_of_our_own import machine
+from tests.told import refused
 
 pytestmark = pytest.mark.django_db
 
@@ -82,7 +82,7 @@ NOT_PHOTOS = {
 
 @pytest.mark.parametrize("data", NOT_PHOTOS.values(), ids=NOT_PHOTOS)
 def test_whatever_is_not_a_photo_is_refused_and_not_kept(data, mechanic, attachments):
-    with pytest.raises(InputError, match="must be a photo as JPEG, PNG or WebP"):
+    with refused("must be a photo as JPEG, PNG or WebP"):
         keep_photo(data, "x.jpg", mechanic)
     assert not [path for path in attachments.rglob("*") if path.is_file()]
 
@@ -95,7 +95,7 @@ def test_markup_hidden_in_a_photo_does_not_come_out_again():
 
 def test_a_picture_that_takes_too_long_to_open_is_refused(monkeypatch):
     monkeypatch.setattr(photos, "SECONDS", 0.001)
-    with pytest.raises(InputError, match="takes too long"):
+    with refused("takes too long"):
         clean_photo(photo())
 
 
@@ -116,14 +116,14 @@ def test_a_recording_is_kept_byte_for_byte_once_however_often_it_comes(mechanic,
 
 @pytest.mark.parametrize("name", ["x.svg", "x.html", "x", "x.wav.exe", "wav"])
 def test_a_recording_under_another_kind_of_name_is_refused(name, mechanic):
-    with pytest.raises(InputError, match="must be a file ending in"):
+    with refused("must be a file ending in"):
         keep_recording([b"x"], name, mechanic)
 
 
 def test_a_recording_that_is_too_long_is_refused_before_it_fills_the_disk(mechanic, monkeypatch, attachments):
     monkeypatch.setattr("snath.shop.records.attachments.LARGEST_RECORDING", 2_000_000)
     endless = iter(lambda: b"x" * 1_000_000, None)
-    with pytest.raises(InputError, match="at most 2 MB"):
+    with refused("at most 2 MB"):
         keep_recording(endless, "x.wav", mechanic)
     assert not [path for path in attachments.rglob("*") if path.is_file()]
 

@@ -7,6 +7,7 @@ import pytest
 from snath.quantities.errors import InputError
 from snath.shop.records.shop import InstrumentRecord
 from tests.shop.records.shop_of_our_own import customer, machine
+from tests.told import refused
 
 pytestmark = pytest.mark.django_db
 
@@ -19,11 +20,11 @@ def test_text_that_a_database_would_refuse_is_refused_at_its_field(text):
 
 
 def test_long_entries_are_refused_whatever_the_table():
-    with pytest.raises(InputError, match=r"sheet = .*at most 100000 characters"):
+    with refused(r"sheet = .*at most 100000 characters"):
         machine(sheet="#" * 100_001)
 
 
 @pytest.mark.parametrize("figure", [math.nan, math.inf, -math.inf])
 def test_a_figure_that_is_no_number_is_refused(figure):
-    with pytest.raises(InputError, match="accuracy"):
+    with refused("accuracy"):
         InstrumentRecord.objects.create(code="t", name="t", accuracy=figure)

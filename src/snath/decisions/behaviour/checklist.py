@@ -8,14 +8,14 @@ from typing import Any, Literal, get_args
 
 from snath.decisions.machine.parts import Machine
 from snath.quantities.errors import InputError
-from snath.quantities.message import Message
+from snath.quantities.message import Message, term
 
 State = Literal["open", "done", "fault", "does not apply"]
 When = Literal["before a hand goes near", "before it runs", "before it is set", "for the record"]
 StageName = Literal["as found", "as left"]
 RUNS: When = "before it runs"
 SETS: When = "before it is set"
-NOT_A_MANUAL = "This list stands beside the maker's manual, never in its place."
+NOT_A_MANUAL = Message("checks.not-a-manual")
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,7 +24,8 @@ class Check:
 
     Attributes
     ----------
-    id, name, text, caution : str
+    id : str
+    name, text, caution : Message
         `name` is what is said of it in a line, `text` what is looked at.
     when : str
         The list it belongs to, one of `When`.
@@ -36,9 +37,9 @@ class Check:
 
     id: str
     when: When
-    name: str
-    text: str
-    caution: str
+    name: Message
+    text: Message
+    caution: Message
     source: str
     standing: str
     machines: tuple[str, ...] = ()
@@ -107,25 +108,25 @@ class ChecklistResult:
     ----------
     items : tuple of Checked
         In the order of the work.
-    blocking : tuple of str
+    blocking : tuple of Message
         Faults that are not put right, each by name and note: nothing passes and nothing is set.
     answered : tuple of str
         Stages before which the machine was checked: its whole list "before it runs" is answered.
-    open_before_setting : tuple of str
+    open_before_setting : tuple of Message
         Texts of what is still open and comes before any setting.
     may_set : bool
-    outcome : str
-        "", or why it is not adjustable here.
-    notes : tuple of str
+    outcome : Message or None
+        Why it is not adjustable here.
+    notes : tuple of Message
     """
 
     items: tuple[Checked, ...]
-    blocking: tuple[str, ...]
+    blocking: tuple[Message, ...]
     answered: tuple[StageName, ...]
-    open_before_setting: tuple[str, ...]
+    open_before_setting: tuple[Message, ...]
     may_set: bool
-    outcome: str
-    notes: tuple[str, ...]
+    outcome: Message | None
+    notes: tuple[Message, ...]
 
 
 @cache
@@ -134,13 +135,18 @@ def checks() -> tuple[Check, ...]:
     rows: list[dict[str, Any]] = [
         {k: tuple(v) if isinstance(v, list) else v for k, v in row.items()} for row in _data()["check"]
     ]
-    return tuple(sorted((Check(**row) for row in rows), key=lambda check: get_args(When).index(check.when)))
+    every = (Check(**(row | _words(row["id"]))) for row in rows)
+    return tuple(sorted(every, key=lambda check: get_args(When).index(check.when)))
+
+
+def _words(check: str) -> dict[str, Any]:
+    return {part: term("check", f"{check}-{part}") for part in ("name", "text", "caution")}
 
 
 @cache
-def not_adjustable() -> dict[str, str]:
+def not_adjustable() -> dict[str, Message]:
     """Reasons why a governor is not set here, by id."""
-    return {row["id"]: row["text"] for row in _data()["not_adjustable"]}
+    return {row["id"]: term("not-adjustable", row["id"]) for row in _data()["not_adjustable"]}
 
 
 def checklist(machine: Machine, given: ChecklistInput) -> ChecklistResult:
@@ -169,7 +175,7 @@ def checklist(machine: Machine, given: ChecklistInput) -> ChecklistResult:
     )
     blocking = tuple(_fault(item) for item in items if item.blocks)
     waiting = tuple(item.check.text for item in items if _waits(item, answered))
-    outcome = not_adjustable()[given.not_adjustable] if given.not_adjustable else ""
+    outcome = not_adjustable()[given.not_adjustable] if given.not_adjustable else None
     return ChecklistResult(
         items=items,
         blocking=blocking,
@@ -210,8 +216,8 @@ def _waits(item: Checked, answered: tuple[StageName, ...]) -> bool:
     return item.state == "open" and (item.check.when == SETS or (item.check.when == RUNS and not answered))
 
 
-def _fault(item: Checked) -> str:
-    return f"{item.check.name}: {item.note}" if item.note else item.check.name
+def _fault(item: Checked) -> Message:
+    return Message("checks.fault", check=item.check.name, note=item.note) if item.note else item.check.name
 
 
 def blocking_words(found: ChecklistResult) -> tuple[Message, ...]:
@@ -223,18 +229,19 @@ def _refuse_unknown(given: ChecklistInput) -> None:
     known, states, stages = [check.id for check in checks()], get_args(State), get_args(StageName)
     for mark in given.marks:
         if mark.check not in known:
-            raise InputError("check", mark.check, f"must be one of {', '.join(known)}")
+            raise InputError("check", mark.check, Message("fault.one-of", known=tuple(known)))
         if mark.state not in states:
-            raise InputError(mark.check, mark.state, f"must be one of {', '.join(states)}")
+            raise InputError(mark.check, mark.state, Message("fault.one-of", known=states))
         if bool(mark.put_right.strip()) != bool(mark.by.strip()):
             if mark.by.strip():
                 raise InputError(f"{mark.check}.put_right", "nothing", Message("checks.say-what"))
             raise InputError(f"{mark.check}.by", "nothing", Message("checks.say-who"))
     for stage in given.in_order:
         if stage not in stages:
-            raise InputError("in_order", stage, f"must be one of {', '.join(stages)}")
+            raise InputError("in_order", stage, Message("fault.one-of", known=stages))
     if given.not_adjustable and given.not_adjustable not in not_adjustable():
-        raise InputError("outcome", given.not_adjustable, f"must be one of {', '.join(not_adjustable())}")
+        allowed = Message("fault.one-of", known=tuple(not_adjustable()))
+        raise InputError("outcome", given.not_adjustable, allowed)
 
 
 def _data() -> dict[str, list[dict[str, Any]]]:

@@ -10,6 +10,7 @@ from snath.formulas.throwing.body import sectional_density
 from snath.formulas.throwing.energy import energy_density, kinetic_energy, skin_penetration_speed
 from snath.quantities.constants import STANDARD_GRAVITY
 from snath.quantities.errors import InputError
+from snath.quantities.message import Message, term
 from snath.quantities.units import parse
 
 Quantity = Literal["energy", "energy on area", "speed"]
@@ -25,7 +26,7 @@ class Criterion:
     id, quantity, printed : str
         What it limits, and its digits as printed.
     source, edition, standing : str
-    means, does_not_mean : str
+    means, does_not_mean : Message
         One sentence each.
     value : float or None
         [J] or [J/m^2]; None where it is worked out for each object.
@@ -37,8 +38,8 @@ class Criterion:
     source: str
     edition: str
     standing: str
-    means: str
-    does_not_mean: str
+    means: Message
+    does_not_mean: Message
     value: float | None
 
 
@@ -64,8 +65,8 @@ def criteria() -> tuple[Criterion, ...]:
             source=row["source"],
             edition=row["edition"],
             standing=row["standing"],
-            means=row["means"],
-            does_not_mean=row["not"],
+            means=term("criterion", f"{row['id']}-means"),
+            does_not_mean=term("criterion", f"{row['id']}-not"),
             value=_value(row["quantity"], row["printed"]),
         )
         for row in tomllib.loads(text)["criterion"]

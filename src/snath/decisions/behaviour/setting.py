@@ -78,7 +78,7 @@ def next_setting(given: SettingInput, *, hunts: bool | None, checked: ChecklistR
 
 def blocked_setting(checked: ChecklistResult) -> NextSetting:
     """No setting while a fault stands against running the machine at all."""
-    return _stop("blocked", Message("checks.blocks", fault="; ".join(checked.blocking)))
+    return _stop("blocked", Message("checks.blocks", fault=checked.blocking))
 
 
 def _held_back(hunts: bool | None, checked: ChecklistResult) -> NextSetting | None:
@@ -89,7 +89,7 @@ def _held_back(hunts: bool | None, checked: ChecklistResult) -> NextSetting | No
     if hunts:
         return _stop("repair first", Message("setting.hunts"))
     if checked.open_before_setting:
-        return _stop("checks first", Message("setting.still-open", open=tuple(checked.open_before_setting)))
+        return _stop("checks first", Message("setting.still-open", open=checked.open_before_setting))
     if hunts is None:
         return _stop("checks first", Message("setting.hunting-not-known"))
     return None

@@ -9,7 +9,7 @@ import numpy as np
 from snath.formulas.signals.candidates import Track
 from snath.quantities.errors import InputError
 from snath.quantities.measured import Line, Measured
-from snath.quantities.message import Message
+from snath.quantities.message import Message, term
 
 Load = Literal["no load", "loaded"]
 CHANGES: dict[str, Load] = {"load on": "loaded", "load off": "no load"}
@@ -89,5 +89,5 @@ def mean_speed(track: Track, stretch: Stretch) -> Measured | None:
     means = np.array([speeds[blocks == block].mean() for block in np.unique(blocks)])
     spread = float(means.std(ddof=1)) / np.sqrt(means.size) if means.size > 1 else 0.0
     u = float(np.hypot(spread, np.mean(settled.u) / np.sqrt(times.size)))
-    source = f"scatter of the track, {stretch.load}"
+    source = Message("budget.track-scatter", load=term("load", stretch.load))
     return Measured(float(speeds.mean()), (Line(source, u, float(max(1, means.size - 1))),))

@@ -43,4 +43,4 @@ def _late(job: Job, instrument: Instrument) -> bool:
 def _u(job: Job, instrument: Instrument) -> float:
     """Standard uncertainty of one reading at the maker's figure. [rev/s]"""
     figure = job.machine.engine.maker_no_load
-    return typed_budget([figure.rev_s if figure else 0.0], instrument=instrument, stated_u=None, what="").u
+    return typed_budget([figure.rev_s if figure else 0.0], instrument=instrument, stated_u=None, taken={}).u

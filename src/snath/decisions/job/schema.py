@@ -11,6 +11,7 @@ from typing import Any
 
 from pydantic import ConfigDict, TypeAdapter, ValidationError, with_config
 
+from snath.decisions.job.causes import with_causes
 from snath.decisions.job.job import SCHEMA, Job, Result
 from snath.quantities.errors import InputError, InputErrors
 
@@ -31,7 +32,7 @@ def job_from_json(text: str) -> Job:
         Naming every field that is not as this schema has it.
     """
     try:
-        return replace(_jobs().validate_json(text), schema=SCHEMA)
+        return replace(with_causes(_jobs().validate_json(text)), schema=SCHEMA)
     except ValidationError as faults:
         raise InputErrors(tuple(_fault(fault) for fault in faults.errors())) from None
 

@@ -28,7 +28,7 @@ class JobVerdict:
         What decides the word: "checks", "not checked", "stop" or "speed".
     stage : str
         The stage that counts, "as left" once something was read there.
-    blocked_by : tuple of str
+    blocked_by : tuple of Message
         Every fault that blocks, by the name of its check.
     left_set : bool
         Whether a paper may name a speed the machine was left at: read after it was set, passed, nothing held back.
@@ -41,7 +41,7 @@ class JobVerdict:
     word: Stands | Literal[""] = ""
     by: By = ""
     stage: StageName = "as found"
-    blocked_by: tuple[str, ...] = ()
+    blocked_by: tuple[Message, ...] = ()
     left_set: bool = False
     do_not_use: bool = False
     reasons: tuple[Message | str, ...] = ()

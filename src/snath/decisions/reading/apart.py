@@ -6,15 +6,14 @@ from snath.decisions.reading.reading import Reading
 from snath.formulas.signals.candidates import Candidate, Track
 from snath.formulas.signals.plateaus import SMALLEST_STEP, Plateau, plateaus
 from snath.formulas.signals.sound_answer import CHANGES
+from snath.quantities.message import Amount, Message
 
 LIKELY = 0.5  # belief in what is named at all, under which too little was heard
 ROUNDING = (
     1e-9  # a sound that goes through several speeds is often believed by exactly half, and sums are rounded
 )
 SURE = 0.95  # share of that in one multiple, without which the speeds held are themselves in doubt
-ALONE = (
-    "read the stretch you want alone: by its seconds, on the command line --from and --to, or record it alone"
-)
+ALONE = Message("reading.stretch-alone")
 
 
 def apart(reading: Reading, track: Track) -> Reading:
@@ -30,7 +29,6 @@ def apart(reading: Reading, track: Track) -> Reading:
     speeds = [one.rev_s for one in held]
     if len(held) < 2 or max(speeds) - min(speeds) <= SMALLEST_STEP * min(speeds):
         return replace(reading, candidates=()) if reading.why == CHANGES else reading
-    each = "; ".join(_told(one) for one in held)
     return replace(
         reading,
         value=None,
@@ -41,14 +39,14 @@ def apart(reading: Reading, track: Track) -> Reading:
         lowest=None,
         highest=None,
         hunting=None,
-        why=f"several speeds seem to be held one after the other: {each}; each is told surely by its own stretch alone",
+        why=Message("reading.several-held", each=tuple(_told(one) for one in held)),
         next_steps=(ALONE,),
     )
 
 
-def held_name(one: Plateau) -> str:
+def held_name(one: Plateau) -> Message:
     """What a held speed is called: by its times."""
-    return f"held from {one.begin:.1f} to {one.end:.1f} s"
+    return Message("reading.held", begin=one.begin, end=one.end)
 
 
 def _one_multiple(reading: Reading) -> bool:
@@ -61,8 +59,8 @@ def _of_points(track: Track, method: str) -> tuple[float, ...]:
     return track.u if method == "sound" else (0.0,) * len(track.u)
 
 
-def _told(one: Plateau) -> str:
-    return f"{one.begin:.1f} to {one.end:.1f} s: {one.rev_s * 60:,.0f} rpm"
+def _told(one: Plateau) -> Message:
+    return Message("reading.held-at", begin=one.begin, end=one.end, speed=Amount(one.rev_s, "rotation"))
 
 
 def _candidates(held: tuple[Plateau, ...], belief: float) -> tuple[Candidate, ...]:
@@ -74,7 +72,7 @@ def _candidates(held: tuple[Plateau, ...], belief: float) -> tuple[Candidate, ..
             one.u,
             belief * (one.end - one.begin) / whole,
             held_name(one),
-            "one of several speeds within the recording",
+            Message("reading.one-of-several"),
         )
         for one in held
     )

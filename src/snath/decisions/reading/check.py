@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from snath.quantities.errors import InputError, within
+from snath.quantities.message import Message
 
 LARGEST_ERROR = 0.1  # beyond it the marks or the shaft were mistaken, not the instrument
 
@@ -57,7 +58,7 @@ def correction_from(
         If there is no point, a figure is not a speed, or both differ by more than a tenth.
     """
     if not points:
-        raise InputError("check", "no figures", "needs at least one reading beside a reference")
+        raise InputError("check", "nothing", Message("reading.check-needs-one"))
     errors = [_error(point) for point in points]
     correction = sum(errors) / len(errors)
     drift = None if before is None else correction - before
@@ -77,9 +78,6 @@ def _error(point: Point) -> float:
     within("u_reference", point.u_reference, 0, reference, "rev/s")
     error: float = (read - reference) / read
     if abs(error) > LARGEST_ERROR:
-        raise InputError(
-            "read",
-            f"{read:g} rev/s beside {reference:g} rev/s",
-            "must be within a tenth of the reference: look at marks, pulses per turn and the shaft",
-        )
+        found = Message("reading.beside", read=read, reference=reference)
+        raise InputError("read", found, Message("reading.check-far"))
     return error

@@ -5,13 +5,15 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from statistics import fmean, variance
 
+from snath.decisions.reading.budget import taken
 from snath.decisions.reading.reading import Reading
 from snath.quantities.measured import Line, Measured
+from snath.quantities.message import Message
 
 ENOUGH = 3  # comparisons from which a method counts as checked in this shop
 FAR = 0.01  # share from which a comparison shows the method wrong, not just doubtful
 WITHIN = 2.5  # times their common doubt that two figures may lie apart
-BIAS = "mean difference from the tachometer in this shop's comparisons"
+BIAS = Message("budget.comparisons-mean")
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,7 +122,7 @@ def with_comparisons(reading: Reading, comparisons: Sequence[Comparison], *, rec
     value = Measured(value.value, (*value.lines, *_lines(check, value.value, reading)))
     why = reading.why
     if check.contradicts:
-        why += "; but a comparison beside a tachometer in this shop contradicted this method"
+        why = Message("reading.but-contradicted", why=why)
     return replace(reading, value=value, confirmed=check.agrees and not check.contradicts, why=why)
 
 
@@ -130,5 +132,5 @@ def _lines(check: Checked, speed: float, reading: Reading) -> Iterator[Line]:
     if check.bias > 0:
         yield Line(BIAS, check.bias * speed, dof)
     if check.spread > 0:
-        taken = f"{reading.shaft}, {reading.condition}, {reading.evidence[:8]}"
-        yield Line(f"spread of this shop's {check.count} comparisons, {taken}", check.spread * speed, dof)
+        own = taken(reading.shaft, reading.condition, reading.evidence[:8])
+        yield Line(Message("budget.comparisons", count=check.count, **own), check.spread * speed, dof)

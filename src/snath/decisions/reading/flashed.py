@@ -1,11 +1,12 @@
 """A reading by stroboscope: from the flash rates of successive single images, or an honest "mark one tip first"."""
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from statistics import fmean, stdev
 
 from snath.decisions.machine.parts import CRANKSHAFT, Condition
+from snath.decisions.reading.budget import taken
 from snath.decisions.reading.instruments import Instrument, accuracy_known
 from snath.decisions.reading.reading import Reading
 from snath.decisions.reading.typed import REPEATS_WANTED
@@ -13,6 +14,7 @@ from snath.formulas.signals.candidates import Candidate
 from snath.formulas.signals.strobe import error_gain, speed_from_images
 from snath.quantities.errors import InputError
 from snath.quantities.measured import Line, Measured, scaled
+from snath.quantities.message import Message, Value
 
 SPREAD_MOST = 0.05  # runs further apart than this skipped an image somewhere
 SINGLE_TRIED = 5  # whole multiples a lone flash rate is taken for
@@ -48,7 +50,7 @@ def flashed_reading(
         If a run is empty, does not fall, or the runs do not give one speed.
     """
     if not runs or not all(runs):
-        raise InputError("flash rates", "nothing", "type the rates of at least one run, highest first")
+        raise InputError("flash rates", "nothing", Message("reading.type-a-run"))
     blank = Reading(
         shaft=shaft,
         condition=condition,
@@ -61,10 +63,8 @@ def flashed_reading(
     speeds = [speed_from_images(first=run[0], last=run[-1], count=len(run)) for run in runs]
     if max(speeds) - min(speeds) > SPREAD_MOST * min(speeds):
         shown = ", ".join(f"{speed * 60:.0f}" for speed in speeds)
-        raise InputError(
-            "flash rates", f"{shown} rpm", "runs must agree to a twentieth; was an image skipped?"
-        )
-    value = _budget(runs, speeds, instrument, f"{shaft}, {condition}, {at}")
+        raise InputError("flash rates", f"{shown} rpm", Message("reading.runs-apart"))
+    value = _budget(runs, speeds, instrument, taken(shaft, condition, at))
     if alike > 1:
         return _unmarked(blank, value, alike)
     confirmed = len(runs) >= REPEATS_WANTED and accuracy_known(instrument)
@@ -74,31 +74,40 @@ def flashed_reading(
         decided=True,
         repeats=tuple(speeds),
         confirmed=confirmed,
-        why="" if confirmed else "fewer than three runs, or a stroboscope of unknown accuracy.",
+        why="" if confirmed else Message("reading.few-runs"),
     )
 
 
 def _budget(
-    runs: Sequence[Sequence[float]], speeds: list[float], instrument: Instrument | None, what: str
+    runs: Sequence[Sequence[float]],
+    speeds: list[float],
+    instrument: Instrument | None,
+    own: Mapping[str, Value],
 ) -> Measured:
     mean = fmean(speeds)
     lines = []
     if len(speeds) > 1 and (scatter := stdev(speeds) / math.sqrt(len(speeds))) > 0:
-        lines.append(Line(f"scatter of {len(speeds)} runs, {what}", scatter, len(speeds) - 1))
+        source = Message("budget.runs", count=len(speeds), **own)
+        lines.append(Line(source, scatter, len(speeds) - 1))
     if instrument is not None:
         gain = max(error_gain(first=run[0], last=run[-1], count=len(run)) for run in runs)
         rate = runs[0][-1]
         share = instrument.accuracy + (instrument.digits + instrument.resolution / 2) / rate
         if share > 0:
             u = mean * gain * share / math.sqrt(3)
-            lines.append(Line(f"{instrument.id}: accuracy, times {gain:.1f}", u, None, "rectangular"))
+            source = Message("budget.flash-accuracy", instrument=instrument.id, gain=float(gain))
+            lines.append(Line(source, u, None, "rectangular"))
     return Measured(mean, tuple(lines))
 
 
 def _one_rate(blank: Reading, rate: float) -> Reading:
     candidates = tuple(
         Candidate(
-            rate * k, 0.0, 1 / SINGLE_TRIED, f"{k} turns a flash", "one image shows at every whole fraction"
+            rate * k,
+            0.0,
+            1 / SINGLE_TRIED,
+            Message("reading.turns-a-flash", count=k),
+            Message("reading.whole-fractions"),
         )
         for k in range(1, SINGLE_TRIED + 1)
     )
@@ -106,8 +115,8 @@ def _one_rate(blank: Reading, rate: float) -> Reading:
         blank,
         candidates=candidates,
         confirmed=False,
-        why="One flash rate alone: the part may turn once, twice, three times between flashes.",
-        next_steps=("Turn the rate down to the next single image and type both; do it three times.",),
+        why=Message("reading.one-rate"),
+        next_steps=(Message("reading.next-image"),),
     )
 
 
@@ -119,8 +128,8 @@ def _unmarked(blank: Reading, value: Measured, alike: int) -> Reading:
             scaled(value, 1 / k).value,
             scaled(value, 1 / k).u,
             1 / len(parts),
-            f"{k} alike features seen a turn",
-            f"{alike} features look alike, so {k} may have been taken for one",
+            Message("reading.features-a-turn", count=k),
+            Message("reading.taken-for-one", alike=alike, count=k),
         )
         for k in parts
     )
@@ -128,9 +137,6 @@ def _unmarked(blank: Reading, value: Measured, alike: int) -> Reading:
         blank,
         candidates=candidates,
         confirmed=False,
-        why=f"{alike} features of the part look alike: the reading may be up to {alike} times the speed.",
-        next_steps=(
-            "Stop, every plug lead off and grounded, put a spot on ONE tip or feature that shows from above with "
-            "the guards on, and read again. A part that looks stopped is turning.",
-        ),
+        why=Message("reading.look-alike", alike=alike),
+        next_steps=(Message("reading.mark-one"),),
     )

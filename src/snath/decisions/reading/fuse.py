@@ -3,17 +3,27 @@
 import math
 from dataclasses import replace
 
+from snath.decisions.reading.budget import cause
 from snath.decisions.reading.reading import Reading
 from snath.formulas.signals.candidates import Candidate
 from snath.formulas.signals.fusion import fused
 from snath.quantities.errors import InputError
 from snath.quantities.measured import Line, Measured
+from snath.quantities.message import Message, term
 
 CONFLICT = 0.01  # readings that agree so rarely by chance are not averaged
 DECIDED = 0.95
 SAME_RUN = 0.003  # share by which a governed engine may differ between two readings; from memory
 KEPT = 0.002
-OF_ONE_CLIP = ("cycle jitter", "sound:", "light:", "pulses:")  # causes another recording does not share
+OF_ONE_CLIP = {  # causes another recording does not share
+    "budget.wander",
+    "budget.sound-noise",
+    "budget.blade-tone",
+    "budget.light-noise",
+    "budget.light-exposure",
+    "budget.light-readout",
+    "budget.pulse-edge",
+}
 ELSEWHERE = 1e-3  # belief left to a candidate only one reading names
 
 
@@ -29,15 +39,14 @@ def fuse(readings: tuple[Reading, ...]) -> Reading:
         If there is none, or they are of different shafts or conditions.
     """
     if not readings:
-        raise InputError("readings", "none", "must be at least one")
+        raise InputError("readings", "none", Message("fault.at-least-one"))
     first = readings[0]
     for other in readings[1:]:
         if other.shaft != first.shaft:
-            raise InputError("shaft", other.shaft, f"must be {first.shaft}, as in the first reading")
+            raise InputError("shaft", other.shaft, Message("reading.as-first", first=first.shaft))
         if other.condition != first.condition:
-            raise InputError(
-                "condition", other.condition, f"must be {first.condition}, as in the first reading"
-            )
+            wanted = Message("reading.as-first", first=term("condition", first.condition))
+            raise InputError("condition", other.condition, wanted)
     if len(readings) == 1:
         return first
     decided = [one for one in readings if one.decided and one.value is not None]
@@ -50,7 +59,7 @@ def _averaged(readings: tuple[Reading, ...]) -> Reading:
     values = tuple(_own(one) for one in readings)
     result = fused(values=values)
     candidates = tuple(
-        Candidate(value.value, value.u, 1 / len(values), one.method, f"read by {one.method}")
+        Candidate(value.value, value.u, 1 / len(values), *_by(one.method))
         for value, one in zip(values, readings, strict=True)
     )
     agree = result.p_agree >= CONFLICT
@@ -58,11 +67,13 @@ def _averaged(readings: tuple[Reading, ...]) -> Reading:
         readings,
         value=result.value if agree else None,
         candidates=() if agree else candidates,
-        why="the readings agree within their doubt"
-        if agree
-        else "the readings contradict each other: they differ by more than their doubt allows",
-        next_steps=() if agree else ("take both again at the same moment, speed settled",),
+        why=Message("reading.agree") if agree else Message("reading.contradict"),
+        next_steps=() if agree else (Message("reading.both-again"),),
     )
+
+
+def _by(method: str) -> tuple[Message, Message]:
+    return term("method", method), Message("reading.read-by", method=term("method", method))
 
 
 def _joined(readings: tuple[Reading, ...]) -> Reading:
@@ -90,7 +101,7 @@ def _joined(readings: tuple[Reading, ...]) -> Reading:
             readings,
             value=None,
             candidates=tuple(one for one in ranked if one.weight > KEPT),
-            why="together they still leave several speeds",
+            why=Message("reading.still-several"),
             next_steps=tuple(dict.fromkeys(step for one in readings for step in one.next_steps)),
         )
     known = tuple(_own(one) for one in readings if one.decided and one.value is not None)
@@ -98,14 +109,14 @@ def _joined(readings: tuple[Reading, ...]) -> Reading:
         readings,
         value=fused(values=known).value if known else _value_of(best),
         candidates=tuple(one for one in ranked if one.weight > KEPT),
-        why="only one speed fits all the readings",
+        why=Message("reading.one-fits-all"),
         next_steps=(),
     )
 
 
 def _value_of(candidate: Candidate) -> Measured:
     """A candidate as a value; its one line holds the phone's clock and all else, so it is kept whole."""
-    return Measured(candidate.rev_s, (Line("speed decided by two readings together", candidate.u),))
+    return Measured(candidate.rev_s, (Line(Message("budget.together"), candidate.u),))
 
 
 def _own(reading: Reading) -> Measured:
@@ -119,7 +130,9 @@ def _own(reading: Reading) -> Measured:
     return Measured(
         value.value,
         tuple(
-            replace(line, source=f"{line.source}, {mark}") if line.source.startswith(OF_ONE_CLIP) else line
+            replace(line, source=Message("budget.of-clip", cause=line.source, clip=mark))
+            if cause(line) in OF_ONE_CLIP
+            else line
             for line in value.lines
         ),
     )
@@ -127,7 +140,7 @@ def _own(reading: Reading) -> Measured:
 
 def _pool(reading: Reading) -> tuple[Candidate, ...]:
     if reading.decided and reading.value is not None:
-        return (Candidate(reading.value.value, reading.value.u, 1.0, reading.method),)
+        return (Candidate(reading.value.value, reading.value.u, 1.0, term("method", reading.method)),)
     return reading.candidates
 
 
@@ -140,8 +153,8 @@ def _as(
     *,
     value: Measured | None,
     candidates: tuple[Candidate, ...],
-    why: str,
-    next_steps: tuple[str, ...],
+    why: Message,
+    next_steps: tuple[Message | str, ...],
 ) -> Reading:
     first = readings[0]
     return Reading(

@@ -8,6 +8,7 @@ from snath.formulas.signals.candidates import Track
 from snath.formulas.signals.sound_result import SoundResult
 from snath.quantities.errors import InputError
 from snath.quantities.measured import Measured, exact, product
+from snath.quantities.message import Message
 
 
 def heard_ratio(result: SoundResult, machine: Machine | None, shaft: str) -> Measured:
@@ -25,9 +26,7 @@ def heard_ratio(result: SoundResult, machine: Machine | None, shaft: str) -> Mea
         return exact(rigid)
     bladed = {m.shaft for m in machine.members if m.kind == "blade"} if machine is not None else set()
     if result.driven_ratio is None or bladed != {shaft}:
-        raise InputError(
-            "at", shaft, f"must be the {CRANKSHAFT}: no blade of this shaft alone was heard beside the engine"
-        )
+        raise InputError("at", shaft, Message("reading.not-heard-at", crankshaft=CRANKSHAFT))
     return result.driven_ratio
 
 

@@ -11,8 +11,13 @@ from snath.decisions.reading.typed import typed_reading
 from snath.formulas.signals.candidates import Candidate
 from snath.quantities.errors import InputError
 from snath.quantities.measured import scaled
+from snath.quantities.message import Message
 
-POSSIBLE = {0.5: "one spark in two turns", 1.0: "one spark a turn, wasted or two-stroke", 2.0: "double spark"}
+POSSIBLE = {
+    0.5: Message("reading.spark-in-two"),
+    1.0: Message("reading.spark-a-turn"),
+    2.0: Message("reading.double-spark"),
+}
 
 
 def inductive_reading(
@@ -43,7 +48,7 @@ def inductive_reading(
         As `typed_reading`, or if the engine has no spark.
     """
     if engine.ignition == "no spark":
-        raise InputError("instrument", instrument.name, "must not be inductive: this engine has no spark")
+        raise InputError("instrument", instrument.name, Message("reading.not-inductive"))
     reading = typed_reading(
         shown,
         shaft=CRANKSHAFT,
@@ -75,10 +80,10 @@ def _undecided(reading: Reading, instrument: Instrument) -> Reading:
             rev_s=reading.value.value * instrument.per_turn / sparks,
             u=reading.value.u * instrument.per_turn / sparks,
             weight=1 / len(POSSIBLE),
-            order=words,
-            why=f"if the ignition gives {words}",
+            order=how,
+            why=Message("reading.if-ignition", how=how),
         )
-        for sparks, words in POSSIBLE.items()
+        for sparks, how in POSSIBLE.items()
     )
     return replace(
         reading,
@@ -87,9 +92,6 @@ def _undecided(reading: Reading, instrument: Instrument) -> Reading:
         decided=False,
         candidates=candidates,
         confirmed=False,
-        why="The sheet does not say how many sparks this ignition gives a turn: speeds by factors of two fit.",
-        next_steps=(
-            "Say strokes and ignition on the sheet.",
-            "Cross-check once by a second method: a marked part, or the sound with strokes and cylinders known.",
-        ),
+        why=Message("reading.sparks-unknown"),
+        next_steps=(Message("reading.say-ignition"), Message("reading.cross-check")),
     )

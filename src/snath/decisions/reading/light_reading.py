@@ -6,9 +6,9 @@ from snath.decisions.machine.parts import CRANKSHAFT, Condition
 from snath.decisions.reading.reading import Reading
 from snath.formulas.signals.candidates import Candidate
 from snath.formulas.signals.film.result import MOST, LightResult
+from snath.quantities.message import Amount, Message, term
 
-RESTAMPED = "the film may be slow motion stamped at another rate: say how it was taken"
-UNCOUNTED = "how many alike marks or tips the part has decides the speed, and nobody has said it"
+RESTAMPED, UNCOUNTED = Message("film.restamped"), Message("film.uncounted")
 SLOW_MOTION = (120.0, 240.0)  # frames a second at which phones take slow motion; common practice, no source
 
 
@@ -21,7 +21,7 @@ def across_capture_rates(results: tuple[tuple[float, LightResult], ...]) -> Ligh
         Capture rate [1/s] and what follows from it; the first one the likeliest.
     """
     found = [
-        replace(c, order=f"{c.order}, if filmed at {rate:.0f} frames/s")
+        replace(c, order=Message("film.if-filmed-at", order=c.order, rate=rate))
         for rate, result in results
         for c in result.candidates
     ]
@@ -37,7 +37,7 @@ def across_marks(results: tuple[tuple[int, LightResult], ...]) -> LightResult:
         Number of marks and what follows from it.
     """
     found = [
-        replace(c, order=f"{c.order}, if its marks number {count}")
+        replace(c, order=Message("film.if-marks", order=c.order, count=count))
         for count, result in results
         for c in result.candidates
     ]
@@ -45,7 +45,7 @@ def across_marks(results: tuple[tuple[int, LightResult], ...]) -> LightResult:
 
 
 def _undecided_between(
-    results: list[LightResult], found: list[Candidate], *, note: str, ask: str
+    results: list[LightResult], found: list[Candidate], *, note: Message, ask: str
 ) -> LightResult:
     """One undecided result out of several, each right under its own condition."""
     notes = dict.fromkeys(said for result in results for said in result.notes)
@@ -80,30 +80,16 @@ def reading_from_light(
         candidates=result.candidates,
         at=at,
         why=_why(result, decided),
-        next_steps=() if decided else (*(ASKED[what] for what in result.asks), *NEXT_STEPS),
+        next_steps=() if decided else (*(term("film-ask", what) for what in result.asks), *NEXT_STEPS),
         confirmed=False,
         evidence=evidence,
     )
 
 
-ASKED = {
-    "marks": "say how many alike marks or tips the filmed part has: in the film's box, on the command line --marks",
-    "capture-rate": "say at how many pictures a second slow motion was filmed: in the film's box, on the command line "
-    "--capture-rate",
-    "lamp": "film in daylight, away from lamps on the mains",
-    "readout": "say in how much time the rows of a picture are read, on the command line --readout: "
-    "each of these speeds needs another",
-    "exposure": "say how long each picture was exposed, on the command line --exposure: "
-    "the faster the speed, the shorter it must have been",
-}
-NEXT_STEPS = (
-    "film at 240 frames/s, or at a rate whose frames come unevenly",
-    "listen to the same clip: a sound and a picture that agree leave one speed",
-    "count pulses at the plug lead",
-)
+NEXT_STEPS = (Message("film.unevenly"), Message("film.listen-too"), Message("reading.count-pulses"))
 
 
-def _why(result: LightResult, decided: bool) -> str:
+def _why(result: LightResult, decided: bool) -> Message:
     if decided:
-        return f"one speed explains {result.explained:.0%} of the flicker of the mark; its aliases do not"
-    return result.notes[0] if result.notes else "several speeds would look the same"
+        return Message("film.decided", share=Amount(result.explained, "share"))
+    return result.notes[0] if result.notes else Message("film.several")

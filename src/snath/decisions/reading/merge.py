@@ -7,6 +7,7 @@ from snath.decisions.reading.usual import OVER_RATED, USUAL_IDLE, USUAL_TOP
 from snath.formulas.signals.candidates import Driven, Orders
 from snath.formulas.signals.sound_answer import CHANGES, IN_PART, SECOND
 from snath.formulas.signals.sound_result import SoundResult
+from snath.quantities.message import Message
 
 OPEN_RANGE = (700 / 60, 15_000 / 60)  # idle of the slowest mower to a two-stroke at its ignition limiter
 CYCLE_TURNS = {4: 2, 2: 1}
@@ -15,10 +16,8 @@ SLIP_MOST, RATIO_DOUBT = (
     0.01,
 )  # of a belt at no load, and of a ratio on paper; common practice, no source
 BLADE_TIPS = 2
-NO_OTHER = "record it again with no other engine running near it, or much closer to this one"
-HOLD = "or hold one speed for 5 s and record that"
-CLOSER = "record again closer by: 1 to 2 m off to the side and upwind, outdoors"
-BLADES_OFF = "record it once more with the blades off, by the clutch"
+NO_OTHER, HOLD, CLOSER = Message("sound.no-other"), Message("sound.hold"), Message("sound.closer")
+BLADES_OFF = Message("sound.blades-off")
 
 
 def orders_from_machine(machine: Machine | None) -> Orders:
@@ -104,22 +103,22 @@ def reading_from_sound(
     )
 
 
-def _why(result: SoundResult, decided: bool) -> str:
+def _why(result: SoundResult, decided: bool) -> Message:
     if decided:
-        return "one speed explains the lines of the sound; its multiples do not"
+        return Message("sound.decided")
     if SECOND in result.notes:
         return SECOND
     if not result.candidates:
-        return result.notes[0] if result.notes else "nothing in the range was heard"
+        return result.notes[0] if result.notes else Message("sound.nothing")
     likely = sum(one.weight for one in result.candidates)
     if likely < 0.5:
-        return "too little was heard above the noise to be sure of any speed"
+        return Message("sound.too-little")
     if len([one for one in result.candidates if one.weight > 0.02]) < 2:
-        return result.notes[0] if result.notes else "one speed fits best, but not surely enough"
-    return "several speeds would sound the same"
+        return result.notes[0] if result.notes else Message("sound.not-sure")
+    return Message("sound.several")
 
 
-def _next_steps(result: SoundResult, machine: Machine | None) -> tuple[str, ...]:
+def _next_steps(result: SoundResult, machine: Machine | None) -> tuple[Message, ...]:
     """What would tell the candidates apart, the easiest first."""
     if SECOND in result.notes:
         return (NO_OTHER,)
@@ -128,9 +127,9 @@ def _next_steps(result: SoundResult, machine: Machine | None) -> tuple[str, ...]
     steps = []
     engine = machine.engine if machine is not None else None
     if engine is None or engine.strokes is None or engine.cylinders is None:
-        steps.append("say how many strokes and cylinders the engine has")
+        steps.append(Message("sound.say-strokes"))
     elif engine.firings is None and engine.cylinders > 1:
-        steps.append("say how the cylinders fire: evenly, or at which crank angles")
+        steps.append(Message("sound.say-firing"))
     if sum(one.weight for one in result.candidates) < 0.5:
         steps.append(CLOSER)
     if (
@@ -139,9 +138,4 @@ def _next_steps(result: SoundResult, machine: Machine | None) -> tuple[str, ...]
         and any(member.kind == "blade" for member in machine.members)
     ):
         steps.append(BLADES_OFF)
-    return (
-        *steps,
-        "count pulses at the plug lead",
-        "mark one spot that shows from above with the guards on and film it",
-        "record at idle too",
-    )
+    return (*steps, Message("reading.count-pulses"), Message("sound.film-a-mark"), Message("sound.idle-too"))

@@ -5,6 +5,7 @@ from snath.decisions.reading.reading import Reading
 from snath.formulas.signals.pulses.read import USUAL
 from snath.formulas.signals.pulses.result import PulseResult
 from snath.quantities.errors import InputError
+from snath.quantities.message import Message
 
 
 def sparks_per_turn(engine: Engine) -> float:
@@ -19,7 +20,7 @@ def sparks_per_turn(engine: Engine) -> float:
         Where the sheet does not say enough to tell.
     """
     if engine.ignition == "no spark":
-        raise InputError("per turn", "spark", "must be a number: this engine has no spark")
+        raise InputError("per turn", "spark", Message("pulses.no-spark"))
     if engine.strokes == 2 or (engine.strokes == 4 and engine.ignition == "wasted spark"):
         each = 1.0
     elif engine.strokes == 4 and engine.ignition == "spark every cycle":
@@ -27,7 +28,7 @@ def sparks_per_turn(engine: Engine) -> float:
     elif engine.strokes == 4 and engine.ignition == "double spark":
         each = 1.0
     else:
-        raise InputError("per turn", "spark", "needs strokes and ignition in the sheet, or type the number")
+        raise InputError("per turn", "spark", Message("pulses.sheet-ignition"))
     return 2 * each if engine.ignition == "double spark" else each
 
 
@@ -66,18 +67,15 @@ def reading_from_pulses(
     )
 
 
-def _why(result: PulseResult, decided: bool) -> str:
+def _why(result: PulseResult, decided: bool) -> Message:
     if decided:
-        return f"{result.found}; {result.candidates[0].why}"
+        return Message("pulses.decided", found=result.found, so=result.candidates[0].why)
     if result.notes:
         return result.notes[0]
-    return f"{result.found}: how many there are in a turn decides the speed, and nobody has said it"
+    return Message("pulses.not-counted", found=result.found)
 
 
-def _next_steps(result: PulseResult) -> tuple[str, ...]:
+def _next_steps(result: PulseResult) -> tuple[Message, ...]:
     if not result.candidates:
-        return ("check the pick-up and its lead, and record at least four pulses",)
-    return (
-        "say how many pulses there are in a turn: --per-turn",
-        "check one reading by a second method before trusting that number",
-    )
+        return (Message("pulses.check-pickup"),)
+    return (Message("pulses.say-per-turn"), Message("pulses.second-method"))

@@ -6,6 +6,7 @@ from snath.decisions.machine.parts import CRANKSHAFT, Condition
 from snath.formulas.signals.candidates import Candidate
 from snath.formulas.signals.plateaus import Plateau
 from snath.quantities.measured import Measured
+from snath.quantities.message import Message
 
 STEADY_WITHIN = 0.03  # of the speed; beyond it a clip holds a load step or a throttle, not one setting
 
@@ -43,9 +44,9 @@ class Reading:
         When, ISO 8601 with offset.
     repeats : tuple of float
         Single readings behind a typed value. [rev/s]
-    why : str
-        Why it is decided or not, in a sentence.
-    next_steps : tuple of str
+    why : Message or str
+        Why it is decided or not; text where a version before messages kept it so.
+    next_steps : tuple of Message or str
         What to measure to decide it.
     confirmed : bool
         False while it is an indication only: a lone reading, or a sound never checked beside a
@@ -73,8 +74,8 @@ class Reading:
     instrument: str = ""
     at: str = ""
     repeats: tuple[float, ...] = ()
-    why: str = ""
-    next_steps: tuple[str, ...] = ()
+    why: Message | str = ""
+    next_steps: tuple[Message | str, ...] = ()
     confirmed: bool = True
     hunting: float | None = None
     evidence: str = ""
@@ -83,11 +84,6 @@ class Reading:
     plateaus: tuple[Plateau, ...] = ()
     turned: str = ""
     withdrawn: Withdrawal | None = None
-
-    @property
-    def where(self) -> str:
-        """Where, while what and when: what ends the name of each cause of doubt that is this reading's own."""
-        return f"{self.shaft}, {self.condition}, {self.at}"
 
     @property
     def several_held(self) -> bool:

@@ -6,10 +6,11 @@ from dataclasses import dataclass, replace
 from itertools import combinations
 from statistics import fmean
 
-from snath.decisions.reading.budget import RESOLUTION, SCATTER, STATED
+from snath.decisions.reading.budget import RESOLUTION, SCATTERS, STATED, cause, taken
 from snath.decisions.reading.reading import Reading
 from snath.formulas.conformity import look_factor
 from snath.quantities.measured import Line, Measured
+from snath.quantities.message import Message
 
 APART = 3.0  # combined standard uncertainties from which two readings are not of one speed (common practice)
 SHARE, LEAST = (
@@ -58,7 +59,8 @@ def sample(readings: Sequence[Reading]) -> Sample:
     squares = WORTH * assumed**2 + sum((speed - mean) ** 2 for speed in shown)
     u = math.sqrt(squares / dof / count)
     common, off = _common(readings)
-    name = f"scatter of {count} readings, {readings[0].where}"
+    where = taken(readings[0].shaft, readings[0].condition, readings[0].at)
+    name = Message("budget.scatter", count=count, **where)
     widened = u * look_factor(looks=count, dof=dof)
     return Sample(
         Measured(mean, (*common, Line(name, widened, dof))),
@@ -88,7 +90,7 @@ def _of_own_doubts(readings: Sequence[Reading]) -> Sample:
 
 def brings_its_own(reading: Reading) -> bool:
     assert reading.value is not None
-    return not reading.repeats or any(line.source.startswith(STATED) for line in reading.value.lines)
+    return not reading.repeats or any(cause(line) == STATED for line in reading.value.lines)
 
 
 def _shown(reading: Reading) -> list[float]:
@@ -103,10 +105,10 @@ def _shown(reading: Reading) -> list[float]:
 def _common(readings: Sequence[Reading]) -> tuple[tuple[Line, ...], float]:
     """Lines all of them share, of the reading that has most of it, and half the last digit. [rev/s]"""
     lines = [line for one in readings if one.value is not None for line in one.value.lines]
-    digit = max((line.u * math.sqrt(3) for line in lines if line.source.endswith(RESOLUTION)), default=0.0)
-    most: dict[str, Line] = {}
+    digit = max((line.u * math.sqrt(3) for line in lines if cause(line) == RESOLUTION), default=0.0)
+    most: dict[Message | str, Line] = {}
     for line in lines:
-        if line.source.startswith(SCATTER) or line.source.endswith(RESOLUTION):
+        if cause(line) in (*SCATTERS, RESOLUTION):
             continue
         most[line.source] = max(most.get(line.source, line), line, key=lambda one: one.u)
     return tuple(most.values()), digit

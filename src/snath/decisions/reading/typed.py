@@ -3,10 +3,11 @@
 from collections.abc import Sequence
 
 from snath.decisions.machine.parts import CRANKSHAFT, Condition
-from snath.decisions.reading.budget import typed_budget
+from snath.decisions.reading.budget import taken, typed_budget
 from snath.decisions.reading.instruments import Instrument
 from snath.decisions.reading.reading import Reading
 from snath.quantities.errors import InputError, within
+from snath.quantities.message import Message
 from snath.quantities.units import show
 
 REPEATS_WANTED = 3
@@ -45,7 +46,7 @@ def typed_reading(
     """
     values = _values(repeats)
     _refuse_no_doubt(stated_u)
-    value = typed_budget(values, instrument=instrument, stated_u=stated_u, what=f"{shaft}, {condition}, {at}")
+    value = typed_budget(values, instrument=instrument, stated_u=stated_u, taken=taken(shaft, condition, at))
     return Reading(
         shaft=shaft,
         condition=condition,
@@ -62,17 +63,14 @@ def typed_reading(
 def _values(repeats: Sequence[float]) -> tuple[float, ...]:
     """The readings, where they can be of one speed. [rev/s]"""
     if not repeats:
-        raise InputError("reading", "nothing", "type at least one reading, three for a verdict")
+        raise InputError("reading", "nothing", Message("reading.type-one"))
     values = tuple(float(within("reading", value, 0.5, 1000, "rev/s")) for value in repeats)
     if max(values) - min(values) > SPREAD_MOST * min(values):
         shown = ", ".join(f"{value * 60:.0f}" for value in values)
-        raise InputError("reading", f"{shown} rpm", "repeats must lie within a tenth of one another")
+        raise InputError("reading", f"{shown} rpm", Message("reading.repeats-apart"))
     return values
 
 
 def _refuse_no_doubt(stated_u: float | None) -> None:
     if stated_u is not None and within("u", stated_u, 0, 100, "rev/s") == 0:
-        allowed = (
-            "no reading is exact: state at least the last digit over 3.5, 0.3 rpm where whole rpm are shown"
-        )
-        raise InputError("u", show(stated_u, "rpm", digits=0), allowed)
+        raise InputError("u", show(stated_u, "rpm", digits=0), Message("reading.none-exact"))

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from snath.decisions.machine.parts import CRANKSHAFT, Condition, Machine
 from snath.decisions.machine.train import ratios
 from snath.decisions.reading.assumed import Assumed, assumed
+from snath.decisions.reading.budget import is_of
 from snath.decisions.reading.instruments import Instrument
 from snath.decisions.reading.reading import Reading
 from snath.decisions.reading.sample import brings_its_own, sample
@@ -133,9 +134,7 @@ def _assumed(group: list[Reading], tools: Tools, speed: float) -> Assumed | None
 
 def _without_its_own(value: Measured, instrument: str) -> Measured:
     """Without what plate and check say: the bound that was assumed in their place holds both."""
-    return replace(
-        value, lines=tuple(one for one in value.lines if not one.source.startswith(f"{instrument}: "))
-    )
+    return replace(value, lines=tuple(one for one in value.lines if not is_of(one, instrument)))
 
 
 def _blocks(machine: Machine, group: list[Reading], taken: Assumed | None, speed: float) -> Iterator[Message]:

@@ -3,6 +3,7 @@
 import math
 from collections.abc import Iterable, Sequence
 
+from snath.decisions.reading.budget import is_of
 from snath.decisions.reading.reading import Reading
 from snath.decisions.reading.sample import APART, sample
 from snath.quantities.measured import Measured
@@ -48,7 +49,7 @@ def _clearly_apart(one: Setting, other: Setting) -> bool:
 
 def _own(value: Measured, instrument: str) -> float:
     """Standard uncertainty without what the instrument brings to both. [rev/s]"""
-    return math.hypot(*(line.u for line in value.lines if not line.source.startswith(f"{instrument}: ")))
+    return math.hypot(*(line.u for line in value.lines if not is_of(line, instrument)))
 
 
 def _samples(setting: Setting) -> dict[tuple[str, str, str], Sequence[Reading]]:

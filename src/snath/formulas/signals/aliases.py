@@ -10,7 +10,7 @@ class Firing:
     Attributes
     ----------
     name : str
-        As a mechanic would say it.
+        Its word of the group "firing".
     cycle_turns : int
         Turns of one working cycle.
     firings : tuple of float
@@ -25,9 +25,9 @@ class Firing:
     prior: float
 
 
-SINGLE = Firing("single four-stroke", 2, (0.0,), 0.55)
-EVERY_TURN = Firing("evenly firing twin or single two-stroke", 2, (0.0, 0.5), 0.40)
-TWICE_A_TURN = Firing("evenly firing four or two-stroke twin", 2, (0.0, 0.25, 0.5, 0.75), 0.05)
+SINGLE = Firing("every-second-turn", 2, (0.0,), 0.55)
+EVERY_TURN = Firing("every-turn", 2, (0.0, 0.5), 0.40)
+TWICE_A_TURN = Firing("twice-a-turn", 2, (0.0, 0.25, 0.5, 0.75), 0.05)
 UNKNOWN_FIRINGS = (SINGLE, EVERY_TURN, TWICE_A_TURN)
 
 

@@ -6,6 +6,8 @@ limits or what anybody hopes to read.
 
 from dataclasses import dataclass, replace
 
+from snath.quantities.message import Message
+
 
 @dataclass(frozen=True, slots=True)
 class Driven:
@@ -59,17 +61,17 @@ class Candidate:
         Standard uncertainty if this is the right one. [rev/s]
     weight : float
         Share of belief, 0 to 1; all candidates of one signal add up to at most 1.
-    order : str
-        What the strongest line was taken for: "firing, order 1/2", "mark, alias +1".
-    why : str
+    order : Message or str
+        What the strongest line was taken for; text where a version before messages kept it so.
+    why : Message or str
         One sentence for a doubter.
     """
 
     rev_s: float
     u: float
     weight: float
-    order: str = ""
-    why: str = ""
+    order: Message | str = ""
+    why: Message | str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,6 +7,7 @@ import scipy
 
 from snath.quantities.errors import InputError
 from snath.quantities.measured import Measured, combine
+from snath.quantities.message import Message
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,11 +56,11 @@ def fused(*, values: tuple[Measured, ...]) -> Fused:
        from memory.
     """
     if not values:
-        raise InputError("values", "none", "must be at least one")
+        raise InputError("values", "none", Message("fault.at-least-one"))
     for one in values:
         if not one.u > 0:
-            raise InputError("values", f"{one.value:g}", "needs an uncertainty to be weighed with others")
-    sources = sorted({line.source for one in values for line in one.lines})
+            raise InputError("values", f"{one.value:g}", Message("reading.no-doubt"))
+    sources = list(dict.fromkeys(line.source for one in values for line in one.lines))
     share = np.zeros((len(values), len(sources)))
     for row, one in enumerate(values):
         for line in one.lines:

@@ -8,6 +8,7 @@ from snath.formulas.signals.sound import SHORTEST, speed_from_sound
 from snath.formulas.signals.sound_answer import nothing
 from snath.formulas.signals.sound_result import SoundResult
 from snath.quantities.errors import within
+from snath.quantities.message import Message
 
 LISTENED = 2.5  # of sound a figure rests on: longer steadies it, shorter follows sooner [s]
 FIRST = 0.75  # of sound before which none is tried [s]
@@ -60,5 +61,5 @@ class LiveReader:
         kept = np.concatenate(self._pieces)[-int(LISTENED * self.rate) :]
         self._pieces = [kept]
         if len(kept) < max(FIRST, SHORTEST) * self.rate:
-            return nothing(len(kept) / self.rate, "listening")
+            return nothing(len(kept) / self.rate, Message("sound.listening"))
         return speed_from_sound(kept, self.rate, self.orders)

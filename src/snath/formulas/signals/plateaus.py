@@ -6,6 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from snath.quantities.errors import InputError
+from snath.quantities.message import Message
 
 SHORTEST_S = 1.0  # a speed held for less is on its way to another
 FEWEST = 4  # points a straight line may be trusted with
@@ -61,7 +62,8 @@ def plateaus(*, t_s, rev_s, u) -> tuple[Plateau, ...]:
     """
     t, speed, doubt = (np.asarray(one, dtype=float) for one in (t_s, rev_s, u))
     if not len(t) == len(speed) == len(doubt):
-        raise InputError("track", f"{len(t)}, {len(speed)} and {len(doubt)} points", "must be equally many")
+        points = f"{len(t)}, {len(speed)}, {len(doubt)}"
+        raise InputError("track", points, Message("fault.equally-many"))
     if len(t) < FEWEST:
         return ()
     t, speed, doubt = _in_steps(t, speed, doubt)

@@ -16,6 +16,7 @@ from snath.formulas.signals.sound_plan import plan_of
 from snath.formulas.signals.sound_result import SoundResult
 from snath.formulas.signals.spectra import decimated
 from snath.quantities.errors import within
+from snath.quantities.message import Message
 
 PIECE = 30.0  # longest stretch searched in one go, so that hours fit in little memory [s]
 SHORTEST = 0.3  # [s]
@@ -63,9 +64,9 @@ def speed_from_sound(samples, rate, orders: Orders) -> SoundResult:
         x, working = decimated(piece, rate)
         with suppress(TooShortError):
             heard.append((begin, listen(x, working, plan)))
-    notes = ("the recording is clipped: hold the phone further away",) if clipped > 0.005 else ()
+    notes = (Message("sound.clipped"),) if clipped > 0.005 else ()
     if not heard:
-        return nothing(total, "the recording holds no sound to work with")
+        return nothing(total, Message("sound.no-sound"))
     return answered(heard, orders, total, notes)
 
 

@@ -14,6 +14,7 @@ from snath.formulas.signals.sound_judge import BEYOND
 from snath.formulas.signals.sound_plan import plan_of
 from snath.formulas.signals.sound_result import SoundResult
 from snath.quantities.measured import Line, Measured
+from snath.quantities.message import Message, term
 
 PHONE_CLOCK = (
     75e-6  # share by which a phone's clock may be off, standard uncertainty; from memory of crystal data
@@ -41,9 +42,7 @@ MENTIONED = 0.002
 FINAL, FELL = 5, 0.9  # frames at the end, and share of the highest speed under which one fell
 SWING = 0.004  # least swing of a hunting engine, as a share of its speed
 HALF = 0.5  # share of the recording in which an engine must be heard, or known to run down, to speak for all of it
-CHANGES = "the speed changes too much to name one"
-SECOND = "a second engine seems to run beside it"
-IN_PART = "an engine is heard in less than half of the recording: read that stretch by itself"
+CHANGES, SECOND, IN_PART = Message("sound.changes"), Message("sound.second"), Message("sound.in-part")
 
 
 def nothing(duration, why) -> SoundResult:
@@ -64,7 +63,7 @@ def answered(heard: list[tuple[float, Heard]], orders: Orders, duration, notes) 
     ]
     spans = np.array([one.end - one.start for _, one in heard])
     if not any(weights):
-        return nothing(duration, "no comb of engine orders was heard in the range")
+        return nothing(duration, Message("sound.no-comb"))
     tops = [max(weight, key=lambda f: weight[f]) if weight else 1.0 for weight in weights]
     means = np.array([one.mean * top for (_, one), top in zip(heard, tops, strict=True)])
     surest = int(np.argmax([spans[i] * (weights[i].get(tops[i], 0.0)) for i in range(len(heard))]))
@@ -88,14 +87,14 @@ def answered(heard: list[tuple[float, Heard]], orders: Orders, duration, notes) 
                 value,
                 u * value / mean,
                 share * how.prior / prior,
-                f"firing of a {how.name}",
-                "its firings would make these lines",
+                term("firing", how.name),
+                Message("sound.firings-fit"),
             )
             for value, how in fits
         ]
     ranked = _merged(candidates)
     if not ranked:
-        return nothing(duration, "what was heard fits no engine speed in the range")
+        return nothing(duration, Message("sound.fits-none"))
     best = ranked[0]
     scale = best.rev_s / mean
     track = _track(heard, tops, scale, duration)
@@ -121,7 +120,9 @@ def answered(heard: list[tuple[float, Heard]], orders: Orders, duration, notes) 
         ),
         candidates=ranked,
         decided=decided,
-        driven_ratio=Measured(ratio[0], (Line("sound: blade tone", float(ratio[1])),)) if ratio else None,
+        driven_ratio=Measured(ratio[0], (Line(Message("budget.blade-tone"), float(ratio[1])),))
+        if ratio
+        else None,
         low=float(run.min()) if len(run) else None,
         high=float(run.max()) if len(run) else None,
         drift=slope_of(t, run) if len(t) > 2 else 0.0,
@@ -249,9 +250,9 @@ def _budget(heard, tops, near, spans, mean, turns) -> tuple[Line, ...]:
     ]
     within = math.sqrt(sum((spans[i] * one) ** 2 for i, one in zip(chosen, strayed, strict=True))) / total
     return (
-        Line("phone clock", mean * PHONE_CLOCK),
-        Line("cycle jitter and wander", math.hypot(uneven, within)),
-        Line("sound: noise", float(noise)),
+        Line(Message("budget.clock"), mean * PHONE_CLOCK),
+        Line(Message("budget.wander"), math.hypot(uneven, within)),
+        Line(Message("budget.sound-noise"), float(noise)),
     )
 
 
@@ -305,9 +306,11 @@ def _swing(t, speed):
     return (float(swing[best]), float(frequency[best]), course) if clear else None
 
 
-def _order(factor) -> str:
-    return "the comb as tracked" if abs(factor - 1) < 1e-6 else f"the comb at {factor:.3g} times"
+def _order(factor) -> Message:
+    if abs(factor - 1) < 1e-6:
+        return Message("sound.comb-as-tracked")
+    return Message("sound.comb-at", times=float(f"{factor:.3g}"))
 
 
-def _why(share) -> str:
-    return "its lines are there and none is left over" if share > 0.5 else "some lines missing or left over"
+def _why(share) -> Message:
+    return Message("sound.lines-there") if share > 0.5 else Message("sound.lines-missing")

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from snath.formulas.signals.candidates import Candidate, Track
 from snath.quantities.measured import Measured
+from snath.quantities.message import Message
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,7 +34,7 @@ class SoundResult:
         Length of the recording. [s]
     stretch : tuple of (float, float) or None
         From when to when the steady speed was held; None where none was heard. [s]
-    notes : tuple of str
+    notes : tuple of Message
         What a user should know about the recording: clipped, mains hum, too quiet.
     """
 
@@ -48,4 +49,4 @@ class SoundResult:
     hunting: float | None = None
     duration: float = 0.0
     stretch: tuple[float, float] | None = None
-    notes: tuple[str, ...] = ()
+    notes: tuple[Message, ...] = ()

@@ -8,6 +8,7 @@ import numpy as np
 
 from snath.quantities.errors import InputError, within
 from snath.quantities.measured import Measured, combine
+from snath.quantities.message import Message
 
 
 def speed_from_two_images(*, higher, lower):
@@ -65,7 +66,7 @@ def speed_from_images(*, first, last, count):
     low = np.asarray(within("last", last, 0, 10_000, "flashes/s", open_low=True))
     images = np.asarray(within("count", count, 2, 100))
     if not (high > low).all():
-        raise InputError("first", f"{float(np.max(high)):g} flashes/s", "must be over the last rate")
+        raise InputError("first", f"{float(np.max(high)):g} flashes/s", Message("reading.over-last-rate"))
     speed = (images - 1) * high * low / (high - low)
     return float(speed) if speed.ndim == 0 else speed
 

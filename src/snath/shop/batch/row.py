@@ -90,7 +90,7 @@ def _read(name: str, mark: str, found: Read) -> Row:
             "rpm": round(c.rev_s * 60, 4),
             "u_rpm": round(c.u * 60, 4),
             "weight": round(c.weight, 4),
-            "order": c.order,
+            "order": say(c.order, ENGLISH),
         }
         for c in reading.candidates
     ]
@@ -108,8 +108,8 @@ def _read(name: str, mark: str, found: Read) -> Row:
         "seconds": found.seconds,
         "candidates": json.dumps(shown, ensure_ascii=False),
         "held_speeds": json.dumps(held_speeds(reading), ensure_ascii=False),
-        "why": reading.why,
-        "notes": "; ".join(found.notes),
+        "why": say(reading.why, ENGLISH),
+        "notes": "; ".join(say(note, ENGLISH) for note in found.notes),
         "error": None,
     }
 

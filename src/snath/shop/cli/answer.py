@@ -78,10 +78,11 @@ def said(thing: Message | str) -> str:
 
 def facts(things: Iterable[Message | str]) -> list[dict[str, Any]]:
     """Messages as JSON has them: code and SI values, and the text beside."""
-    return [_fact(thing, "text") for thing in things]
+    return [fact(thing) for thing in things]
 
 
-def _fact(thing: Message | str, text: str) -> dict[str, Any]:
+def fact(thing: Message | str, text: str = "text") -> dict[str, Any]:
+    """One message as JSON has it."""
     return {**(asdict(thing) if isinstance(thing, Message) else {}), text: said(thing)}
 
 
@@ -128,4 +129,4 @@ def refuse(faults: tuple[InputError, ...], *, as_json: bool) -> NoReturn:
 
 
 def _fault_data(fault: InputError) -> dict[str, Any]:
-    return {"field": fault.field, "given": said(fault.given), **_fact(fault.allowed, "allowed")}
+    return {"field": fault.field, "given": said(fault.given), **fact(fault.allowed, "allowed")}

@@ -51,7 +51,7 @@ def behaviour_text(found: BehaviourResult) -> Iterator[str]:
         checked = found.checklist
         blocking = [Message("terminal.fault", fault=fault) for fault in checked.blocking]
         righted = [_put_right(item) for item in checked.items if item.state == "fault" and not item.blocks]
-        waiting = [Message("terminal.open", check=said(text)) for text in checked.open_before_setting]
+        waiting = [Message("terminal.open", check=text) for text in checked.open_before_setting]
         stages = tuple(term("stage", stage) for stage in checked.answered)
         before = Message("terminal.checked", stages=stages) if stages else Message("terminal.not-checked")
         done = Message("terminal.checks-done") if checked.may_set else Message("terminal.checks")

@@ -9,7 +9,7 @@ from snath.decisions.job.stands import JobVerdict
 from snath.decisions.job.work import work
 from snath.quantities.message import Message
 from snath.shop.bench.core_words import speaker
-from snath.shop.cli.answer import answer, json_option, note_habits, reader, said, speaks_plainly
+from snath.shop.cli.answer import answer, facts, json_option, note_habits, reader, said, speaks_plainly
 from snath.shop.cli.behaviour_words import behaviour_data, behaviour_text
 from snath.shop.cli.codes import DONE, EXIT_OF, FAILED
 from snath.shop.cli.common import write_bytes
@@ -66,7 +66,7 @@ def _whole(stands: JobVerdict) -> dict[str, Any]:
         "verdict": stands.word or None,
         "decided_by": stands.by or None,
         "stage": stands.stage if stands.word else None,
-        "blocked_by": list(stands.blocked_by),
+        "blocked_by": facts(stands.blocked_by),
         "do_not_use": stands.do_not_use,
         "reasons": [said(reason) for reason in stands.reasons],
         "settle": [said(step) for step in stands.settle],

@@ -12,12 +12,13 @@ from snath.decisions.machine.condition_words import bladed, condition_word
 from snath.decisions.machine.parts import CRANKSHAFT, Condition, Machine
 from snath.decisions.machine.sheet import read_sheet
 from snath.decisions.reading.merge import orders_from_machine
-from snath.formulas.signals.candidates import Track
+from snath.formulas.signals.candidates import Candidate, Track
 from snath.formulas.signals.film.shutter import Shutter
 from snath.formulas.signals.sound_result import SoundResult
 from snath.quantities.errors import InputError, within
+from snath.quantities.message import Amount, Message
 from snath.quantities.numbers import DecimalMark
-from snath.shop.cli.answer import answer, json_option, speaks_plainly
+from snath.shop.cli.answer import answer, fact, facts, json_option, reader, said, speaks_plainly
 from snath.shop.cli.codes import DONE, UNDECIDED
 from snath.shop.cli.common import condition_option, decimal_option, write_bytes
 from snath.shop.media.asked import Asked, Kind, Read
@@ -32,11 +33,7 @@ from snath.shop.pictures.track import track_picture
 from snath.shop.pictures.voice import speaking
 from snath.shop.site.data_folder import data_folder
 
-CAUTION = (
-    "Record outdoors, from a stand or by a second person, 1 to 2 m off to the side and upwind, never at the chute, in "
-    "front or from the handle, guards on. Nobody films or looks under a running deck; a part that looks stopped is "
-    "turning; flashing light can trigger seizures."
-)
+CAUTION = Message("terminal.recording-caution")
 TELL_EVERY = 2.0  # s between words on standard error while a long file is read
 
 
@@ -156,12 +153,12 @@ def read_data(found: Read, machine: Machine | None) -> dict[str, Any]:
                 "rpm": round(c.rev_s * 60, 4),
                 "u_rpm": float(f"{c.u * 60:.4g}"),
                 "weight": round(c.weight, 4),
-                "order": c.order,
-                "why": c.why,
+                "order": fact(c.order),
+                "why": fact(c.why),
             }
             for c in reading.candidates
         ],
-        "held_speeds": held_speeds(reading),
+        "held_speeds": held_speeds(reading, reader()),
         "begin_s": round(found.begin_s, 3),
         "seconds": round(found.seconds, 3),
         "method": reading.method,
@@ -174,36 +171,41 @@ def read_data(found: Read, machine: Machine | None) -> dict[str, Any]:
         "drift_rpm_per_s": _rpm(getattr(found.result, "drift", None)),
         "budget": []
         if value is None
-        else [{"source": line.source, "u_rpm": float(f"{abs(line.u) * 60:.4g}")} for line in value.lines],
-        "why": reading.why,
-        "next_steps": list(reading.next_steps),
-        "notes": list(found.notes),
+        else [
+            {"source": fact(line.source), "u_rpm": float(f"{abs(line.u) * 60:.4g}")} for line in value.lines
+        ],
+        "why": fact(reading.why),
+        "next_steps": facts(reading.next_steps),
+        "notes": facts(found.notes),
         "sha256": reading.evidence,
     }
 
 
 def read_text_lines(found: Read) -> str:
     """The reading in a few lines."""
-    reading, lines = found.reading, list[str]()
+    reading, lines = found.reading, list[Message | str]()
     if reading.value is not None:
-        lines.append(
-            f"{reading.value.value * 60:.1f} rpm at the {reading.shaft}, u = {reading.value.u * 60:.2g} rpm"
-        )
+        u = Amount(float(f"{reading.value.u:.2g}"), "rotation")
+        speed = Amount(reading.value.value, "rotation")
+        lines.append(Message("terminal.read-speed", speed=speed, shaft=reading.shaft, u=u))
     else:
-        lines.append("Undecided")
+        lines.append(Message("terminal.read-undecided"))
         why = reading.method == "light"  # what the shutter must have done for each
-        lines += [
-            f"   could be {c.rev_s * 60:.1f} rpm ({c.weight:.0%}): {c.order}"
-            + (f"; {c.why}" if why and c.why else "")
-            for c in reading.candidates
-        ]
+        lines += [_could_be(c, why=why) for c in reading.candidates]
     lines.append(reading.why)
     if not reading.confirmed and reading.decided:
-        lines.append("An indication: not yet checked beside a tachometer in this shop.")
+        lines.append(Message("terminal.read-indication"))
     lines += [note for note in found.notes if note != reading.why]
-    lines += [f"-> {step}" for step in reading.next_steps]
+    lines += [f"-> {said(step)}" for step in reading.next_steps]
     lines.append(CAUTION)
-    return "\n".join(line for line in lines if line)
+    return "\n".join(said(line) for line in lines if line)
+
+
+def _could_be(one: Candidate, *, why: bool) -> Message:
+    speed, share = Amount(one.rev_s, "rotation"), Amount(one.weight, "share")
+    if why and one.why:
+        return Message("terminal.could-be-why", speed=speed, share=share, order=one.order, why=one.why)
+    return Message("terminal.could-be", speed=speed, share=share, order=one.order)
 
 
 def picture_of(

@@ -32,8 +32,8 @@ def _carried(one: Carried) -> dict[str, Any]:
                 "id": pair.criterion.id,
                 "times": round(pair.times, 4),
                 "standing": pair.criterion.standing,
-                "means": pair.criterion.means,
-                "does_not_mean": pair.criterion.does_not_mean,
+                "means": said(pair.criterion.means),
+                "does_not_mean": said(pair.criterion.does_not_mean),
             }
             for pair in one.low
         ],

@@ -13,6 +13,7 @@ from snath.formulas.signals.film.result import LightResult
 from snath.formulas.signals.film.shutter import Shutter
 from snath.formulas.signals.pulses.result import PulseResult
 from snath.formulas.signals.sound_result import SoundResult
+from snath.quantities.message import Message
 
 Kind = Literal["sound", "pulses", "light"]
 Result = SoundResult | PulseResult | LightResult
@@ -95,7 +96,7 @@ class Read:
         All that the method found.
     track : Track or None
         Speed over time, where it was found; its times are those of the recording, whatever was read of it.
-    notes : tuple of str
+    notes : tuple of Message
         What to know of the file besides.
     begin_s : float
         Where on the recording what was read begins. [s]
@@ -106,5 +107,5 @@ class Read:
     seconds: float
     result: Result
     track: Track | None
-    notes: tuple[str, ...] = ()
+    notes: tuple[Message, ...] = ()
     begin_s: float = 0.0

@@ -14,6 +14,7 @@ from snath.formulas.signals.film.frame_times import capture_rate_from_clock, cap
 from snath.formulas.signals.film.read import speed_from_light
 from snath.formulas.signals.film.result import LightResult
 from snath.quantities.errors import InputError
+from snath.quantities.message import Message
 from snath.shop.media.asked import Asked, Read
 from snath.shop.media.door import Source, name_of
 from snath.shop.media.film import Film, film
@@ -29,7 +30,7 @@ def whole_film(source: Source) -> Film:
     """The pictures of a film, of which there must be three."""
     filmed = film(source)
     if len(filmed.t_s) < 3:
-        raise InputError("recording", name_of(source), "is a film of fewer than three pictures")
+        raise InputError("recording", name_of(source), Message("media.three-pictures"))
     return filmed
 
 
@@ -40,7 +41,7 @@ def read_film(filmed: Film, asked: Asked, evidence: str) -> Read:
     else:
         result = across_marks(tuple((count, _with_marks(filmed, asked, count)) for count in USUAL_MARKS))
     reading = reading_from_light(result, shaft=asked.shaft, condition=asked.condition, evidence=evidence)
-    notes = (f"{filmed.faults} damaged pictures were left out",) if filmed.faults else ()
+    notes = (Message("media.damaged-pictures", count=filmed.faults),) if filmed.faults else ()
     track = None if result.track is None else replace(result.track, shaft=asked.shaft)
     if track is not None and result.explained >= WORTH_FUSING:
         reading = apart(reading, track)

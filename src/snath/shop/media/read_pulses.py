@@ -10,6 +10,7 @@ from snath.decisions.reading.merge import orders_from_machine
 from snath.decisions.reading.pulse_reading import likely_per_turn, reading_from_pulses, sparks_per_turn
 from snath.formulas.signals.pulses.read import speed_from_pulses
 from snath.quantities.errors import InputError
+from snath.quantities.message import Message
 from snath.shop.media.asked import Asked, Read
 from snath.shop.media.door import Source
 from snath.shop.media.pulse_log import pulse_log
@@ -26,7 +27,7 @@ def read_pulses(source: Source, asked: Asked, evidence: str) -> Read:
     per_turn = asked.per_turn
     if per_turn == "spark":
         if asked.machine is None:
-            raise InputError("per turn", "spark", "needs a machine sheet, or type the number")
+            raise InputError("per turn", "spark", Message("pulses.needs-sheet"))
         per_turn = sparks_per_turn(asked.machine.engine)
     orders = orders_from_machine(asked.machine)
     known = asked.machine is not None and asked.shaft == CRANKSHAFT

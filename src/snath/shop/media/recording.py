@@ -6,6 +6,7 @@ from pathlib import Path
 from snath.decisions.reading.compared import with_comparisons
 from snath.decisions.reading.fuse import fuse
 from snath.formulas.signals.film.result import LightResult
+from snath.quantities.message import Message
 from snath.shop.media.asked import Asked, Progress, Read
 from snath.shop.media.door import Source, fingerprint
 from snath.shop.media.film import streams
@@ -34,9 +35,9 @@ def read_recording(source: Source, asked: Asked | None = None, *, progress: Prog
     return replace(found, reading=reading, track=track)
 
 
-def _of_a_stretch(why: str, found: Read) -> str:
-    end = found.begin_s + found.seconds
-    return f"{why}; only {found.begin_s:.1f} to {end:.1f} s of the recording was read"
+def _of_a_stretch(why: Message | str, found: Read) -> Message:
+    begin, end = found.begin_s, found.begin_s + found.seconds
+    return Message("reading.of-a-stretch", why=why, begin=begin, end=end)
 
 
 def _read(source: Source, asked: Asked, progress: Progress | None) -> Read:

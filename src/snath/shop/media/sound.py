@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
+from snath.quantities.message import Message
 from snath.shop.media import wire
 from snath.shop.media.door import LONGEST_S, Source, messages
 
@@ -47,16 +48,16 @@ class SoundStream:
     odd: int = 0
 
     @property
-    def notes(self) -> tuple[str, ...]:
+    def notes(self) -> tuple[Message, ...]:
         """What the user should know of the file, once it has been read to its end."""
-        said = []
+        found = []
         if self.faults:
-            said.append(f"{self.faults} damaged pieces of the file were left out")
+            found.append(Message("media.damaged-pieces", count=self.faults))
         if self.odd:
-            said.append(f"{self.odd} samples of the file were no numbers and count as silence")
+            found.append(Message("media.no-numbers", count=self.odd))
         if self.gaps:
-            said.append(f"the file has {len(self.gaps)} gaps in its time stamps")
-        return tuple(said)
+            found.append(Message("media.gaps", count=len(self.gaps)))
+        return tuple(found)
 
 
 def sound_stream(source: Source, *, longest_s: float = LONGEST_S) -> SoundStream:

@@ -83,7 +83,9 @@ def check_rows(given: ChecklistInput, found: ChecklistResult, voice: Voice) -> d
     )
     return {
         "groups": [group for when in get_args(When) if (group := _group(when, found, voice))],
-        "outcome": " ".join(part for part in (voice.say(f"checks.{key}"), voice.said(found.outcome)) if part),
+        "outcome": " ".join(
+            part for part in (voice.say(f"checks.{key}"), found.outcome and voice.said(found.outcome)) if part
+        ),
         "checked": _checked(found, voice),
         "seals": [[voice.say("checks.seals"), or_none(voice, given.seals)]],
         "notes": [voice.said(note) for note in found.notes],

@@ -33,7 +33,7 @@ def running_words(result: Result, voice: Voice) -> Iterator[str]:
 def _put_right(found: BehaviourResult, voice: Voice) -> list[str]:
     items = () if found.checklist is None else found.checklist.items
     return [
-        f"{voice.said(item.check.name)}: {item.note or item.check.name}, {item.put_right}"
+        f"{voice.said(item.check.name)}: {item.note or voice.said(item.check.name)}, {item.put_right}"
         for item in items
         if item.state == "fault" and not item.blocks
     ]

@@ -5,6 +5,7 @@ from typing import Any
 
 from snath.decisions.job.job import Job, Result, Stage, StageResult
 from snath.decisions.machine.parts import CRANKSHAFT
+from snath.decisions.reading.budget import beside_reading
 from snath.decisions.reading.reading import Reading
 from snath.decisions.verdict.verdict import MemberVerdict, Verdict
 from snath.shop.paper.voices import moment
@@ -90,9 +91,8 @@ def _budget(reading: Reading, voice: Voice) -> str:
     if reading.value is None or not reading.value.lines:
         return ""
     lines = sorted(reading.value.lines, key=lambda line: -abs(line.u))
-    this = f", {reading.where}"  # said in the row above already
     said = "; ".join(
-        f"{voice.said(line.source.removesuffix(this))} {spread_rpm(voice, line.u)}" for line in lines
+        f"{voice.said(beside_reading(line.source))} {spread_rpm(voice, line.u)}" for line in lines
     )
     return voice.say("reading.budget", lines=said)
 

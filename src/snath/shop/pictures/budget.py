@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 
+from snath.decisions.reading.budget import beside_reading
 from snath.decisions.reading.reading import Reading
 from snath.quantities.measured import Line, Measured
 from snath.shop.pictures import svg
@@ -20,7 +21,7 @@ def budget_picture(reading: Reading, voice: Voice, *, width: float = 720) -> Pic
     """The budget of a decided reading as a drawing and in words. Bars are standard uncertainties. [rev/s]"""
     value = reading.value
     assert value is not None
-    lines = [replace(line, source=line.source.removesuffix(f", {reading.where}")) for line in value.lines]
+    lines = [replace(line, source=beside_reading(line.source)) for line in value.lines]
     lines.sort(key=lambda line: -abs(line.u))
     lines = [line for line in lines if line.u != 0]
     text = _text(value, lines, voice)

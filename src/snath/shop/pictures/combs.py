@@ -8,6 +8,7 @@ from snath.formulas.signals.aliases import UNKNOWN_FIRINGS
 from snath.formulas.signals.candidates import Candidate, Orders
 from snath.formulas.signals.sound_result import SoundResult
 from snath.quantities.errors import InputError
+from snath.quantities.message import Message, term
 
 
 @dataclass(frozen=True, slots=True)
@@ -16,8 +17,8 @@ class Comb:
 
     Attributes
     ----------
-    name : str
-        What it would be: "firing of a single four-stroke".
+    name : Message or str
+        What it would be.
     speed : float
         The speed it is called by. [rev/s]
     t_s, rev_s : tuple of float
@@ -26,7 +27,7 @@ class Comb:
         Orders are the whole multiples of this.
     """
 
-    name: str
+    name: Message | str
     speed: float
     t_s: tuple[float, ...]
     rev_s: tuple[float, ...]
@@ -61,7 +62,7 @@ def _spacing(candidate: Candidate, orders: Orders) -> float:
     """Least order an engine of that firing is heard at."""
     turns, firings = orders.cycle_turns, orders.firings
     if turns is None or firings is None:
-        named = [how for how in UNKNOWN_FIRINGS if how.name in candidate.order]
+        named = [how for how in UNKNOWN_FIRINGS if candidate.order == term("firing", how.name)]
         if not named:
             return 0.5
         turns, firings = named[0].cycle_turns, named[0].firings

@@ -81,7 +81,7 @@ def _member(row: MemberRow, voice: Voice) -> str:
 
 def _reading(reading: Reading, voice: Voice) -> list[str]:
     if reading.value is None:
-        return [voice.say("window.text-reading-open", why=reading.why)]
+        return [voice.say("window.text-reading-open", why=voice.said(reading.why))]
     key = "window.text-reading-spread" if reading.value.u > 0 else "window.text-reading"
     said = [
         voice.say(

@@ -11,11 +11,12 @@ from snath.formulas.signals.film.foretold import widest_gap
 from snath.formulas.signals.film.result import MOST, LightResult
 from snath.formulas.signals.film.rivals import EXPLAINED, PART_SEEN, Likely
 from snath.formulas.signals.film.shutter import Shutter, longest_exposure
+from snath.quantities.message import Amount, Message
 
 DECIDING = 0.99  # least weight of the one that is decided on
 VAGUE = 0.02  # share of the speed by which a figure may be doubtful and still count as decided
 NEAR_FOLD = 3.0  # times one over the length: closer than this to a fold, a part seems to stand or to jump
-IN_PART = "the mark is seen in a part of its turn only: nothing tells that it goes round"
+IN_PART = Message("film.in-part")
 
 
 def answer(likely, *, rate, marks, noise, even, place, shutter, rows, sure) -> LightResult:
@@ -55,8 +56,7 @@ def answer(likely, *, rate, marks, noise, even, place, shutter, rows, sure) -> L
             steady.u * one.fit.rate / best.rate,
             one.weight,
             _alias(one.fit.rate, rate),
-            f"leaves {1 - explained(one.fit, noise=noise):.1%} of the flicker unexplained"
-            + _needs(one, marks),
+            _leaves(one, marks, noise=noise),
         )
         for one in likely[:MOST]
     )
@@ -97,26 +97,28 @@ def _at_a_fold(frequency, course, *, rate, length) -> bool:
 
 def _notes(count, *, share, on_fold, in_part, even):
     if share < EXPLAINED:
-        yield "most of what flickers does not repeat; film from a stand, closer, in even light"
+        yield Message("film.does-not-repeat")
     if on_fold:
-        yield "the part seems to stand or to jump between two places: too near a multiple of the frame rate"
+        yield Message("film.stands-or-jumps")
     elif in_part:
         yield IN_PART
     if even and count > 1:
-        yield "the frames came evenly, so these speeds look the same"
+        yield Message("film.came-evenly")
     if count > MOST:
-        yield f"{count - MOST} more speeds of the range would look the same too"
+        yield Message("film.more-speeds", count=count - MOST)
 
 
-def _needs(one: Likely, marks) -> str:
-    """What the shutter must have done if this is the speed."""
-    said = f"; needs an exposure of at most {1000 * longest_exposure(one.fit, marks=marks):.2g} ms"
+def _leaves(one: Likely, marks, *, noise) -> Message:
+    """What it leaves unexplained, and what the shutter must have done if this is the speed."""
+    share = Amount(float(1 - explained(one.fit, noise=noise)), "share")
+    exposure = Amount(float(f"{longest_exposure(one.fit, marks=marks):.2g}"), "time")
     if one.rows is None:
-        return said
-    readout = 1000 * one.rows.slope / one.fit.rate
+        return Message("film.leaves", share=share, exposure=exposure)
+    readout = float(one.rows.slope / one.fit.rate)
+    seconds = Amount(abs(readout), "time")
     if readout >= 0:
-        return said + f"; needs rows that are read in {readout:.1f} ms from the top down"
-    return said + f"; needs rows that are read in {-readout:.1f} ms from the bottom up"
+        return Message("film.leaves-read-down", share=share, exposure=exposure, readout=seconds)
+    return Message("film.leaves-read-up", share=share, exposure=exposure, readout=seconds)
 
 
 def _asks(likely, *, rate, marks, shutter: Shutter, sure) -> tuple[str, ...]:
@@ -129,13 +131,15 @@ def _asks(likely, *, rate, marks, shutter: Shutter, sure) -> tuple[str, ...]:
     return ("readout",) * rows + ("exposure",) * open_for
 
 
-def _alias(frequency, rate) -> str:
+def _alias(frequency, rate) -> Message:
     """Which fold of the frame rate a rate lies in, as the mark's apparent motion shows it."""
     multiple = round(frequency / rate)
     rest = frequency - multiple * rate
     if multiple == 0:
-        return "mark, as filmed"
-    return f"mark, {multiple} x the frame rate {'+' if rest >= 0 else '-'} {abs(rest):.2f}/s"
+        return Message("film.as-filmed")
+    if rest >= 0:
+        return Message("film.fold-over", multiple=multiple, rest=float(rest))
+    return Message("film.fold-under", multiple=multiple, rest=float(-rest))
 
 
 def with_standing(result: LightResult, stands: LightResult) -> LightResult:
@@ -193,7 +197,7 @@ def seems_to_stand(*, rate, marks, low, high, length, repeats=0.5) -> LightResul
             speed,
             repeats / length,
             1 / (len(speeds) + 1),
-            f"mark, {round(speed * marks / rate)} x the frame rate",
+            Message("film.fold", multiple=round(speed * marks / rate)),
             "",
         )
         for speed in speeds
@@ -203,7 +207,5 @@ def seems_to_stand(*, rate, marks, low, high, length, repeats=0.5) -> LightResul
         False,
         frame_rate=rate,
         duration=length,
-        notes=(
-            "nothing flickers: the part stands, or turns at a multiple of the frame rate and looks as if it stood",
-        ),
+        notes=(Message("film.nothing-flickers"),),
     )

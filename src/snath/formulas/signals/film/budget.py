@@ -11,6 +11,7 @@ from snath.formulas.signals.film.fit import FlickerFit
 from snath.formulas.signals.film.shutter import Shutter, late_by, longest_exposure
 from snath.formulas.signals.steadiness import wander
 from snath.quantities.measured import Line, Measured
+from snath.quantities.message import Message
 
 CLOCK = 75e-6  # share by which a phone's clock may be off, standard uncertainty
 CYCLE_JITTER = 0.005  # share by which one working cycle may differ from the next; common practice, no source
@@ -51,17 +52,17 @@ def steady_speed(fit: FlickerFit, *, marks, rate, rows, place, shutter: Shutter)
     exposure = shutter.exposure_s or min(longest_exposure(fit, marks=marks), 1 / rate)
     row = abs(shutter.readout_s or 1 / rate) / rows
     lines = (
-        Line("phone clock", speed * CLOCK),
-        Line("cycle jitter and wander", max(wander(middle, pace), speed * CYCLE_JITTER / cycles**0.5)),
-        Line("light: noise of the pictures", 2**0.5 * fit.phase_u / length / marks),
+        Line(Message("budget.clock"), speed * CLOCK),
+        Line(Message("budget.wander"), max(wander(middle, pace), speed * CYCLE_JITTER / cycles**0.5)),
+        Line(Message("budget.light-noise"), 2**0.5 * fit.phase_u / length / marks),
         Line(
-            "light: exposure that the camera halves",
+            Message("budget.light-exposure"),
             speed * MOVED * exposure / length / 3**0.5,
             None,
             "rectangular",
         ),
         Line(
-            "light: readout, if the picture moves by a row",
+            Message("budget.light-readout"),
             speed * row / length / 3**0.5,
             None,
             "rectangular",

@@ -9,23 +9,17 @@ from snath.formulas.signals.film.rates import ALIKE
 from snath.formulas.signals.film.rivals import EXPLAINED, Likely
 from snath.formulas.signals.film.rows import RowSlope, row_slope
 from snath.formulas.signals.film.shutter import LATE, Shutter, longest_exposure
+from snath.quantities.message import Message
 
 SURELY = 3.0  # standard uncertainties of a slope over the rows
 DOUBT = 0.1  # share by which a readout time that is told may be off, at most; common practice, no source
 AGAINST = 0.5  # share of the heaviest weight that must be left: a shutter chooses between folds, not against pictures
 HELD = 0.5  # least share of the flicker explained in any stretch: less, and the mark was lost on the way
-SMEARED = "the exposure given would have smeared the mark wider than it is seen: look it up again"
-UNLIKE = (
-    "the rows fit none of these speeds at the readout time given: look it up again, and film with nothing that turns, "
-    "crops or steadies the picture"
-)
-SILENT = "the rows tell nothing: the mark must be seen all round, from ahead, in more than a few places, and never lost"
-NARROWED = (
-    "the rows rule out other speeds, but without their readout time too little is known to decide by them"
-)
+SMEARED, UNLIKE = Message("film.smeared"), Message("film.rows-unlike")
+SILENT, NARROWED = Message("film.rows-silent"), Message("film.rows-narrowed")
 
 
-def by_exposure(likely, *, marks, exposure_s) -> tuple[list[Likely], tuple[str, ...]]:
+def by_exposure(likely, *, marks, exposure_s) -> tuple[list[Likely], tuple[Message, ...]]:
     """The rates at which the mark would not have smeared wider than it is seen; all, where none that weighs is left.
 
     Parameters
@@ -50,7 +44,9 @@ def by_exposure(likely, *, marks, exposure_s) -> tuple[list[Likely], tuple[str, 
     return (left, ()) if left else (likely, (SMEARED,))
 
 
-def by_rows(likely, cells, at, *, rate, marks, noise, shutter) -> tuple[list[Likely], bool, tuple[str, ...]]:
+def by_rows(
+    likely, cells, at, *, rate, marks, noise, shutter
+) -> tuple[list[Likely], bool, tuple[Message, ...]]:
     """What the rows of the picture leave of the rates.
 
     Parameters

@@ -15,14 +15,13 @@ from snath.formulas.signals.film.rows import flicker_by_rows
 from snath.formulas.signals.film.shutter import Shutter, checked
 from snath.formulas.signals.film.steady import steadied
 from snath.quantities.errors import InputError, within
+from snath.quantities.message import Amount, Message
 
 REPEATED = 2.5  # times a mark must have gone round by eye before its creep is a figure
 LAMP_NEAR = 0.5  # Hz
 LEAST_FRAMES = 24
 NOTHING_KNOWN = Shutter()
-LAMP = "a lamp at {:.0f} Hz would look the same: use daylight, or another frame rate"
-ROWS_AS_ONE = "each row of the picture flickers as one, as under a lamp: film in daylight"
-NOTHING = "nothing flickers regularly at a speed in the range"
+ROWS_AS_ONE, NOTHING = Message("film.rows-as-one"), Message("film.nothing-regular")
 
 
 def speed_from_light(t_s, cells, *, marks=1, rev_s_low, rev_s_high, shutter=NOTHING_KNOWN):
@@ -56,11 +55,11 @@ def speed_from_light(t_s, cells, *, marks=1, rev_s_low, rev_s_high, shutter=NOTH
     within("rev_s_low", rev_s_low, 0, 1000, "rev/s", open_low=True)
     within("rev_s_high", rev_s_high, rev_s_low, 1000, "rev/s")
     if len(t) != len(cells):
-        raise InputError("t_s", len(t), f"must be as many times as the {len(cells)} frames")
+        raise InputError("t_s", len(t), Message("film.as-many-times", frames=len(cells)))
     rising = np.concatenate([[True], np.diff(t) > 0]) if len(t) else np.zeros(0, dtype=bool)
     t, cells = t[rising], np.asarray(cells)[rising]
     if len(t) < LEAST_FRAMES:
-        return LightResult((), False, notes=(f"at least {LEAST_FRAMES} frames are needed",))
+        return LightResult((), False, notes=(Message("film.few-frames", least=LEAST_FRAMES),))
     rate, length = frame_rate(t), float(t[-1] - t[0])
     checked(shutter, rate=rate)
     low, high = rev_s_low * marks, rev_s_high * marks
@@ -101,7 +100,7 @@ def speed_from_light(t_s, cells, *, marks=1, rev_s_low, rev_s_high, shutter=NOTH
         result = with_standing(result, stands)
     if rows_as_one:
         lamp = found.lamp or _lamp_near(left[0].fit.rate)
-        said = LAMP.format(lamp) if lamp else ROWS_AS_ONE
+        said = Message("film.lamp", rate=Amount(float(lamp), "frequency")) if lamp else ROWS_AS_ONE
         result = replace(result, notes=(said, *result.notes), asks=("lamp", *result.asks))
     return replace(result, notes=(*smeared, *notes, *result.notes))
 

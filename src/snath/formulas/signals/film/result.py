@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from snath.formulas.signals.candidates import Candidate, Track
 from snath.quantities.measured import Measured
+from snath.quantities.message import Message
 
 MOST = 8  # candidates shown
 
@@ -34,7 +35,7 @@ class LightResult:
         Range of the track and slope of a line through it. [rev/s], [rev/s], [rev/s per s]
     duration : float
         Length of what was used. [s]
-    notes : tuple of str
+    notes : tuple of Message
         What to know besides.
     asks : tuple of str
         What would tell the candidates apart if somebody said it: "readout", "exposure".
@@ -52,5 +53,5 @@ class LightResult:
     high: float | None = None
     drift: float | None = None
     duration: float = 0.0
-    notes: tuple[str, ...] = ()
+    notes: tuple[Message, ...] = ()
     asks: tuple[str, ...] = ()

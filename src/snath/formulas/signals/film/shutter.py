@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from snath.formulas.signals.film.fit import FlickerFit
 from snath.quantities.errors import InputError, within
+from snath.quantities.message import Message
 
 SMEARED, LEAST_WIDTH = (
     1.2,
@@ -57,9 +58,7 @@ def checked(shutter: Shutter, *, rate) -> Shutter:
         most = 1000 * LATE / rate
         told = within("readout", 1000 * shutter.readout_s, -most, most, "ms")
         if not told:
-            raise InputError(
-                "readout", "0 ms", "must be over 0, or left out where all rows are taken at once"
-            )
+            raise InputError("readout", "0 ms", Message("film.no-readout"))
     return shutter
 
 

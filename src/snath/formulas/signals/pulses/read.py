@@ -12,6 +12,7 @@ from snath.formulas.signals.pulses.wheel import repeat_length
 from snath.formulas.signals.steadiness import EIGHTHS, wander
 from snath.quantities.errors import InputError, within
 from snath.quantities.measured import Line, Measured
+from snath.quantities.message import Message
 
 CLOCK = 75e-6  # share by which a phone's or a cheap logger's clock may be off, standard uncertainty
 USUAL = (
@@ -23,8 +24,7 @@ LEAST_JITTER = 0.005  # of a cycle's length: what petrol engines show off load, 
 CLOSEST, FURTHEST = 1e-6, 1e3  # s between pulses of any shaft
 MANY = 1.6  # times the marks told that there may be pulses a turn, with bounces and noise
 WIDEST = 0.02  # standard uncertainty over speed above which nothing is decided
-TEETH = "so many pulses are those of a wheel with teeth: say how many there are in a turn"
-CHANGES = "the speed changes too much for one figure: read a stretch of it alone"
+TEETH, CHANGES = Message("pulses.teeth"), Message("pulses.changes")
 
 
 def speed_from_pulses(t_s, *, per_turn=None, likely=USUAL, rev_s_low=0.5, rev_s_high=500.0):
@@ -56,15 +56,15 @@ def speed_from_pulses(t_s, *, per_turn=None, likely=USUAL, rev_s_low=0.5, rev_s_
     if per_turn is not None:
         within("per_turn", per_turn, 0.1, 1000)
     if (np.diff(t) < 0).any():
-        raise InputError("t_s", "a moment before the last", "pulses must come one after the other")
+        raise InputError("t_s", Message("pulses.backwards"), Message("pulses.one-after-other"))
     t = t[np.concatenate([[True], np.diff(t) > 0])] if len(t) else t
     if len(t) < 4:
-        return PulseResult((), False, notes=("at least four pulses are needed",))
+        return PulseResult((), False, notes=(Message("pulses.few"),))
     if not CLOSEST < (t[-1] - t[0]) / (len(t) - 1) < FURTHEST:
-        return PulseResult((), False, notes=("no shaft gives pulses so close together or so far apart",))
+        return PulseResult((), False, notes=(Message("pulses.no-shaft"),))
     seen = seen_in(t - t[0], told=per_turn)
     if seen is None:
-        return PulseResult((), False, notes=("the pulses follow no pattern that comes round",))
+        return PulseResult((), False, notes=(Message("pulses.no-pattern"),))
     choices, conflict = _choices(seen, per_turn, likely)
     results = [_worked_out(seen, *choice) for choice in choices]
     inside = [r for r in results if r.steady and rev_s_low <= r.steady.value <= rev_s_high]
@@ -88,26 +88,26 @@ def _choices(seen: Seen, told, likely):
                 not seen.empty and seen.fewest == 2
             )  # two sparks of one cycle look like two marks of one turn
             if pair:
-                return [(2.0, 2 * scale, 0.6), (1.0, scale, 0.4)], ""
+                return [(2.0, 2 * scale, 0.6), (1.0, scale, 0.4)], None
             if seen.times > 1:  # a part that looks like the whole is a turn as well as it is none
                 whole = usual * seen.times
-                return [(usual, seen.round_after, 0.6), (whole, whole * scale, 0.4)], ""
-            return [(usual, seen.round_after, 1.0)], ""
+                return [(usual, seen.round_after, 0.6), (whole, whole * scale, 0.4)], None
+            return [(usual, seen.round_after, 1.0)], None
         if seen.fewest <= told <= seen.most and seen.most < MANY * told:
-            return [(usual if seen.empty else float(told), seen.round_after, 1.0)], ""
+            return [(usual if seen.empty else float(told), seen.round_after, 1.0)], None
         return [(usual, seen.round_after, 0.5), (float(told), told * scale, 0.5)], (
-            f"{told:g} a turn was stated, but the pulses come round every {usual:g}"
+            Message("pulses.stated-otherwise", told=float(told), every=float(usual))
         )
     repeat = repeat_length(seen.edges.t_s, seen.edges.slot)
     if told is not None:
         if repeat is None or max(repeat, told) % min(repeat, told) == 0:
-            return [(float(told), float(told), 1.0)], ""
+            return [(float(told), float(told), 1.0)], None
         return [(float(told), float(told), 0.5), (float(repeat), float(repeat), 0.5)], (
-            f"{told:g} a turn was stated, but the pulses come round every {repeat}"
+            Message("pulses.stated-otherwise", told=float(told), every=float(repeat))
         )
     known = [(float(repeat), 0.45), (repeat / 2, 0.3)] if repeat else []
     every = [*known, *((n, w * (0.25 if repeat else 1.0)) for n, w in likely if n not in dict(known))]
-    return [(n, n, weight) for n, weight in every], ""
+    return [(n, n, weight) for n, weight in every], None
 
 
 def _worked_out(seen: Seen, marks: float, per_turn: float, weight: float) -> PulseResult:
@@ -123,14 +123,15 @@ def _worked_out(seen: Seen, marks: float, per_turn: float, weight: float) -> Pul
     at, pace = _turn_by_turn(edges, whole, per_turn)
     jitter, drift = _jitter(at, pace)
     lines = (
-        Line("phone clock", speed * CLOCK),
+        Line(Message("budget.clock"), speed * CLOCK),
         _unsteadiness(at, pace, speed, turns, jitter),
-        Line("pulses: moment of a single edge", speed * _edge_scatter(edges) * 2**0.5 / span),
+        Line(Message("budget.pulse-edge"), speed * _edge_scatter(edges) * 2**0.5 / span),
     )
     steady = Measured(speed, tuple(line for line in lines if line.u > 0))
     missed = max(edges.empty - round((edges.slot[-1] + 1) * seen.empty / per_turn), 0)
-    why = f"{marks:g} a turn, {turns:.0f} turns in {span:.2f} s"
-    candidate = Candidate(speed, steady.u, weight, f"{marks:g} a turn", why)
+    counted = Message("pulses.a-turn", marks=float(marks))
+    why = Message("pulses.turns-in", marks=float(marks), turns=round(turns), span=span)
+    candidate = Candidate(speed, steady.u, weight, counted, why)
     return PulseResult(
         candidates=(candidate,),
         decided=False,
@@ -153,19 +154,19 @@ def _unsteadiness(at, pace, speed, turns, jitter) -> Line:
     cycles = max(turns / 2, 1.0)
     seen = wander(at, pace)
     usual = speed * max(jitter, LEAST_JITTER) / cycles**0.5
-    return Line("cycle jitter and wander", max(seen, usual), EIGHTHS - 1 if seen > usual else None)
+    return Line(Message("budget.wander"), max(seen, usual), EIGHTHS - 1 if seen > usual else None)
 
 
-def _together(results: list[PulseResult], conflict: str, found: str) -> PulseResult:
+def _together(results: list[PulseResult], conflict: Message | None, found: Message) -> PulseResult:
     """The likeliest of several with the candidates of all."""
     if not results:
-        return PulseResult((), False, found=found, notes=("no speed in the range fits the pulses",))
+        return PulseResult((), False, found=found, notes=(Message("pulses.none-fits"),))
     total = sum(r.candidates[0].weight for r in results)
     every = sorted((r.candidates[0] for r in results), key=lambda c: -c.weight)
     shared = tuple(replace(c, weight=c.weight / total) for c in every)
     best = max(results, key=lambda r: r.candidates[0].weight)
     wide = best.steady is not None and best.steady.u > WIDEST * best.steady.value
-    notes = tuple(note for note, holds in ((conflict, conflict), (CHANGES, wide)) if holds)
+    notes = (*((conflict,) if conflict else ()), *((CHANGES,) if wide else ()))
     return replace(best, candidates=shared, decided=len(results) == 1 and not notes, notes=notes)
 
 

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from snath.formulas.signals.candidates import Candidate, Track
 from snath.quantities.measured import Measured
+from snath.quantities.message import Message
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,7 +35,7 @@ class PulseResult:
         Slope of a straight line through the track. [rev/s per s]
     low, high : float or None
         Range of the track. [rev/s]
-    notes : tuple of str
+    notes : tuple of Message
         What to know besides.
     """
 
@@ -43,7 +44,7 @@ class PulseResult:
     steady: Measured | None = None
     track: Track | None = None
     per_turn: float | None = None
-    found: str = ""
+    found: Message | str = ""
     missed: int = 0
     doubled: int = 0
     span_s: tuple[float, float] = (0.0, 0.0)
@@ -51,4 +52,4 @@ class PulseResult:
     drift: float = 0.0
     low: float | None = None
     high: float | None = None
-    notes: tuple[str, ...] = ()
+    notes: tuple[Message, ...] = ()

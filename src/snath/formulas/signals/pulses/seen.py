@@ -8,6 +8,7 @@ from scipy.ndimage import median_filter
 from snath.formulas.signals.pulses.edges import Edges, alone, kept_edges
 from snath.formulas.signals.pulses.layout import Layout, layout_of
 from snath.formulas.signals.pulses.wheel import repeat_length, wheel_from_gaps
+from snath.quantities.message import Message
 
 UNEVEN = 0.15  # share of unexplained intervals from which a wheel is not told by its gaps
 DOUBTFUL = 0.03  # the same from which even places are not counted by intervals
@@ -30,8 +31,8 @@ class Seen:
     ----------
     edges : Edges
         The pulses kept, each with its place.
-    found : str
-        The wheel in words.
+    found : Message
+        What the wheel is.
     whole : int
         Places after which the same mark comes by. [1]
     round_after : float or None
@@ -45,7 +46,7 @@ class Seen:
     """
 
     edges: Edges
-    found: str
+    found: Message
     whole: int = 1
     round_after: float | None = None
     fewest: int = 0
@@ -80,7 +81,7 @@ def seen_in(t_s, *, told=None) -> Seen | None:
     )
     layout = None if plain else layout_of(t_s, told=told)
     if wheel is not None and edges.odd <= UNEVEN and (layout is None or _agree(edges, wheel.places, layout)):
-        found = f"a wheel of {wheel.places} places, {wheel.empty} of them empty"
+        found = Message("pulses.wheel", places=wheel.places, empty=wheel.empty)
         marks = wheel.places - wheel.empty
         return Seen(edges, found, wheel.places, wheel.places, marks, wheel.places, wheel.empty)
     if layout is not None and _even(layout, len(t_s)):
@@ -90,8 +91,9 @@ def seen_in(t_s, *, told=None) -> Seen | None:
     if edges.odd > (LURCHING if one else DOUBTFUL) or edges.empty > edges.slot[-1] / 2:
         return None
     repeat = repeat_length(edges.t_s, edges.slot)
-    after = "" if repeat is None else f" whose unevenness comes round every {repeat}"
-    return Seen(edges, f"evenly placed pulses{after}")
+    if repeat is None:
+        return Seen(edges, Message("pulses.even"))
+    return Seen(edges, Message("pulses.even-after", every=repeat))
 
 
 def _even(layout: Layout, pulses: int) -> bool:
@@ -115,8 +117,9 @@ def _laid_out(t_s, layout: Layout) -> Seen:
     fewest, most = round(layout.fewest / times), round(layout.most / times)
     if pulses < FEW_LOST * fewest:  # of many marks some may stand too close to others to be told apart
         most = max(most, round(pulses))
-    number = f"{fewest}" if fewest == most else f"{fewest} to {most}"
-    found = f"{number} marks, unevenly placed"
+    found = Message("pulses.marks", marks=fewest)
+    if fewest < most:
+        found = Message("pulses.marks-between", fewest=fewest, most=most)
     return Seen(_edges_of(t_s, layout), found, count, count / times, fewest, most, times=times)
 
 
