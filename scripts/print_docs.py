@@ -4,9 +4,9 @@ from importlib import import_module
 from pathlib import Path
 
 import click
+from rules_page import page
 
 from snath.rules.load import shipped_rules
-from snath.rules.page import page
 from snath.shop.cli.main import COMMANDS
 
 DOCS = Path(__file__).parents[1] / "docs"

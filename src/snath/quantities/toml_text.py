@@ -87,8 +87,7 @@ def spoken(path: Path) -> str:
 def _message(line: int | None, fault: Fault) -> InputError:
     allowed = fault.allowed
     if line is not None:
-        placed = Message("fault.at-line", fault=allowed, line=line)
-        allowed = allowed + f" (line {line})" if isinstance(allowed, str) else placed
+        allowed = Message("fault.at-line", fault=allowed, line=line)
     return InputError(spoken(fault.path), fault.given, allowed)
 
 

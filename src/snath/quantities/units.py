@@ -116,7 +116,8 @@ def parse_quantity(
         raise InputError(field, text, with_mark_hint(allowed, line, decimal_mark)) from None
     si = float(value * unit.factor + unit.offset)
     u = float(half * unit.factor) / math.sqrt(3)
-    lines = (Line(f"{field} as measured", u, None, "rectangular"),) if u > 0 else ()
+    source = Message("budget.as-measured", field=field)
+    lines = (Line(source, u, None, "rectangular"),) if u > 0 else ()
     return Quantity(Measured(si, lines), name, str(text))
 
 

@@ -13,6 +13,7 @@ from snath.quantities.message import Message
 from snath.quantities.numbers import DecimalMark, percentage
 from snath.quantities.toml_text import Fault, Path, TomlText, read_toml
 from snath.quantities.units import Dimension, parse
+from snath.quantities.words import unknown_key
 from snath.rules.book import Rule, RuleKind, Scope, Standing
 from snath.rules.kinds import MEMBER_KINDS
 from snath.rules.scope import MACHINE_KINDS, MARKETS, PRODUCTS, SIZES, USES, use_word
@@ -95,8 +96,7 @@ def with_shop_rules(
         if rule.overrides and rule.overrides not in known:
             faults.append(Fault((*path, "overrides"), rule.overrides, nearest(rule.overrides, known)))
         if rule.id in known and rule.overrides != rule.id:
-            say = f'is a shipped rule: choose another id, or add overrides = "{rule.id}"'
-            faults.append(Fault((*path, "id"), rule.id, say))
+            faults.append(Fault((*path, "id"), rule.id, Message("rules.shipped", id=rule.id)))
     if faults:
         raise toml.errors(faults)
     replaced = {rule.overrides for rule in own}
@@ -108,28 +108,26 @@ def read_rules(text: str, *, field: str, decimal_mark: DecimalMark = ".") -> tup
     return _rows(read_toml(text, field=field), decimal_mark, shop=False)
 
 
-def nearest(word: str, known: set[str]) -> str:
-    """The end of a message that names what was probably meant."""
+def nearest(word: str, known: set[str]) -> Message:
+    """What would do in place of a rule there is not, with what was probably meant."""
     close = difflib.get_close_matches(word, sorted(known), n=3, cutoff=0.4)
     if close:
-        return f"is not a rule of the book; nearest: {', '.join(close)}"
-    return f"is not a rule of the book; it has {', '.join(sorted(known))}"
+        return Message("rules.none-nearest", nearest=tuple(close))
+    return Message("rules.none", known=tuple(sorted(known)))
 
 
 def _rows(toml: TomlText, mark: DecimalMark, *, shop: bool) -> tuple[Rule, ...]:
-    faults = [
-        Fault((key,), toml.data[key], "unknown; rows are [[rule]]") for key in toml.data if key != "rule"
-    ]
+    faults = [Fault((key,), toml.data[key], Message("rules.rows-only")) for key in toml.data if key != "rule"]
     rows = toml.data.get("rule", [])
     if not isinstance(rows, list) or not all(isinstance(row, dict) for row in rows):
-        raise toml.errors([Fault(("rule",), rows, "must be rows headed [[rule]]")])
+        raise toml.errors([Fault(("rule",), rows, Message("rules.headed"))])
     rules: list[Rule] = []
     seen: set[str] = set()
     for place, row in enumerate(rows):
         reader = _Row(toml, ("rule", place), row, mark, shop)
         rule = reader.rule()
         if rule is not None and rule.id in seen:
-            reader.refuse("id", rule.id, "stands twice in this file")
+            reader.refuse("id", rule.id, Message("rules.twice"))
         if rule is not None and not reader.faults:
             seen.add(rule.id)
             rules.append(rule)
@@ -157,18 +155,18 @@ class _Row:
         self.check_keys(self.row, (*_TEXTS, *_FLAGS, "scope"))
         for key in _NEEDED:
             if not self.row.get(key):
-                self.refuse(key, self.row.get(key, "nothing"), "must be given")
+                self.refuse(key, self.row.get(key, "nothing"), Message("fault.needed"))
         for key in _TEXTS:
             self.check_text(key)
         for key in _FLAGS:
             if not isinstance(self.row.get(key, True), bool):
-                self.refuse(key, self.row[key], "must be true or false")
+                self.refuse(key, self.row[key], Message("fault.true-or-false"))
         scope = self.scope()
         if self.faults:
             return None
         figures: dict[str, Any] = {key: self.figure(key) for key in FIGURES if key in self.row}
         if not figures:
-            self.refuse("at_most", "nothing", "a row needs at_most, at_least or nominal")
+            self.refuse("at_most", "nothing", Message("rules.a-figure"))
         if self.faults:
             return None
         words: dict[str, Any] = {
@@ -181,21 +179,14 @@ class _Row:
     def check_keys(self, table: dict[str, Any], known: tuple[str, ...], *above: str) -> None:
         for key in table:
             if key not in known:
-                close = difflib.get_close_matches(key, known, n=1)
-                say = (
-                    f"unknown key; did you mean {close[0]}"
-                    if close
-                    else f"unknown key; known are {', '.join(known)}"
-                )
-                path = (*self.path, *above, key)
-                self.faults.append(Fault(path, table[key], say))
+                self.faults.append(Fault((*self.path, *above, key), table[key], unknown_key(key, known)))
 
     def check_text(self, key: str) -> None:
         value = self.row.get(key, "")
         if not isinstance(value, str):
-            self.refuse(key, value, "must be text in quotes")
+            self.refuse(key, value, Message("sheet.text"))
         elif value and value not in _CHOICES.get(key, (value,)):
-            self.refuse(key, value, f"must be one of {', '.join(_CHOICES[key])}")
+            self.refuse(key, value, Message("fault.one-of", known=_CHOICES[key]))
 
     def figure(self, key: str) -> float | None:
         """The figure in SI, read by the kind of the row."""
@@ -210,13 +201,13 @@ class _Row:
             self.refuse(key, text, fault.allowed)
             return None
         if value <= 0:
-            self.refuse(key, text, "must be over zero")
+            self.refuse(key, text, Message("sheet.over", n=0))
         return value
 
     def scope(self) -> Scope:
         table = self.row.get("scope", {})
         if not isinstance(table, dict):
-            self.refuse("scope", table, "must be a table: { machines = [...], markets = [...] }")
+            self.refuse("scope", table, Message("rules.scope-table"))
             return Scope()
         self.check_keys(table, (*_SCOPE_LISTS, *_SCOPE_DATES, *_SCOPE_SIZES), "scope")
         found: dict[str, Any] = {key: self.scope_words(table, key) for key in _SCOPE_LISTS}
@@ -227,11 +218,11 @@ class _Row:
     def scope_words(self, table: dict[str, Any], key: str) -> tuple[str, ...]:
         words, choices = table.get(key, []), _SCOPE_LISTS[key]
         if not isinstance(words, list) or not all(isinstance(word, str) for word in words):
-            self.refuse("scope", words, "must be a list of texts in quotes", key)
+            self.refuse("scope", words, Message("rules.list-of-texts"), key)
             return ()
         spoken = tuple(use_word(word) if key == "uses" else word for word in words)
         if choices and (strange := [word for word in spoken if word not in choices]):
-            self.refuse("scope", strange[0], f"must be one of {', '.join(choices)}", key)
+            self.refuse("scope", strange[0], Message("fault.one-of", known=choices), key)
         return spoken
 
     def scope_date(self, table: dict[str, Any], key: str) -> int | str | None:

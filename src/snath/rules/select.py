@@ -1,24 +1,15 @@
 """Which rules speak of this part on this machine, in this market?"""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from types import MappingProxyType
 
 from snath.quantities.errors import InputError
-from snath.rules.book import Rule, RuleKind, Scope
+from snath.rules.book import Rule, Scope
 from snath.rules.load import nearest
-from snath.rules.scope import MARKETS, months_of, use_word
+from snath.rules.scope import months_of, use_word
 
 NO_SIZES: Mapping[str, float] = MappingProxyType({})
 SAME = 1e-9  # of a size: what differs by less is the same figure in another unit
-
-
-@dataclass(frozen=True, slots=True)
-class Choice:
-    """The rule a quick answer rests on, and how it came to be chosen."""
-
-    rule: Rule
-    why: str
 
 
 def applicable(
@@ -90,42 +81,6 @@ def _of_size(sizes: Mapping[str, float], scope: Scope) -> bool:
     large_enough = all(sizes.get(key, least) >= least * (1 - SAME) for key, least in scope.sizes_from)
     left_out = scope.unless and all(sizes.get(key, 0.0) >= least * (1 - SAME) for key, least in scope.unless)
     return large_enough and not left_out
-
-
-def strictest(rules: tuple[Rule, ...], *, kind: RuleKind) -> Rule | None:
-    """The row of that kind with the lowest ceiling; the first of equals; None where no row has one."""
-    ceilings = [rule for rule in rules if rule.kind == kind and rule.at_most is not None and rule.binds]
-    return min(ceilings, key=lambda rule: rule.at_most or 0.0, default=None)
-
-
-def choose(
-    rules: tuple[Rule, ...],
-    *,
-    kind: RuleKind,
-    machine_kind: str,
-    member_kind: str,
-    use: str = "",
-    market: str = "",
-    made: int | None = None,
-) -> Choice:
-    """The one rule for a quick answer: the strictest in scope, with how to choose another.
-
-    Raises
-    ------
-    InputError
-        When no row of that kind holds for such a machine.
-    """
-    held = applicable(
-        rules, machine_kind=machine_kind, member_kind=member_kind, use=use, market=market, made=made
-    )
-    rule = strictest(held, kind=kind)
-    if rule is None:
-        say = f"has no rule on {kind} of a {member_kind} in the book: give --rule, or add the maker's limit"
-        raise InputError("machine", machine_kind, say)
-    if market:
-        return Choice(rule, f"{rule.id}: strictest in force for market {market}. Another: --rule ID.")
-    why = f"{rule.id}: market not set, so the strictest in force. Set the market once"
-    return Choice(rule, f"{why} ({', '.join(MARKETS)}), or choose with --rule ID.")
 
 
 def rule_by_id(rules: tuple[Rule, ...], id: str) -> Rule:

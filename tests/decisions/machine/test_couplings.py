@@ -70,7 +70,7 @@ def test_the_uncertainty_of_a_belt_ratio_agrees_with_a_simulation():
 
 
 def test_a_section_without_a_page_is_refused_and_told_to_count():
-    with refused("no-datum-depth"):
+    with refused("count the ratio by turning the pulleys"):
         sheave("driver sheave", section="4L", outside=exact(3 * INCH))
     own = sheave("driver sheave", section="4L", outside=exact(3 * INCH), offset=0.005)
     assert own.datum_offset == 0.005

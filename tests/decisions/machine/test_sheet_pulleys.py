@@ -8,6 +8,8 @@ from snath.decisions.machine.couplings import BY_OUTSIDE
 from snath.decisions.machine.sheet import read_sheet
 from snath.decisions.machine.train import ratios
 from snath.quantities.errors import InputErrors
+from snath.quantities.message import Message
+from tests.told import told
 
 INCH = 0.0254
 HEAD = 'name = "deck"\nkind = "ride-on rotary mower"\n[engine]\nclutch = "none"\nrated_max = "3,600 rpm"\n'
@@ -43,8 +45,8 @@ def test_a_pulley_named_at_two_belts_is_one_cause_and_cancels_between_their_spin
     assert between.u == pytest.approx(1.1 * tape * math.hypot(1 / 5, 1 / 5.5), rel=1e-9)
     assert between.u == pytest.approx(0.0053643, abs=5e-8)
     assert {line.source for line in between.lines} == {
-        "coupling[1].belt.driven_outside as measured",
-        "coupling[2].belt.driven_outside as measured",
+        Message("budget.as-measured", field="coupling[1].belt.driven_outside"),
+        Message("budget.as-measured", field="coupling[2].belt.driven_outside"),
     }
 
 
@@ -71,7 +73,9 @@ def test_the_diameter_and_the_part_number_may_stand_at_any_of_the_belts():
         driver = coupling.parts[0]
         assert (driver.size.value, driver.maker_part) == (pytest.approx(6 * INCH), "DK-1")
         assert (driver.pulley, coupling.parts[1].pulley) == ("engine pulley", "")
-        assert [line.source for line in driver.size.lines] == ["coupling[2].belt.driver_outside as measured"]
+        assert [line.source for line in driver.size.lines] == [
+            Message("budget.as-measured", field="coupling[2].belt.driver_outside")
+        ]
 
 
 def test_a_stamped_pulley_is_given_once_too():
@@ -124,7 +128,7 @@ def test_what_one_piece_of_iron_cannot_be_is_refused(belts, message):
     with pytest.raises(InputErrors) as caught:
         machine(*belts)
     (fault,) = caught.value.faults
-    assert message in str(fault)
+    assert message in told(fault)
 
 
 def test_the_same_diameter_written_twice_is_no_fault():

@@ -6,6 +6,7 @@ from snath.decisions.machine.parts import Coupling, CouplingKind, Part, Ratio
 from snath.formulas.belts.sections import groove_offset
 from snath.quantities.errors import InputError, within
 from snath.quantities.measured import Line, Measured, combine, exact, quotient
+from snath.quantities.message import Message
 
 BY_OUTSIDE = "by outside diameter"
 BY_DATUM = "by datum diameter"
@@ -59,9 +60,7 @@ def sheave(
         larger than that offset.
     """
     if (outside is None) == (datum is None):
-        raise InputError(
-            role, "both" if outside else "nothing", "needs its outside or its datum diameter, one of them"
-        )
+        raise InputError(role, "both" if outside else "nothing", Message("sheet.outside-or-datum"))
     depth = groove_offset(section) if offset is None else offset
     if outside is None:
         assert datum is not None
@@ -187,7 +186,8 @@ def counted_ratio(*, turns_in: float, turns_out: float, resolution: float, field
         Names the source of the uncertainty.
     """
     u = resolution / turns_in / math.sqrt(3)
-    lines = (Line(f"{field} as counted", u, None, "rectangular"),) if u > 0 else ()
+    source = Message("budget.as-counted", field=field)
+    lines = (Line(source, u, None, "rectangular"),) if u > 0 else ()
     return Measured(turns_out / turns_in, lines)
 
 

@@ -30,6 +30,7 @@ from snath.decisions.machine.sheet_schema import SheetTable
 from snath.formulas.blades import tip_circle_from_bar
 from snath.formulas.larger import larger_of_two
 from snath.quantities.measured import Line, Measured, combine, exact, scaled
+from snath.quantities.message import Message
 from snath.quantities.units import Quantity
 from snath.rules.kinds import PART_KINDS
 
@@ -197,5 +198,5 @@ def _of_arms(first: Measured, second: Measured) -> Size:
     )
     shares = combine(longer, [(first, chance), (second, 1 - chance)])
     rest = max(u**2 - shares.u**2, 0.0) ** 0.5
-    which = (Line("which arm is the longer", rest),) if rest > 0 else ()
+    which = (Line(Message("budget.longer-arm"), rest),) if rest > 0 else ()
     return Size(AS_IT_IS, scaled(Measured(longer, (*shares.lines, *which)), 2.0), 2 * (mean - longer))

@@ -81,15 +81,11 @@ class BeltTable(Table):
         for end in ENDS:
             outside, datum = getattr(self, f"{end}_outside"), getattr(self, f"{end}_datum")
             if outside is None and datum is None and not getattr(self, f"{end}_pulley"):
-                raise refusal(
-                    f"give {end}_outside, or {end}_datum where it is stamped",
-                    key=f"{end}_outside",
-                    given="nothing",
-                )
+                say = Message("sheet.give-diameter", outside=f"{end}_outside", datum=f"{end}_datum")
+                raise refusal(say, key=f"{end}_outside", given="nothing")
             if outside is not None and datum is not None:
-                raise refusal(
-                    f"give {end}_outside or {end}_datum, one of them", key=f"{end}_datum", given=datum.text
-                )
+                say = Message("sheet.one-diameter", outside=f"{end}_outside", datum=f"{end}_datum")
+                raise refusal(say, key=f"{end}_datum", given=datum.text)
 
     def groove_agrees(self) -> None:
         """The section is known, and how deep the belt sits in its groove."""
@@ -98,14 +94,10 @@ class BeltTable(Table):
         except InputError as fault:
             raise refusal(fault.allowed, key="section", given=self.section) from None
         if self.datum_offset is None and not has_offset(self.section):
-            say = (
-                f"no page tells how deep the belt sits in a {self.section} groove, and the outside diameters alone "
-                "may be off by several percent: count the ratio by hand (coupling.counted), or give datum_offset "
-                "(outside less datum diameter) from the sheave maker's page with datum_offset_source"
-            )
+            say = Message("sheet.no-offset", section=self.section)
             raise refusal(say, key="section", given=self.section)
         if self.datum_offset is not None and not self.datum_offset_source:
-            raise refusal("say whose page gives it", key="datum_offset_source", given="nothing")
+            raise refusal(Message("sheet.whose-page"), key="datum_offset_source", given="nothing")
 
 
 class TeethTable(Table):
@@ -127,9 +119,7 @@ class CountedTable(Table):
     @model_validator(mode="after")
     def agrees(self) -> Self:
         if self.resolution.measured.value >= self.turns_out.measured.value / 2:
-            raise refusal(
-                "is too coarse for so few turns: count more", key="resolution", given=self.resolution.text
-            )
+            raise refusal(Message("sheet.too-coarse"), key="resolution", given=self.resolution.text)
         in_range(
             self.turns_out.measured.value / self.turns_in.measured.value, "turns_out", self.turns_out.text
         )
@@ -147,9 +137,7 @@ class TwoReadingsTable(Table):
         for key in ("driver", "driven"):
             found = getattr(self, key)
             if half_width(found) == 0:
-                raise refusal(
-                    "needs the instrument's plus-or-minus, as 3,300 rpm ± 5 rpm", key=key, given=found.text
-                )
+                raise refusal(Message("sheet.needs-doubt"), key=key, given=found.text)
         in_range(self.driven.measured.value / self.driver.measured.value, "driven", self.driven.text)
         return self
 
@@ -163,7 +151,7 @@ class VariableTable(Table):
     @model_validator(mode="after")
     def agrees(self) -> Self:
         if self.least >= self.most:
-            raise refusal(f"must be over least, {self.least:g}", key="most", given=f"{self.most:g}")
+            raise refusal(Message("sheet.over-least", least=self.least), key="most", given=f"{self.most:g}")
         return self
 
 
@@ -187,11 +175,12 @@ class CouplingTable(Table):
     def agrees(self) -> Self:
         kind = one_of(self, COUPLING_KINDS)
         if kind in ("direct", "gear", "chain") and self.slip_max:
-            raise refusal(f"a {kind} coupling cannot slip", key="slip_max", given=f"{self.slip_max:.3g}")
+            say = Message("sheet.cannot-slip", kind=kind)
+            raise refusal(say, key="slip_max", given=f"{self.slip_max:.3g}")
         return self
 
 
 def in_range(ratio: float, key: str, given: str) -> None:
     """Refuse a ratio no shop drive has."""
     if not 0.02 <= ratio <= 50:
-        raise refusal("makes a ratio outside 1/50 to 50: check both figures", key=key, given=given)
+        raise refusal(Message("sheet.no-such-ratio"), key=key, given=given)

@@ -3,6 +3,7 @@
 from snath.decisions.machine.parts import Taken, TakenSize
 from snath.decisions.machine.sheet_fields import INCH, has_tolerance, named
 from snath.quantities.measured import Line, Measured
+from snath.quantities.message import Message
 from snath.quantities.units import Quantity
 
 # What a tape or rule is read to in a shop, to each side (common practice, no source).
@@ -27,4 +28,5 @@ class Unsaid:
             return measured
         half = TAPE_INCH if found.unit in ("in", "ft") else TAPE_METRIC
         self.take(Taken("plus-or-minus", name, size, half))
-        return Measured(measured.value, (Line(f"{path} as measured", half / 3**0.5, None, "rectangular"),))
+        source = Message("budget.as-measured", field=path)
+        return Measured(measured.value, (Line(source, half / 3**0.5, None, "rectangular"),))

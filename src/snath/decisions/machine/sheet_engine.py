@@ -74,9 +74,11 @@ class EngineTable(Table):
         if self.prime_mover != "engine":
             for key in ("strokes", "cylinders", "firing", "firing_angles", "idle"):
                 if getattr(self, key) is not None:
-                    raise refusal(f"a {self.prime_mover} has none", key=key, given=getattr(self, key))
+                    say = Message("sheet.has-none", mover=self.prime_mover)
+                    raise refusal(say, key=key, given=getattr(self, key))
             if self.ignition not in (None, "no spark"):
-                raise refusal(f"a {self.prime_mover} has none", key="ignition", given=self.ignition)
+                say = Message("sheet.has-none", mover=self.prime_mover)
+                raise refusal(say, key="ignition", given=self.ignition)
         self.firing_agrees()
         self.speeds_agree()
         return self
@@ -84,19 +86,20 @@ class EngineTable(Table):
     def firing_agrees(self) -> None:
         if self.firing_angles is None:
             if self.firing == "uneven":
-                say = 'say where each cylinder fires, such as ["0 deg", "270 deg"]'
-                raise refusal(say, key="firing_angles", given="nothing")
+                raise refusal(Message("sheet.where-fires"), key="firing_angles", given="nothing")
             return
         if self.firing == "even":
-            raise refusal("even firing needs no angles", key="firing_angles", given=texts(self.firing_angles))
+            say = Message("sheet.even-needs-none")
+            raise refusal(say, key="firing_angles", given=texts(self.firing_angles))
         if self.strokes is None or self.cylinders is None:
             missing = "strokes" if self.strokes is None else "cylinders"
-            raise refusal("is needed beside firing_angles", key=missing, given="nothing")
+            say = Message("sheet.needed-beside", key="firing_angles")
+            raise refusal(say, key=missing, given="nothing")
         turn = 360 if self.strokes == 2 else 720
         angles = self.angles_deg()
         ordered = all(low < high for low, high in pairwise(angles))
         if len(angles) != self.cylinders or angles[0] != 0 or angles[-1] >= turn or not ordered:
-            say = f"must be {self.cylinders} crank angles, rising from 0 deg and under {turn} deg"
+            say = Message("sheet.crank-angles", cylinders=self.cylinders or 0, turn=turn)
             raise refusal(say, key="firing_angles", given=texts(self.firing_angles))
 
     def angles_deg(self) -> list[float]:
@@ -108,4 +111,5 @@ class EngineTable(Table):
         known = [(key, speed) for key, speed in speeds if speed is not None]
         for (low_key, low), (key, high) in pairwise(known):
             if low.measured.value > high.measured.value:
-                raise refusal(f"must be at least {low_key}, {low.text}", key=key, given=high.text)
+                say = Message("sheet.at-least-key", key=low_key, value=low.text)
+                raise refusal(say, key=key, given=high.text)

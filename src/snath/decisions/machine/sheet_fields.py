@@ -1,6 +1,5 @@
 """What one entry of a machine sheet may hold: text with a unit, inside what is physically possible."""
 
-import difflib
 import re
 from collections.abc import Callable
 from dataclasses import replace
@@ -16,11 +15,9 @@ from snath.quantities.measured import Line, Measured
 from snath.quantities.message import Message
 from snath.quantities.numbers import DecimalMark, parse_number, percentage
 from snath.quantities.units import Dimension, Quantity, parse_quantity, show
+from snath.quantities.words import one_of_words
 
-NO_DOUBT = (
-    "nothing is measured to ± 0: give what the scale can be read to, such as ± 1/32 in or ± 1 mm; for a figure from "
-    "the maker's page leave the ± out and name the page in sizes_from"
-)
+NO_DOUBT = Message("sheet.no-doubt")
 Reader = Callable[[Any, ValidationInfo], Any]
 
 
@@ -51,7 +48,7 @@ def quantity(dimension: Dimension, low: float, high: float, unit: str) -> PlainV
             raise refusal(fault.allowed) from None
         if not low <= found.measured.value <= high:
             ends = [show(end, unit, decimal_mark=mark) for end in (low, high)]
-            raise refusal(f"must be at least {ends[0]} and at most {ends[1]}")
+            raise refusal(Message("sheet.between", low=ends[0], high=ends[1]))
         if low >= 0 and half_width(found) >= found.measured.value > 0:
             raise refusal(Message("sheet.doubt-too-wide"))
         if dimension == "length" and has_tolerance(found) and half_width(found) == 0:
@@ -98,17 +95,10 @@ def choice(words: tuple[str, ...]) -> PlainValidator:
 
     def read(given: Any) -> str:
         if not isinstance(given, str) or given not in words:
-            raise not_among(words, given)
+            raise refusal(one_of_words(words, given))
         return given
 
     return PlainValidator(read)
-
-
-def not_among(words: tuple[str, ...], given: Any) -> PydanticCustomError:
-    """What refuses a word that is none of these, with the nearest."""
-    close = difflib.get_close_matches(str(given)[:60], words, n=1)
-    near = f"; nearest: {close[0]}" if close else ""
-    return refusal(f"must be one of {', '.join(words)}{near}")
 
 
 def read_condition(*meant: Condition) -> PlainValidator:
@@ -118,7 +108,7 @@ def read_condition(*meant: Condition) -> PlainValidator:
     def read(given: Any) -> Condition:
         found = condition_of(given) if isinstance(given, str) else None
         if found is None or found not in meant:
-            raise not_among(words, given)
+            raise refusal(one_of_words(words, given))
         return found
 
     return PlainValidator(read)
@@ -137,7 +127,7 @@ def one_of(table: Table, kinds: tuple[str, ...]) -> str:
     """The one kind that is given; refused when none or several are."""
     given = [kind for kind in kinds if getattr(table, kind) is not None]
     if len(given) != 1:
-        raise refusal(f"needs exactly one of {', '.join(kinds)}", given=" and ".join(given) or "none")
+        raise refusal(Message("sheet.exactly-one", known=kinds), given=", ".join(given) or "nothing")
     return given[0]
 
 
@@ -148,7 +138,8 @@ def texts(found: list[Quantity]) -> str:
 
 def named(found: Quantity, path: str) -> Measured:
     """The measured value with its uncertainty traced to its place on the sheet."""
-    lines = tuple(replace(line, source=f"{path} as measured") for line in found.measured.lines)
+    source = Message("budget.as-measured", field=path)
+    lines = tuple(replace(line, source=source) for line in found.measured.lines)
     return Measured(found.measured.value, lines)
 
 

@@ -45,7 +45,7 @@ class Marked(Table):
             and self.speed_max
             and self.speed_min.measured.value > self.speed_max.measured.value
         ):
-            say = f"must be at least speed_min, {self.speed_min.text}"
+            say = Message("sheet.at-least-key", key="speed_min", value=self.speed_min.text)
             raise refusal(say, key="speed_max", given=self.speed_max.text)
         return self
 
@@ -70,34 +70,27 @@ class BladeTable(SizedTable):
         if self.arms is not None:
             self.arms_agree(*(arm.measured.value for arm in self.arms))
         elif self.length is None:
-            say = "give arms (hole centre to the farthest point, at both ends), or length and how it was measured"
-            raise refusal(say, key="arms", given="nothing")
+            raise refusal(Message("sheet.give-arms"), key="arms", given="nothing")
         elif self.measured in (None, "square across"):
             self.bar_agrees()
         elif self.width is not None:
-            say = f"a length measured {self.measured} is the tip circle already: leave the width out"
+            say = Message("sheet.tip-circle-already", measured=self.measured or "")
             raise refusal(say, key="width", given=self.width.text)
         return self
 
     def arms_agree(self, first: float, second: float) -> None:
         for key in ("length", "width", "measured"):
             if getattr(self, key) is not None:
-                raise refusal("arms say it all: leave this out", key=key, given=getattr(self, key))
+                raise refusal(Message("sheet.arms-say-all"), key=key, given=getattr(self, key))
         if abs(first - second) > BENT * (1 + 1e-9):
-            say = (
-                "the two ends differ by more than 1/8 in: the blade is bent or off-centre. Stop: do not run it, "
-                "measure again, then replace it"
-            )
-            raise refusal(say, key="arms", given=texts(self.arms or []))
+            raise refusal(Message("sheet.bent"), key="arms", given=texts(self.arms or []))
 
     def bar_agrees(self) -> None:
         if self.width is None and self.measured is not None:
-            say = "a bar measured square across also needs its width at the ends: the corners draw the tip circle"
-            raise refusal(say, key="width", given="nothing")
+            raise refusal(Message("sheet.width-too"), key="width", given="nothing")
         if self.length and self.width and self.width.measured.value > self.length.measured.value:
-            raise refusal(
-                f"must be at most the length, {self.length.text}", key="width", given=self.width.text
-            )
+            say = Message("sheet.width-over-length", length=self.length.text)
+            raise refusal(say, key="width", given=self.width.text)
 
 
 class StringHeadTable(SizedTable):
@@ -165,19 +158,14 @@ class AlternatorTable(DrivenTable):
         if self.inverter:
             for key in ("frequency_max", "frequency_min"):
                 if getattr(self, key) is not None:
-                    raise refusal(
-                        "an inverter makes its frequency apart from speed", key=key, given="a value"
-                    )
+                    raise refusal(Message("sheet.inverter"), key=key, given=getattr(self, key).text)
             return self.limited_by("speed_max")
         if self.poles is None:
-            raise refusal(
-                "say how many poles; 2 at 3,600 or 3,000 rpm, 4 at 1,800 or 1,500",
-                key="poles",
-                given="nothing",
-            )
+            raise refusal(Message("sheet.poles"), key="poles", given="nothing")
         low, high = self.frequency_min, self.frequency_max
         if low and high and low.measured.value > high.measured.value:
-            raise refusal(f"must be at least frequency_min, {low.text}", key="frequency_max", given=high.text)
+            say = Message("sheet.at-least-key", key="frequency_min", value=low.text)
+            raise refusal(say, key="frequency_max", given=high.text)
         return self.limited_by("frequency_max", "frequency_min", "speed_max")
 
 
@@ -224,5 +212,5 @@ else:
 def limited(table: Some, *keys: str) -> Some:
     """The table itself, refused when none of the keys sets a limit."""
     if all(getattr(table, key) is None for key in keys):
-        raise refusal(f"needs its limit: {' or '.join(keys)}", key=keys[0], given="nothing")
+        raise refusal(Message("sheet.needs-limit", keys=keys), key=keys[0], given="nothing")
     return table

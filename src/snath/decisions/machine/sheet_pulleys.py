@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from snath.decisions.machine.sheet_couplings import COMBINATION, ENDS, CouplingTable
 from snath.formulas.belts.sections import groove_of
 from snath.quantities.measured import Measured
+from snath.quantities.message import Message
 from snath.quantities.toml_text import Fault, Path, spoken
 from snath.quantities.units import Quantity
 
@@ -110,16 +111,15 @@ def faults_of_pulleys(ends: Sequence[BeltEnd]) -> Iterator[Fault]:
         first, at = _alike(end, ends)[0], measured_at(end, ends)
         if at.diameter is None:
             if end is first:
-                say = f"give the diameter of {end.pulley} at one of the belts that run on it"
-                yield Fault(end.key("outside"), "nothing", say)
+                yield Fault(end.key("outside"), "nothing", Message("sheet.pulley-size", pulley=end.pulley))
         elif end.shaft != first.shaft:
-            say = f"sits on {first.shaft} at {_where(first)}: one pulley is on one shaft"
+            say = Message("sheet.pulley-elsewhere", shaft=first.shaft, place=_where(first))
             yield Fault(end.key("pulley"), end.pulley, say)
         elif _groove(end) != _groove(first):
-            say = f"has another groove at {_where(first)}: name and measure each kind of groove by itself"
+            say = Message("sheet.other-groove", place=_where(first))
             yield Fault(end.key("pulley"), end.pulley, say)
         elif end.diameter is not None and _circle(end) != _circle(at):
-            say = f"is {at.diameter.text} at {_where(at)}: one pulley has one diameter, give it once"
+            say = Message("sheet.other-size", size=at.diameter.text, place=_where(at))
             yield Fault(end.key("pulley"), end.pulley, say)
 
 

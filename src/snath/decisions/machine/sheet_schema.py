@@ -45,8 +45,7 @@ class SheetTable(Table):
     @model_validator(mode="after")
     def agrees(self) -> Self:
         if not self.member and self.engine.rated_max is None and self.engine.maker_no_load is None:
-            say = "nothing on this sheet has a limit: add a member, engine.rated_max or engine.maker_no_load"
-            raise refusal(say, key="member", given="nothing")
+            raise refusal(Message("sheet.nothing-limited"), key="member", given="nothing")
         if self.product == "consumer" and design_of(self.kind, "") == "commercial":
             raise refusal(
                 Message("sheet.commercial-by-kind", kind=self.kind), key="product", given=self.product
@@ -54,6 +53,5 @@ class SheetTable(Table):
         if self.kind in RIDERS and self.engine.clutch is None:
             raise refusal(Message("sheet.clutch-needed"), key="engine.clutch", given="nothing")
         if self.kind == "electric rotary mower" and self.engine.prime_mover == "engine":
-            say = "an electric rotary mower has a mains motor or a battery motor: set engine.prime_mover"
-            raise refusal(say, key="kind", given=self.kind)
+            raise refusal(Message("sheet.electric-has-motor"), key="kind", given=self.kind)
         return self

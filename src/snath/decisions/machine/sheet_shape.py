@@ -1,7 +1,6 @@
 """Has a file of the shop's the tables and keys it should have? Every fault of it at once, as a shop can mend it."""
 
-import difflib
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from typing import Any, TypeVar, get_args
 
 from pydantic import BaseModel, ValidationError
@@ -9,26 +8,27 @@ from pydantic import BaseModel, ValidationError
 from snath.quantities.message import Message
 from snath.quantities.numbers import DecimalMark
 from snath.quantities.toml_text import Fault, Path, TomlText
+from snath.quantities.words import one_of_words, unknown_key
 
-_WORDS: dict[str, Message | str] = {
-    "string_type": "must be text in quotation marks",
-    "string_too_short": "must not be empty",
-    "string_too_long": "must be at most {max_length} characters long",
-    "string_pattern_mismatch": Message("sheet.zero-bytes"),
-    "int_type": "must be a whole number without quotation marks",
-    "int_from_float": "must be a whole number without quotation marks",
-    "float_type": Message("sheet.bare-number"),
-    "finite_number": "must be a number",
-    "greater_than": "must be over {gt}",
-    "less_than": "must be under {lt}",
-    "bool_type": "must be true or false",
-    "list_type": "must be a list in square brackets",
-    "too_short": "must have at least {min_length} entries",
-    "too_long": "must have at most {max_length} entries",
-    "greater_than_equal": "must be at least {ge}",
-    "less_than_equal": "must be at most {le}",
-    "multiple_of": "must be a multiple of {multiple_of}",
-    "model_type": "must be a table",
+_SAID: dict[str, Callable[[dict[str, Any]], Message]] = {
+    "string_type": lambda _: Message("sheet.text"),
+    "string_too_short": lambda _: Message("sheet.not-empty"),
+    "string_too_long": lambda found: Message("fault.characters", most=found["max_length"]),
+    "string_pattern_mismatch": lambda _: Message("sheet.zero-bytes"),
+    "int_type": lambda _: Message("sheet.whole-number"),
+    "int_from_float": lambda _: Message("sheet.whole-number"),
+    "float_type": lambda _: Message("sheet.bare-number"),
+    "finite_number": lambda _: Message("fault.number"),
+    "greater_than": lambda found: Message("sheet.over", n=found["gt"]),
+    "less_than": lambda found: Message("sheet.under", n=found["lt"]),
+    "bool_type": lambda _: Message("fault.true-or-false"),
+    "list_type": lambda _: Message("sheet.list"),
+    "too_short": lambda found: Message("sheet.few-entries", least=found["min_length"]),
+    "too_long": lambda found: Message("sheet.many-entries", most=found["max_length"]),
+    "greater_than_equal": lambda found: Message("sheet.at-least", n=found["ge"]),
+    "less_than_equal": lambda found: Message("sheet.at-most", n=found["le"]),
+    "multiple_of": lambda found: Message("sheet.multiple", n=found["multiple_of"]),
+    "model_type": lambda _: Message("sheet.table"),
 }  # what pydantic found, in the words of the shop; any other kind keeps pydantic's
 
 
@@ -71,29 +71,14 @@ def _fault(row: dict[str, Any], schema: type[BaseModel]) -> Fault:
         allowed, key, instead = context["refusal"]
         return Fault((*path, key) if key else path, given if instead is None else instead, allowed)
     if row["type"] == "missing":
-        return Fault(path, "nothing", "must be given")
+        return Fault(path, "nothing", Message("fault.needed"))
     if row["type"] == "extra_forbidden":
-        return Fault(path, given, _unknown(str(path[-1]), _keys_at(schema, path[:-1])))
+        return Fault(path, given, unknown_key(str(path[-1]), _keys_at(schema, path[:-1])))
     if row["type"] == "literal_error":
-        return Fault(
-            path, given, f"must be {context['expected']}{_nearest_choice(given, context['expected'])}"
-        )
-    words = _WORDS.get(row["type"], row["msg"])
-    said = isinstance(words, str) and row["type"] in _WORDS
-    return Fault(path, given, words.format(**context) if said else words)
-
-
-def _unknown(key: str, known: list[str]) -> str:
-    close = difflib.get_close_matches(key, known, n=1)
-    return (
-        f"unknown key; did you mean {close[0]}?" if close else f"unknown key; known here: {', '.join(known)}"
-    )
-
-
-def _nearest_choice(given: object, expected: str) -> str:
-    words = [word.strip("'") for word in expected.replace(" or ", ", ").split(", ")]
-    close = difflib.get_close_matches(str(given)[:60], words, n=1, cutoff=0.4)
-    return f"; nearest: {close[0]}" if close else ""
+        words = [word.strip("'") for word in context["expected"].replace(" or ", ", ").split(", ")]
+        return Fault(path, given, one_of_words(words, given, cutoff=0.4))
+    said = _SAID.get(row["type"])
+    return Fault(path, given, row["msg"] if said is None else said(context))
 
 
 def _keys_at(schema: type[BaseModel], path: Path) -> list[str]:

@@ -3,6 +3,7 @@
 from typing import Any
 
 from snath.decisions.machine.parts import CRANKSHAFT
+from snath.quantities.message import Message
 from snath.quantities.toml_text import Fault, Path
 
 
@@ -41,10 +42,10 @@ def _two_drivers(couplings: Rows) -> list[Fault]:
         driven = _text(row, "driven")
         path: Path = ("coupling", place, "driven")
         if driven == CRANKSHAFT:
-            faults.append(Fault(path, driven, "nothing drives the crankshaft but the engine"))
+            faults.append(Fault(path, driven, Message("sheet.only-engine-drives")))
         elif driven and driven in first:
-            say = f"is driven by coupling[{first[driven] + 1}] already: a shaft has one driver"
-            faults.append(Fault(path, driven, say))
+            already = Message("sheet.driven-already", coupling=f"coupling[{first[driven] + 1}]")
+            faults.append(Fault(path, driven, already))
         elif driven:
             first[driven] = place
     return faults
@@ -54,9 +55,9 @@ def _orphans(couplings: Rows, members: Rows) -> list[Fault]:
     shafts = [CRANKSHAFT, *(_text(row, "driven") for _, row in couplings)]
     asked = [(("coupling", place, "driver"), _text(row, "driver", CRANKSHAFT)) for place, row in couplings]
     asked += [(("member", place, "shaft"), _text(row, "shaft", CRANKSHAFT)) for place, row in members]
-    known = ", ".join(dict.fromkeys(shaft for shaft in shafts if shaft))
+    known = tuple(dict.fromkeys(shaft for shaft in shafts if shaft))
     return [
-        Fault(path, shaft, f"no coupling drives such a shaft; shafts are {known}")
+        Fault(path, shaft, Message("sheet.no-such-shaft", known=known))
         for path, shaft in asked
         if shaft and shaft not in shafts
     ]
@@ -75,8 +76,7 @@ def _loops(couplings: Rows) -> list[Fault]:
         if start and shaft == start and start not in told:
             told.update(seen)
             ring = " <- ".join([*seen, start])
-            say = f"runs in a ring ({ring}): every shaft must lead back to the crankshaft"
-            faults.append(Fault(("coupling", place, "driven"), start, say))
+            faults.append(Fault(("coupling", place, "driven"), start, Message("sheet.ring", ring=ring)))
     return faults
 
 
@@ -99,7 +99,7 @@ def _unstated_slip(couplings: Rows, members: Rows) -> list[Fault]:
         Fault(
             ("coupling", place, "slip_max"),
             "nothing",
-            f"{name} has a least speed behind this coupling: state the largest slip under load, such as 3 %",
+            Message("sheet.slip-needed", name=name),
         )
         for place, name in needed.items()
     ]
@@ -116,7 +116,7 @@ def _same_names(members: Rows) -> list[Fault]:
     for place, row in members:
         name = _text(row, "name")
         if name and name in first:
-            say = f"is the name of member[{first[name] + 1}] already: give each its own"
-            faults.append(Fault(("member", place, "name"), name, say))
+            taken = Message("sheet.name-taken", member=f"member[{first[name] + 1}]")
+            faults.append(Fault(("member", place, "name"), name, taken))
         first.setdefault(name, place)
     return faults

@@ -154,9 +154,8 @@ class ThrowTable(Table):
     @model_validator(mode="after")
     def _right_way_up(self) -> "ThrowTable":
         if self.bounce_high < self.bounce_low:
-            raise refusal(
-                f"must be at least bounce_low, {self.bounce_low:g}", key="bounce_high", given=self.bounce_high
-            )
+            say = Message("throw.least-bounce", low=self.bounce_low)
+            raise refusal(say, key="bounce_high", given=self.bounce_high)
         return self
 
 
