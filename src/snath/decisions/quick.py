@@ -16,6 +16,7 @@ from snath.rules.select import rule_by_id
 BLADE = "blade"
 SPINDLE = "spindle"
 USUAL_KIND = "walk-behind rotary mower"
+GIVEN = "as given"
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,6 +88,4 @@ def spoken_of(machine: Machine, book: tuple[Rule, ...], only: str | None) -> Mac
 
 
 def _behind(ratio: Measured) -> Coupling:
-    return Coupling(
-        CRANKSHAFT, SPINDLE, (Ratio("as given", ratio),), source="as given", kind="counted", slip_max=None
-    )
+    return Coupling(CRANKSHAFT, SPINDLE, (Ratio(GIVEN, ratio),), source=GIVEN, kind="counted", slip_max=None)

@@ -6,7 +6,7 @@ from snath.decisions.machine.parts import Coupling, CouplingKind, Part, Ratio
 from snath.formulas.belts.sections import groove_offset
 from snath.quantities.errors import InputError, within
 from snath.quantities.measured import Line, Measured, combine, exact, quotient
-from snath.quantities.message import Message
+from snath.quantities.message import Amount, Message
 
 BY_OUTSIDE = "by outside diameter"
 BY_DATUM = "by datum diameter"
@@ -94,7 +94,7 @@ def belt_coupling(
     )
     ratios = tuple(
         Ratio(
-            ", ".join([name, *_ride_names((driver_sheave, above), (driven_sheave, below))]),
+            _name(name, (driver_sheave, above), (driven_sheave, below)),
             quotient(
                 _ridden(circle(driver_sheave), above, driver_sheave),
                 _ridden(circle(driven_sheave), below, driven_sheave),
@@ -128,15 +128,16 @@ def _ridden(circle: Measured, depth: Measured, part: Part) -> Measured:
     return combine(diameter, [(circle, 1.0), (depth, -2.0)])
 
 
-def _ride_names(*rides: tuple[Part, Measured]) -> list[str]:
-    """Where a groove has several depths, which of them this is."""
-    return [
-        f"{_depth(depth.value)}, {part.role}" for part, depth in rides if len(part.sunk) > 1 and depth.value
-    ]
+def _name(name: str, *rides: tuple[Part, Measured]) -> Message | str:
+    """What a way to see the belt is called; where a groove has several depths, with which of them this is."""
+    seen = tuple(_ride(part, depth.value) for part, depth in rides if len(part.sunk) > 1 and depth.value)
+    return Message("machine.ridden", name=name, rides=seen) if seen else name
 
 
-def _depth(depth: float) -> str:
-    return f"belt sunk {depth * 1000:.1f} mm" if depth > 0 else f"belt above {-depth * 1000:.1f} mm"
+def _ride(part: Part, depth: float) -> Message:
+    if depth > 0:
+        return Message("machine.belt-sunk", depth=Amount(depth, "length"), part=part.role)
+    return Message("machine.belt-above", depth=Amount(-depth, "length"), part=part.role)
 
 
 def _outside(part: Part) -> Measured:

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from snath.quantities.measured import Measured
+from snath.quantities.message import Message
 
 CRANKSHAFT = "crankshaft"
 
@@ -67,9 +68,9 @@ class Engine:
 
 @dataclass(frozen=True, slots=True)
 class Ratio:
-    """One way to see a coupling: driven over driver speed, and the name of that way."""
+    """One way to see a coupling: driven over driver speed, and the name of that way (text from a kept job)."""
 
-    name: str
+    name: Message | str
     value: Measured
 
 

@@ -36,7 +36,7 @@ from snath.rules.kinds import PART_KINDS
 
 GENERATOR = "generator"
 AS_IT_IS = "as it is"
-NEW_LARGEST = "new, largest the maker lists"
+NEW_LARGEST = "new largest"  # the maker lists
 BAR = (
     3 * INCH
 )  # wide; what a blade counts as where nobody said how it was measured (common practice, no source)

@@ -5,6 +5,7 @@ from itertools import product as combinations
 
 from snath.decisions.machine.parts import CRANKSHAFT, Coupling, Machine, Ratio
 from snath.quantities.measured import exact, product, quotient
+from snath.quantities.message import Message
 
 KEPT = 4  # alternatives carried on per shaft; limits only ask for the extremes, which are always kept
 
@@ -68,9 +69,11 @@ def _slip_along(couplings: tuple[Coupling, ...]) -> float:
     return 1 - math.prod(1 - (coupling.slip_max or 0.0) for coupling in couplings)
 
 
-def _named(before: Ratio, after: Ratio) -> str:
-    names = [name for name in (before.name, after.name) if name]
-    return names[0] if len(set(names)) == 1 else ", then ".join(names)
+def _named(before: Ratio, after: Ratio) -> Message | str:
+    names = tuple(name for name in (before.name, after.name) if name)
+    if len(set(names)) > 1:
+        return Message("machine.then", first=names[0], then=names[1])
+    return names[0] if names else ""
 
 
 def _thinned(steps: list[Ratio]) -> tuple[Ratio, ...]:

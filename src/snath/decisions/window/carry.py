@@ -10,6 +10,9 @@ from snath.decisions.window.explain import working
 from snath.decisions.window.limits import Limit
 from snath.decisions.window.window import Bound
 from snath.quantities.measured import quotient, scaled
+from snath.quantities.message import Message
+
+SLIPPING, SLIPPING_BEFORE = Message("window.belts-slipping"), Message("window.belts-before-slipping")
 
 
 def carried(
@@ -31,14 +34,14 @@ def carried(
             ratios(machine, of=limit.shaft, per=to), _slips(machine, limit, to)
         ):
             speed = scaled(quotient(limit.shaft_speed, ratio.value), share)
-            names = [limit.size.name if limit.size else "", ratio.name, slipping]
+            names = (limit.size.name if limit.size else "", ratio.name, slipping)
             bounds.append(
                 Bound(
                     member=limit.member,
                     shaft=limit.shaft,
                     rule=limit.rule,
                     side=limit.side,
-                    alternative=", ".join(name for name in names if name),
+                    alternative=_seen(tuple(name for name in names if name)),
                     engine=speed,
                     lean=limit.lean / ratio.value.value * share if limit.lean else None,
                     limit=limit.value,
@@ -63,14 +66,18 @@ def carried(
     return _worst_marked(bounds)
 
 
-def _slips(machine: Machine, limit: Limit, to: str) -> list[tuple[str, float]]:
+def _seen(names: tuple[Message | str, ...]) -> Message | str:
+    return Message("window.seen", names=names) if names else ""
+
+
+def _slips(machine: Machine, limit: Limit, to: str) -> list[tuple[Message | str, float]]:
     """What slip does to the speed of `to` at which the limit is met: name and factor, none first."""
     down, up = slip(machine, of=limit.shaft, per=to)
-    found = [("", 1.0)]
+    found: list[tuple[Message | str, float]] = [("", 1.0)]
     if limit.side == "floor" and down:
-        found.append(("belts slipping", 1 / (1 - down)))
+        found.append((SLIPPING, 1 / (1 - down)))
     if up:
-        found.append(("belts slipping" if limit.side == "ceiling" else "belts before it slipping", 1 - up))
+        found.append((SLIPPING if limit.side == "ceiling" else SLIPPING_BEFORE, 1 - up))
     return found
 
 

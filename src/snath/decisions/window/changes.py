@@ -13,6 +13,8 @@ from snath.decisions.window.window import Window
 from snath.quantities.measured import exact
 from snath.rules.kinds import TIPPED
 
+LISTED = "listed blade"  # by the machine's maker
+
 
 @dataclass(frozen=True, slots=True)
 class Change:
@@ -76,7 +78,7 @@ def _blade_changes(machine: Machine, concerned: list[Member]) -> Iterator[Change
 
 
 def _with_blades(machine: Machine, names: frozenset[str], largest: float, factor: float) -> Machine:
-    size = (Size("the maker's listed blade", exact(largest * factor)),)
+    size = (Size(LISTED, exact(largest * factor)),)
     members = tuple(replace(m, sizes=size) if m.name in names else m for m in machine.members)
     return replace(machine, members=members)
 

@@ -16,8 +16,8 @@ class Bound:
         Which member, where it sits, which row (or "marked on the part", "engine maker").
     side : str
         "ceiling" or "floor".
-    alternative : str
-        Name of the size and ratio taken: "new blade, by datum".
+    alternative : Message or str
+        The size, ratio and slip taken; empty where there is one way to see it only.
     engine : Measured
         The speed at which the limit is met, at the crankshaft or the shaft it was carried to; for a
         floor that is the loaded speed. [rev/s]
@@ -27,7 +27,7 @@ class Bound:
         Member shaft over crankshaft speed.
     worst : bool
         Whether this alternative is the one that counts for its member.
-    working : tuple of str
+    working : tuple of Message
         The arithmetic as a person would write it.
     applies_to : str
         "sustained" or "peak": which speed the limit speaks of.
@@ -43,13 +43,13 @@ class Bound:
     shaft: str
     rule: str
     side: str
-    alternative: str
+    alternative: Message | str
     engine: Measured
     limit: float
     kind: str
     ratio: float
     worst: bool = False
-    working: tuple[str, ...] = ()
+    working: tuple[Message, ...] = ()
     applies_to: str = "sustained"
     in_force: bool = True
     standing: str = ""
@@ -67,8 +67,8 @@ class Remedy:
 
     Attributes
     ----------
-    change : str
-        In words: "driver sheave at most 3.10 in outside".
+    change : Message
+        What is changed, and to what.
     kind : str
         "speed", "blade", "driver sheave", "driven sheave", "ratio".
     shaft : str
@@ -83,7 +83,7 @@ class Remedy:
         True where parts change: the maker's approval is needed.
     """
 
-    change: str
+    change: Message
     kind: str
     shaft: str
     value: float | None

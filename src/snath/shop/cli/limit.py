@@ -75,7 +75,7 @@ def _data(found: QuickAnswer, tips: Measured) -> dict[str, Any]:
         "tip_speed_unit": "m/s",
         "tip_speed_printed": found.rule.printed,
         "tip_circle_m": round(tips.value, 6),
-        "working": [line for bound in found.window.bounds if bound.worst for line in bound.working],
+        "working": facts(line for bound in found.window.bounds if bound.worst for line in bound.working),
         "notes": facts((*found.window.notes, *found.notes)),
     }
 

@@ -11,7 +11,7 @@ from snath.decisions.reading.instruments import InstrumentKind
 from snath.decisions.window.window import Bound, Remedy
 from snath.quantities.numbers import DecimalMark
 from snath.quantities.units import parse
-from snath.shop.cli.answer import answer, facts, json_option, speaks_plainly
+from snath.shop.cli.answer import answer, fact, facts, json_option, said, speaks_plainly
 from snath.shop.cli.codes import DONE, FAILED, UNDECIDED
 from snath.shop.cli.common import (
     ceil_rpm,
@@ -86,7 +86,7 @@ def window_data(result: Result) -> dict[str, Any]:
         "binding": {
             "member": found.binding,
             "rule": found.binding_rule,
-            "alternative": binding.alternative if binding else "",
+            "alternative": said(binding.alternative) if binding else "",
         },
         "members": [_bound(bound) for bound in found.bounds],
         "remedies": [_remedy(remedy) for remedy in found.remedies],
@@ -102,18 +102,18 @@ def _bound(bound: Bound) -> dict[str, Any]:
         "rule": bound.rule,
         "standing": bound.standing,
         "side": bound.side,
-        "alternative": bound.alternative,
+        "alternative": said(bound.alternative),
         "engine_rpm": tenth_rpm(bound.engine.value),
         "u_rpm": tenth_rpm(bound.engine.u),
         "ratio": round(bound.ratio, 6),
         "counts": bound.worst,
-        "working": list(bound.working),
+        "working": facts(bound.working),
     }
 
 
 def _remedy(remedy: Remedy) -> dict[str, Any]:
     return {
-        "change": remedy.change,
+        "change": fact(remedy.change),
         "kind": remedy.kind,
         "shaft": remedy.shaft,
         "value": remedy.value,

@@ -116,8 +116,7 @@ def _facts(found: Choices, drive: Drive, voice: Voice) -> list[list[str]]:
 
 
 def _ratio(way: Ratio, voice: Voice) -> str:
-    names = ", ".join(voice.said(part) for part in way.name.split(", "))
-    return f"{in_mark(f'{way.value.value:.4f}', voice.decimal_mark)} {names}"
+    return f"{in_mark(f'{way.value.value:.4f}', voice.decimal_mark)} {voice.said(way.name)}"
 
 
 def _sentence(words: str) -> str:

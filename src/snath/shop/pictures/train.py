@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from snath.decisions.machine.parts import CRANKSHAFT, Coupling, Machine
 from snath.decisions.machine.train import ratios, sense
 from snath.quantities.measured import Measured, scaled
+from snath.quantities.message import Message
 from snath.shop.pictures import svg
 from snath.shop.pictures.figures import rpm
 from snath.shop.pictures.lettering import fitted
@@ -23,6 +24,9 @@ WHEEL = 11.0
 WIDE = 560.0  # from here on the speeds stand in a column of their own
 
 
+Way = tuple[Message | str, Measured]
+
+
 @dataclass(frozen=True, slots=True)
 class ShaftRow:
     """One shaft of the tree.
@@ -35,7 +39,7 @@ class ShaftRow:
         Couplings between it and the crankshaft.
     coupling : Coupling or None
         What drives it; None for the crankshaft.
-    speeds : tuple of (str, Measured)
+    speeds : tuple of (Message or str, Measured)
         Name and speed of each alternative, slowest first. [rev/s]
     turns : int
         +1 with the crankshaft, -1 against it.
@@ -46,7 +50,7 @@ class ShaftRow:
     shaft: str
     depth: int
     coupling: Coupling | None
-    speeds: tuple[tuple[str, Measured], ...]
+    speeds: tuple[Way, ...]
     turns: int
     members: tuple[str, ...]
 
@@ -124,11 +128,11 @@ def _box(row: ShaftRow, voice: Voice, *, y: float, width: float) -> list[Element
     return parts
 
 
-def _extremes(row: ShaftRow) -> tuple[tuple[str, Measured], ...]:
+def _extremes(row: ShaftRow) -> tuple[Way, ...]:
     return row.speeds if len(row.speeds) <= 2 else (row.speeds[0], row.speeds[-1])
 
 
-def _way(key: str, name: str, speed: Measured, voice: Voice) -> str:
+def _way(key: str, name: Message | str, speed: Measured, voice: Voice) -> str:
     figure = rpm(voice, speed.value)
     return voice.say(key, name=voice.said(name), speed=figure) if name else figure
 

@@ -130,8 +130,7 @@ def _ratios(found: Choices, drive: Drive, liking: Liking) -> list[tuple[str, lis
 
 def _ways(coupling: Coupling, liking: Liking) -> tuple[tuple[str, str], ...]:
     return tuple(
-        (in_mark(f"{way.value.value:.4f}", liking), ", ".join(said(part) for part in way.name.split(", ")))
-        for way in coupling.alternatives
+        (in_mark(f"{way.value.value:.4f}", liking), said(way.name, liking)) for way in coupling.alternatives
     )
 
 

@@ -48,9 +48,7 @@ def _row(bound: Bound, binds: bool, sources: dict[str, str], liking: Liking) -> 
         side=bound.side,
         limit=limit_words(bound.limit, bound.kind, liking, ceiling=ceiling),
         engine=show.speed(bound.engine.value, liking, round="down" if ceiling else "up"),
-        alternative=", ".join(said(part) for part in bound.alternative.split(", "))
-        if bound.alternative
-        else "",
+        alternative=said(bound.alternative, liking) if bound.alternative else "",
         source=sources.get(bound.rule, said(bound.rule)),
         standing=standing_words(bound.standing) if bound.rule in sources else "",
         working=[said(line, liking.decimal_mark) for line in bound.working],
