@@ -4,10 +4,10 @@ from importlib import import_module
 from pathlib import Path
 
 import click
-from rules_page import page
 
 from snath.rules.load import shipped_rules
 from snath.shop.cli.main import COMMANDS
+from snath.shop.rules_page import page
 
 DOCS = Path(__file__).parents[1] / "docs"
 WIDTH = 100

@@ -52,7 +52,12 @@ CORE = (
     *("formulas/signals/film/left.py", "formulas/signals/film/shutter.py"),
     "formulas/signals/film/budget.py",
 )
-NOT_SHOWN = ("decisions/drive/laid.py", "decisions/job/causes.py", "quantities/message.py")
+NOT_SHOWN = (
+    "decisions/drive/laid.py",
+    "decisions/job/causes.py",
+    "quantities/message.py",
+    "shop/media/begun.py",
+)
 SENTENCE = re.compile(r"[A-Za-z]{3,}")
 NAMED_HOLE = re.compile(r"\{[a-z_]+\}")
 ALIASES = "quantities/unit_table.py"  # beside its examples it holds how units are spelt

@@ -14,6 +14,7 @@ from snath.decisions.machine.parts import CRANKSHAFT
 from snath.decisions.machine.sheet import read_sheet
 from snath.decisions.reading.reading import Reading
 from snath.rules.load import shipped_rules
+from snath.words.render import ENGLISH, say
 from tests.machines import CHECKED, RPM, rpm
 
 CASES = sorted((Path(__file__).parent.parent / "cases").glob("*.toml"))
@@ -52,7 +53,7 @@ def test_the_job_comes_out_as_worked_by_hand(path):
         "binding": window.binding,
         "binding_rule": window.binding_rule,
         "setting": window.setting,
-        "alternative": bound.alternative,
+        "alternative": say(bound.alternative, ENGLISH),
         "remedies": [f"{r.kind} {r.shaft}" for r in window.remedies],
     }
     for name in found.keys() & expect.keys():

@@ -19,8 +19,20 @@ from snath.decisions.behaviour.stop_evidence import How
 from snath.decisions.behaviour.stretches import Load
 from snath.decisions.job.job import ACCIDENT, DecisionRule
 from snath.decisions.machine.condition_words import SPOKEN
+from snath.decisions.machine.couplings import (
+    BY_DATUM,
+    BY_OUTSIDE,
+    BY_TEETH,
+    COUNTED,
+    LEAST,
+    MOST,
+    TWO_READINGS,
+)
 from snath.decisions.machine.parts import CRANKSHAFT, TakenSize
+from snath.decisions.machine.sheet_build import AS_IT_IS, NEW_LARGEST
+from snath.decisions.quick import GIVEN
 from snath.decisions.verdict.verdict import Stands
+from snath.decisions.window.changes import LISTED
 from snath.decisions.window.limits import ENGINE, ENGINE_MAKER, MACHINE, MACHINE_MAKER, MARKED
 from snath.formulas.balance.grade import grades
 from snath.formulas.belts.lengths import Line
@@ -31,6 +43,26 @@ from snath.words.tables import LANGUAGES, entry, table
 from tests.house.sources import CORE, SOURCE, modules, short, tree
 
 TABLES = {path.stem for path in (SOURCE / "words" / "en").glob("*.toml")}
+# What the core calls a size, a ratio and a part of a coupling.
+NAMES = (
+    *(
+        AS_IT_IS,
+        NEW_LARGEST,
+        LISTED,
+        BY_OUTSIDE,
+        BY_DATUM,
+        BY_TEETH,
+        COUNTED,
+        TWO_READINGS,
+        LEAST,
+        MOST,
+        GIVEN,
+    ),
+    *(
+        "direct",
+        *(f"{end} {part}" for end in ("driver", "driven") for part in ("sheave", "gear", "sprocket")),
+    ),
+)
 # Words out of the core's fixed lists, said by `term(group, word)`, and names it gives by itself.
 TERMS = {
     "advice": get_args(Advice),
@@ -51,7 +83,7 @@ TERMS = {
     "method": ("typed", "sound", "pulses", "light", "stroboscope", "inductive", "fused"),
     "figure-kind": ("droop", "steady band", "load on", "load off"),
     "grade": tuple(grade.id for grade in grades()),
-    "name": (CRANKSHAFT, ENGINE, ENGINE_MAKER, MACHINE, MACHINE_MAKER, MARKED),
+    "name": (CRANKSHAFT, ENGINE, ENGINE_MAKER, MACHINE, MACHINE_MAKER, MARKED, *NAMES),
     "line": get_args(Line),
     "work-word": ("enough", "missed", "open"),
     "quantity": get_args(Dimension),
@@ -68,7 +100,7 @@ FILE_WORDS = {*get_args(When), ACCIDENT}
 # English that stays in the core: what only a fault of our own brings to light, and how earlier versions spelt a cause.
 EXEMPT = ("quantities/message.py", "formulas/throwing/swarm.py", "decisions/job/causes.py")
 PROSE = 4  # words that make a constant a sentence
-CEILING = 105  # English sentences left in the core: lower it as they go, never raise it
+CEILING = 11  # English sentences left in the core: lower it as they go, never raise it
 
 
 class Call(NamedTuple):

@@ -1,9 +1,8 @@
 """The rule book as a page."""
 
-from scripts.rules_page import page, scope_words
-
 from snath.rules.book import Rule, Scope
 from snath.rules.load import shipped_rules
+from snath.shop.rules_page import page, scope_words
 
 
 def test_every_row_shows_its_digits_source_and_standing():

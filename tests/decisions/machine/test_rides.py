@@ -10,6 +10,7 @@ from snath.decisions.machine.sheet import read_sheet
 from snath.formulas.belts.sections import combination_depths
 from snath.quantities.errors import InputErrors
 from snath.rules.load import shipped_rules
+from snath.words.render import ENGLISH, say
 from tests.told import told
 
 INCH = 25.4  # mm
@@ -41,7 +42,7 @@ def machine(rides="", section="B"):
 
 
 def ratios(rides="", section="B"):
-    return {r.name: r.value.value for r in machine(rides, section).couplings[0].alternatives}
+    return {say(r.name, ENGLISH): r.value.value for r in machine(rides, section).couplings[0].alternatives}
 
 
 @pytest.mark.parametrize(("sunk", "tip"), [("3 mm", 19_512), ("1.5 mm", 19_150)])
@@ -64,8 +65,8 @@ def test_nobody_looked_each_groove_may_be_worn_by_itself():
     # By hand: 6.5 in and 6.15 in (B groove, 0.35 in), less 6 mm where the belt has sunk 3 mm.
     for name, circle in (("by outside diameter", 6.5 * INCH), ("by datum diameter", 6.15 * INCH)):
         assert found[name] == 1.0
-        assert found[f"{name}, belt sunk 3.0 mm, driven sheave"] == pytest.approx(circle / (circle - 6))
-        assert found[f"{name}, belt sunk 3.0 mm, driver sheave"] == pytest.approx((circle - 6) / circle)
+        assert found[f"{name}, belt sunk 3.0 mm, driven pulley"] == pytest.approx(circle / (circle - 6))
+        assert found[f"{name}, belt sunk 3.0 mm, driving pulley"] == pytest.approx((circle - 6) / circle)
     assert len(found) == 6
 
 
@@ -105,8 +106,8 @@ def test_in_a_combination_groove_an_a_belt_lies_deeper_and_a_b_belt_a_little_hig
     assert combination_depths("C") == ()
     found = ratios('driver_rides = "flush"\ndriven_groove = "A/B combination"', "A")
     # By hand: in the driven sheave 6.5 - 0.37 = 6.13 in by outside; worn by another 3 mm 6.13 - 0.23622.
-    assert found["by outside diameter, belt sunk 4.7 mm, driven sheave"] == pytest.approx(6.5 / 6.13)
-    worn = found["by outside diameter, belt sunk 7.7 mm, driven sheave"]
+    assert found["by outside diameter, belt sunk 4.7 mm, driven pulley"] == pytest.approx(6.5 / 6.13)
+    worn = found["by outside diameter, belt sunk 7.7 mm, driven pulley"]
     assert worn == pytest.approx(6.5 / (6.13 - 6 / INCH))
 
 
@@ -128,18 +129,18 @@ def test_a_counted_ratio_ends_the_question():
 @pytest.mark.parametrize(
     ("rides", "section", "message"),
     [
-        ('driven_rides = "sunk"', "B", "driven_by = nothing: fault.at-line(fault=sheet.ride-by-needed"),
+        ('driven_rides = "sunk"', "B", "driven_by = nothing: say by how much"),
         (
             'driven_rides = "flush"\ndriven_by = "2 mm"',
             "B",
-            "driven_by = 2 mm: fault.at-line(fault=sheet.ride-by-alone",
+            "driven_by = 2 mm: goes only with",
         ),
-        ('driven_by = "2 mm"', "B", "driven_by = 2 mm: fault.at-line(fault=sheet.ride-by-alone"),
+        ('driven_by = "2 mm"', "B", "driven_by = 2 mm: goes only with"),
         ('driven_rides = "deep"', "B", "must be one of not looked, flush, sunk, above"),
         (
             'driven_groove = "A/B combination"',
             "C",
-            "driven_groove = C: fault.at-line(fault=sheet.combination",
+            "driven_groove = C: a combination groove takes",
         ),
         ('driven_rides = "sunk"\ndriven_by = "2 in"', "B", "at most 0.750 in"),
     ],

@@ -7,6 +7,7 @@ import pytest
 from snath.decisions.job.work import work
 from snath.decisions.machine.parts import CRANKSHAFT, Engine, Machine, Member
 from snath.decisions.reading.instruments import Instrument
+from snath.words.render import ENGLISH, say
 from tests.machines import RPM, direct, figure, inches, job
 
 
@@ -42,7 +43,7 @@ def test_limits_are_written_closed_and_rounded_to_the_side_that_keeps_them():
     # By hand: 3,455.94 rpm down to 3,455; a pump's 3,000.5 rpm up to 3,001.
     pump = Member("pump", CRANKSHAFT, "pump", speed_min=3000.5 * RPM)
     machine = replace(direct(inches(21)), members=(*direct(inches(21)).members, pump))
-    last = [bound.working[-1] for bound in work(job(machine)).window.bounds if bound.worst]
+    last = [say(bound.working[-1], ENGLISH) for bound in work(job(machine)).window.bounds if bound.worst]
     assert "crankshaft ≤ 3,455 rpm, nothing being cut" in last
     assert "crankshaft ≥ 3,001 rpm, loaded" in last
 

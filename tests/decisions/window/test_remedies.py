@@ -8,6 +8,7 @@ from snath.decisions.job.work import work
 from snath.decisions.machine.parts import Engine, Machine, Member
 from snath.decisions.window.fold import folded
 from snath.decisions.window.sold import next_sold
+from snath.quantities.message import Amount, Message
 from tests.machines import INCH, RPM, deck, direct, figure, inches, job
 
 
@@ -16,7 +17,9 @@ def test_a_direct_blade_left_at_3600_can_be_slowed_or_shortened():
     ways = {r.kind: r for r in work(job(direct(inches(21), maker_no_load=figure(3600)))).window.remedies}
     assert ways["engine speed"].value == pytest.approx(3455.9 * RPM, abs=0.05 * RPM)
     assert ways["blade"].value == pytest.approx(20.125 * INCH)
-    assert "the maker's listed blade up to" in ways["blade"].change
+    assert ways["blade"].change == Message(
+        "remedy.blade", shaft="crankshaft", size=Amount(ways["blade"].value, "length")
+    )
     assert all(way.approval for way in ways.values())
 
 
@@ -73,7 +76,8 @@ def test_one_engine_pulley_under_three_belts_is_exchanged_for_all_of_them():
     (smaller,) = [r for r in work(job(together)).window.remedies if r.kind == "driver sheave"]
     assert smaller.exactly == pytest.approx(0.12898, abs=1e-5)
     assert smaller.value == pytest.approx(5 * 0.0254, abs=1e-9)  # the next that is sold
-    assert smaller.change.startswith("driver sheave of left, centre, right: at most ")
+    assert smaller.change.code == "remedy.sheave-most"
+    assert smaller.change.values["shaft"] == "left, centre, right"
     assert smaller.ceiling >= 3400 * RPM
 
 

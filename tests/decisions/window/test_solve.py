@@ -34,7 +34,9 @@ def test_the_worst_convention_is_the_datum_when_the_drive_speeds_up():
     machine = deck({"spindle": (18, 5.0, 3.0)})
     window = work(job(machine)).window
     assert window.ceiling == pytest.approx(2334.3 * RPM, abs=0.05 * RPM)
-    assert [b.alternative for b in window.bounds if b.worst] == ["as it is, by datum diameter"]
+    assert [b.alternative for b in window.bounds if b.worst] == [
+        Message("window.seen", names=("as it is", "by datum diameter"))
+    ]
 
 
 def test_the_larger_of_worn_and_new_blade_counts():

@@ -13,6 +13,7 @@ from threading import Event, Thread
 from typing import IO, Any
 
 from snath.quantities.errors import InputError
+from snath.quantities.message import Message
 from snath.shop.media import wire
 from snath.shop.media.begun import begun
 
@@ -73,8 +74,8 @@ def messages(source: Source, request: dict[str, Any]) -> Iterator[tuple[bytes, b
         try:
             with begun(file, request) as (said, pid):
                 yield from _until_done(said, pid, stop, name_of(source))
-        except ChildProcessError as fault:
-            raise InputError(FIELD, name_of(source), f"cannot be read now: {fault}") from None
+        except ChildProcessError:
+            raise InputError(FIELD, name_of(source), Message("media.no-process")) from None
         finally:
             stop.set()
 
