@@ -12,12 +12,11 @@ from typing import Any
 import numpy as np
 from scipy.stats import beta, t
 
+from benchmarks import _looking
 from benchmarks.kept import share_of, table
 from snath.decisions.machine.sheet import read_sheet
 from snath.decisions.reading.instruments import Instrument
-from snath.decisions.reading.sample import sample
-from snath.decisions.reading.typed import typed_reading
-from snath.decisions.verdict.decide import judge
+from snath.decisions.verdict.band import Bench, Way
 from snath.decisions.verdict.pools import Tools
 from snath.decisions.window.limits import limits_of
 from snath.rules.load import shipped_rules
@@ -30,7 +29,15 @@ LIMIT = 19_000 / 60 * 0.3048  # m/s, 19,000 ft/min
 INCH, RPM = 0.0254, 1 / 60
 SCATTERS = (1.0, 5.0, 15.0, 30.0)
 DIGITS = (1.0, 10.0)
-WAYS = ("checked", "unknown", "stated")
+# How it is read: with one tachometer, or with two in turn.
+WAYS = {
+    "checked": ("checked",),
+    "unknown": ("unknown",),
+    "stated": ("stated",),
+    "two checked": ("checked", "checked"),
+    "unknown, checked": ("unknown", "checked"),
+    "two stated": ("stated", "stated"),
+}
 ACCURACY = 0.0005
 UNKNOWN = 0.05  # what an instrument nobody described is taken for, at its worse end
 ONE_LENGTH = """
@@ -60,6 +67,8 @@ slip_max = "2 %"
 section = "A"
 driver_outside = "5 in ± 1/64 in"
 driven_outside = "5 1/2 in ± 1/64 in"
+driver_rides = "flush"
+driven_rides = "flush"
 """
 )
 MACHINES = {"one length": ONE_LENGTH, "arms": ARMS, "belts": BELTS}
@@ -86,38 +95,51 @@ def scenes() -> list[Scene]:
     ]
 
 
-def tip_circle(machine: str, rng: np.random.Generator) -> float:
-    """A true tip circle within what the sheet says. [m]"""
+def tip_circle(machine: str, runs: int, rng: np.random.Generator) -> np.ndarray:
+    """True tip circles within what the sheet says. [m]"""
     if machine == "arms":
-        return float(2 * (10.5 * INCH + rng.uniform(-1, 1, 2).max() * INCH / 32))
-    return float(21 * INCH + rng.uniform(-1, 1) * INCH / 32)
+        return 2 * (10.5 * INCH + rng.uniform(-1, 1, (2, runs)).max(axis=0) * INCH / 32)
+    return 21 * INCH + rng.uniform(-1, 1, runs) * INCH / 32
 
 
-def true_limit(machine: str, rng: np.random.Generator) -> float:
-    """Crankshaft speed at which the true blade is on its limit. [rev/s]"""
-    spindle = LIMIT / (math.pi * tip_circle(machine, rng))
+def true_limit(machine: str, runs: int, rng: np.random.Generator) -> np.ndarray:
+    """Crankshaft speeds at which the true blades are on their limit. [rev/s]"""
+    spindle = LIMIT / (math.pi * tip_circle(machine, runs, rng))
     if machine != "belts":
         return spindle
-    driver, driven = (size * INCH + rng.uniform(-1, 1) * INCH / 64 for size in (5.0, 5.5))
-    offset = rng.choice([0.0, 0.25 * INCH])  # by outside or by datum diameter: nobody knows which
-    return float(spindle * (driven - offset) / (driver - offset))  # no slip: the faster spindle
+    driver, driven = (size * INCH + rng.uniform(-1, 1, runs) * INCH / 64 for size in (5.0, 5.5))
+    offset = rng.choice([0.0, 0.25 * INCH], runs)  # by outside or by datum diameter: nobody knows which
+    return spindle * (driven - offset) / (driver - offset)  # no slip: the faster spindle
 
 
-def shown(scene: Scene, rng: np.random.Generator) -> np.ndarray:
-    """Ten displayed speeds of a machine on its limit. [rpm]"""
-    off = {"checked": rng.uniform(-ACCURACY, ACCURACY), "unknown": 1 / (1 + UNKNOWN) - 1, "stated": 0.0}
-    seen = true_limit(scene.machine, rng) / RPM * (1 + off[scene.way]) + rng.normal(0, scene.scatter, LOOKS)
+def shown(scene: Scene, runs: int, rng: np.random.Generator) -> np.ndarray:
+    """Ten displayed speeds of each of so many machines on their limit. [rpm]"""
+    limit = true_limit(scene.machine, runs, rng)[:, None] / RPM
+    seen = np.empty((runs, LOOKS))
+    for place, way in enumerate(WAYS[scene.way]):
+        off = {
+            "checked": rng.uniform(-ACCURACY, ACCURACY, (runs, 1)),
+            "unknown": 1 / (1 + UNKNOWN) - 1,
+            "stated": 0.0,
+        }[way]
+        turns = slice(place, None, len(WAYS[scene.way]))
+        seen[:, turns] = limit * (1 + off) + rng.normal(0, scene.scatter, seen[:, turns].shape)
     return np.round(seen / scene.digit) * scene.digit
 
 
-def tools(scene: Scene) -> Tools:
-    """What the shop knows of its tachometer."""
-    if scene.way != "checked":
-        return Tools()
+def tool(scene: Scene, way: str, place: int) -> Way:
+    """What the shop knows of its tachometer, and what the reader stands for: the scatter of single readings."""
+    if way == "unknown":
+        return Way(instrument=Instrument(f"U{place}", "tachometer", "other") if place else None)
+    stated = scene.scatter * RPM if way == "stated" else None
     known = Instrument(
-        "T1", "tachometer", accuracy=ACCURACY, resolution=scene.digit * RPM, due_on="2099-01-01"
+        f"T{place}",
+        "tachometer",
+        accuracy=0.0 if stated else ACCURACY,
+        resolution=scene.digit * RPM,
+        due_on="2099-01-01",
     )
-    return Tools((known,), "2026-01-01")
+    return Way(instrument=known, stated_u=stated)
 
 
 def passes(scene: Scene, runs: int, seed: int) -> np.ndarray:
@@ -125,25 +147,12 @@ def passes(scene: Scene, runs: int, seed: int) -> np.ndarray:
     rng = np.random.default_rng(seed)
     machine = read_sheet(MACHINES[scene.machine])
     rows = limits_of(machine, shipped_rules(), market="US")
-    nominal = min(limit.shaft_speed.value for limit in rows if limit.side == "ceiling")
-    known = tools(scene)
-    instrument = known.instruments[0] if known.instruments else None
-    stated = (
-        (scene.scatter + scene.digit / 2) * RPM if scene.way == "stated" else None
-    )  # half a digit is no chance
-    found = np.zeros((runs, LOOKS), bool)
-    highest = nominal * (1.2 if scene.machine == "belts" else 1.0)
-    for run in range(runs):
-        speeds = shown(scene, rng) * RPM
-        readings = [typed_reading([one], instrument=instrument, stated_u=stated) for one in speeds.tolist()]
-        for look in range(LOOKS):
-            taken = readings[: look + 1]
-            so_far = sample(taken)
-            if so_far.value.value + 1.5 * so_far.value.u > highest:
-                continue  # over the limit, or so near it that no rule of 5 % passes it
-            verdict = judge(machine, rows, taken, tools=known, decision="one-sided 95 %")
-            found[run, look] = verdict.word == "pass"
-    return found
+    ways = [tool(scene, way, place) for place, way in enumerate(WAYS[scene.way])]
+    known = tuple(way.instrument for way in ways if way.instrument is not None)
+    bench = Bench(machine, rows, "one-sided 95 %", Tools(known, "2026-01-01"))
+    (limit,) = {(one.member, one.rule, one.side, one.kind) for one in rows if one.side == "ceiling"}
+    looks = tuple(ways[look % len(ways)] for look in range(LOOKS))
+    return _looking.passes(_looking.Asked(bench, limit, looks), shown(scene, runs, rng) * RPM)
 
 
 def lower_bound(count: int, runs: int) -> float:

@@ -5,7 +5,13 @@ import math
 import pytest
 from scipy.stats import t as student
 
-from snath.formulas.conformity import coverage_factor, probability_over, probability_within
+from snath.formulas.conformity import (
+    coverage_factor,
+    effective_dof,
+    look_factor,
+    probability_over,
+    probability_within,
+)
 from tests.told import refused
 
 
@@ -57,3 +63,30 @@ def test_without_doubt_the_limit_itself_is_inside():
 def test_what_is_no_number_in_range_is_refused_by_name(arguments, named):
     with refused(f"^{named} = "):
         probability_over(**arguments)
+
+
+def test_degrees_of_freedom_leave_a_sum_the_guards_of_its_parts_in_squares():
+    # By hand, t table (any handbook): t95 of 2 is 2.920, of 3 2.353; normal 1.645. Parts of 21.3 and 20:
+    # sqrt(62.2^2 + 32.9^2) = 70.4, over 29.2 is 2.41: a little under 3 degrees of freedom.
+    dof = effective_dof([(21.3, 2), (20.0, None)])
+    assert student.ppf(0.95, dof) * math.hypot(21.3, 20.0) == pytest.approx(70.4, abs=0.1)
+    assert 2.8 < dof < 3
+    assert effective_dof([(5.0, None)]) == math.inf
+    assert effective_dof([(5.0, 4)]) == pytest.approx(4)
+
+
+def test_more_doubt_never_asks_for_less_room():
+    # Property; Welch and Satterthwaite's formula breaks it: 62.2 alone, 55.8 with 10 beside it.
+    def guard(beside: float) -> float:
+        dof = effective_dof([(21.3, 2), (beside, None)])
+        return coverage_factor(probability=0.95, dof=dof) * math.hypot(21.3, beside)
+
+    rooms = [guard(beside) for beside in (0, 1, 5, 10, 20, 40, 80)]
+    assert rooms == sorted(rooms)
+
+
+def test_a_first_look_spends_half_of_the_risk_one_at_another_sample_a_quarter_and_later_ones_a_twentieth():
+    # By hand: t of 2 degrees of freedom at 97.5 %, 98.75 % and 99.75 % over that at 95 %: 4.303, 6.205, 14.089 / 2.920.
+    assert look_factor(looks=1, dof=2) == pytest.approx(4.303 / 2.920, rel=1e-3)
+    assert look_factor(looks=1, dof=2, first=False) == pytest.approx(6.205 / 2.920, rel=1e-3)
+    assert look_factor(looks=2, dof=2) == pytest.approx(14.089 / 2.920, rel=1e-3)

@@ -61,7 +61,7 @@ def test_without_a_hand_clutch_blades_in_air_is_the_no_load_condition():
     cutter, rider = machine("brush cutter"), machine("ride-on rotary mower", 'clutch = "by hand"')
     assert cutter.engine.maker_no_load.condition == "blades in air"
     assert rider.engine.maker_no_load.condition == "blades off"
-    assert conditions(cutter) == ("blades in air", "cutting", "peak")
+    assert conditions(cutter) == ("blades in air", "cutting", "peak", "idle")
     assert allowed_condition(rider, "blades off") == "blades off"
     with pytest.raises(InputError) as caught:
         allowed_condition(cutter, "blades off")

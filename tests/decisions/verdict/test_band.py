@@ -24,7 +24,7 @@ INSTRUMENTS = (
 
 
 def bench(machine: Machine, decision: str = "one-sided 95 %") -> Bench:
-    known = tuple(one for one in (*INSTRUMENTS, *ROUGHEST_FIRST) if one is not None)
+    known = tuple(one for one in (*INSTRUMENTS, *(tool for tool, _ in ROUGHEST_FIRST)) if one is not None)
     return Bench(machine, limits_of(machine, RULES, market=""), decision, Tools(known, "2026-01-01"))
 
 

@@ -1,13 +1,13 @@
 """Say how a job could be proven: which readings, with what instrument, or why none would do it."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from snath.decisions.job.job import Job
 from snath.decisions.reading.instruments import Instrument, InstrumentKind
 from snath.decisions.verdict.band import Bench
 from snath.decisions.verdict.pools import Tools
-from snath.decisions.verdict.take import ROUGHEST_FIRST, Take, takes, ways_of
+from snath.decisions.verdict.take import CHECKED, ROUGHEST_FIRST, Take, takes, ways_of
 from snath.decisions.window.limits import limits_of, unlimited
 from snath.quantities.message import Message
 
@@ -20,8 +20,10 @@ class Proof:
     why: tuple[Message, ...]
 
 
-def of_kind(kind: InstrumentKind) -> Instrument:
-    """An instrument of which nothing is known but its kind."""
+def of_kind(kind: InstrumentKind, *, accuracy: float = 0.0) -> Instrument:
+    """An instrument of which nothing is known but its kind, or also how far off it is, as a share of what it shows."""
+    if accuracy > 0:
+        return replace(CHECKED, kind=kind, accuracy=accuracy)
     return Instrument(kind, kind, kind)
 
 
@@ -32,10 +34,10 @@ def bench_of(job: Job, *more: Instrument) -> Bench:
     return Bench(job.machine, limits, job.decision, tools)
 
 
-def proof_of(job: Job, *, kind: InstrumentKind | None = None, stated_u: float | None = None) -> Proof:
-    """What to take, with the kind of instrument named, or with the roughest that does it."""
-    named = None if kind is None else of_kind(kind)
-    bench = bench_of(job, *(one for one in (named, *ROUGHEST_FIRST) if one is not None))
+def proof_of(job: Job, *, named: Instrument | None = None, stated_u: float | None = None) -> Proof:
+    """What to take, with the instrument named, or with the roughest that does it."""
+    known = [named] if named else [one for one, _ in ROUGHEST_FIRST if one is not None]
+    bench = bench_of(job, *known)
     found = takes(bench, ways_of(bench, instrument=named, stated_u=stated_u))
     return Proof(found, () if found else tuple(_why(bench)))
 

@@ -22,9 +22,10 @@ def clutch_word(kind: str, given: bool | str | None) -> Clutch:
 
 
 def conditions(machine: Machine) -> tuple[Condition, ...]:
-    """Those a reading of it may be taken under: without a hand clutch nothing stands still at no load."""
+    """Those a reading of it may be taken under: without a hand clutch nothing stands still, a motor has no idle."""
     every: tuple[Condition, ...] = get_args(Condition)
-    return every if machine.engine.clutch else tuple(one for one in every if one != "blades off")
+    off, idle = machine.engine.clutch, machine.engine.prime_mover == "engine"
+    return tuple(one for one in every if (off or one != "blades off") and (idle or one != "idle"))
 
 
 def allowed_condition(machine: Machine, condition: Condition) -> Condition:
@@ -33,8 +34,11 @@ def allowed_condition(machine: Machine, condition: Condition) -> Condition:
     Raises
     ------
     InputError
-        If nothing on the machine can be disengaged by hand: taken off, head or blade would let the engine run away.
+        If nothing on the machine can be disengaged by hand: taken off, head or blade would let the engine run away; or
+        if it has no idle.
     """
+    if condition == "idle" and condition not in conditions(machine):
+        raise InputError("condition", condition, Message("reading.no-idle"))
     if condition not in conditions(machine):
         raise InputError("condition", condition, nothing_disengaged(machine))
     return condition

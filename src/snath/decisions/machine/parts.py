@@ -11,7 +11,7 @@ CRANKSHAFT = "crankshaft"
 PrimeMover = Literal["engine", "mains motor", "battery motor"]
 Ignition = Literal["wasted spark", "spark every cycle", "double spark", "no spark"]
 GovernorKind = Literal["mechanical", "air vane", "electronic", "none"]
-Condition = Literal["blades off", "blades in air", "cutting", "peak"]
+Condition = Literal["blades off", "blades in air", "cutting", "peak", "idle"]
 TakenSize = Literal["length", "width", "arms", "diameter", "driver sheave", "driven sheave"]
 CouplingKind = Literal["direct", "belt", "gear", "chain", "counted", "two readings", "variable"]
 

@@ -24,6 +24,8 @@ class Assumed:
         To either side, taken whole. [rev/s]
     multiple : bool
         Whether it may show half of the true speed, or another part of it.
+    idle_tells : bool
+        Whether that shows at idle too, by a reading that fits there.
     why : Message
         What was assumed, for the sheet.
     """
@@ -31,11 +33,12 @@ class Assumed:
     half_width: float
     multiple: bool
     why: Message
+    idle_tells: bool = False
 
 
 def assumed(instrument: Instrument | None, *, speed: float, on: str) -> Assumed | None:
     """What is taken for an instrument at a speed [rev/s]; None where its plate and a check in date say it."""
-    share, multiple = _kinds()[instrument.kind if instrument else UNKNOWN]
+    share, multiple, idle_tells = _kinds()[instrument.kind if instrument else UNKNOWN]
     if instrument is None:
         return Assumed(
             max(share * speed, DIGIT), multiple, Message("verdict.assumed-unknown", within=_share(share))
@@ -54,7 +57,7 @@ def assumed(instrument: Instrument | None, *, speed: float, on: str) -> Assumed 
     else:
         share = max(LATE * own, share)
         why = Message("verdict.assumed-late", instrument=name, within=_share(share))
-    return Assumed(max(share * speed, instrument.resolution, DIGIT), multiple, why)
+    return Assumed(max(share * speed, instrument.resolution, DIGIT), multiple, why, idle_tells)
 
 
 def _share(share: float) -> Amount:
@@ -70,9 +73,13 @@ def _as_bought(instrument: Instrument, on: str) -> bool:
 
 
 @cache
-def _kinds() -> dict[str, tuple[float, bool]]:
+def _kinds() -> dict[str, tuple[float, bool, bool]]:
     text = files("snath.decisions.reading").joinpath("assumed.toml").read_text("utf-8")
     return {
-        row["kind"]: (float(row["share"].removesuffix("%")) / 100, bool(row.get("multiple", False)))
+        row["kind"]: (
+            float(row["share"].removesuffix("%")) / 100,
+            bool(row.get("multiple", False)),
+            bool(row.get("idle_tells", False)),
+        )
         for row in tomllib.loads(text)["kind"]
     }

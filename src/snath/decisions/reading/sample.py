@@ -19,7 +19,11 @@ SHARE, LEAST = (
 )  # scatter of single displayed speeds, assumed [1], [rev/s] (common practice, no source)
 WORTH = 2  # readings that assumption is worth beside those that were taken
 EXACT = 1e-9  # rev/s; a doubt under this is none
-AGAIN = 1.1  # on a doubt that comes with each reading, where there are several: counted, see docs/verdict.md
+# On a doubt that comes with each reading, where there are several, and where another sample was looked at before:
+# counted, see docs/verdict.md.
+AGAIN, BESIDE = 1.25, 1.68
+# On the limit's own doubt, which every look meets again, where there may have been several: likewise.
+MET_AGAIN = 1.1
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,23 +40,29 @@ class Sample:
         Half width of what is only bounded, to be taken whole to either side: half the last digit. [rev/s]
     apart : bool
         Whether two of them lie too far from each other to be of one speed.
+    met_again : float
+        Factor on the doubt of a limit they are held against: somebody may have looked more than once.
     """
 
     value: Measured
     plain: Measured
     off: float
     apart: bool
+    met_again: float
 
 
-def sample(readings: Sequence[Reading]) -> Sample:
+def sample(readings: Sequence[Reading], *, first: bool = True) -> Sample:
     """One sample from decided readings of one setting, shaft, condition and instrument.
+
+    `first` says whether no other sample of the setting was looked at before: who reads at another place, or with
+    another instrument, until something passes has looked as often.
 
     Speeds read off a display scatter by what they show and by what is assumed of them, pooled: two readings' worth of
     `SHARE`, at least `LEAST`. Where each reading brings a doubt of its own (stated, or from a recording) that
     doubt stays whole, the finer ones counting for more: whether it is common to all of them nobody knows.
     """
     if all(brings_its_own(one) for one in readings):
-        return _of_own_doubts(readings)
+        return _of_own_doubts(readings, first=first)
     shown = [speed for one in readings for speed in _shown(one)]
     mean, count = fmean(shown), len(shown)
     assumed, dof = max(SHARE * mean, LEAST), WORTH + count - 1
@@ -61,16 +71,17 @@ def sample(readings: Sequence[Reading]) -> Sample:
     common, off = _common(readings)
     where = taken(readings[0].shaft, readings[0].condition, readings[0].at)
     name = Message("budget.scatter", count=count, **where)
-    widened = u * look_factor(looks=count, dof=dof)
+    widened = u * look_factor(looks=count, dof=dof, first=first)
     return Sample(
         Measured(mean, (*common, Line(name, widened, dof))),
         Measured(mean, (*common, Line(name, u, dof))),
         off,
         max(shown) - min(shown) > APART * math.sqrt(2) * assumed,
+        MET_AGAIN,
     )
 
 
-def _of_own_doubts(readings: Sequence[Reading]) -> Sample:
+def _of_own_doubts(readings: Sequence[Reading], *, first: bool) -> Sample:
     values = [one.value for one in readings if one.value is not None]
     weights = [1 / max(one.u, EXACT) ** 2 for one in values]
     mean, u = (
@@ -79,13 +90,16 @@ def _of_own_doubts(readings: Sequence[Reading]) -> Sample:
     )
     finest = min(values, key=lambda one: one.u)
     plain = u / max(finest.u, EXACT)
-    again = plain * (AGAIN if len(values) > 1 else 1.0)
+    once = len(values) == 1 and first
+    again = plain * max(AGAIN if len(values) > 1 else 1.0, 1.0 if first else BESIDE)
+    _, off = _common(readings)
     apart = any(abs(a.value - b.value) > APART * math.hypot(a.u, b.u) for a, b in combinations(values, 2))
 
     def with_doubt(factor: float) -> Measured:
-        return Measured(mean, tuple(replace(line, u=line.u * factor) for line in finest.lines))
+        lines = (line for line in finest.lines if cause(line) != RESOLUTION)
+        return Measured(mean, tuple(replace(line, u=line.u * factor) for line in lines))
 
-    return Sample(with_doubt(again), with_doubt(plain), 0.0, apart)
+    return Sample(with_doubt(again), with_doubt(plain), off, apart, 1.0 if once else MET_AGAIN)
 
 
 def brings_its_own(reading: Reading) -> bool:

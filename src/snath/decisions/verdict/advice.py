@@ -46,7 +46,10 @@ def advised(
 
 def _way(bench: Bench, readings: Sequence[Reading]) -> Way | None:
     """How the last reading of a no-load top was taken; None where none was, or the engine hunts."""
-    told = [one for one in readings if one.value is not None and one.shaft in bench.machine.shafts]
+    shafts = bench.machine.shafts
+    told = [
+        one for one in readings if one.value is not None and one.shaft in shafts and one.condition != "idle"
+    ]
     if not told or any(one.hunting is not None or one.unsteady for one in told):
         return None
     last = told[-1]

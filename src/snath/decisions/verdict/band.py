@@ -78,28 +78,34 @@ class Band:
 
 @dataclass(frozen=True, slots=True)
 class Bench:
-    """What a machine is judged by, whatever is read of it."""
+    """What a machine is judged by, whatever is read of it; `beside` are readings that are always there, too."""
 
     machine: Machine
     limits: tuple[Limit, ...]
     decision: str
     tools: Tools
+    beside: tuple[tuple[Way, float], ...] = ()
 
     def passes(self, *readings: tuple[Way, float]) -> bool:
         """Whether these readings of one setting pass. [rev/s]"""
         try:
-            taken = [way.reading(speed) for way, speed in readings]
+            taken = [way.reading(speed) for way, speed in (*readings, *self.beside)]
         except InputError:
             return False  # no speed an engine runs at
         found = judge(self.machine, self.limits, taken, tools=self.tools, decision=self.decision)
         return found.word == "pass"
 
-    def reaches(self, way: Way) -> dict[Item, Span]:
-        """For every limit, and the maker's figure, the readings of that kind that clear it."""
+    def reaches(self, way: Way, *, looked: bool = False) -> dict[Item, Span]:
+        """For every limit, and the maker's figure, the readings of that kind that clear it; `looked` as in `pools`."""
         speed, found = START, dict[Item, Span]()
         for _ in range(TURNS):
             case = case_of(
-                self.machine, self.limits, [way.reading(speed)], tools=self.tools, decision=self.decision
+                self.machine,
+                self.limits,
+                [way.reading(speed)],
+                tools=self.tools,
+                decision=self.decision,
+                looked=looked,
             )
             found = {}
             for one in (group[0] for group in claims_of(case)):

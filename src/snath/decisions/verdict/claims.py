@@ -10,8 +10,8 @@ from snath.decisions.verdict.pools import Pool
 from snath.decisions.verdict.verdict import MemberVerdict, Word
 from snath.decisions.window.limits import BLADES, ENGINE, MACHINE
 from snath.decisions.window.window import Bound
-from snath.formulas.conformity import coverage_factor, probability_over
-from snath.quantities.measured import combine
+from snath.formulas.conformity import coverage_factor, effective_dof, probability_over
+from snath.quantities.measured import Measured, combine
 
 EPSILON = 1e-12
 
@@ -122,6 +122,11 @@ def claim(
     )
 
 
+def dof_of(value: Measured) -> float:
+    """Degrees of freedom that its lines leave it. [1]"""
+    return float(effective_dof([(line.u, line.dof) for line in value.lines]))
+
+
 def _beyond(bound: Bound, pool: Pool, reach: Span) -> tuple[float, float]:
     """Least and most likely beyond one alternative of a bound."""
     spare = pool.off + pool.swing  # a hunting engine is judged at the edge of its swing
@@ -138,22 +143,23 @@ def _chance(bound: Bound, pool: Pool, edge: float, factor: float, sign: int) -> 
     if factor in (0.0, math.inf):
         return float((factor > 0) == (sign > 0))
     past = combine(
-        sign * (edge * factor - bound.believed.value), [(pool.value, sign * factor), (bound.believed, -sign)]
+        sign * (edge * factor - bound.believed.value),
+        [(pool.value, sign * factor), (bound.believed, -sign * pool.met_again)],
     )
-    return float(probability_over(value=past.value, u=past.u, limit=0.0, dof=max(past.dof, 1.0)))
+    return float(probability_over(value=past.value, u=past.u, limit=0.0, dof=dof_of(past)))
 
 
 def _edges(bound: Bound, pool: Pool, reach: Span, risk: float) -> tuple[float, float]:
     """Readings at which one alternative is just cleared, and just surely broken."""
     sign = 1 if bound.side == "ceiling" else -1
     worse, milder = (reach[1], reach[0]) if sign > 0 else (reach[0], reach[1])
-    past = combine(0.0, [(pool.value, 1.0), (bound.believed, -1.0)])
-    guard: float = coverage_factor(probability=1 - risk, dof=max(past.dof, 1.0)) * past.u
 
     def at(factor: float, spare: float, side: int) -> float:
         if factor in (0.0, math.inf):
             return -sign * side * math.inf
-        return bound.believed.value / factor - sign * (spare + side * guard)
+        past = combine(0.0, [(pool.value, factor), (bound.believed, -pool.met_again)])
+        guard: float = coverage_factor(probability=1 - risk, dof=dof_of(past)) * past.u
+        return (bound.believed.value - sign * side * guard) / factor - sign * spare
 
     return at(worse, pool.off + pool.swing, 1), at(milder, pool.swing - pool.off, -1)
 

@@ -26,6 +26,8 @@ def span(engine: Engine, *, read: Condition, wanted: Condition, hunts: bool) -> 
     """
     if read == wanted:
         return 1.0, 1.0
+    if "idle" in (read, wanted):
+        return 0.0, math.inf  # another throttle: it says nothing of the top
     if read == "peak":
         return 0.0, 1.0
     if wanted == "peak":

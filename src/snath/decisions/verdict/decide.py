@@ -68,10 +68,11 @@ def case_of(
     tools: Tools,
     decision: str,
     swing: float | None = None,
+    looked: bool = False,
 ) -> "Case":
-    """The readings in their pools, beside what they are held against."""
+    """The readings in their pools, beside what they are held against; `looked` as in `pools`."""
     here = [one for one in readings if one.shaft in machine.shafts]
-    found = pools(machine, here, tools, swing=swing or 0.0)
+    found = pools(machine, here, tools, swing=swing or 0.0, looked=looked)
     hunts = swing is not None or any(one.hunting is not None for one in here)
     return Case(machine, limits, found, RISK[decision], hunts)
 
@@ -220,7 +221,11 @@ def _chances_over(members: tuple[MemberVerdict, ...]) -> tuple[float, float] | N
 def _cannot_tell(reading: Reading, machine: Machine, decision: str) -> Verdict:
     """Nothing was read that settles on one speed of a shaft this machine has."""
     gone = reading.shaft not in machine.shafts
-    why = Message("verdict.shaft-gone", shaft=reading.shaft) if gone else reading.why
+    why: Message | str = reading.why
+    if gone:
+        why = Message("verdict.shaft-gone", shaft=reading.shaft)
+    elif reading.condition == "idle":
+        why = Message("verdict.idle-only")
     steps = (Message("verdict.read-as-it-is"),) if gone else reading.next_steps
     return Verdict(
         word="undecided",

@@ -7,6 +7,7 @@ from itertools import product
 from snath.decisions.machine.condition_words import condition_term
 from snath.decisions.machine.parts import CRANKSHAFT, Condition, Machine, MakerFigure
 from snath.decisions.machine.train import may_slip, ratios, slip
+from snath.decisions.verdict.claims import dof_of
 from snath.decisions.verdict.conditions import Span, span
 from snath.decisions.verdict.pools import Pool
 from snath.formulas.conformity import probability_over
@@ -14,6 +15,7 @@ from snath.quantities.measured import Measured, combine
 from snath.quantities.message import Amount, Message
 
 EPSILON = 1e-12
+SAME = 1e-12  # of a speed: on the end of the tolerance is in, however its figures were rounded
 Line = tuple[str, tuple[Message, ...]]
 
 
@@ -92,7 +94,11 @@ def _word(
         for ratio, share in product(ratios(machine, of=CRANKSHAFT, per=pool.shaft), behind)
     ]
     slips = may_slip(machine, of=CRANKSHAFT, per=pool.shaft)
-    if not slips and all(low <= one.value * reach[0] and one.value * reach[1] <= high for one in speeds):
+    inside = all(
+        low * (1 - SAME) <= one.value * reach[0] and one.value * reach[1] <= high * (1 + SAME)
+        for one in speeds
+    )
+    if not slips and inside:
         return "in"
     under = 0.0 if slips else reach[1]  # behind unstated slip the crankshaft may turn any faster
     if all(
@@ -114,4 +120,4 @@ def _past(speed: Measured, end: float, factor: float, pool: Pool, side: int) -> 
         return 0.0
     scale = speed.value / pool.plain.value * factor
     past = side * (speed.value * factor - end) - pool.off * scale
-    return float(probability_over(value=past, u=speed.u * factor, limit=0.0, dof=max(speed.dof, 1.0)))
+    return float(probability_over(value=past, u=speed.u * factor, limit=0.0, dof=dof_of(speed)))

@@ -7,6 +7,7 @@ from snath.decisions.machine.parts import CRANKSHAFT, Condition, Machine
 from snath.decisions.machine.train import ratios
 from snath.decisions.reading.assumed import Assumed, assumed
 from snath.decisions.reading.budget import is_of
+from snath.decisions.reading.idle import counts, idle_shown
 from snath.decisions.reading.instruments import Instrument
 from snath.decisions.reading.reading import Reading
 from snath.decisions.reading.sample import brings_its_own, sample
@@ -56,6 +57,8 @@ class Pool:
         False where the speed moved within the recordings: then it neither clears nor condemns.
     blocks, assumed : tuple of Message
         Why nothing it says is a pass; what was assumed of its instrument.
+    met_again : float
+        As in `Sample`.
     indication : bool
         Whether nothing stands behind what was read: a sound never compared in this shop.
     """
@@ -72,20 +75,37 @@ class Pool:
     blocks: tuple[Message, ...]
     assumed: tuple[Message, ...]
     indication: bool
+    met_again: float = 1.0
 
 
 def pools(
-    machine: Machine, readings: Sequence[Reading], tools: Tools, *, swing: float = 0.0
+    machine: Machine,
+    readings: Sequence[Reading],
+    tools: Tools,
+    *,
+    swing: float = 0.0,
+    looked: bool = False,
 ) -> tuple[Pool, ...]:
     """The pools of one setting, in the order of their first readings; what cannot tell is in none.
 
-    `swing` is what a track of the governor shows at no load, 0 where it shows none. [rev/s]
+    `swing` is what a track of the governor shows at no load, 0 where it shows none [rev/s]; `looked` says that others
+    were looked at before.
     """
     groups: dict[tuple[object, ...], list[Reading]] = {}
+    idles = [one for one in readings if one.condition == "idle"]
     for reading in readings:
-        if reading.value is not None:
+        if reading.value is not None and reading.condition != "idle":
             groups.setdefault(_key(reading), []).append(reading)
-    return tuple(_pool(machine, group, tools, swing) for group in groups.values())
+    found: list[Pool] = []
+    for group in groups.values():
+        first = not (looked or any(map(_looked, found)))
+        found.append(_pool(machine, group, tools, swing, idle_shown(group[0], idles), first=first))
+    return tuple(found)
+
+
+def _looked(pool: Pool) -> bool:
+    """Whether somebody could have stopped at it."""
+    return not pool.blocks and pool.condition != "cutting"
 
 
 def _key(reading: Reading) -> tuple[object, ...]:
@@ -93,31 +113,34 @@ def _key(reading: Reading) -> tuple[object, ...]:
     return reading.shaft, reading.condition, by, _indication(reading), reading.unsteady
 
 
-def _pool(machine: Machine, group: list[Reading], tools: Tools, swing: float) -> Pool:
-    first, found = group[0], sample(group)
+def _pool(
+    machine: Machine, group: list[Reading], tools: Tools, swing: float, idle: float | None, *, first: bool
+) -> Pool:
+    one, found = group[0], sample(group, first=first)
     taken = _assumed(group, tools, found.value.value)
     value, plain, off = found.value, found.plain, found.off
     if taken is not None:
         off = max(off, taken.half_width)
-        value, plain = (_without_its_own(one, first.instrument) for one in (value, plain))
-    blocks = list(_blocks(machine, group, taken, found.value.value))
+        value, plain = (_without_its_own(part, one.instrument) for part in (value, plain))
+    blocks = list(_blocks(machine, group, taken, found.value.value, idle))
     if found.apart:
-        blocks.append(Message("verdict.apart", shaft=first.shaft))
+        blocks.append(Message("verdict.apart", shaft=one.shaft))
     if taken is not None and tools.strict:
         blocks.append(Message("verdict.strict"))
     return Pool(
-        shaft=first.shaft,
-        condition=first.condition,
-        instrument=first.instrument or first.method,
+        shaft=one.shaft,
+        condition=one.condition,
+        instrument=one.instrument or one.method,
         readings=tuple(group),
         value=value,
         plain=plain,
         off=off,
-        swing=max(swing, *(one.hunting or 0.0 for one in group)),
-        steady=not first.unsteady,
+        swing=max(swing, *(reading.hunting or 0.0 for reading in group)),
+        steady=not one.unsteady,
         blocks=tuple(blocks),
         assumed=(taken.why,) if taken else (),
-        indication=_indication(first),
+        indication=_indication(one),
+        met_again=found.met_again,
     )
 
 
@@ -137,8 +160,10 @@ def _without_its_own(value: Measured, instrument: str) -> Measured:
     return replace(value, lines=tuple(one for one in value.lines if not is_of(one, instrument)))
 
 
-def _blocks(machine: Machine, group: list[Reading], taken: Assumed | None, speed: float) -> Iterator[Message]:
-    """What keeps these readings from being a pass, whatever their figure."""
+def _blocks(
+    machine: Machine, group: list[Reading], taken: Assumed | None, speed: float, idle: float | None
+) -> Iterator[Message]:
+    """What keeps these readings from being a pass, whatever their figure; `idle` is what was shown of that. [rev/s]"""
     first = group[0]
     if _indication(first):
         yield Message("verdict.indication", why=first.why)
@@ -147,8 +172,19 @@ def _blocks(machine: Machine, group: list[Reading], taken: Assumed | None, speed
         assert first.highest is not None
         low, high = Amount(first.lowest, "rotation"), Amount(first.highest, "rotation")
         yield Message("verdict.moved", low=low, high=high)
-    if taken is not None and taken.multiple and _may_be_double(machine, first.shaft, speed):
+    counted = counts(machine, idle)
+    if counted == "wrong":
+        assert idle is not None
+        assert machine.engine.idle is not None
+        stated = Amount(machine.engine.idle, "rotation")
+        yield Message("verdict.found-out", shown=Amount(idle, "rotation"), idle=stated)
+        return
+    if taken is None or not taken.multiple or (counted == "right" and taken.idle_tells):
+        return
+    if _may_be_double(machine, first.shaft, speed):
         yield Message("verdict.may-be-double", shown=Amount(speed, "rotation"))
+        if taken.idle_tells and machine.engine.idle is not None:
+            yield Message("verdict.idle-would-tell")
 
 
 def _may_be_double(machine: Machine, shaft: str, speed: float) -> bool:

@@ -2,23 +2,28 @@
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
-from itertools import combinations
+from dataclasses import dataclass, replace
+from itertools import combinations, product
 
-from snath.decisions.machine.parts import CRANKSHAFT, Condition
-from snath.decisions.machine.train import ratios
+from snath.decisions.machine.parts import CRANKSHAFT, Condition, Machine
+from snath.decisions.machine.train import may_slip, ratios, slip
+from snath.decisions.reading.idle import NEAR
 from snath.decisions.reading.instruments import Instrument
 from snath.decisions.verdict.band import Band, Bench, Item, Way, ends, within
-from snath.decisions.verdict.conditions import Span
+from snath.decisions.verdict.conditions import ORDER, Span, span
 
-MOST = 6  # readings asked for at once
+MOST = 12  # readings asked for at once
 PLACES = 25  # engine speeds tried for readings that go together
-OFF_FASTER = 1.02  # than in air, where both are tried together
+OFF_FASTER = 1.2  # than in air at most, where no governor bounds it
+EVERY_TURN = "counts every turn"
+USUAL_SLIP = 0.02  # of a belt that states none, at no load (common practice, no source)
+CHECKED = Instrument("checked", "checked tachometer, good to 0.1 %", accuracy=0.001, resolution=1 / 60)
 # With what a reading may be taken, roughest first: the roughest that proves the machine is asked for.
-ROUGHEST_FIRST: tuple[Instrument | None, ...] = (
-    None,
-    Instrument("optical", "optical tachometer", "optical"),
-    Instrument("checked", "checked tachometer, good to 0.1 %", "optical", accuracy=0.001, resolution=1 / 60),
+ROUGHEST_FIRST: tuple[tuple[Instrument | None, float | None], ...] = (
+    (None, None),
+    (Instrument("optical", "optical tachometer", "optical"), None),
+    (CHECKED, None),
+    (None, 1 / 60),  # somebody stands for 1 rpm
 )
 
 
@@ -33,12 +38,30 @@ class Take:
 def takes(bench: Bench, ways: Sequence[Sequence[Way]]) -> tuple[Take, ...]:
     """The fewest readings of the first set of ways that prove the machine; none where none of them does."""
     for together in ways:
-        reaches = [(way, bench.reaches(way)) for way in together]
-        for count in range(1, min(len(reaches), MOST) + 1):
-            for chosen in combinations(reaches, count):
-                found = _proven(bench, chosen)
-                if found:
-                    return found
+        found = _fewest(bench, together) or _beside_idle(bench, together)
+        if found:
+            return found
+    return ()
+
+
+def _beside_idle(bench: Bench, ways: Sequence[Way]) -> tuple[Take, ...]:
+    """The same with the idle read besides, which tells whether the instrument counts every turn."""
+    idle, tool = bench.machine.engine.idle, ways[0].instrument
+    if idle is None or tool is None or bench.beside:
+        return ()
+    way = replace(ways[0], condition="idle")
+    found = _fewest(replace(bench, beside=((way, idle),)), ways)
+    return (*found, Take(Band(way, idle / NEAR, idle * NEAR), (EVERY_TURN,))) if found else ()
+
+
+def _fewest(bench: Bench, together: Sequence[Way]) -> tuple[Take, ...]:
+    reaches = [(way, bench.reaches(way), bench.reaches(way, looked=True)) for way in together]
+    for count in range(1, min(len(reaches), MOST) + 1):
+        for chosen in combinations(reaches, count):
+            first, *others = chosen
+            found = _proven(bench, [first[:2], *((way, reach) for way, _, reach in others)])
+            if found:
+                return found
     return ()
 
 
@@ -46,8 +69,9 @@ def ways_of(
     bench: Bench, *, instrument: Instrument | None = None, stated_u: float | None = None
 ) -> tuple[tuple[Way, ...], ...]:
     """Every kind of reading this machine allows, with what was named, else with each instrument in turn."""
-    tools = [instrument] if instrument or stated_u else ROUGHEST_FIRST
-    return tuple(tuple(_ways(bench, one, stated_u)) for one in tools)
+    named = instrument is not None or stated_u is not None
+    tools = ((instrument, stated_u),) if named else ROUGHEST_FIRST
+    return tuple(tuple(_ways(bench, *one)) for one in tools)
 
 
 def _ways(bench: Bench, instrument: Instrument | None, stated_u: float | None) -> Iterator[Way]:
@@ -79,9 +103,8 @@ def _proven(bench: Bench, chosen: Sequence[tuple[Way, dict[Item, Span]]]) -> tup
     ways = [way for way, _ in chosen]
     for speeds in _together(bench, ways, spans):
         if bench.passes(*zip(ways, speeds, strict=True)):
-            return tuple(
-                _taken(bench, ways, speeds, place, spans[place], said[place]) for place in range(len(ways))
-            )
+            bands = _box(bench, ways, speeds, spans)
+            return tuple(Take(band, tuple(dict.fromkeys(of))) for band, of in zip(bands, said, strict=True))
     return ()
 
 
@@ -100,36 +123,77 @@ def _room(span: Span, ratio: float) -> float:
 
 
 def _together(bench: Bench, ways: Sequence[Way], spans: Sequence[Span]) -> Iterator[list[float]]:
-    """Readings that go together, each in its own span: those of one engine speed after the other."""
+    """Readings that go together, each in its own span: those one engine speed can give, its middle first."""
     if len(ways) == 1:
         yield from ([speed] for speed in within(*spans[0]))
         return
-    ratio = [ratios(bench.machine, of=way.shaft)[0].value.value for way in ways]
-    tops = [span[1] / by for span, by in zip(spans, ratio, strict=True) if math.isfinite(span[1])]
-    lows = [span[0] / by for span, by in zip(spans, ratio, strict=True) if math.isfinite(span[0])]
-    top = min(tops, default=100.0)
-    low = min(max(lows, default=0.8 * top), top)
+    shares = [_share(bench.machine, way) for way in ways]
+    top = min(span[1] / least for span, (least, _) in zip(spans, shares, strict=True))
+    low = max(span[0] / most for span, (_, most) in zip(spans, shares, strict=True))
+    if not math.isfinite(top) or top < low:
+        return
+    low = max(low, 0.8 * top)
     for place in range(PLACES):
-        engine = (low + top) / 2 + (top - low) / 2 * (-1) ** place * place / PLACES
-        speeds = []
-        for way, span, by in zip(ways, spans, ratio, strict=True):
-            faster = OFF_FASTER if way.condition == "blades off" else 1.0
-            speeds.append(min(max(engine * by * faster, span[0]), span[1]))
-        yield speeds
+        engine = (low + top) / 2 + (top - low) / 2 * (-1) ** place * place / (PLACES - 1)
+        yield [
+            min(max(engine * (least + most) / 2, span[0], engine * least), span[1], engine * most)
+            for span, (least, most) in zip(spans, shares, strict=True)
+        ]
 
 
-def _taken(
-    bench: Bench,
-    ways: Sequence[Way],
-    speeds: Sequence[float],
-    place: int,
-    span: Span,
-    limits: Sequence[str],
-) -> Take:
-    """One of them with the band it passes in beside the others."""
+def _share(machine: Machine, way: Way) -> Span:
+    """Least and most a reading can be of the crankshaft's speed with the blades in air."""
+    turns = [one.value.value for one in ratios(machine, of=way.shaft)]
+    slower, _ = slip(machine, of=way.shaft)
+    if may_slip(machine, of=CRANKSHAFT, per=way.shaft):
+        slower = max(slower, USUAL_SLIP)
+    least, most = span(machine.engine, read="blades in air", wanted=way.condition, hunts=False)
+    return min(turns) * (1 - slower) * least, max(turns) * min(most, OFF_FASTER)
 
-    def passes(speed: float) -> bool:
-        tried = [speed if at == place else known for at, known in enumerate(speeds)]
-        return bench.passes(*zip(ways, tried, strict=True))
 
-    return Take(ends(passes, ways[place], speeds[place], guess=span), tuple(dict.fromkeys(limits)))
+def _box(bench: Bench, ways: Sequence[Way], speeds: Sequence[float], spans: Sequence[Span]) -> list[Band]:
+    """Bands around speeds that pass together, such that any speed of one goes with any speed of the others.
+
+    The narrowest is found first; what it may be narrows those after it, and of one shaft's the faster condition is
+    never asked for under the slower one.
+    """
+    box = [Band(way, speed, speed) for way, speed in zip(ways, speeds, strict=True)]
+    for place in sorted(range(len(ways)), key=lambda at: spans[at][1] - spans[at][0]):
+        corners = _corners(box, place)
+
+        def passes(speed: float, place: int = place, corners: list[list[float]] = corners) -> bool:
+            return all(
+                bench.passes(*zip(ways, [*corner[:place], speed, *corner[place + 1 :]], strict=True))
+                for corner in corners
+            )
+
+        box[place] = ends(passes, ways[place], speeds[place], guess=spans[place])
+    return [_in_order(band, box) for band in box]
+
+
+def _corners(box: Sequence[Band], place: int) -> list[list[float]]:
+    """The others at their ends: those of the same shaft by themselves, for they may contradict it."""
+
+    def at(band: Band, low: bool) -> float:
+        return (band.low or band.high / 2) if low else band.high
+
+    shaft = box[place].way.shaft
+    found = (
+        [at(band, near if band.way.shaft == shaft else far) for band in box]
+        for near, far in product((True, False), repeat=2)
+    )
+    return [list(corner) for corner in dict.fromkeys(map(tuple, found))]
+
+
+def _in_order(band: Band, box: Sequence[Band]) -> Band:
+    """A band without what the others of its shaft could only contradict: off is never slower than in air."""
+    low, high = band.low, band.high
+    for other in box:
+        if other.way.shaft != band.way.shaft:
+            continue
+        step = ORDER.index(band.way.condition) - ORDER.index(other.way.condition)
+        if step > 0 and other.low is not None:
+            low = max(low or 0.0, other.low)
+        elif step < 0:
+            high = min(high, other.high)
+    return replace(band, low=low, high=high)

@@ -6,10 +6,11 @@ from typing import get_args
 
 import click
 
+from snath.decisions.job.proof import of_kind
 from snath.decisions.machine.condition_words import SPOKEN, condition_of
-from snath.decisions.reading.instruments import InstrumentKind
+from snath.decisions.reading.instruments import Instrument, InstrumentKind
 from snath.quantities.errors import InputError
-from snath.quantities.numbers import DecimalMark
+from snath.quantities.numbers import DecimalMark, percentage
 from snath.rules.book import Rule
 from snath.rules.load import shipped_rules, with_shop_rules
 from snath.rules.scope import MARKETS
@@ -39,6 +40,16 @@ def write_bytes(path: str, content: bytes, field: str) -> None:
         raise InputError(field, path, f"must be a place that can be written: {why.strerror}") from None
 
 
+def instrument_named(
+    kind: InstrumentKind | None, accuracy: str | None, decimal_mark: DecimalMark
+) -> Instrument | None:
+    """The tachometer that was named by its kind, its accuracy or both; None where it was not."""
+    if accuracy is not None:
+        share = percentage(accuracy, field="accuracy", decimal_mark=decimal_mark, most=0.1)
+        return of_kind(kind or "other", accuracy=share)
+    return None if kind is None else of_kind(kind)
+
+
 def rule_book(rules: str | None, decimal_mark: DecimalMark) -> tuple[Rule, ...]:
     """The shipped rows, with those of the shop's own file where one is named."""
     if rules is None:
@@ -65,6 +76,10 @@ condition_option = click.option(
     default="blades in air",
     show_default=True,
     help="While it was read; without blades: disengaged, no load, loaded.",
+)
+accuracy_option = click.option(
+    "--accuracy",
+    help='What plate or a check in date says, as "0.1 %", in place of what its kind may be off by.',
 )
 u_option = click.option("--u", "stated_u", help='Standard uncertainty you stand for, as "10 rpm".')
 market_option = click.option(

@@ -6,7 +6,7 @@ from typing import Any
 
 from snath.decisions.job.assemble import job_for
 from snath.decisions.job.job import Evidence, Job, Stage
-from snath.decisions.machine.clutch import conditions, nothing_disengaged
+from snath.decisions.machine.clutch import allowed_condition
 from snath.decisions.machine.parts import Engine, Machine
 from snath.decisions.machine.sheet import read_sheet
 from snath.decisions.machine.sheet_shape import shaped
@@ -16,6 +16,7 @@ from snath.decisions.reading.instruments import Instrument
 from snath.decisions.reading.reading import Reading, Withdrawal
 from snath.decisions.reading.typed import typed_reading
 from snath.formulas.signals.candidates import Track
+from snath.quantities.errors import InputError
 from snath.quantities.toml_text import Fault, read_toml
 from snath.quantities.units import Quantity
 from snath.shop.cli.behaviour_file import behaviour_of
@@ -106,8 +107,10 @@ def _stage_faults(table: JobTable, machine: Machine) -> list[Fault]:
             if row.shaft not in machine.shafts:
                 say = f"must be a shaft of the sheet: {', '.join(machine.shafts)}"
                 faults.append(Fault((*path, "shaft"), row.shaft, say))
-            if row.condition not in conditions(machine):
-                faults.append(Fault((*path, "condition"), row.condition, nothing_disengaged(machine)))
+            try:
+                allowed_condition(machine, row.condition)
+            except InputError as fault:
+                faults.append(Fault((*path, "condition"), row.condition, fault.allowed))
             if row.instrument and row.instrument not in known:
                 say = f"must be the id of an instrument of this file: {', '.join(sorted(known)) or 'it has none'}"
                 faults.append(Fault((*path, "instrument"), row.instrument, say))

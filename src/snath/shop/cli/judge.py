@@ -7,7 +7,6 @@ import click
 
 from snath.decisions.job.assemble import job_for
 from snath.decisions.job.job import DecisionRule, Stage
-from snath.decisions.job.proof import of_kind
 from snath.decisions.job.stands import SPEED_ONLY
 from snath.decisions.job.work import notes_of, speed_alone
 from snath.decisions.machine.clutch import allowed_condition
@@ -21,11 +20,13 @@ from snath.quantities.units import parse
 from snath.shop.cli.answer import answer, facts, json_option, said, speaks_plainly
 from snath.shop.cli.codes import EXIT_OF
 from snath.shop.cli.common import (
+    accuracy_option,
     ceil_rpm,
     condition_option,
     decimal_option,
     floor_rpm,
     hundredth_rpm,
+    instrument_named,
     instrument_option,
     market_option,
     rule_book,
@@ -48,6 +49,7 @@ from snath.shop.cli.words import verdict_text
     help='As "3290 rpm", "no load: 3290 rpm" or "blades in air at spindle: 2900 rpm"; as often as it was read.',
 )
 @instrument_option
+@accuracy_option
 @u_option
 @click.option("--at", "shaft", default=CRANKSHAFT, show_default=True, help="Shaft it was read at.")
 @condition_option
@@ -69,6 +71,7 @@ def judge(
     sheet: str,
     readings: tuple[str, ...],
     instrument: InstrumentKind | None,
+    accuracy: str | None,
     stated_u: str | None,
     shaft: str,
     condition: Condition,
@@ -95,7 +98,7 @@ def judge(
         spoken(text, machine, shaft=shaft, condition=condition, decimal_mark=decimal_mark)
         for text in readings
     ]
-    known = None if instrument is None else of_kind(instrument)
+    known = instrument_named(instrument, accuracy, decimal_mark)
     taken = _taken(machine, typed, known, stated_u=speed(stated_u, "u"), hunting=speed(hunting, "hunting"))
     job = job_for(machine, rule_book(rules, decimal_mark), market=market, only=rule_id)
     tools = (known,) if known else ()

@@ -14,9 +14,11 @@ from snath.quantities.units import parse
 from snath.shop.cli.answer import answer, fact, facts, json_option, said, speaks_plainly
 from snath.shop.cli.codes import DONE, FAILED, UNDECIDED
 from snath.shop.cli.common import (
+    accuracy_option,
     ceil_rpm,
     decimal_option,
     floor_rpm,
+    instrument_named,
     instrument_option,
     market_option,
     rule_book,
@@ -37,6 +39,7 @@ from snath.shop.cli.words import window_text
     help="Id of the surface-speed row to use in place of those in scope; it must speak of the machine.",
 )
 @instrument_option
+@accuracy_option
 @u_option
 @market_option
 @rules_option
@@ -47,6 +50,7 @@ def window(
     sheet: str,
     rule_id: str | None,
     instrument: InstrumentKind | None,
+    accuracy: str | None,
     stated_u: str | None,
     market: str,
     rules: str | None,
@@ -63,8 +67,11 @@ def window(
     code = DONE if result.window.feasible else FAILED if result.window.shut else UNDECIDED
     data = {**window_data(result), "chosen_rule": job.only_rule or None}
     if as_json:
-        u = None if stated_u is None else parse(stated_u, dimension="rotation", field="u").value
-        data |= take_data(job, kind=instrument, stated_u=u)
+        u = None
+        if stated_u is not None:
+            u = parse(stated_u, dimension="rotation", field="u", decimal_mark=decimal_mark).value
+        named = instrument_named(instrument, accuracy, decimal_mark)
+        data |= take_data(job, named=named, stated_u=u)
     answer(data, window_text(result, machine), as_json=as_json, code=code)
 
 

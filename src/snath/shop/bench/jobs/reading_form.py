@@ -25,6 +25,7 @@ MEANING = {
     "no load": gettext_lazy("no load"),
     "loaded": gettext_lazy("loaded"),
     "peak": gettext_lazy("peak: the highest it jumped to"),
+    "idle": gettext_lazy("idling: only to see whether the tachometer counts every turn"),
 }
 STATE = ("warm", "choke_off", "on_stop")
 REPEATS = ("speed_1", "speed_2", "speed_3", "speed_4", "speed_5")
@@ -58,8 +59,9 @@ class StateForm(ShopForm):
 
     def clean(self) -> dict[str, Any]:
         given = super().clean() or self.cleaned_data
+        idling = given.get("condition") == "idle"
         for name in STATE:
-            if not given.get(name):
+            if not given.get(name) and not (idling and name == "on_stop"):
                 self.add_error(
                     name, gettext_lazy("A reading counts only with this true. Let it get there, then read.")
                 )
