@@ -4,12 +4,18 @@ from dataclasses import replace
 
 import pytest
 
+from snath.decisions.behaviour.governor import GovernorInput, judge_governor
 from snath.decisions.job.job import Stage
 from snath.decisions.job.work import work
 from snath.decisions.machine.parts import CRANKSHAFT, Coupling, Engine, Machine, Member, Ratio, Size
 from snath.decisions.reading.reading import Reading
+from snath.decisions.verdict.band import Bench, Way, band
+from snath.decisions.verdict.decide import judge
+from snath.decisions.verdict.pools import Tools
+from snath.decisions.window.limits import limits_of
 from snath.quantities.measured import Line, Measured, exact
-from snath.quantities.message import Message
+from snath.quantities.message import Amount, Message
+from snath.rules.load import shipped_rules
 from tests.machines import RPM, blade, deck, direct, figure, inches, job, rpm
 
 
@@ -292,3 +298,38 @@ def test_a_pump_on_the_crankshaft_of_a_clutch_machine_is_not_cleared_with_the_bl
     pump = Member("pump", CRANKSHAFT, "pump", speed_max=3450 * RPM)
     found = verdict(replace(machine, members=(*machine.members, pump)), reading(3300))
     assert {m.member: m.word for m in found.members} == {"blade": "pass", "pump": "undecided"}
+
+
+def test_a_lively_engine_is_judged_by_the_highest_speed_it_goes_to():
+    # By hand: 3,440 + 1.6449 x 5 = 3,448.2 clears the 3,455.9 of 21 in; 10 rpm higher, 3,458.2, it does not. A hunting
+    # one passes at no speed, and both are over where their edge is: 3,460 + 20 - 8.2 = 3,471.8.
+    machine = direct(inches(21))
+    limits = limits_of(machine, shipped_rules(), market="")
+
+    def word(speed: float, **seen: object) -> str:
+        return judge(machine, limits, [reading(speed)], decision="one-sided 95 %", **seen).word
+
+    assert word(3440) == "pass"
+    assert word(3440, rise=10 * RPM) == "undecided"
+    assert word(3000, rise=10 * RPM, hunts=True) == "undecided"
+    assert word(3460, rise=20 * RPM) == "fail"
+    found = judge(machine, limits, [reading(3300)], decision="one-sided 95 %", rise=10 * RPM)
+    assert "verdict.lively" in codes(found.reasons)
+
+
+def test_what_a_governor_shows_above_its_mean_counts_where_it_hunts_or_is_lively_and_not_where_it_is_noise():
+    quiet = judge_governor(GovernorInput(no_load=rpm(3300, 1)))
+    shown = replace(quiet, reach=12 * RPM)
+    assert (shown.rise, replace(shown, hunts=True).rise) == (0.0, 12 * RPM)
+    lively = Message("governor.lively", height=Amount(12 * RPM, "rotation"))
+    assert replace(shown, notes=(lively,)).rise == 12 * RPM
+
+
+def test_the_band_to_set_a_lively_machine_in_ends_by_as_much_earlier():
+    # By hand: 3,447.7 at u = 5 rpm, and 10 rpm less.
+    machine = direct(inches(21))
+    held = Bench(machine, limits_of(machine, shipped_rules(), market=""), "one-sided 95 %", Tools())
+    way = Way(stated_u=5 * RPM)
+    steady, lively = band(held, way), band(replace(held, rise=10 * RPM), way)
+    assert steady.high - lively.high == pytest.approx(10 * RPM, abs=0.01 * RPM)
+    assert band(replace(held, hunts=True), way) is None

@@ -111,6 +111,12 @@ class GovernorResult:
     notes: tuple[Message, ...]
     next_steps: tuple[Message, ...]
 
+    @property
+    def rise(self) -> float:
+        """What the speed goes above its mean for more than noise, hunting or lively. [rev/s]"""
+        told = bool(self.hunts) or any(note.code == "governor.lively" for note in self.notes)
+        return self.reach if told else 0.0
+
 
 def judge_governor(given: GovernorInput, rules: tuple[Rule, ...] = ()) -> GovernorResult:
     """Everything the points and the track say.

@@ -126,6 +126,9 @@ def _stage(
     for reading in stage.readings:
         _refuse_unknown(job, reading.instrument)
 
+    rise = 0.0 if governor is None else governor.rise
+    hunts = governor is not None and bool(governor.hunts)
+
     def judged(readings: Setting) -> Verdict:
         return judge(
             machine,
@@ -133,11 +136,12 @@ def _stage(
             readings,
             tools=Tools(job.instruments, job.judged_on, job.strict),
             decision=job.decision,
-            swing=governor.half_swing if governor is not None and governor.hunts else None,
+            rise=rise,
+            hunts=hunts,
         )
 
     def standing(readings: Setting) -> Verdict:
-        bench = replace(bench_of(job), machine=machine, limits=limits)
+        bench = replace(bench_of(job), machine=machine, limits=limits, rise=rise, hunts=hunts)
         return advised(
             judged(readings),
             bench,

@@ -78,13 +78,18 @@ class Band:
 
 @dataclass(frozen=True, slots=True)
 class Bench:
-    """What a machine is judged by, whatever is read of it; `beside` are readings that are always there, too."""
+    """What a machine is judged by, whatever is read of it; `beside` are readings that are always there, too.
+
+    `rise` and `hunts` are what its governor shows, as in `judge`.
+    """
 
     machine: Machine
     limits: tuple[Limit, ...]
     decision: str
     tools: Tools
     beside: tuple[tuple[Way, float], ...] = ()
+    rise: float = 0.0
+    hunts: bool = False
 
     def passes(self, *readings: tuple[Way, float]) -> bool:
         """Whether these readings of one setting pass. [rev/s]"""
@@ -92,7 +97,15 @@ class Bench:
             taken = [way.reading(speed) for way, speed in (*readings, *self.beside)]
         except InputError:
             return False  # no speed an engine runs at
-        found = judge(self.machine, self.limits, taken, tools=self.tools, decision=self.decision)
+        found = judge(
+            self.machine,
+            self.limits,
+            taken,
+            tools=self.tools,
+            decision=self.decision,
+            rise=self.rise,
+            hunts=self.hunts,
+        )
         return found.word == "pass"
 
     def reaches(self, way: Way, *, looked: bool = False) -> dict[Item, Span]:
@@ -105,6 +118,7 @@ class Bench:
                 [way.reading(speed)],
                 tools=self.tools,
                 decision=self.decision,
+                rise=self.rise,
                 looked=looked,
             )
             found = {}

@@ -23,7 +23,7 @@ from snath.decisions.window.carry import carried, same_limit
 from snath.decisions.window.limits import Limit, unlimited
 from snath.decisions.window.solve import RISK
 from snath.decisions.window.window import Bound
-from snath.quantities.message import Message
+from snath.quantities.message import Amount, Message
 
 SIDES = {"pass": "under", "fail": "over", "undecided": "undecided"}
 NOTHING_KNOWN = Tools()
@@ -37,7 +37,8 @@ def judge(
     *,
     tools: Tools = NOTHING_KNOWN,
     decision: str,
-    swing: float | None = None,
+    rise: float = 0.0,
+    hunts: bool = False,
 ) -> Verdict:
     """The verdict on the readings of one setting.
 
@@ -51,10 +52,12 @@ def judge(
         What they were taken with.
     decision : str
         As in `Job`.
-    swing : float or None
-        Half the swing a track of the governor shows, None where it shows no hunting. [rev/s]
+    rise : float
+        What a track of the governor at no load shows the speed to go above its mean, hunting or lively. [rev/s]
+    hunts : bool
+        Whether that track shows hunting: then nothing passes.
     """
-    case = case_of(machine, limits, readings, tools=tools, decision=decision, swing=swing)
+    case = case_of(machine, limits, readings, tools=tools, decision=decision, rise=rise, hunts=hunts)
     if not case.pools:
         return _cannot_tell(readings[-1], machine, decision)
     return _verdict(case, [decided(group) for group in claims_of(case)], decision)
@@ -67,13 +70,14 @@ def case_of(
     *,
     tools: Tools,
     decision: str,
-    swing: float | None = None,
+    rise: float = 0.0,
+    hunts: bool = False,
     looked: bool = False,
 ) -> "Case":
     """The readings in their pools, beside what they are held against; `looked` as in `pools`."""
     here = [one for one in readings if one.shaft in machine.shafts]
-    found = pools(machine, here, tools, swing=swing or 0.0, looked=looked)
-    hunts = swing is not None or any(one.hunting is not None for one in here)
+    found = pools(machine, here, tools, swing=rise, looked=looked)
+    hunts = hunts or any(one.hunting is not None for one in here)
     return Case(machine, limits, found, RISK[decision], hunts)
 
 
@@ -152,7 +156,9 @@ def _verdict(case: Case, stand: list[Claim], decision: str) -> Verdict:
     ceilings = [one for one in stand if one.bound.side == "ceiling"]
     pool_blocks = dict.fromkeys(block for pool in case.pools for block in pool.blocks)
     taken = (message for pool in case.pools for message in pool.assumed)
-    reasons = (*case.blocks, *pool_blocks, *taken, *_reasons(case, stand), *maker_reason)
+    lively = max((pool.swing for pool in case.pools if not case.hunts), default=0.0)
+    highest = [Message("verdict.lively", rise=Amount(lively, "rotation"))] if lively else []
+    reasons = (*case.blocks, *pool_blocks, *taken, *highest, *_reasons(case, stand), *maker_reason)
     verdict = Verdict(
         word=word,
         limits=SIDES[limits],

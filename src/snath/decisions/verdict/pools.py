@@ -52,7 +52,7 @@ class Pool:
     off : float
         Half width of what is only bounded, taken whole to either side. [rev/s]
     swing : float
-        Half the swing of a hunting engine. [rev/s]
+        What the speed goes above the reading: half the swing of a hunting engine, or of a lively one. [rev/s]
     steady : bool
         False where the speed moved within the recordings: then it neither clears nor condemns.
     blocks, assumed : tuple of Message
@@ -88,7 +88,7 @@ def pools(
 ) -> tuple[Pool, ...]:
     """The pools of one setting, in the order of their first readings; what cannot tell is in none.
 
-    `swing` is what a track of the governor shows at no load, 0 where it shows none [rev/s]; `looked` says that others
+    `swing` is what a track of the governor shows the speed to go above its mean [rev/s]; `looked` says that others
     were looked at before.
     """
     groups: dict[tuple[object, ...], list[Reading]] = {}

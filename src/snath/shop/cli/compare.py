@@ -1,6 +1,7 @@
 """`snath compare`: keep a recording beside a tachometer reading, so that the shop learns how far it agrees."""
 
 import time
+from collections.abc import Iterator
 from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
@@ -12,9 +13,10 @@ from snath.decisions.machine.sheet import read_sheet
 from snath.decisions.reading.compared import ENOUGH, Checked, Comparison, checked
 from snath.decisions.reading.typed import typed_reading
 from snath.quantities.errors import InputError
+from snath.quantities.message import Amount, Message, term
 from snath.quantities.numbers import DecimalMark
 from snath.quantities.units import parse
-from snath.shop.cli.answer import answer, json_option, speaks_plainly
+from snath.shop.cli.answer import answer, json_option, said, speaks_plainly
 from snath.shop.cli.codes import DONE, FAILED, UNDECIDED
 from snath.shop.cli.common import decimal_option
 from snath.shop.cli.read import per_turn_of
@@ -132,23 +134,24 @@ def _data(found: Read, one: Comparison | None, check: Checked) -> dict[str, Any]
 
 
 def _text(one: Comparison, check: Checked) -> str:
-    lines = [
-        f"{one.recorded * 60:.1f} rpm by {one.method}, {one.tachometer * 60:.1f} rpm by tachometer: "
-        f"{one.off * 100:+.2f} %",
-    ]
+    return "\n".join(said(line) for line in _lines(one, check))
+
+
+def _lines(one: Comparison, check: Checked) -> Iterator[Message]:
+    method = term("method", one.method)
+    yield Message(
+        "terminal.compared",
+        recorded=Amount(one.recorded, "rotation"),
+        method=method,
+        tachometer=Amount(one.tachometer, "rotation"),
+        off=Amount(one.off, "share"),
+    )
     if check.contradicts:
-        lines.append(
-            "They contradict each other: look for a wrong multiple, a wrong mark count or another shaft."
-        )
+        yield Message("terminal.compared-contradict")
     elif check.agrees:
-        lines.append(
-            f"{check.count} comparisons agree: readings by {one.method} count as checked in this shop."
-        )
+        yield Message("terminal.compared-agree", count=check.count, method=method)
     else:
-        lines.append(f"{check.count} of {ENOUGH} comparisons so far.")
+        yield Message("terminal.compared-so-far", count=check.count, enough=ENOUGH)
     if check.bias or check.spread:
-        lines.append(
-            f"Beyond what was claimed they add to each reading's budget: {check.bias:.2%} for their mean difference, "
-            f"{check.spread:.2%} for their spread (standard uncertainties)."
-        )
-    return "\n".join(lines)
+        bias, spread = Amount(check.bias, "share"), Amount(check.spread, "share")
+        yield Message("terminal.compared-adds", bias=bias, spread=spread)

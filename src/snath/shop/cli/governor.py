@@ -9,8 +9,10 @@ from snath.decisions.behaviour.complaint import Complaint, from_loaded
 from snath.decisions.behaviour.governor import Alternator, GovernorInput, GovernorResult, judge_governor
 from snath.decisions.behaviour.setting import NextSetting, next_setting
 from snath.decisions.behaviour.setting_input import SettingInput, SettingKind, SettingPoint
+from snath.decisions.machine.maker_figure import assumed_tolerance
 from snath.decisions.machine.parts import Engine, Machine
 from snath.quantities.errors import InputError
+from snath.quantities.message import Message
 from snath.quantities.numbers import DecimalMark, parse_number
 from snath.shop.cli.answer import answer, json_option, speaks_plainly
 from snath.shop.cli.as_typed import as_typed
@@ -52,7 +54,11 @@ OPTIONS = {
 )
 @click.option("--by", "kind", type=click.Choice(get_args(SettingKind)), default="turns", show_default=True)
 @click.option("--target", help="No-load speed to set to.")
-@click.option("--set-between", nargs=2, help="The band to set in, low and high.")
+@click.option(
+    "--set-between",
+    nargs=2,
+    help="The band to set in, low and high; without it ± 100 rpm, ± 3 % above 4,000, under the ceiling.",
+)
 @click.option("--checks-done", is_flag=True, help="All checks that come before setting are done.")
 @rules_option
 @decimal_option
@@ -84,10 +90,13 @@ class _Bench:
         marks = tuple(
             (name.replace("_", " "), self.typed.maybe(name, "time")) for name in ("load_on", "load_off")
         )
-        file = self.typed["track_file"]
+        file, points = self.typed["track_file"], [self.point(text) for text in self.typed["tried"]]
+        no_load, loaded = (self.typed.measured(name, "rotation") for name in ("no_load", "loaded"))
+        if no_load is None and not file and points:
+            no_load = points[-1].speed  # what was tried last is the no-load speed it has now
         return GovernorInput(
-            no_load=self.typed.measured("no_load", "rotation"),
-            loaded=self.typed.measured("loaded", "rotation"),
+            no_load=no_load,
+            loaded=loaded,
             track=read_track(file, shaft=self.typed["shaft"], marks=marks) if file else None,
             track_load=self.typed["track_load"],
             load_w=self.typed.maybe("load", "power"),
@@ -114,16 +123,15 @@ class _Bench:
     def ahead(self, found: GovernorResult) -> NextSetting | None:
         if not self.typed["tried"]:
             return None
-        target, ceiling, band = (
-            self.typed.maybe("target", "rotation"),
-            self.typed.maybe("ceiling", "rotation"),
-            self.typed["set_between"],
-        )
-        if target is None or ceiling is None or not band:
-            raise InputError(
-                "tried", len(self.typed["tried"]), "needs --target, --set-between and --ceiling as well"
-            )
-        low, high = (self.typed.read(text, "set-between", "rotation").value for text in band)
+        target, ceiling = (self.typed.maybe(name, "rotation") for name in ("target", "ceiling"))
+        if target is None or ceiling is None:
+            raise InputError("tried", ", ".join(self.typed["tried"]), Message("governor.next-needs"))
+        band = self.typed["set_between"]
+        if band:
+            low, high = (self.typed.read(text, "set-between", "rotation").value for text in band)
+        else:
+            by = assumed_tolerance(target)
+            low, high = target - by, min(target + by, ceiling)
         asked = SettingInput(
             kind=self.typed["kind"],
             points=tuple(self.point(text) for text in self.typed["tried"]),

@@ -4,9 +4,10 @@ from typing import Any
 
 import click
 
+from snath.decisions.machine.sheet_fields import half_width
 from snath.decisions.quick import QuickAnswer, quick_limit
 from snath.formulas.blades import tip_circle_from_bar
-from snath.quantities.errors import within
+from snath.quantities.errors import InputError, within
 from snath.quantities.measured import Measured, combine, exact
 from snath.quantities.message import Message, term
 from snath.quantities.numbers import DecimalMark
@@ -42,8 +43,13 @@ def limit(
     tips, metric = typed.measured, typed.unit not in ("in", "ft")
     note_habits(decimal_mark=decimal_mark, metric=metric)
     within("blade", tips.value, 0.05, 5, "m")
+    if half_width(typed) >= tips.value:
+        raise InputError("blade", blade, Message("sheet.doubt-too-wide"))
     if width is not None:
-        tips = _bar(tips, parse(width, dimension="length", field="width", decimal_mark=decimal_mark))
+        across = parse(width, dimension="length", field="width", decimal_mark=decimal_mark)
+        if across.value > tips.value:
+            raise InputError("width", width, Message("sheet.width-over-length", length=typed.text))
+        tips = _bar(tips, across)
     if ratio is not None:
         within("ratio", ratio, 0.05, 20)
     found = quick_limit(

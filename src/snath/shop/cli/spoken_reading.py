@@ -4,10 +4,12 @@ from dataclasses import dataclass
 
 from snath.decisions.machine.condition_words import SPOKEN, condition_of
 from snath.decisions.machine.parts import Condition, Machine
-from snath.quantities.errors import InputError
+from snath.quantities.errors import InputError, between
 from snath.quantities.message import Message
 from snath.quantities.numbers import DecimalMark
 from snath.quantities.units import parse
+
+SLOWEST, FASTEST = 0.5, 1000  # rev/s; what an engine or its spindle can turn
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,6 +33,8 @@ def spoken(
     """
     before, colon, figure = text.rpartition(":")
     speed = parse(figure, dimension="rotation", field="reading", decimal_mark=decimal_mark).value
+    if not SLOWEST <= speed <= FASTEST:
+        raise InputError("reading", text, between(SLOWEST * 60, FASTEST * 60, "rpm"))
     if not colon:
         return Spoken(speed, _known(machine, shaft, "at"), condition)
     said, at, where = before.partition(" at ")

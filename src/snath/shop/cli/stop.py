@@ -37,8 +37,8 @@ OPTIONS = {
 @click.option("--blade", help="Which blade of the sheet; the first where left out.")
 @click.option("--release", help='When the control was let go, on the track\'s clock, as "2.0 s".')
 @click.option("--standstill", help="When the blade was seen to stand still.")
-@click.option("--u-release", default="0.1 s", show_default=True, help="Standard uncertainty of that mark.")
-@click.option("--u-standstill", default="0.05 s", show_default=True)
+@click.option("--u-release", default="100 ms", show_default=True, help="Standard uncertainty of that mark.")
+@click.option("--u-standstill", default="50 ms", show_default=True)
 @click.option("--maker-limit", help="Stopping time in the machine's manual.")
 @click.option("--manual", default="", help="Which manual, edition and page.")
 @market_option

@@ -1,9 +1,10 @@
 """Parts that several sheets share: the arithmetic, the rules with their standing, the cautions, the head."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import Any
 
 from snath.decisions.job.job import Job, Result
+from snath.decisions.window.fold import folded
 from snath.decisions.window.window import Bound, Window
 from snath.rules.book import Rule
 from snath.shop.paper.facts import SheetFacts
@@ -51,19 +52,22 @@ def cautions(voice: Voice) -> list[str]:
 
 
 def arithmetic(window: Window, voice: Voice) -> list[dict[str, Any]]:
-    """Line by line for the worst alternative of every limit, the one that binds first, equal ones once."""
-    counted = [bound for bound in window.bounds if bound.worst and bound.working]
-    once = {(b.member, b.rule, b.side, b.working): b for b in reversed(counted)}
-    ordered = sorted(
-        once.values(), key=lambda b: (b.member != window.binding, b.side != "ceiling", b.engine.value)
+    """Line by line for the worst alternative of every limit, the one that binds first, equal ones in one row."""
+    rows = [row for row in folded(window.bounds) if row[0].working]
+    rows.sort(
+        key=lambda row: (
+            not any(_binds(b, window) for b in row),
+            row[0].side != "ceiling",
+            row[0].engine.value,
+        )
     )
     return [
         {
-            "title": _of(bound, voice),
-            "lines": [voice.said(line) for line in bound.working],
-            "binds": _binds(bound, window),
+            "title": _of(row, voice),
+            "lines": [voice.said(line) for line in row[0].working],
+            "binds": any(_binds(bound, window) for bound in row),
         }
-        for bound in ordered
+        for row in rows
     ]
 
 
@@ -71,16 +75,16 @@ def _binds(bound: Bound, window: Window) -> bool:
     return (bound.member, bound.rule, bound.side) == (window.binding, window.binding_rule, "ceiling")
 
 
-def _of(bound: Bound, voice: Voice) -> str:
-    rule = voice.term("rule", bound.rule)
-    if not bound.alternative:
-        return voice.say("job.arithmetic-line", member=voice.term("member", bound.member), rule=rule)
-    return voice.say(
-        "job.arithmetic-alternative",
-        member=voice.term("member", bound.member),
-        rule=rule,
-        alternative=voice.said(bound.alternative),
+def _of(row: Sequence[Bound], voice: Voice) -> str:
+    """Every part and every rule the row speaks of."""
+    member, rule = (
+        ", ".join(dict.fromkeys(voice.term(kind, getattr(b, kind)) for b in row))
+        for kind in ("member", "rule")
     )
+    if not row[0].alternative:
+        return voice.say("job.arithmetic-line", member=member, rule=rule)
+    seen = voice.said(row[0].alternative)
+    return voice.say("job.arithmetic-alternative", member=member, rule=rule, alternative=seen)
 
 
 def rules_used(job: Job, result: Result, voice: Voice) -> list[dict[str, str]]:
