@@ -90,10 +90,10 @@ class _Bench:
         marks = tuple(
             (name.replace("_", " "), self.typed.maybe(name, "time")) for name in ("load_on", "load_off")
         )
-        file, points = self.typed["track_file"], [self.point(text) for text in self.typed["tried"]]
+        file, tried = self.typed["track_file"], self.typed["tried"]
         no_load, loaded = (self.typed.measured(name, "rotation") for name in ("no_load", "loaded"))
-        if no_load is None and not file and points:
-            no_load = points[-1].speed  # what was tried last is the no-load speed it has now
+        if tried and no_load is None and not file:
+            no_load = self.point(tried[-1]).speed  # what was tried last is the no-load speed it has now
         return GovernorInput(
             no_load=no_load,
             loaded=loaded,

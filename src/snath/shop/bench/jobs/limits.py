@@ -1,7 +1,9 @@
 """What limits the machine, member by member, and what would open a shut window, as rows of a page."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
+from snath.decisions.window.fold import folded
 from snath.decisions.window.window import Bound, Remedy, Window
 from snath.quantities.units import Rounding
 from snath.shop.bench import show
@@ -14,7 +16,7 @@ from snath.shop.pictures.members import member_rows
 
 @dataclass(frozen=True, slots=True)
 class LimitRow:
-    """One limit that counts for its member, with its arithmetic."""
+    """One limit that counts for its members, with its arithmetic."""
 
     member: str
     shaft: str
@@ -29,22 +31,20 @@ class LimitRow:
 
 
 def limit_rows(job: OpenJob, liking: Liking) -> list[LimitRow]:
-    """Every limit that counts for its member, the binding one first."""
-    sources = {rule.id: rule.source for rule in job.job.rules}
-    return [
-        _row(bound, row.binds, sources, liking)
-        for row in member_rows(job.result.window)
-        for bound in (row.ceiling, row.floor)
-        if bound is not None
+    """Every limit that counts for its member, the binding one first, equal ones in one row."""
+    window, sources = job.result.window, {rule.id: rule.source for rule in job.job.rules}
+    counting = [
+        bound for row in member_rows(window) for bound in (row.ceiling, row.floor) if bound is not None
     ]
+    return [_row(row, window.binding, sources, liking) for row in folded(counting)]
 
 
-def _row(bound: Bound, binds: bool, sources: dict[str, str], liking: Liking) -> LimitRow:
-    ceiling = bound.side == "ceiling"
+def _row(row: Sequence[Bound], binding: str, sources: dict[str, str], liking: Liking) -> LimitRow:
+    bound, ceiling = row[0], row[0].side == "ceiling"
     return LimitRow(
-        member=said(bound.member),
-        shaft=said(bound.shaft),
-        binds=binds and ceiling,
+        member=", ".join(dict.fromkeys(said(one.member) for one in row)),
+        shaft=", ".join(dict.fromkeys(said(one.shaft) for one in row)),
+        binds=ceiling and any(one.member == binding for one in row),
         side=bound.side,
         limit=limit_words(bound.limit, bound.kind, liking, ceiling=ceiling),
         engine=show.speed(bound.engine.value, liking, round="down" if ceiling else "up"),
