@@ -85,12 +85,12 @@ class Scene:
 
 
 def scenes() -> list[Scene]:
-    """Every case that is counted."""
+    """Every case that is counted, the widest scatter first."""
     return [
         Scene(machine, way, scatter, digit)
+        for scatter in reversed(SCATTERS)
         for machine in MACHINES
         for way in WAYS
-        for scatter in SCATTERS
         for digit in DIGITS
     ]
 
@@ -194,7 +194,10 @@ def main() -> None:
     runs = share_of(RUNS)
     seed = int(np.random.SeedSequence().entropy) % 2**31
     print(f"{runs} runs a case, seed {seed}; share that passes with the truth on the limit")
-    rows = [row(scene, runs, seed + place) for place, scene in enumerate(scenes())]
+    rows = []
+    for place, scene in enumerate(scenes()):
+        rows.append(row(scene, runs, seed + place))
+        print(f"{place + 1}: {', '.join(rows[-1].values())}", flush=True)
     table(list(rows[0]), [list(one.values()) for one in rows])
     print(
         f"peer, t interval looked at again after each reading: {once(5.0, runs, seed):.1%} pass at some look"
