@@ -76,6 +76,13 @@ def run_down(until=6.0):
     return track_file(t, np.where(speed > 0, speed + noise, np.abs(noise) / 2))
 
 
+def two_odd_marks() -> SimpleUploadedFile:
+    """By hand: 2,400 rpm for 22 s, one mark at 0 and one at a tenth of the turn; one a turn would be 4,800."""
+    turns = np.arange(22 * 40)[:, None] + np.array([0.0, 0.1])
+    rows = "".join(f"{moment:.7f}\n" for moment in (turns / 40).ravel())
+    return SimpleUploadedFile("pick-up.csv", rows.encode(), "text/csv")
+
+
 @pytest.mark.parametrize("language", ["en", "de"])
 @pytest.mark.parametrize("part", PAGES)
 def test_every_page_opens_for_a_job_on_which_nothing_was_asked(shop, number, part, language):
@@ -102,6 +109,19 @@ def test_a_job_that_is_not_there_is_not_found(shop, part):
 @pytest.mark.parametrize("step", ["window", "verdict"])
 def test_the_steps_of_the_job_lead_there(shop, number, step):
     assert f'href="/jobs/{number}/running/"' in shop.get(f"/jobs/{number}/{step}/").content.decode()
+
+
+def test_a_pick_up_log_asks_how_many_marks_come_by_and_is_judged_once_it_is_told(shop, number):
+    given = {"stage": "as found", "track_load": "no load"}
+    asked = posted(shop, number, "governor", **given, clip=two_odd_marks())
+    assert asked.status_code == 422
+    assert "say how many marks or pulses come by in a turn" in asked.content.decode()
+    for wrong in ("0", "2000", "two"):
+        refused = posted(shop, number, "governor", **given, marks=wrong, clip=two_odd_marks())
+        assert refused.status_code == 422
+        assert "marks" in refused.context["form"].errors
+    assert posted(shop, number, "governor", **given, marks="2", clip=two_odd_marks()).status_code == 302
+    assert saved(number).behaviour.governor_found.track.rev_s[5] * 60 == pytest.approx(2400, abs=1)
 
 
 def test_two_typed_points_give_droop_on_both_bases_and_a_new_version(shop, number):

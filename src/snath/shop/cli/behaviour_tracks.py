@@ -12,7 +12,7 @@ from snath.quantities.errors import InputError
 from snath.quantities.units import Quantity
 from snath.shop.cli.behaviour_schema import TrackTable
 from snath.shop.media.asked import Asked
-from snath.shop.media.recording import read_recording
+from snath.shop.media.recording import speed_over_time
 from snath.shop.media.text_file import read_text
 from snath.shop.media.track_file import read_track
 
@@ -53,7 +53,5 @@ def taken(
 def _recorded(row: TrackTable, shaft: str, machine: Machine, folder: Path) -> Taken:
     per_turn: Any = "spark" if row.per_turn == "spark" else float(row.per_turn) if row.per_turn else None
     asked = Asked(machine=machine, shaft=shaft, per_turn=per_turn, clock=row.clock, marks=row.marks)
-    read = read_recording(folder / row.recording, asked)
-    if read.track is None or read.track.shaft != shaft:
-        raise InputError("recording", row.recording, f"must show the speed of the {shaft} over time")
-    return Taken(read.track, Evidence(read.reading.evidence, read.reading.method, note=row.recording))
+    track, read = speed_over_time(folder / row.recording, asked)
+    return Taken(track, Evidence(read.reading.evidence, read.reading.method, note=row.recording))

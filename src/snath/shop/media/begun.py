@@ -12,7 +12,7 @@ from pathlib import Path
 from threading import Lock
 from typing import IO, Any
 
-ROOT = str(Path(__file__).parents[3])
+BOOT = str(Path(__file__).with_name("boot.py"))
 KEPT = ("PATH", "SYSTEMROOT", "TMPDIR", "TEMP")  # a decoder has no business with the rest
 AFTER = 30.0  # s in which a child must be born, on however busy a machine
 LEAVING = 5.0  # s in which the loaded process goes by itself
@@ -54,9 +54,8 @@ def begun(file: IO[bytes], request: dict[str, Any]) -> Iterator[tuple[IO[bytes],
 
 
 def _python(module: str) -> list[str]:
-    """A module's `main`, of the same program as this one wherever that was taken from."""
-    here = f"import sys; {ROOT!r} in sys.path or sys.path.insert(0, {ROOT!r})"
-    return [sys.executable, "-I", "-c", f"{here}; from snath.shop.media.{module} import main; main()"]
+    """How to begin a module's `main`, of the same program as this one."""
+    return [sys.executable, "-I", BOOT, module]
 
 
 def _environment() -> dict[str, str]:
@@ -100,7 +99,7 @@ class _Loaded:
                     if number := line.recv(32):
                         return int(number)
                 self._forget()
-        raise ChildProcessError("no process could be begun to decode in")
+        raise ChildProcessError
 
     def _alive(self) -> socket.socket:
         if self._way is None or self._owner != os.getpid():

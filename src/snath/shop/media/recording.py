@@ -5,10 +5,13 @@ from pathlib import Path
 
 from snath.decisions.reading.compared import with_comparisons
 from snath.decisions.reading.fuse import fuse
+from snath.formulas.signals.candidates import Track
 from snath.formulas.signals.film.result import LightResult
+from snath.formulas.signals.pulses.result import PulseResult
+from snath.quantities.errors import InputError
 from snath.quantities.message import Message
 from snath.shop.media.asked import Asked, Progress, Read
-from snath.shop.media.door import Source, fingerprint
+from snath.shop.media.door import FIELD, Source, fingerprint, name_of
 from snath.shop.media.film import streams
 from snath.shop.media.pulse_log import looks_like_text
 from snath.shop.media.read_film import WORTH_FUSING, read_film, whole_film
@@ -33,6 +36,23 @@ def read_recording(source: Source, asked: Asked | None = None, *, progress: Prog
         reading = replace(reading, why=_of_a_stretch(reading.why, found))
     track = None if found.track is None else replace(found.track, heard=found.kind == "sound")
     return replace(found, reading=reading, track=track)
+
+
+def speed_over_time(source: Source, asked: Asked) -> tuple[Track, Read]:
+    """Speed over time of the shaft asked for, with all that was read.
+
+    Raises
+    ------
+    InputError
+        Where there is none, or where films and pulses leave open how fast what came by turns.
+    """
+    found = read_recording(source, asked)
+    track = found.track
+    if isinstance(found.result, LightResult | PulseResult) and len(found.result.candidates) > 1:
+        raise InputError(FIELD, name_of(source), Message("track.several-open"))
+    if track is None or track.shaft != asked.shaft:
+        raise InputError(FIELD, name_of(source), Message("track.not-shown", shaft=asked.shaft))
+    return track, found
 
 
 def _of_a_stretch(why: Message | str, found: Read) -> Message:

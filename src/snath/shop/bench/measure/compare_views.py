@@ -17,6 +17,7 @@ from snath.shop.bench.jobs.kept import OpenJob, newest
 from snath.shop.bench.jobs.page import now, page
 from snath.shop.bench.jobs.reading_form import choices_of
 from snath.shop.bench.liking import Liking, liking_of
+from snath.shop.bench.measure.film_fields import FilmFields
 from snath.shop.bench.measure.forms import CLIPS
 from snath.shop.bench.measure.phones import PhoneFields, comparisons_folder, known_phones
 from snath.shop.bench.measure.stretches import StretchFields, entries, mark_fault, stretch_in
@@ -32,7 +33,7 @@ METHODS = ("sound", "pulses", "light", "fused")
 SPEEDS = ("speed_1", "speed_2", "speed_3")
 
 
-class CompareForm(StretchFields, PhoneFields, ShopForm):
+class CompareForm(StretchFields, FilmFields, PhoneFields, ShopForm):
     """A clip of the engine, and what the tachometer showed meanwhile."""
 
     clip = forms.FileField(
@@ -78,7 +79,7 @@ def _compared(request: HttpRequest, form: CompareForm, job: OpenJob, liking: Lik
     assert isinstance(who, Person)
     kept = keep_recording(clip.chunks(), clip.name, who, job=job.record, note=gettext("beside a tachometer"))
     begin, end = stretch_in(form)
-    asked = Asked(machine=job.job.machine, begin_s=begin, end_s=end)
+    asked = Asked(machine=job.job.machine, begin_s=begin, end_s=end, **form.told)
     found = read_recording(place_of(kept.sha256), asked)
     if not found.reading.decided:
         raise InputError(

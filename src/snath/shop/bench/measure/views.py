@@ -62,7 +62,7 @@ def _answered(clip: HeldClip, form: ClipForm, liking: Liking) -> dict[str, Any] 
             recorder=form.recorder,
             begin_s=begin,
             end_s=end,
-            **form.of_film,
+            **form.told,
         )
         reading = read_recording(clip.content, asked).reading
         words = phone_words(reading, form.recorder)
@@ -150,7 +150,7 @@ def _asked(form: ListenForm, machine: Machine) -> Asked:
         recorder=form.recorder,
         begin_s=begin,
         end_s=end,
-        **form.of_film,
+        **form.told,
     )
 
 
@@ -185,7 +185,7 @@ def shown(reading: Reading, liking: Liking) -> dict[str, Any]:
         "confirmed": reading.confirmed,
         "several_held": reading.several_held,
         "next_steps": [said(step, liking.decimal_mark) for step in reading.next_steps],
-        "asks_of_film": not reading.decided and reading.method in ("light", "fused"),
+        "asks_marks": not reading.decided and reading.method in ("light", "fused", "pulses"),
         "hunting": show.speed(reading.hunting, liking, round="up"),
         "candidates": [
             {

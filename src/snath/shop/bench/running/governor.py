@@ -18,6 +18,7 @@ from snath.shop.bench.fields import QuantityField
 from snath.shop.bench.jobs.kept import OpenJob
 from snath.shop.bench.jobs.reading_form import STAGES
 from snath.shop.bench.liking import Liking
+from snath.shop.bench.measure.film_fields import FilmFields
 from snath.shop.bench.pictured import PICTURE_WIDTH, voice_of
 from snath.shop.bench.refusals import WholeField
 from snath.shop.bench.running.entry import Made, Part, RunningForm, asked, choices_of
@@ -29,7 +30,7 @@ from snath.shop.records.models import Attachment
 LOADS = (("no load", gettext_lazy("no load all the time")), ("loaded", gettext_lazy("loaded all the time")))
 
 
-class GovernorForm(RunningForm):
+class GovernorForm(FilmFields, RunningForm):
     """What the governor was seen to do."""
 
     GROUPS: ClassVar = (
@@ -37,7 +38,7 @@ class GovernorForm(RunningForm):
         (gettext_lazy("Two speeds of the engine"), ("no_load", "loaded", "load", "wanted")),
         (
             gettext_lazy("Or a recording, 20 s and more"),
-            ("recording", "clip", "track_load", "load_on", "load_off"),
+            ("recording", "clip", *FilmFields.NAMES, "track_load", "load_on", "load_off"),
         ),
     )
     MORE: ClassVar = (gettext_lazy("It drives an alternator"), ("poles", "frequency", "rated", "inverter"))
@@ -146,7 +147,7 @@ def _speed(quantity: Quantity | None, source: str) -> Measured | None:
 
 
 def _track(form: GovernorForm, job: OpenJob, kept: Attachment) -> Track:
-    track = track_of(kept, machine=job.job.machine, shaft=CRANKSHAFT)
+    track = track_of(kept, machine=job.job.machine, shaft=CRANKSHAFT, told=form.told)
     marks = (("load on", form.si("load_on")), ("load off", form.si("load_off")))
     marked = [Event(at, kind) for kind, at in marks if at is not None]
     return replace(track, events=(*track.events, *marked))

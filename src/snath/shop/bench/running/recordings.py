@@ -5,7 +5,7 @@ from typing import Any
 from django import forms
 from django.core.files.uploadedfile import UploadedFile
 from django.http import HttpRequest
-from django.utils.translation import gettext, gettext_lazy
+from django.utils.translation import gettext_lazy
 
 from snath.decisions.machine.parts import Machine
 from snath.formulas.signals.candidates import Track
@@ -13,7 +13,7 @@ from snath.quantities.errors import InputError
 from snath.shop.bench.jobs.kept import OpenJob
 from snath.shop.bench.measure.forms import CLIPS
 from snath.shop.media.asked import Asked
-from snath.shop.media.recording import read_recording
+from snath.shop.media.recording import speed_over_time
 from snath.shop.media.track_file import read_track
 from snath.shop.records.attachments import keep_recording, place_of
 from snath.shop.records.models import Attachment, Person
@@ -53,8 +53,8 @@ def chosen(request: HttpRequest, form: forms.Form, job: OpenJob) -> Attachment |
     return job.record.attachments.filter(sha256=sha256, kind="recording").first()
 
 
-def track_of(kept: Attachment, *, machine: Machine, shaft: str) -> Track:
-    """Speed of that shaft over time.
+def track_of(kept: Attachment, *, machine: Machine, shaft: str, told: dict[str, Any]) -> Track:
+    """Speed of that shaft over time; `told` is what was said of a film or of pulses.
 
     Raises
     ------
@@ -67,9 +67,6 @@ def track_of(kept: Attachment, *, machine: Machine, shaft: str) -> Track:
     try:
         if is_track:
             return read_track(str(place), shaft=shaft, marks=())
-        track = read_recording(place, Asked(machine=machine, shaft=shaft)).track
+        return speed_over_time(place, Asked(machine=machine, shaft=shaft, **told))[0]
     except InputError as fault:
         raise InputError("recording", kept.name, fault.allowed) from None
-    if track is None or track.shaft != shaft:
-        raise InputError("recording", kept.name, gettext("shows no speed of that shaft over time"))
-    return track

@@ -14,6 +14,7 @@ from snath.rules.kinds import TIPPED
 from snath.shop.bench.fields import QuantityField
 from snath.shop.bench.jobs.kept import OpenJob
 from snath.shop.bench.liking import Liking
+from snath.shop.bench.measure.film_fields import FilmFields
 from snath.shop.bench.pictured import PICTURE_WIDTH, voice_of
 from snath.shop.bench.running.entry import Made, Part, RunningForm, asked, choices_of
 from snath.shop.bench.running.recordings import chosen, clip_field, on_the_job, track_of
@@ -22,12 +23,15 @@ from snath.shop.bench.words import said
 from snath.shop.paper.stop_block import stop_block
 
 
-class StopForm(RunningForm):
+class StopForm(FilmFields, RunningForm):
     """One stop test."""
 
     GROUPS: ClassVar = (
         (gettext_lazy("What stops it"), ("device", "blade_shaft")),
-        (gettext_lazy("The run-down"), ("recording", "clip", "shaft", "release", "standstill")),
+        (
+            gettext_lazy("The run-down"),
+            ("recording", "clip", *FilmFields.NAMES, "shaft", "release", "standstill"),
+        ),
         (gettext_lazy("The maker's figure"), ("maker_limit", "manual")),
     )
     MORE: ClassVar = (gettext_lazy("How well the moments are known"), ("u_release", "u_standstill"))
@@ -96,7 +100,7 @@ def stop(request: HttpRequest, number: int) -> HttpResponse:
 def _made(request: HttpRequest, form: StopForm, job: OpenJob) -> Made:
     kept, saved = chosen(request, form, job), job.job.behaviour.stop
     if kept is not None:
-        track = track_of(kept, machine=job.job.machine, shaft=form.cleaned_data["shaft"])
+        track = track_of(kept, machine=job.job.machine, shaft=form.cleaned_data["shaft"], told=form.told)
     elif saved is not None and saved.track.shaft == form.cleaned_data["shaft"]:
         track = replace(saved.track, events=())
     else:
