@@ -258,7 +258,7 @@ def _seen(
         return None
     t, n, u = zip(*end, strict=True)
     rest = rest_moment(t=t, rotation=n, u=[max(x, 1e-6) for x in u])
-    if math.isinf(rest.latest):
+    if math.isinf(rest.latest) or rest.latest < turning:  # it turned on after it: no fall that ends there
         return None
     if fitted is not None and fitted.understood and rest.earliest <= fitted.standstill <= rest.latest:
         return fitted.standstill, fitted.earliest, fitted.latest
