@@ -339,7 +339,9 @@ def test_what_turned_on_after_a_rest_was_seen_had_not_come_to_rest():
     # By hand: 50 rev/s, let go at 2 s, down to the noise (u = 0.2) at 4.5 s; points of 0.7 rev/s at 6 s prove
     # that it crept on for 3.9 s at least. No rest before that is one, and nothing on the track ends the stop.
     t = np.arange(0, 7, 0.05)
-    speed = np.clip(50 - 20 * (t - 2), 0, 50) + 0.15 * np.abs(np.random.default_rng(4).standard_normal(t.size))
+    speed = np.clip(50 - 20 * (t - 2), 0, 50) + 0.15 * np.abs(
+        np.random.default_rng(4).standard_normal(t.size)
+    )
     speed[(t > 5.96) & (t < 6.07)] = 0.7
     track = marked(Track(CRANKSHAFT, tuple(t), tuple(speed), (0.2,) * t.size), release=2.0)
     found = stop_evidence(track, u_release=0.05, u_standstill=0.05)
