@@ -17,7 +17,7 @@ from benchmarks.governed_engine import (
 )
 from snath.formulas.governor import spectrum
 from snath.formulas.governor.hunting import find_hunting
-from snath.formulas.governor.spectrum import swing_power, without_swing
+from snath.formulas.governor.spectrum import Swings
 from snath.quantities.errors import InputError
 from tests.told import refused, told
 
@@ -123,18 +123,18 @@ def test_many_rates_are_worked_in_pieces_without_a_difference(monkeypatch):
     t = np.sort(generator.uniform(0, 30, 600))
     speed = RATED + 0.2 * generator.standard_normal(t.size)
     rates = np.arange(0.3, 5, 0.01)
-    whole = swing_power(t, speed, rates)
+    whole = Swings(t, speed).power(rates)
     monkeypatch.setattr(spectrum, "AT_ONCE", 10_000)
-    assert swing_power(t, speed, rates) == pytest.approx(whole, rel=1e-12)
+    assert Swings(t, speed).power(rates) == pytest.approx(whole, rel=1e-12)
 
 
 def test_a_swing_taken_out_leaves_none_of_it():
     # Property: what is left has no power at that rate, and no trend; two of the same make nothing more.
     t = np.arange(0, 20, 0.05)
     speed = RATED + 0.01 * t + 0.5 * np.sin(2 * np.pi * 1.23 * t + 1)
-    left = without_swing(t, speed, 1.23)
-    assert np.abs(left).max() < 1e-9
-    assert swing_power(t, speed, np.array([1.23]))[0] == pytest.approx(0.5**2 / 2 * t.size, rel=0.01)
+    left = Swings(t, speed).without(1.23)
+    assert np.abs(left.values).max() < 1e-9
+    assert Swings(t, speed).power(np.array([1.23]))[0] == pytest.approx(0.5**2 / 2 * t.size, rel=0.01)
 
 
 def counted_rate(speed, near):

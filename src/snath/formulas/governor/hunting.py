@@ -14,13 +14,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from snath.formulas.governor.background import background
-from snath.formulas.governor.spectrum import (
-    swing_heights,
-    swing_phase,
-    swing_power,
-    swing_wave,
-    without_swing,
-)
+from snath.formulas.governor.spectrum import Swings
 from snath.quantities.errors import InputError, within
 from snath.quantities.message import Message
 
@@ -117,11 +111,12 @@ def find_hunting(*, t, rotation, false_alarm=0.01, least_depth=0.0025) -> Huntin
     alarm = within("false_alarm", false_alarm, 0, 0.5, open_low=True)
     shallow = within("least_depth", least_depth, 0, 0.5)
     lowest, highest = _range(times)
-    strongest, chance, level = _strongest(times, speeds, lowest, highest)
-    phase, rate, strays = swing_phase(times, speeds, strongest)
-    cycle, rest = swing_wave(times, speeds, phase, _harmonics(rate, times))
+    swings = Swings(times, speeds)
+    strongest, chance, level = _strongest(swings, lowest, highest)
+    phase, rate, strays = swings.phase(strongest)
+    cycle, rest = swings.wave(phase, _harmonics(rate, times))
     half, mean = float(np.ptp(cycle)) / 2, float(speeds.mean())
-    heights, noise = swing_heights(times, speeds, strongest)
+    heights, noise = swings.heights(strongest)
     cycles = strongest * float(times[-1] - times[0])
     bound = max(RAYLEIGH - SURE / math.sqrt(cycles), FEW)
     height = float(heights.mean())
@@ -179,18 +174,19 @@ def _range(times):
     return lowest, highest
 
 
-def _strongest(times, speeds, lowest, highest):
+def _strongest(swings: Swings, lowest, highest):
     """The rate at which a line stands out most, the chance that noise alone shows one like it, and the level there."""
+    times = swings.t
     length, chances = times[-1] - times[0], _Chances(times, lowest, highest)
     rates = _grid(times, lowest, highest)
-    power = swing_power(times, speeds, rates)
+    power = swings.power(rates)
     first = background(rates, power, length=length)
     inside = np.flatnonzero((rates >= lowest) & (rates <= highest))
     least = chances.logarithm(rates, power / first.level, first.doubt)
     place = int(inside[np.argmin(least[inside])])
-    rate, height = _refined(times, speeds, rates[place], 1 / (FINE * length))
+    rate, height = _refined(swings, rates[place], 1 / (FINE * length))
     # the level beside the line is read once the line is taken out, or its own skirts would lift it
-    left = swing_power(times, without_swing(times, speeds, rate), rates)
+    left = swings.without(rate).power(rates)
     beside = background(rates, left, length=length, kept=np.abs(rates - rate) * length >= 1)
     expected = chances.logarithm(rate, height / beside.level[place], beside.doubt[place])
     return rate, float(-np.expm1(-np.exp(min(expected, 10.0)))), float(beside.level[place])
@@ -220,10 +216,10 @@ class _Chances:
         return np.log(places) + np.log(np.maximum(surprise, 0.5)) / 2 - surprise
 
 
-def _refined(times, speeds, rate, step):
+def _refined(swings: Swings, rate, step):
     """The rate at which the swing explains most, between the two neighbours on the grid, and how much it does."""
     near = rate + step * np.linspace(-1, 1, FINER)
-    power = swing_power(times, speeds, near)
+    power = swings.power(near)
     place = min(max(int(power.argmax()), 1), FINER - 2)
     before, best, after = power[place - 1 : place + 2]
     bend = before - 2 * best + after

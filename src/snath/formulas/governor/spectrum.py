@@ -4,6 +4,8 @@ Works on uneven times and across gaps, where a Fourier transform does not.
 """
 
 import math
+from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -12,157 +14,122 @@ TREND = 3  # constant, slope and bend: warming up and settling are no swing
 WINDOW = 2  # cycles over which the phase is felt: fewer drown in noise, more lose a wandering swing
 
 
-def trend_free(t, values):
-    """The values less their least-squares parabola in time, and the basis it was made of."""
-    span = t[-1] - t[0]
-    basis, _ = np.linalg.qr(np.vander((t - t[0]) / span - 0.5, TREND))
-    return values - basis @ (basis.T @ values), basis
+@dataclass(frozen=True)
+class Swings:
+    """A track of speed about its slow trend, asked how it swings.
 
-
-def swing_power(t, values, rates):
-    """Sum of squares that a sine of each rate explains beside the trend.
-
-    Parameters
+    Attributes
     ----------
     t : ndarray [shape=(n,)]
         Times, rising. [s]
     values : ndarray [shape=(n,)]
         Speeds. [rev/s]
-    rates : ndarray [shape=(m,)]
-        Rates of swing to try. [Hz]
-
-    Returns
-    -------
-    ndarray [shape=(m,)]
-        At most the sum of squares about the trend. [(rev/s)^2]
     """
-    left, basis = trend_free(t, values)
-    parts = np.array_split(rates, math.ceil(t.size * rates.size / AT_ONCE))
-    return np.concatenate([_explained(t, left, basis, part) for part in parts])
 
+    t: np.ndarray
+    values: np.ndarray
 
-def _explained(t, left, basis, rates):
-    """`swing_power` of so few rates that all their waves fit in memory."""
-    angle = 2 * np.pi * np.outer(t - t[0], rates)
-    cosine, sine = np.cos(angle), np.sin(angle)
-    cosine -= basis @ (basis.T @ cosine)
-    sine -= basis @ (basis.T @ sine)
-    cc, ss, cs = (cosine**2).sum(0), (sine**2).sum(0), (cosine * sine).sum(0)
-    c, s = cosine.T @ left, sine.T @ left
-    return (ss * c**2 - 2 * cs * c * s + cc * s**2) / (cc * ss - cs**2)
+    @cached_property
+    def since(self) -> np.ndarray:
+        """Times from the first. [s]"""
+        since: np.ndarray = self.t - self.t[0]
+        return since
 
+    @cached_property
+    def basis(self) -> np.ndarray:
+        """What the trend is made of: three courses at right angles to each other. [1]"""
+        orthogonal: np.ndarray = np.linalg.qr(np.vander(self.since / self.since[-1] - 0.5, TREND))[0]
+        return orthogonal
 
-def without_swing(t, values, rate):
-    """The values less their trend and the sine of that rate that explains most of them.
+    @cached_property
+    def left(self) -> np.ndarray:
+        """Speeds less their least-squares parabola in time. [rev/s]"""
+        return self._beside(self.values)
 
-    Parameters
-    ----------
-    t : ndarray [shape=(n,)]
-        Times, rising. [s]
-    values : ndarray [shape=(n,)]
-        Speeds. [rev/s]
-    rate : float
-        Of the swing. [Hz]
+    def _beside(self, columns: np.ndarray) -> np.ndarray:
+        """Courses less what the trend can make of them."""
+        rest: np.ndarray = columns - self.basis @ (self.basis.T @ columns)
+        return rest
 
-    Returns
-    -------
-    ndarray [shape=(n,)]
-        What is left. [rev/s]
-    """
-    left, basis = trend_free(t, values)
-    waves = _sines(2 * np.pi * rate * (t - t[0]), 1)
-    waves -= basis @ (basis.T @ waves)
-    return left - waves @ np.linalg.lstsq(waves, left, rcond=None)[0]
+    def power(self, rates: np.ndarray) -> np.ndarray:
+        """Sum of squares that a sine of each rate [Hz] explains beside the trend. [(rev/s)^2]"""
+        parts = np.array_split(rates, math.ceil(self.t.size * rates.size / AT_ONCE))
+        return np.concatenate([self._explained(part) for part in parts])
 
+    def _explained(self, rates: np.ndarray) -> np.ndarray:
+        """`power` of so few rates that all their waves fit in memory."""
+        angle = 2 * np.pi * np.outer(self.since, rates)
+        cosine, sine = self._beside(np.cos(angle)), self._beside(np.sin(angle))
+        cc, ss, cs = (cosine**2).sum(0), (sine**2).sum(0), (cosine * sine).sum(0)
+        c, s = cosine.T @ self.left, sine.T @ self.left
+        explained: np.ndarray = (ss * c**2 - 2 * cs * c * s + cc * s**2) / (cc * ss - cs**2)
+        return explained
 
-def swing_phase(t, values, rate):
-    """Phase of the swing at every moment, followed through a window of two cycles.
+    def without(self, rate: float) -> "Swings":
+        """The track less its trend and the sine of that rate [Hz] that explains most of it."""
+        waves = self._beside(_sines(2 * np.pi * rate * self.since, 1))
+        return Swings(self.t, self.left - waves @ np.linalg.lstsq(waves, self.left, rcond=None)[0])
 
-    Parameters
-    ----------
-    t : ndarray [shape=(n,)]
-        Times. [s]
-    values : ndarray [shape=(n,)]
-        Speeds. [rev/s]
-    rate : float
-        About which the phase is followed. [Hz]
+    def phase(self, rate: float) -> tuple[np.ndarray, float, float]:
+        """Phase of the swing at every moment, followed about a rate [Hz] through windows of two cycles.
 
-    Returns
-    -------
-    tuple of (ndarray [shape=(n,)], float, float)
-        Phase, straight on beyond the first and last window [rad]; mean rate [Hz]; how far the phase
-        strays from an even run, standard deviation. [rad]
-    """
-    left, _ = trend_free(t, values)
-    half = WINDOW / rate / 2
-    middles = np.linspace(t[0] + half, t[-1] - half, max(2, int(4 * rate * (t[-1] - t[0] - 2 * half)) + 1))
-    weight = np.maximum(0.0, 1 - ((t - middles[:, None]) / half) ** 2)
-    turning = np.exp(-2j * np.pi * rate * (t - t[0]))
-    local = np.unwrap(np.angle(weight @ (left * turning)))
-    strays = local - np.polyval(np.polyfit(middles, local, 1), middles)
-    mean_rate = rate + (local[-1] - local[0]) / (2 * np.pi * (middles[-1] - middles[0]))
-    whole = 2 * np.pi * rate * (t - t[0]) + np.interp(t, middles, local)
-    return whole, float(mean_rate), float(strays.std())
+        Returns
+        -------
+        tuple of (ndarray [shape=(n,)], float, float)
+            Phase, straight on beyond the first and last window [rad]; mean rate [Hz]; how far the phase
+            strays from an even run, standard deviation. [rad]
+        """
+        middles, weight = self._windows(rate, WINDOW / rate, 4)
+        local = np.unwrap(np.angle(weight @ self._turned(rate)))
+        strays = local - np.polyval(np.polyfit(middles, local, 1), middles)
+        mean_rate = rate + (local[-1] - local[0]) / (2 * np.pi * (middles[-1] - middles[0]))
+        whole = 2 * np.pi * rate * self.since + np.interp(self.t, middles, local)
+        return whole, float(mean_rate), float(strays.std())
 
+    def heights(self, rate: float) -> tuple[np.ndarray, float]:
+        """Half swing at a rate [Hz], felt through windows of two cycles one after the other.
 
-def swing_heights(t, values, rate):
-    """Half swing at a rate, felt through windows of two cycles one after the other.
+        Returns
+        -------
+        tuple of (ndarray [shape=(m,)], float)
+            At least two, half a cycle apart [rev/s]; and what share of the power at a rate, squared, each of them
+            scatters by where there is nothing but noise. [1]
+        """
+        _, weight = self._windows(rate, min(WINDOW / rate, self.since[-1]), 2)
+        held = weight.sum(axis=1)
+        weight = weight[
+            held >= np.median(held) / 2
+        ]  # a window that falls into a gap of the track says little
+        whole = weight.sum(axis=1)
+        noise = float(np.median((weight**2).sum(axis=1) / whole**2))
+        return 2 * np.abs(weight @ self._turned(rate)) / whole, noise
 
-    Parameters
-    ----------
-    t : ndarray [shape=(n,)]
-        Times. [s]
-    values : ndarray [shape=(n,)]
-        Speeds. [rev/s]
-    rate : float
-        Of the swing. [Hz]
+    def _windows(self, rate: float, length: float, each: int) -> tuple[np.ndarray, np.ndarray]:
+        """Middles [s] of windows, so many in a cycle, at least two; and how much each point counts in each."""
+        half, end = length / 2, self.since[-1]
+        count = max(2, int(each * rate * (end - 2 * half)) + 1)
+        middles = self.t[0] + np.linspace(half, end - half, count)
+        return middles, np.maximum(0.0, 1 - ((self.t - middles[:, None]) / half) ** 2)
 
-    Returns
-    -------
-    tuple of (ndarray [shape=(m,)], float)
-        At least two, half a cycle apart [rev/s]; and what share of the power at a rate, squared, each of them scatters
-        by where there is nothing but noise. [1]
-    """
-    left, _ = trend_free(t, values)
-    half = min(WINDOW / rate, t[-1] - t[0]) / 2
-    count = max(2, int(2 * rate * (t[-1] - t[0] - 2 * half)) + 1)
-    middles = np.linspace(t[0] + half, t[-1] - half, count)
-    weight = np.maximum(0.0, 1 - ((t - middles[:, None]) / half) ** 2)
-    turning = np.exp(-2j * np.pi * rate * (t - t[0]))
-    held = weight.sum(axis=1)
-    weight = weight[held >= np.median(held) / 2]  # a window that falls into a gap of the track says little
-    whole = weight.sum(axis=1)
-    noise = float(np.median((weight**2).sum(axis=1) / whole**2))
-    return 2 * np.abs(weight @ (left * turning)) / whole, noise
+    def _turned(self, rate: float) -> np.ndarray:
+        """What is left, turned back by a rate: what swings at it stands still. [rev/s]"""
+        turned: np.ndarray = self.left * np.exp(-2j * np.pi * rate * self.since)
+        return turned
 
+    def wave(self, phase: np.ndarray, harmonics: int) -> tuple[np.ndarray, float]:
+        """One cycle of the swing as fitted by so many sines over a phase [rad] beside the trend.
 
-def swing_wave(t, values, phase, harmonics):
-    """One cycle of the swing as fitted by a sine and its harmonics beside the trend.
-
-    Parameters
-    ----------
-    t : ndarray [shape=(n,)]
-        Times. [s]
-    values : ndarray [shape=(n,)]
-        Speeds. [rev/s]
-    phase : ndarray [shape=(n,)]
-        Of the fundamental. [rad]
-    harmonics : int
-        How many sines.
-
-    Returns
-    -------
-    tuple of (ndarray, float)
-        One cycle at 200 places [rev/s], and the standard deviation of what is left. [rev/s]
-    """
-    left, basis = trend_free(t, values)
-    columns = _sines(phase, harmonics)
-    columns = columns - basis @ (basis.T @ columns)
-    weights, *_ = np.linalg.lstsq(columns, left, rcond=None)
-    rest = left - columns @ weights
-    freedom = max(1, t.size - TREND - 2 * harmonics)
-    cycle = _sines(np.linspace(0, 2 * np.pi, 200, endpoint=False), harmonics) @ weights
-    return cycle, float(np.sqrt((rest**2).sum() / freedom))
+        Returns
+        -------
+        tuple of (ndarray, float)
+            One cycle at 200 places [rev/s], and the standard deviation of what is left. [rev/s]
+        """
+        columns = self._beside(_sines(phase, harmonics))
+        weights, *_ = np.linalg.lstsq(columns, self.left, rcond=None)
+        rest = self.left - columns @ weights
+        freedom = max(1, self.t.size - TREND - 2 * harmonics)
+        cycle = _sines(np.linspace(0, 2 * np.pi, 200, endpoint=False), harmonics) @ weights
+        return cycle, float(np.sqrt((rest**2).sum() / freedom))
 
 
 def _sines(phase, harmonics):
