@@ -8,11 +8,11 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from snath.quantities.errors import InputError
 from snath.shop.media import begun
 from snath.shop.media.film import streams
 from snath.shop.media.sound import sound_stream, whole
 from snath.shop.media.write import sound_file
+from tests.told import refused
 
 pytestmark = pytest.mark.skipif(not hasattr(os, "fork"), reason="nothing forks here")
 
@@ -59,7 +59,7 @@ def test_no_process_to_be_had_is_told_of_the_file(clip, monkeypatch):
         raise ChildProcessError
 
     monkeypatch.setattr(begun._LOADED, "fork", none)
-    with pytest.raises(InputError, match="cannot be read now"):
+    with refused("cannot be read now"):
         streams(clip)
 
 
