@@ -95,6 +95,9 @@ def test_rows_cannot_be_read_for_longer_than_a_picture_lasts():
     result = seen(film)
     assert result.candidates[0].rev_s == pytest.approx(film[2], rel=2e-3)
     assert all(abs(c.rev_s - late) > 1 for c in result.candidates for late in (18, 42))
+    assert (
+        result.candidates[0].weight > 0.97
+    )  # beside it at most what thirds of the apparent rate leave: 60 - 6 and 60 + 6
     assert not result.decided  # as nobody told it
     assert "readout" in result.asks
     assert result.notes[0] == NARROWED
