@@ -16,7 +16,7 @@ In the shop ``say(message, locale)`` makes text of it; a place where text still 
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Literal, Union
+from typing import Any, Literal, Union
 
 Dimension = Literal[
     "length", "speed", "rotation", "frequency", "torque", "energy", "mass", "time", "angle", "power", "force",
@@ -69,6 +69,12 @@ class Message:
 
     def __str__(self) -> str:
         raise TypeError(f"a message is said by snath.words.render.say, not printed: {self!r}")
+
+
+def sent(code: str, values: Mapping[str, Any]) -> Message:
+    """A message as another process sent it: its code, and values that are text, numbers or messages so sent."""
+    read = {name: sent(**value) if isinstance(value, dict) else value for name, value in values.items()}
+    return Message(code, **read)
 
 
 def term(group: str, word: str) -> Message:

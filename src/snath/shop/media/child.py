@@ -9,11 +9,13 @@ import contextlib
 import json
 import os
 import sys
+from dataclasses import asdict
 from importlib import import_module
 from typing import Any, BinaryIO
 
 import av
 
+from snath.quantities.message import Message
 from snath.shop.media import wire
 from snath.shop.media.decoding import claimed_seconds, is_cover, opened, plain
 from snath.shop.media.refusal import RefusedError
@@ -44,12 +46,16 @@ def serve(request: dict[str, Any]) -> None:
         work(file, pipe, request)
         wire.send(pipe, wire.DONE)
     except RefusedError as refusal:
-        wire.send_words(pipe, wire.REFUSED, {"reason": str(refusal)})
+        _refuse(pipe, refusal.why)
     except MemoryError:
-        wire.send_words(pipe, wire.REFUSED, {"reason": "needs more memory than a recording should"})
+        _refuse(pipe, Message("media.memory"))
     except (av.FFmpegError, ValueError, OverflowError, ArithmeticError, AssertionError) as fault:
-        wire.send_words(pipe, wire.REFUSED, {"reason": f"could not be decoded ({plain(fault)})"})
+        _refuse(pipe, Message("media.not-decoded", why=plain(fault)))
     pipe.flush()
+
+
+def _refuse(pipe: BinaryIO, why: Message) -> None:
+    wire.send_words(pipe, wire.REFUSED, asdict(why))
 
 
 def lock_up() -> None:

@@ -7,6 +7,7 @@ from pathlib import Path
 
 from snath.decisions.reading.compared import Comparison
 from snath.quantities.errors import InputError, within
+from snath.quantities.message import Message
 
 NAME = "comparisons.jsonl"
 OWNER_ONLY = 0o600
@@ -27,7 +28,7 @@ def kept_comparisons(folder: Path) -> tuple[Comparison, ...]:
     except FileNotFoundError:
         return ()
     except (OSError, UnicodeDecodeError) as fault:
-        raise InputError("comparisons", path, f"cannot be read ({fault})") from None
+        raise InputError("comparisons", path, Message("media.not-read", why=str(fault))) from None
     return tuple(
         _comparison(line, path, number) for number, line in enumerate(lines, start=1) if line.strip()
     )
@@ -45,9 +46,8 @@ def keep_comparison(folder: Path, comparison: Comparison) -> Path:
             file.write(line)
             os.fsync(file.fileno())
     except OSError as fault:
-        raise InputError(
-            "data folder", folder, f"must be one this user can write to ({fault.strerror})"
-        ) from None
+        why = Message("media.not-written", why=fault.strerror or "")
+        raise InputError("data folder", folder, why) from None
     return path
 
 
@@ -61,7 +61,6 @@ def _comparison(line: str, path: Path, number: int) -> Comparison:
         for name in ("u_recorded", "u_tachometer"):
             within(name, getattr(found, name), 0, TOP, "rev/s")
     except (ValueError, TypeError, AttributeError):
-        raise InputError(
-            "comparisons", f"{path.name}, line {number}", "is no comparison; mend or remove it"
-        ) from None
+        where = Message("media.file-line", file=path.name, line=number)
+        raise InputError("comparisons", where, Message("media.no-comparison")) from None
     return found

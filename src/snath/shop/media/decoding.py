@@ -6,6 +6,7 @@ from typing import Any, BinaryIO
 
 import av
 
+from snath.quantities.message import Message
 from snath.shop.media.refusal import RefusedError
 
 FORMATS = "wav,w64,flac,mp3,ogg,mov,mp4,m4a,matroska,webm,aac"
@@ -23,17 +24,15 @@ def opened(file: BinaryIO) -> Any:
     try:
         return av.open(file, "r", options=OPTIONS, metadata_errors="replace")
     except av.FFmpegError as fault:
-        raise RefusedError(
-            f"is no WAV, FLAC, MP3, OGG, M4A, MP4, MOV or WebM that can be opened ({plain(fault)})"
-        ) from None
+        raise RefusedError(Message("media.no-such-format", why=plain(fault))) from None
 
 
-def stream_of(container: Any, kind: str, wanted: str) -> Any:
-    """The stream to decode; a cover picture is no film."""
+def stream_of(container: Any, kind: str, missing: Message) -> Any:
+    """The stream to decode, refused as `missing` where there is none; a cover picture is no film."""
     streams = [s for s in container.streams if s.type == kind and not is_cover(s)]
     streams = [s for s in streams if getattr(s, "codec_context", None) is not None]
     if not streams:
-        raise RefusedError(f"holds no {wanted} that can be decoded")
+        raise RefusedError(missing)
     return streams[0]
 
 
@@ -50,7 +49,7 @@ def claimed_seconds(container: Any, file: BinaryIO) -> float | None:
     return float(seconds) if seconds * SPARE <= os.fstat(file.fileno()).st_size + SPARE else None
 
 
-def decoded(container: Any, stream: Any, faults: list[str]) -> Iterator[Any]:
+def decoded(container: Any, stream: Any, faults: list[Message | str]) -> Iterator[Any]:
     """Every frame that can be had; damaged pieces are skipped and counted."""
     packets = container.demux(stream)
     while len(faults) < FAULTS:

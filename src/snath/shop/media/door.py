@@ -13,7 +13,7 @@ from threading import Event, Thread
 from typing import IO, Any
 
 from snath.quantities.errors import InputError
-from snath.quantities.message import Message
+from snath.quantities.message import Message, sent
 from snath.shop.media import wire
 from snath.shop.media.begun import begun
 
@@ -37,17 +37,21 @@ def opened(source: Source) -> Iterator[IO[bytes]]:
         return
     try:
         if not stat.S_ISREG(source.stat().st_mode):
-            raise InputError(FIELD, source.name, "is not a file")
+            raise InputError(FIELD, source.name, Message("media.not-a-file"))
         file = source.open("rb", buffering=0)
     except OSError as fault:
-        raise InputError(FIELD, source.name, f"cannot be opened ({(fault.strerror or '').lower()})") from None
+        why = Message("media.not-opened", why=(fault.strerror or "").lower())
+        raise InputError(FIELD, source.name, why) from None
     with file:
         yield file
 
 
-def name_of(source: Source) -> str:
+UPLOAD = Message("media.the-upload")
+
+
+def name_of(source: Source) -> Message | str:
     """What to call a source in a message."""
-    return source.name if isinstance(source, Path) else "the upload"
+    return source.name if isinstance(source, Path) else UPLOAD
 
 
 def fingerprint(source: Source) -> str:
@@ -69,7 +73,7 @@ def messages(source: Source, request: dict[str, Any]) -> Iterator[tuple[bytes, b
     """
     with opened(source) as file:
         if os.fstat(file.fileno()).st_size == 0:
-            raise InputError(FIELD, name_of(source), "is empty")
+            raise InputError(FIELD, name_of(source), Message("media.empty"))
         stop = Event()
         try:
             with begun(file, request) as (said, pid):
@@ -80,23 +84,24 @@ def messages(source: Source, request: dict[str, Any]) -> Iterator[tuple[bytes, b
             stop.set()
 
 
-def _until_done(said: IO[bytes], pid: int, stop: Event, name: str) -> Iterator[tuple[bytes, bytes]]:
+def _until_done(said: IO[bytes], pid: int, stop: Event, name: Message | str) -> Iterator[tuple[bytes, bytes]]:
     waiting: Queue[tuple[bytes, bytes] | None] = Queue(AHEAD)
     Thread(target=_pump, args=(said, waiting, stop), daemon=True).start()
     while True:
         message = _next_message(waiting, pid, name)
         if message is None:
-            raise InputError(FIELD, name, "brought the decoder down; it was damaged or made to do so")
+            raise InputError(FIELD, name, Message("media.brought-down"))
         kind, payload = message
         if kind == wire.DONE:
             return
         if kind == wire.REFUSED:
-            raise InputError(FIELD, name, str(json.loads(payload)["reason"]))
+            why = json.loads(payload)
+            raise InputError(FIELD, name, sent(why["code"], why["values"]))
         yield kind, payload
 
 
 def _next_message(
-    waiting: "Queue[tuple[bytes, bytes] | None]", pid: int, name: str
+    waiting: "Queue[tuple[bytes, bytes] | None]", pid: int, name: Message | str
 ) -> tuple[bytes, bytes] | None:
     """The next message; silence counts against the file only while the child had a processor to work on."""
     waited, used = 0.0, _worked(pid)
@@ -107,7 +112,7 @@ def _next_message(
             waited += STALL
             if used is None or (_worked(pid) or 0.0) - used > STALL / 2 or not _runnable(pid):
                 break
-    raise InputError(FIELD, name, f"made the decoder stand still for {waited:.0f} s")
+    raise InputError(FIELD, name, Message("media.stood-still", waited=waited))
 
 
 def _stat(pid: int) -> list[str]:

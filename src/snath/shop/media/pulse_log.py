@@ -7,7 +7,8 @@ from itertools import islice
 import numpy as np
 from numpy.typing import NDArray
 
-from snath.quantities.errors import InputError
+from snath.quantities.errors import InputError, shorten
+from snath.quantities.message import Message
 from snath.shop.media.door import FIELD, Source, name_of, opened
 
 LARGEST = 64 * 2**20  # bytes
@@ -60,21 +61,19 @@ def pulse_log(source: Source, *, clock: float | None = None) -> PulseLog:
     with opened(source) as file:
         raw = file.read(LARGEST + 1)
     if len(raw) > LARGEST:
-        raise InputError(FIELD, name_of(source), f"a pulse log may have {LARGEST // 2**20} MB at most")
+        raise InputError(FIELD, name_of(source), Message("media.log-size", most=LARGEST // 2**20))
     lines = raw.decode("utf-8-sig", errors="replace").splitlines()
     clock = clock if clock is not None else _clock_named(lines)
     moments = _moments(lines, name_of(source))
     if clock is not None:
         if not (np.isfinite(clock) and clock > 0):
-            raise InputError("clock", f"{clock:g} Hz", "must be over 0")
+            raise InputError("clock", f"{clock:g} Hz", Message("sheet.over", n=0))
         moments = _unwrapped(moments) / clock
     back = np.flatnonzero(np.diff(moments) < 0)
     if len(back):
-        raise InputError(
-            FIELD,
-            f"{name_of(source)}, pulse {back[0] + 2}",
-            "pulses must come one after the other" + ("" if clock else "; counts need their clock"),
-        )
+        where = Message("media.log-pulse", file=name_of(source), pulse=int(back[0]) + 2)
+        after = Message("pulses.one-after-other") if clock else Message("media.log-need-clock")
+        raise InputError(FIELD, where, after)
     return PulseLog(moments, clock)
 
 
@@ -86,7 +85,7 @@ def _clock_named(lines: list[str]) -> float | None:
     return None
 
 
-def _moments(lines: list[str], name: str) -> NDArray[np.float64]:
+def _moments(lines: list[str], name: Message | str) -> NDArray[np.float64]:
     rows: list[list[float]] = []
     for number, line in enumerate(lines, start=1):
         text = line.strip()
@@ -95,19 +94,20 @@ def _moments(lines: list[str], name: str) -> NDArray[np.float64]:
         found = _numbers(text)
         if found is None:
             if rows or number > 20:
-                raise InputError(FIELD, f"{name}, line {number}: {text[:30]}", "must be a number")
+                where = Message("media.log-line", file=name, line=number, text=shorten(text[:30]))
+                raise InputError(FIELD, where, Message("fault.number"))
             continue  # a heading
         rows.append(found[:2])
         if len(rows) > ROWS:
-            raise InputError(FIELD, name, f"a pulse log may have {ROWS:,} pulses at most")
+            raise InputError(FIELD, name, Message("media.log-pulses", most=ROWS))
     if len(rows) < 2:
-        raise InputError(FIELD, name, "a pulse log needs at least two pulses")
+        raise InputError(FIELD, name, Message("media.log-two"))
     first = np.array([row[0] for row in rows])
     if all(len(row) == 2 and row[1] in (0.0, 1.0) for row in rows):
         level = np.array([row[1] for row in rows])
         first = first[1:][(level[1:] == 1) & (level[:-1] == 0)] if np.ptp(level) else first
     if not np.isfinite(first).all() or np.abs(first).max() > 1e18:
-        raise InputError(FIELD, name, "every pulse must be a number of seconds or counts")
+        raise InputError(FIELD, name, Message("media.log-numbers"))
     return first
 
 

@@ -7,9 +7,12 @@ from typing import Any, BinaryIO
 import numpy as np
 from numpy.typing import NDArray
 
+from snath.quantities.message import Message
 from snath.shop.media import wire
 from snath.shop.media.decoding import claimed_seconds, decoded, opened, stream_of
 from snath.shop.media.refusal import RefusedError
+
+NO_FILM = Message("media.no-film")
 
 PIXELS = 4096 * 2304
 CELLS = 96  # most cells of the coarse picture in a row
@@ -21,14 +24,12 @@ FRAMES, FILM_S = 20_000, 120.0  # a film is read this far
 def send_film(file: BinaryIO, pipe: BinaryIO, request: dict[str, Any]) -> None:
     """The pictures of a film as coarse cells, each frame with its time stamp."""
     del request
-    faults, sent, first = list[str](), 0, None
+    faults, sent, first = list[Message | str](), 0, None
     with opened(file) as container:
-        stream = stream_of(container, "video", "film")
+        stream = stream_of(container, "video", NO_FILM)
         width, height = stream.codec_context.width, stream.codec_context.height
         if not (0 < width * height <= PIXELS and min(width, height) >= 8):
-            raise RefusedError(
-                f"has pictures of {width} by {height} points; 8 by 8 to 4096 by 2304 are served"
-            )
+            raise RefusedError(Message("media.picture-size", width=width, height=height))
         stream.thread_type = "AUTO"
         tags = {**container.metadata, **stream.metadata}
         wire.send_words(
@@ -48,7 +49,7 @@ def send_film(file: BinaryIO, pipe: BinaryIO, request: dict[str, Any]) -> None:
         bundle = Bundle(pipe)
         for frame in decoded(container, stream, faults):
             if frame.pts is None or (frame.width, frame.height) != (width, height):
-                faults.append("a picture without a time stamp, or of another size")
+                faults.append(Message("media.odd-picture"))
                 continue
             at = float(frame.time)
             first = at if first is None else first
@@ -58,7 +59,7 @@ def send_film(file: BinaryIO, pipe: BinaryIO, request: dict[str, Any]) -> None:
             sent += 1
         bundle.close()
     if not sent:
-        raise RefusedError("holds no film that can be decoded" + (f" ({faults[0]})" if faults else ""))
+        raise RefusedError(Message("media.no-film-because", why=faults[0]) if faults else NO_FILM)
     wire.send_words(pipe, wire.ABOUT, {"faults": len(faults)})
 
 

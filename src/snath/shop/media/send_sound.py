@@ -7,9 +7,12 @@ import av
 import numpy as np
 from numpy.typing import NDArray
 
+from snath.quantities.message import Message
 from snath.shop.media import wire
 from snath.shop.media.decoding import claimed_seconds, decoded, opened, stream_of
 from snath.shop.media.refusal import RefusedError
+
+NO_SOUND = Message("media.no-sound")
 
 RATES = (4_000, 192_000)  # Hz served
 DELIVERED = 48_000  # Hz; what is faster is brought down to this, far over any order of an engine
@@ -18,15 +21,15 @@ GAP, FILL = 0.05, 60.0  # s: a jump in the time stamps worth filling, and how mu
 
 def send_sound(file: BinaryIO, pipe: BinaryIO, request: dict[str, Any]) -> None:
     """The sound of a file, mono, second by second."""
-    longest, faults = float(request["longest_s"]), list[str]()
+    longest, faults = float(request["longest_s"]), list[Message | str]()
     with opened(file) as container:
-        stream = stream_of(container, "audio", "sound")
+        stream = stream_of(container, "audio", NO_SOUND)
         rate = int(stream.rate or 0)
         if not RATES[0] <= rate <= RATES[1]:
-            raise RefusedError(f"has {rate} samples a second; {RATES[0]} to {RATES[1]} are served")
+            raise RefusedError(Message("media.sample-rate", rate=rate, low=RATES[0], high=RATES[1]))
         seconds = claimed_seconds(container, file)
         if seconds is not None and seconds > longest:
-            raise RefusedError(f"is {seconds / 60:.0f} minutes long; at most {longest / 60:.0f} can be read")
+            raise RefusedError(Message("media.too-long", minutes=seconds / 60, most=longest / 60))
         share = -(-rate // DELIVERED)
         out_rate = rate // share if rate % share == 0 else DELIVERED
         about = {
@@ -51,7 +54,7 @@ def send_sound(file: BinaryIO, pipe: BinaryIO, request: dict[str, Any]) -> None:
                 sent.add(piece.to_ndarray())
         sent.flush()
     if not sent.count:
-        raise RefusedError("holds no sound that can be decoded" + (f" ({faults[0]})" if faults else ""))
+        raise RefusedError(Message("media.no-sound-because", why=faults[0]) if faults else NO_SOUND)
     wire.send_words(pipe, wire.ABOUT, {"gaps": sent.gaps, "faults": len(faults), "odd": sent.odd})
 
 
@@ -110,7 +113,7 @@ class Blocks:
         self.held.append(mono)
         self.waiting += len(mono)
         if self.count + self.waiting > self.most:
-            raise RefusedError(f"is over {self.most / self.rate / 60:.0f} minutes long")
+            raise RefusedError(Message("media.over-minutes", minutes=self.most / self.rate / 60))
         if self.waiting >= self.rate:
             self.flush()
 

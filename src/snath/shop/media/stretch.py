@@ -10,15 +10,15 @@ import numpy as np
 from numpy.typing import NDArray
 
 from snath.quantities.errors import InputError, within
+from snath.quantities.message import Message
 from snath.shop.media.door import LONGEST_S
 from snath.shop.media.sound import Samples, SoundStream
 
-RECORDING = "the recording ends"
-FILM = "what is read of the film ends"
+RECORDING, FILM = Message("media.recording-ends"), Message("media.film-ends")
 
 
 def bounds(
-    begin_s: float | None, end_s: float | None, *, length_s: float | None, ends: str = RECORDING
+    begin_s: float | None, end_s: float | None, *, length_s: float | None, ends: Message = RECORDING
 ) -> tuple[float, float]:
     """First and last second of the stretch that was asked for; what is left open is begin and end.
 
@@ -30,14 +30,14 @@ def bounds(
     begin = 0.0 if begin_s is None else float(within("from", begin_s, 0, LONGEST_S, "s"))
     end = LONGEST_S if end_s is None else float(within("to", end_s, 0, LONGEST_S, "s", open_low=True))
     if not begin < end:
-        raise InputError("from", f"{begin:g} s", f"must come before {end:g} s, where the stretch ends")
+        raise InputError("from", f"{begin:g} s", Message("media.before-end", end=end))
     if length_s is not None and not begin < length_s:
         raise _beyond(begin, length_s, ends)
     return begin, end if length_s is None else min(end, length_s)
 
 
-def _beyond(begin: float, length_s: float, ends: str) -> InputError:
-    return InputError("from", f"{begin:g} s", f"must come before {length_s:.1f} s, where {ends}")
+def _beyond(begin: float, length_s: float, ends: Message) -> InputError:
+    return InputError("from", f"{begin:g} s", Message("media.before", length=length_s, ends=ends))
 
 
 def cut(stream: SoundStream, begin_s: float | None, end_s: float | None) -> SoundStream:
@@ -69,7 +69,7 @@ def cut(stream: SoundStream, begin_s: float | None, end_s: float | None) -> Soun
 
 
 def between(
-    t_s: NDArray[np.float64], begin_s: float | None, end_s: float | None, *, ends: str = RECORDING
+    t_s: NDArray[np.float64], begin_s: float | None, end_s: float | None, *, ends: Message = RECORDING
 ) -> NDArray[np.bool_]:
     """Which of these moments lie in the stretch.
 

@@ -3,6 +3,7 @@
 from pathlib import Path
 
 from snath.quantities.errors import InputError
+from snath.quantities.message import Message
 
 MOST_TEXT = 1_000_000  # characters of a sheet, job or track file; more is not one
 
@@ -18,15 +19,15 @@ def read_text(path: str, field: str) -> str:
     try:
         size = Path(path).stat().st_size
         if size > MOST_TEXT:
-            raise InputError(field, path, f"must be a file of at most {MOST_TEXT} bytes")
+            raise InputError(field, path, Message("media.file-of-at-most", most=MOST_TEXT))
         return Path(path).read_text("utf-8")
     except FileNotFoundError:
-        raise InputError(field, path, "must be a file that exists") from None
+        raise InputError(field, path, Message("media.file-exists")) from None
     except IsADirectoryError:
-        raise InputError(field, path, "must be a file, not a folder") from None
+        raise InputError(field, path, Message("media.file-no-folder")) from None
     except PermissionError:
-        raise InputError(field, path, "must be a file this user may read") from None
+        raise InputError(field, path, Message("media.file-may-read")) from None
     except UnicodeDecodeError:
-        raise InputError(field, path, "must be a text file in UTF-8") from None
+        raise InputError(field, path, Message("media.file-utf-8")) from None
     except (OSError, ValueError):
-        raise InputError(field, path, "must be the name of a file that can be read") from None
+        raise InputError(field, path, Message("media.file-name")) from None

@@ -10,7 +10,8 @@ import math
 from collections.abc import Iterator
 
 from snath.formulas.signals.candidates import Event, Track
-from snath.quantities.errors import InputError
+from snath.quantities.errors import InputError, shorten
+from snath.quantities.message import Message
 from snath.shop.media.text_file import read_text
 
 MOST_ROWS = 200_000
@@ -33,7 +34,7 @@ def read_track(path: str, *, shaft: str, marks: tuple[tuple[str, float | None], 
         else:
             rows.append(row)
     if not rows:
-        raise InputError("track", path, "must hold rows of t_s, rpm")
+        raise InputError("track", path, Message("media.track-rows"))
     t, n, u = (list(column) for column in zip(*rows, strict=True))
     noise = _noise(n)
     return Track(
@@ -56,12 +57,12 @@ def _rows(text: str) -> Iterator[Event | list[float]]:
     """Moment, speed and its uncertainty of each row, or the event it names. [s], [rev/s]"""
     reader = csv.DictReader(io.StringIO(text))
     if reader.fieldnames is None or not {"t_s", "rpm"} <= set(reader.fieldnames):
-        raise InputError(
-            "track", ", ".join(reader.fieldnames or ["nothing"]), "must have columns t_s and rpm"
-        )
+        given = ", ".join(reader.fieldnames or ["nothing"])
+        raise InputError("track", given, Message("media.track-columns"))
     for line, row in enumerate(reader, start=2):
         if line > MOST_ROWS:
-            raise InputError("track", f"line {line}", f"must hold at most {MOST_ROWS} rows")
+            where = Message("media.line", line=line)
+            raise InputError("track", where, Message("media.track-most", most=MOST_ROWS))
         event = (row.get("event") or "").strip()
         try:
             if event and not (row["rpm"] or "").strip():
@@ -69,9 +70,11 @@ def _rows(text: str) -> Iterator[Event | list[float]]:
                 continue
             values = [float(row["t_s"]), float(row["rpm"]) / 60, float(row.get("u_rpm") or "nan") / 60]
         except (TypeError, ValueError):
-            raise InputError("track", f"line {line}: {row}", "must be numbers") from None
+            where = Message("media.line-with", line=line, text=shorten(row))
+            raise InputError("track", where, Message("media.track-numbers")) from None
         if not all(math.isfinite(value) for value in values[:2]):
-            raise InputError("track", f"line {line}: {row}", "must be finite numbers")
+            where = Message("media.line-with", line=line, text=shorten(row))
+            raise InputError("track", where, Message("media.track-finite"))
         yield values
 
 
