@@ -3,3 +3,4 @@
 import os
 
 os.environ.setdefault("OMP_NUM_THREADS", "1")  # two workers share two cores
+os.environ["LC_ALL"] = "C.UTF-8"  # whatever the shell of whoever tests is set to, commands answer in English

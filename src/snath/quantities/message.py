@@ -82,6 +82,9 @@ def term(group: str, word: str) -> Message:
     return Message(f"{group}.{slug(word)}")
 
 
+_KEYS = str.maketrans({" ": "-", ".": "-", "/": "-", "%": "pc", **dict.fromkeys(",:;'()")})
+
+
 def slug(word: str) -> str:
     """A word as a key of the tables: "one-sided 95 %" is one-sided-95-pc."""
-    return word.replace(" ", "-").replace(".", "-").replace("%", "pc")
+    return word.translate(_KEYS)

@@ -13,6 +13,7 @@ Names a person typed come as they are, those the core gives by itself (crankshaf
 A new language is a folder of tables, its name in ``tables.LANGUAGES`` and, where it writes a comma, in `COMMA`.
 """
 
+import re
 from dataclasses import dataclass, field
 from typing import Literal
 
@@ -20,7 +21,7 @@ from snath.quantities.errors import InputError
 from snath.quantities.message import Amount, Message, Value, slug
 from snath.quantities.numbers import DecimalMark, in_mark
 from snath.quantities.units import Rounding, show, show_inches
-from snath.words.tables import LANGUAGES, entry
+from snath.words.tables import LANGUAGES, entry, texts
 
 LengthUnit = Literal["in", "mm"]
 COMMA = ("de", "es", "fr", "it", "nl", "pl", "sv", "da", "nb", "fi", "pt", "cs")
@@ -49,6 +50,13 @@ BY_LENGTH = {
 }
 
 
+UNITS = r"rpm|rev/s|ft/min|m/s|mph|mm|cm|in|ft|Hz|deg|%|s|m|J|N|turns|hp|kW|W|kg|g"
+FIGURE = re.compile(
+    rf"(?:(?P<side>at most|at least) )?"
+    rf"(?P<figure>(?=.*[0-9])(?:[0-9.,/ ±≤≥−+-]|(?<![A-Za-z])(?:{UNITS})(?![A-Za-z]))++)"
+)
+
+
 def mark_of(language: str) -> DecimalMark:
     """The decimal mark in which a language's own texts are written."""
     return "," if language in COMMA else "."
@@ -68,22 +76,40 @@ ENGLISH = Locale()
 
 def locale_for(language: str) -> Locale:
     """What is usual with a language, "de" as well as "de-at": a comma goes with millimetres; English for others."""
-    language = language.split("-")[0].split("_")[0]
+    language = re.split("[-_.@]", language)[0]
     language = language if language in LANGUAGES else "en"
     mark = mark_of(language)
     return Locale(language, mark, "mm" if mark == "," else "in")
 
 
 def say(thing: Message | str, locale: Locale) -> str:
-    """The sentence of a message; text stays as it is, and an unknown code is shown as such."""
+    """The sentence of a message, a name or a data row's text; an unknown code is shown as such."""
     if isinstance(thing, str):
-        return thing
+        return _text(thing, locale)
     sentence = entry(thing.code, locale.language)
     if sentence is None:
         return f"[{thing!r}]"
     if locale.decimal_mark != mark_of(locale.language):
         sentence = in_mark(sentence, ",")
     return sentence.format(**{name: _Filled(value, locale) for name, value in thing.values.items()})
+
+
+def _text(text: str, locale: Locale) -> str:
+    """What is kept as text: a name, what a data row says, a bare figure; anything else is shown as it stands."""
+    found = entry(f"name.{slug(text)}", locale.language) or texts(locale.language).get(text)
+    if found is not None:
+        return found if locale.decimal_mark == mark_of(locale.language) else in_mark(found, ",")
+    figures = [FIGURE.fullmatch(part) for part in text.split(", ")]
+    return ", ".join(_printed(one, locale) for one in figures if one) if all(figures) else text
+
+
+def _printed(figure: re.Match[str], locale: Locale) -> str:
+    """A figure as a source prints it, with the side it bounds and its unit, in the reader's mark."""
+    number, _, unit = figure["figure"].rpartition(" ")
+    word = entry(f"unit.{unit}", locale.language)
+    text = in_mark(f"{number} {word}" if word else figure["figure"], locale.decimal_mark)
+    side = entry(f"rules.{slug(figure['side'])}", locale.language) if figure["side"] else ""
+    return f"{side} {text}" if side else text
 
 
 def named(name: str, locale: Locale) -> str:
@@ -93,7 +119,8 @@ def named(name: str, locale: Locale) -> str:
 
 def say_fault(fault: InputError, locale: Locale) -> str:
     """A fault as one line: its field, what was given, what would do."""
-    return f"{fault.field} = {say(fault.given, locale)}: {say(fault.allowed, locale)}"
+    given = fault.given if isinstance(fault.given, str) else say(fault.given, locale)
+    return f"{named(fault.field, locale)} = {given}: {say(fault.allowed, locale)}"
 
 
 @dataclass(frozen=True, slots=True)

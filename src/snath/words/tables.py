@@ -21,6 +21,16 @@ def table(language: str, name: str) -> Mapping[str, str]:
     return dict(_flat(tomllib.loads(path.read_text("utf-8")), f"{name}.")) if path.is_file() else {}
 
 
+@cache
+def texts(language: str) -> Mapping[str, str]:
+    """What data rows say in English, such as those of the rule book, in another language: each text by itself."""
+    folder = files("snath.words").joinpath(language, "texts")
+    found: dict[str, str] = {}
+    for path in folder.iterdir() if folder.is_dir() else ():
+        found |= tomllib.loads(path.read_text("utf-8"))
+    return found
+
+
 def _flat(node: Mapping[str, Any], before: str) -> Iterator[tuple[str, str]]:
     for key, value in node.items():
         if isinstance(value, str):

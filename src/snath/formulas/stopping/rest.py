@@ -10,6 +10,7 @@ import numpy as np
 import scipy
 
 from snath.quantities.errors import InputError, within
+from snath.quantities.message import Message
 
 FEWEST = 8  # points: four unknowns and as many to judge them by
 TRIED = 400  # moments tried between the first point and the last
@@ -63,11 +64,9 @@ def rest_moment(*, t, rotation, u):
     spread = np.broadcast_to(within("u", u, 0, 50, "rev/s", open_low=True), speed.shape)
     if times.shape != speed.shape or times.size < FEWEST:
         given = f"{times.size} times, {speed.size} speeds"
-        raise InputError(
-            "track", given, f"too short: must hold at least {FEWEST} points about the standstill"
-        )
+        raise InputError("track", given, Message("stop.too-short", least=FEWEST))
     if np.any(np.diff(times) <= 0):
-        raise InputError("track", "times that step back", "times must rise")
+        raise InputError("track", Message("stop.times-back"), Message("stop.times-rise"))
     tried = np.linspace(times[0], times[-1], TRIED + 1)[1:]
     loss = np.array([_loss(times, speed, spread, moment) for moment in tried])
     best = int(loss.argmin())

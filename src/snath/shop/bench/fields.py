@@ -13,7 +13,7 @@ from snath.quantities.units import Dimension, Quantity, parse_quantity
 from snath.shop.bench import show
 from snath.shop.bench.liking import DecimalMark, Liking
 from snath.shop.bench.refusals import Refusing
-from snath.shop.bench.words import fault_said
+from snath.shop.bench.words import said
 
 NOTHING = "nothing"  # what the core writes where a box was left empty
 QUOTES_NOTE = " without quotation marks"
@@ -134,16 +134,16 @@ def echo(quantity: Quantity, dimension: Dimension, liking: Liking) -> str:
 
 def fault_words(fault: InputError, mark: DecimalMark) -> str:
     """What was given and what would do; the field itself is where the words are shown."""
-    given = fault_said(fault.given, mark) if isinstance(fault.given, Message) else fault.given
+    given = said(fault.given, mark) if isinstance(fault.given, Message) else fault.given
     if given in ("", NOTHING) or len(given) > LONGEST:
-        return fault_said(fault.allowed, mark)
-    allowed = fault_said(fault.allowed, mark)
+        return said(fault.allowed, mark)
+    allowed = said(fault.allowed, mark)
     return gettext("“%(given)s”: %(allowed)s") % {"given": given, "allowed": allowed}
 
 
 def nothing_typed(fault: InputError, mark: DecimalMark) -> str:
     """The same where the box is empty."""
-    return gettext("nothing was typed: %(allowed)s") % {"allowed": fault_said(fault.allowed, mark)}
+    return gettext("nothing was typed: %(allowed)s") % {"allowed": said(fault.allowed, mark)}
 
 
 def plainly(fault: InputError, mark: DecimalMark) -> str:

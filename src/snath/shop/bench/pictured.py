@@ -1,10 +1,8 @@
 """Pictures and paper speak as the person who looks at them."""
 
 from dataclasses import replace
-from functools import partial
 
 from snath.shop.bench.liking import Liking
-from snath.shop.bench.words import said
 from snath.shop.paper.voices import paper_voice
 from snath.shop.pictures.voice import Voice
 from snath.words.tables import LANGUAGES
@@ -15,6 +13,5 @@ PICTURE_WIDTH = 340  # a phone's own: letters come out at their size, and a desk
 def voice_of(liking: Liking) -> Voice:
     """The voice of pictures and sheets for this person: language, units, decimal mark."""
     language = liking.language if liking.language in LANGUAGES else "en"
-    say = partial(said, to=liking)
-    voice = paper_voice(language, length="in" if liking.units == "inch" else "mm", said=say)
+    voice = paper_voice(language, length="in" if liking.units == "inch" else "mm")
     return replace(voice, decimal_mark=liking.decimal_mark)

@@ -1,10 +1,11 @@
-"""The core's English sentences, percentages and faults in the language and the habits of whoever reads the page."""
+"""Say the core's facts and percentages in the language and the habits of whoever reads the page."""
 
-from django.utils.translation import get_language, gettext, pgettext
+from dataclasses import replace
+
+from django.utils.translation import get_language, gettext
 
 from snath.quantities.message import Message
-from snath.quantities.numbers import DecimalMark, in_mark
-from snath.shop.bench.core_words import Tongue, said_in
+from snath.quantities.numbers import DecimalMark
 from snath.shop.bench.liking import Liking
 from snath.words.render import Locale, locale_for, say
 
@@ -12,24 +13,16 @@ LEAST_SHARE = 0.001
 
 
 def said(thing: Message | str, to: Liking | DecimalMark | None = None) -> str:
-    """A message or a sentence of the core in the reader's language; figures of text come with a point."""
-    tongue = _tongue()
-    mark = (to.decimal_mark if isinstance(to, Liking) else to) or tongue.mark
-    if isinstance(thing, str):
-        return said_in(thing, tongue, mark)
-    length = locale_for(tongue.language).length
+    """A message of the core, a name it gives or a data row's text in the reader's language."""
+    return say(thing, reading(to))
+
+
+def reading(to: Liking | DecimalMark | None = None) -> Locale:
+    """How whoever asked for the page reads."""
+    locale = locale_for(get_language() or "en")
     if isinstance(to, Liking):
-        length = "in" if to.units == "inch" else "mm"
-    return say(thing, Locale(tongue.language, mark, length))
-
-
-def fault_said(thing: Message | str, mark: DecimalMark) -> str:
-    """The same for what the core says of an entry: there the figures of text come in the reader's mark already."""
-    return said(in_mark(thing, mark) if isinstance(thing, str) else thing, mark)
-
-
-def _tongue() -> Tongue:
-    return Tongue((get_language() or "en").split("-")[0], pgettext)
+        return Locale(locale.language, to.decimal_mark, "in" if to.units == "inch" else "mm")
+    return replace(locale, decimal_mark=to) if to else locale
 
 
 def percent(share: float, liking: Liking) -> str:

@@ -2,6 +2,7 @@
 
 import json
 import math
+import os
 import sys
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import asdict, replace
@@ -67,13 +68,8 @@ def note_habits(*, decimal_mark: DecimalMark, metric: bool) -> None:
 
 
 def said(thing: Message | str) -> str:
-    """A message as the reader's text; what the core still says in English by the pages' own catalogue."""
-    locale = reader()
-    if isinstance(thing, str) and (locale.language, locale.decimal_mark) != ("en", "."):
-        from snath.shop.bench.core_words import said_in, tongue  # only for whoever reads otherwise
-
-        return said_in(thing, tongue(locale.language), locale.decimal_mark)
-    return say(thing, locale)
+    """A message as the reader's text."""
+    return say(thing, reader())
 
 
 def facts(things: Iterable[Message | str]) -> list[dict[str, Any]]:
@@ -90,11 +86,19 @@ def _chosen(context: click.Context, _option: click.Parameter, language: str) -> 
     context.meta[LANGUAGE] = language
 
 
+def shell_language() -> str:
+    """The language the shell is set to, by the first of LC_ALL, LC_MESSAGES and LANG that says one; else English."""
+    set_to = next(
+        (os.environ[name] for name in ("LC_ALL", "LC_MESSAGES", "LANG") if os.environ.get(name)), ""
+    )
+    return locale_for(set_to).language
+
+
 language_option = click.option(
     "--language",
     type=click.Choice(LANGUAGES),
-    default="en",
-    show_default=True,
+    default=shell_language,
+    show_default="by LC_ALL, LC_MESSAGES or LANG, else en",
     expose_value=False,
     callback=_chosen,
     help="Language of the answer.",

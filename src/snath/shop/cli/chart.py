@@ -8,7 +8,6 @@ from snath.decisions.job.program import PROGRAM
 from snath.quantities.measured import Measured
 from snath.quantities.numbers import DecimalMark
 from snath.quantities.units import parse, parse_quantity, show
-from snath.shop.bench.core_words import speaker
 from snath.shop.cli.answer import answer, json_option, reader, speaks_plainly
 from snath.shop.cli.common import (
     decimal_option,
@@ -58,7 +57,7 @@ def chart(
     bar = None if width is None else _length(width, "width", decimal_mark).value
     sizes = sizes_between(first.measured.value, last.value, each)
     rows = chart_rows(sizes, rule_book(rules, decimal_mark), width=bar, market=market, only=rule_id)
-    voice = paper_voice(reader().language, said=speaker(reader().language))
+    voice = paper_voice(reader().language)
     write_bytes(pdf, wall_chart(rows, width=bar, paper=paper, voice=voice, program=PROGRAM), "pdf")
     answer(
         _data(rows, pdf),

@@ -8,7 +8,6 @@ from snath.decisions.job.job import Result, StageResult
 from snath.decisions.job.stands import JobVerdict
 from snath.decisions.job.work import work
 from snath.quantities.message import Message
-from snath.shop.bench.core_words import speaker
 from snath.shop.cli.answer import answer, facts, json_option, note_habits, reader, said, speaks_plainly
 from snath.shop.cli.behaviour_words import behaviour_data, behaviour_text
 from snath.shop.cli.codes import DONE, EXIT_OF, FAILED
@@ -38,7 +37,7 @@ def job(file: str, pdf: str | None, save: str | None, paper: str, as_json: bool)
     if save:
         write_bytes(save, kept_text(read.job, result).encode(), "save")
     if pdf:
-        voice = paper_voice(reader().language, said=speaker(reader().language))
+        voice = paper_voice(reader().language)
         sheet = job_sheet(read.job, result, facts=_facts(read), paper=paper, voice=voice)
         write_bytes(pdf, sheet, "pdf")
     answer(_data(read, result, pdf), _text(read, result), as_json=as_json, code=_code(result))

@@ -1,25 +1,16 @@
 """The voice of a sheet: the pictures' words and the sheets' own, in one language."""
 
-from collections.abc import Callable
-from dataclasses import replace
 from datetime import date
 from typing import Any
 
 from snath.shop.paper.press import WORDS
 from snath.shop.pictures.voice import Voice, speaking
-from snath.words.render import LengthUnit
+from snath.words.render import LengthUnit, locale_for
 
 
-def paper_voice(
-    language: str = "en", *, length: LengthUnit | None = None, said: Callable[[str], str] = str
-) -> Voice:
-    """A voice for paper; `said` turns the core's English sentences into the reader's language.
-
-    Without `length` English puts inches first and German millimetres; paper prints both.
-    """
-    return replace(
-        speaking(language, length or ("mm" if language == "de" else "in"), WORDS), from_english=said
-    )
+def paper_voice(language: str = "en", *, length: LengthUnit | None = None) -> Voice:
+    """A voice for paper; without `length` what is usual with the language first, and the other beside it."""
+    return speaking(language, length or locale_for(language).length, WORDS)
 
 
 def day(voice: Voice, iso: str) -> str:

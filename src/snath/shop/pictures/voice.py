@@ -1,7 +1,7 @@
 """How a picture or a sheet speaks to its reader: their words, their decimal mark, inches or millimetres."""
 
 import tomllib
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from functools import cache
 from pathlib import Path
@@ -32,8 +32,7 @@ class Voice:
         Point or comma; the other one parts the thousands.
     length : str
         The unit the reader thinks in, "in" or "mm".
-    from_english : callable
-        A sentence of the core that is still English text, in the reader's language.
+
     blades : bool
         Whether the machine spoken of has blades; without them the words under `without-blades` come first.
     """
@@ -42,7 +41,7 @@ class Voice:
     language: str = "en"
     decimal_mark: DecimalMark = "."
     length: LengthUnit = "in"
-    from_english: Callable[[str], str] = str
+
     blades: bool = True
 
     def about(self, machine: Machine) -> "Voice":
@@ -55,9 +54,7 @@ class Voice:
         return self.said(term("condition", condition_word(condition, blades=self.blades)))
 
     def said(self, thing: Message | str) -> str:
-        """A message of the core in the reader's language; text as the core's sentences are turned."""
-        if isinstance(thing, str):
-            return self.from_english(thing)
+        """A message of the core, a name it gives or a data row's text in the reader's language."""
         return say(thing, Locale(self.language, self.decimal_mark, self.length))
 
     def say(self, key: str, **figures: object) -> str:
