@@ -1,4 +1,4 @@
-"""Keep the German catalogue in step with what the pages say; what the core says stands in `snath/words`.
+"""Keep the catalogues in step with what the pages say; what the core says stands in `snath/words`.
 
     python scripts/words.py            gather every sentence into the catalogue; untranslated ones stay empty
     python scripts/words.py --compile  write the catalogue the program reads
@@ -19,10 +19,12 @@ from babel.messages.extract import extract
 from babel.messages.mofile import write_mo
 from babel.messages.pofile import read_po, write_po
 
+from snath.words.tables import LANGUAGES
+
 ROOT = Path(__file__).resolve().parents[1]
 SOURCE = ROOT / "src" / "snath"
 LOCALE = SOURCE / "shop" / "bench" / "locale"
-GERMAN = LOCALE / "de" / "LC_MESSAGES" / "django.po"
+TRANSLATED = tuple(language for language in LANGUAGES if language != "en")
 KEYWORDS = {
     **dict.fromkeys(("_", "gettext", "gettext_lazy", "gettext_noop"), None),
     **dict.fromkeys(("ngettext", "ngettext_lazy"), (1, 2)),
@@ -32,12 +34,17 @@ KEYWORDS = {
 SHOP = ("bench", "site", "records")
 
 
-def catalogue() -> Catalog:
-    """The German catalogue as it stands."""
-    if not GERMAN.exists():
-        return Catalog(locale="de", domain="django", charset="utf-8", fuzzy=False)
-    with GERMAN.open("rb") as file:
-        return read_po(file, locale="de", domain="django")
+def kept(language: str) -> Path:
+    """The file of a language's catalogue."""
+    return LOCALE / language / "LC_MESSAGES" / "django.po"
+
+
+def catalogue(language: str = "de") -> Catalog:
+    """A catalogue as it stands."""
+    if not kept(language).exists():
+        return Catalog(locale=language, domain="django", charset="utf-8", fuzzy=False)
+    with kept(language).open("rb") as file:
+        return read_po(file, locale=language, domain="django")
 
 
 def said_by_pages() -> Iterator[tuple[object, str, str | None]]:
@@ -62,11 +69,11 @@ def _as_python(template: str) -> bytes:
     return "\n".join(line.strip() for line in lines).encode()
 
 
-def gathered() -> Catalog:
+def gathered(language: str = "de") -> Catalog:
     """The catalogue with everything that is said now, translations kept, what is no longer said dropped."""
     old, new = (
-        catalogue(),
-        Catalog(locale="de", domain="django", charset="utf-8", fuzzy=False, project="Snath"),
+        catalogue(language),
+        Catalog(locale=language, domain="django", charset="utf-8", fuzzy=False, project="Snath"),
     )
     for message, place, context in sorted(said_by_pages(), key=lambda row: (row[1], str(row[0]))):
         key = message[:2] if isinstance(message, tuple) and len(message) > 1 and message[1] else message
@@ -75,11 +82,11 @@ def gathered() -> Catalog:
     return new
 
 
-def untranslated(german: Catalog) -> list[str]:
+def untranslated(found: Catalog) -> list[str]:
     """Messages without a translation, or with one that is only guessed."""
     return [
         f"{message.locations[0][0] if message.locations else ''}: {message.id}"
-        for message in german
+        for message in found
         if message.id and (message.fuzzy or not message.string or not all(_strings(message.string)))
     ]
 
@@ -97,17 +104,21 @@ def main() -> None:
     parser.add_argument("--compile", action="store_true")
     parser.add_argument("--check", action="store_true")
     asked = parser.parse_args()
-    if asked.compile:
-        with GERMAN.with_suffix(".mo").open("wb") as file:
-            write_mo(file, catalogue())
-        return
-    german = gathered()
     if asked.check:
-        missing = untranslated(german)
+        missing = [
+            f"{language}: {one}" for language in TRANSLATED for one in untranslated(gathered(language))
+        ]
         print("\n".join(missing))
         sys.exit(1 if missing else 0)
-    with GERMAN.open("wb") as file:
-        write_po(file, german, width=0, sort_output=False, omit_header=False, include_lineno=False)
+    for language in TRANSLATED:
+        kept(language).parent.mkdir(parents=True, exist_ok=True)
+        if asked.compile:
+            with kept(language).with_suffix(".mo").open("wb") as file:
+                write_mo(file, catalogue(language))
+            continue
+        new = gathered(language)
+        with kept(language).open("wb") as file:
+            write_po(file, new, width=0, sort_output=False, omit_header=False, include_lineno=False)
 
 
 if __name__ == "__main__":

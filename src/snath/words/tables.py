@@ -22,6 +22,13 @@ def table(language: str, name: str) -> Mapping[str, str]:
 
 
 @cache
+def shown(name: str, language: str) -> Mapping[str, str]:
+    """What pictures and paper say round their figures, by dotted key; the figures come put into words already."""
+    path = files("snath.words").joinpath(language, "shown", f"{name}.toml")
+    return dict(_flat(tomllib.loads(path.read_text("utf-8")), "")) if path.is_file() else {}
+
+
+@cache
 def texts(language: str) -> Mapping[str, str]:
     """What data rows say in English, such as those of the rule book, in another language: each text by itself."""
     folder = files("snath.words").joinpath(language, "texts")

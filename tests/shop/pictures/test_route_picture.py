@@ -7,8 +7,8 @@ import pytest
 from snath.formulas.belts.loop import Pulley
 from snath.formulas.belts.route import lay
 from snath.formulas.belts.ways import Slot
-from snath.shop.pictures.route import WORDS, route_picture
-from snath.shop.pictures.voice import speaking, table
+from snath.shop.pictures.route import route_picture
+from snath.shop.pictures.voice import speaking
 
 SVG = "{http://www.w3.org/2000/svg}"
 PULLEYS = (
@@ -85,7 +85,3 @@ def test_it_speaks_german_with_a_comma():
     picture = route_picture(lay(PULLEYS), speaking("de", "mm"), name="Paar", belt="A51", clockwise=True)
     assert "läuft im Uhrzeigersinn" in picture.text
     assert "56,0 mm" in picture.text
-
-
-def test_both_languages_have_the_same_words():
-    assert set(table(WORDS, "en")) == set(table(WORDS, "de"))

@@ -5,26 +5,26 @@ from pathlib import Path
 
 import pytest
 
-from snath.shop.paper.press import WORDS as PAPER_WORDS
-from snath.shop.pictures.voice import WORDS, speaking, table
-from snath.words.tables import LANGUAGES
+from snath.shop.pictures.voice import speaking
+from snath.words.tables import LANGUAGES, shown
 from tests.told import refused
 
+NAMES = sorted(path.stem for path in (Path(__file__).parents[3] / "src/snath/words/en/shown").glob("*.toml"))
 SOURCES = Path(__file__).parents[3] / "src/snath/shop"
 
 
-@pytest.mark.parametrize("folder", [WORDS, PAPER_WORDS], ids=["pictures", "paper"])
+@pytest.mark.parametrize("name", NAMES)
 @pytest.mark.parametrize("language", LANGUAGES)
-def test_every_language_has_the_same_keys_with_the_same_places(folder, language):
-    english, other = table(folder, "en"), table(folder, language)
+def test_every_language_has_the_same_keys_with_the_same_places(name, language):
+    english, other = shown(name, "en"), shown(name, language)
     assert sorted(english) == sorted(other)
     for key, sentence in english.items():
         assert sorted(re.findall(r"{\w+}", sentence)) == sorted(re.findall(r"{\w+}", other[key])), key
 
 
-@pytest.mark.parametrize("folder", [WORDS, PAPER_WORDS], ids=["pictures", "paper"])
-def test_german_is_not_english_left_standing(folder):
-    english, german = table(folder, "en"), table(folder, "de")
+@pytest.mark.parametrize("name", NAMES)
+def test_german_is_not_english_left_standing(name):
+    english, german = shown(name, "en"), shown(name, "de")
     long_ones = [key for key, sentence in english.items() if len(re.sub(r"{\w+}", "", sentence)) > 16]
     assert [key for key in long_ones if german[key] == english[key]] == []
 

@@ -18,8 +18,9 @@ from snath.shop.paper.voices import day
 from snath.shop.pictures.drive import drive_picture
 from snath.shop.pictures.figures import rpm
 from snath.shop.pictures.route import WORDS
-from snath.shop.pictures.voice import Voice, speaking, table
+from snath.shop.pictures.voice import Voice, speaking
 from snath.words.render import LengthUnit
+from snath.words.tables import shown
 
 CARE = ("care-1", "care-2", "care-3")
 DRAWN = 420.0  # of the drawing: it is printed at 60 % of the paper, its letters as large as the text
@@ -61,7 +62,7 @@ def drive_sheet(
         Where a stock number lies.
     """
     voice = voice or speaking(language, unit, PAPER_WORDS)
-    voice = replace(voice, words={**voice.words, **table(WORDS, voice.language)})
+    voice = replace(voice, words={**voice.words, **shown(WORDS, voice.language)})
     picture = drive_picture(found, drive, voice, name=name, width=DRAWN)
     data = {
         "title": voice.say("drive.title"),

@@ -16,12 +16,13 @@ from typing import Any, Literal
 import typst
 
 from snath.quantities.errors import InputError
-from snath.shop.pictures.voice import Voice, table
+from snath.shop.pictures.voice import Voice
+from snath.words.tables import shown
 
 HERE = Path(__file__).parent
 TEMPLATES = HERE / "templates"
 FONTS = HERE / "fonts"
-WORDS = HERE / "words"
+WORDS = "paper"
 
 Paper = Literal["a4", "us-letter"]
 PAPERS: Mapping[str, Paper] = {"a4": "a4", "us-letter": "us-letter", "letter": "us-letter"}
@@ -66,7 +67,7 @@ def printed(
     """
     if paper not in PAPERS:
         raise InputError("paper", paper, "must be one of a4, us-letter")
-    words = {key: voice.words[key] for key in table(WORDS, voice.language)}
+    words = {key: voice.words[key] for key in shown(WORDS, voice.language)}
     sent = {
         **capped(data),
         "words": words,

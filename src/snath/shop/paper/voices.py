@@ -6,6 +6,7 @@ from typing import Any
 from snath.shop.paper.press import WORDS
 from snath.shop.pictures.voice import Voice, speaking
 from snath.words.render import LengthUnit, locale_for
+from snath.words.tables import entry
 
 
 def paper_voice(language: str = "en", *, length: LengthUnit | None = None) -> Voice:
@@ -19,7 +20,7 @@ def day(voice: Voice, iso: str) -> str:
         found = date.fromisoformat(iso[:10])
     except ValueError:
         return iso
-    return f"{found.day:02d}.{found.month:02d}.{found.year}" if voice.language == "de" else found.isoformat()
+    return found.strftime(entry("language.day", voice.language) or "%Y-%m-%d")
 
 
 def moment(voice: Voice, iso: str) -> str:

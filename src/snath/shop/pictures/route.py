@@ -3,7 +3,6 @@
 import math
 from collections.abc import Iterator
 from dataclasses import replace
-from pathlib import Path
 
 from snath.formulas.belts.loop import Pulley, Route
 from snath.formulas.belts.ways import Arm, Slot
@@ -14,9 +13,10 @@ from snath.shop.pictures.plan import MARGIN, Plan, plan_of, way_on
 from snath.shop.pictures.route_labels import labels
 from snath.shop.pictures.route_lines import belt_path, rim, travel, turning
 from snath.shop.pictures.svg import Element
-from snath.shop.pictures.voice import Voice, table
+from snath.shop.pictures.voice import Voice
+from snath.words.tables import shown
 
-WORDS = Path(__file__).parent / "route_words"
+WORDS = "routes"
 
 
 def route_picture(
@@ -48,7 +48,7 @@ def route_picture(
     width : float
         Of the drawing; its height follows.
     """
-    voice = replace(voice, words={**voice.words, **table(WORDS, voice.language)})
+    voice = replace(voice, words={**voice.words, **shown(WORDS, voice.language)})
     plan = plan_of((route,) if before is None else (route, before), way, width=width)
     text = "\n".join(_sentences(route, voice, belt=belt, clockwise=clockwise, before=before))
     drawing = svg.document(

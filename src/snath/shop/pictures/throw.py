@@ -4,7 +4,6 @@ Energies only: no distance and no zone stands on it. How far things could get is
 """
 
 from dataclasses import replace
-from pathlib import Path
 
 from snath.decisions.behaviour.throw import Carried
 from snath.quantities.errors import InputError
@@ -14,9 +13,10 @@ from snath.shop.pictures.lettering import text_width
 from snath.shop.pictures.picture import Picture
 from snath.shop.pictures.scale import Scale
 from snath.shop.pictures.svg import Element
-from snath.shop.pictures.voice import Voice, table
+from snath.shop.pictures.voice import Voice
+from snath.words.tables import shown
 
-WORDS = Path(__file__).parent / "throw_words"
+WORDS = "throws"
 LIMIT = "at the limit"
 HAMMER, COLUMN, POLE = 66.0, 226.0, 26.0  # room for a hammer and its figure, the tallest pole, its width
 PERSON, PERSON_ROOM = 1.75, 120.0  # m, as drawn; room for the person
@@ -93,7 +93,7 @@ def paragraph(
 
 def spoken(voice: Voice) -> Voice:
     """The voice with the words of this picture."""
-    return replace(voice, words={**voice.words, **table(WORDS, voice.language)})
+    return replace(voice, words={**voice.words, **shown(WORDS, voice.language)})
 
 
 def _sentence(one: Carried, limit: Carried, voice: Voice) -> str:

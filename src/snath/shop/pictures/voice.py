@@ -1,21 +1,17 @@
 """How a picture or a sheet speaks to its reader: their words, their decimal mark, inches or millimetres."""
 
-import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from functools import cache
-from pathlib import Path
-from typing import Any
 
 from snath.decisions.machine.condition_words import bladed, condition_word
 from snath.decisions.machine.parts import Condition, Machine
 from snath.quantities.errors import InputError
 from snath.quantities.message import Message, term
 from snath.quantities.numbers import DecimalMark
-from snath.words.render import LengthUnit, Locale, say
-from snath.words.tables import LANGUAGES
+from snath.words.render import LengthUnit, Locale, mark_of, say
+from snath.words.tables import LANGUAGES, shown
 
-WORDS = Path(__file__).parent / "words"
+WORDS = "pictures"
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,28 +67,11 @@ def within(words: Mapping[str, str], before: str) -> dict[str, str]:
     return {key.removeprefix(before): text for key, text in words.items() if key.startswith(before)}
 
 
-def speaking(language: str = "en", length: LengthUnit = "in", *folders: Path) -> Voice:
-    """A voice in one of our languages, with the pictures' words and those of further folders."""
+def speaking(language: str = "en", length: LengthUnit = "in", *names: str) -> Voice:
+    """A voice in one of our languages, with the pictures' words and those of further tables."""
     if language not in LANGUAGES:
         raise InputError("language", language, f"must be one of {', '.join(LANGUAGES)}")
     words: dict[str, str] = {}
-    for folder in (WORDS, *folders):
-        words |= table(folder, language)
-    mark: DecimalMark = "," if words["number.decimal-mark"] == "," else "."
-    return Voice(words, language, mark, length)
-
-
-@cache
-def table(folder: Path, language: str) -> dict[str, str]:
-    """All words of one folder in one language, by dotted key."""
-    return dict(_flat(tomllib.loads((folder / f"{language}.toml").read_text(encoding="utf-8")), ""))
-
-
-def _flat(node: Mapping[str, Any], before: str) -> list[tuple[str, str]]:
-    rows: list[tuple[str, str]] = []
-    for key, value in node.items():
-        if isinstance(value, str):
-            rows.append((before + key, value))
-        else:
-            rows.extend(_flat(value, f"{before}{key}."))
-    return rows
+    for name in (WORDS, *names):
+        words |= shown(name, language)
+    return Voice(words, language, mark_of(language), length)

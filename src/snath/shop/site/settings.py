@@ -10,6 +10,8 @@ from pathlib import Path
 
 from snath.shop.site.data_folder import data_folder, database_address, secret_key
 from snath.shop.site.databases import database
+from snath.words import tables
+from snath.words.tables import entry
 
 HOSTS_VARIABLE, PORT_VARIABLE, LAN_VARIABLE = "SNATH_HOSTS", "SNATH_PORT", "SNATH_LAN"
 
@@ -105,7 +107,7 @@ FILE_UPLOAD_MAX_MEMORY_SIZE = 1_000_000
 FILE_UPLOAD_PERMISSIONS = 0o600
 
 LANGUAGE_CODE = "en"
-LANGUAGES = [("en", "English"), ("de", "Deutsch")]
+LANGUAGES = [(code, entry("language.name", code) or code) for code in tables.LANGUAGES]
 LANGUAGE_COOKIE_NAME = "snath_language"
 USE_I18N = USE_TZ = True
 TIME_ZONE = os.environ.get("TZ") or "UTC"

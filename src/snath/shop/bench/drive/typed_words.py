@@ -1,6 +1,6 @@
 """Which words of a table or a bore does the core know? Tables come in the shop's language; the core reads one.
 
-Both languages' words are taken whatever language the page is in: a table made at the desk is sent from any phone.
+The words of every language are taken whatever language the page is in: a table made at the desk is sent from any phone.
 """
 
 import csv
@@ -9,33 +9,28 @@ import re
 
 from django.utils.translation import get_language
 
-HEADINGS = {
-    "nummer": "number",
-    "anzahl": "count",
-    "profil": "section",
-    "außen": "outside",
-    "aussen": "outside",
-    "richtdurchmesser": "datum",
-    "abstand": "offset",
-    "bohrung": "bore",
-    "nabenversatz": "hub_offset",
-    "bauart": "make",
-    "rillen": "grooves",
-    "teilenummer": "part",
-    "preis": "price",
-    "platz": "place",
-    "riemen": "belt",
-    "außenlänge": "outside_length",
-    "aussenlänge": "outside_length",
-    "toleranz": "tolerance",
-}
-CELLS = {
-    "aramid": {"ja": "yes", "nein": "no"},
-    "make": {"gepresst": "stamped", "gepreßt": "stamped", "gegossen": "cast", "guss": "cast", "guß": "cast"},
-}
-# How a pulley holds on its shaft: the last word of a bore.
-HOLDS = {"passfeder": "key", "paßfeder": "key", "doppel-d": "double-D", "rund": "round", "glatt": "round"}
-TEETH = re.compile(r"(\d+) ?(?:zähne|zahn|zähnige)? ?(?:keilwelle|zahnwelle|vielkeil|zähne)", re.IGNORECASE)
+from snath.words.render import locale_for, mark_of
+from snath.words.tables import LANGUAGES, shown
+
+TABLE = "typed"
+
+
+def _typed(group: str, language: str = "") -> dict[str, str]:
+    """What is typed in one language, or in any, and what the core reads there."""
+    spoken = (language,) if language else LANGUAGES
+    return {
+        key.removeprefix(f"{group}."): core
+        for one in spoken
+        for key, core in shown(TABLE, one).items()
+        if key.startswith(f"{group}.")
+    }
+
+
+HEADINGS, HOLDS = _typed("heading"), _typed("hold")
+CELLS = {column: _typed(f"cell.{column}") for column in ("aramid", "make")}
+TEETH = re.compile(
+    rf"(\d+) ?(?:{'|'.join(_typed('tooth'))})? ?(?:{'|'.join(_typed('spline'))})", re.IGNORECASE
+)
 DELIMITERS = (";", "\t")
 
 
@@ -69,19 +64,19 @@ def bore_for_core(text: str) -> str:
 
 
 def headings(columns: tuple[str, ...]) -> str:
-    """The line of headings to begin with: in German parted by semicolons, because there the comma is in numbers."""
-    joint = ";" if _is_german() else ","
+    """The line of headings to begin with: parted by semicolons where the comma is in numbers."""
+    joint = ";" if mark_of(_language()) == "," else ","
     return joint.join(heading_shown(column) for column in columns) + "\n"
 
 
 def heading_shown(column: str) -> str:
     """A column as the reader's own table calls it."""
-    known = {core: word.capitalize() for word, core in reversed(HEADINGS.items())}
-    return known.get(column, column) if _is_german() else column
+    known = {core: word.capitalize() for word, core in reversed(_typed("heading", _language()).items())}
+    return known.get(column, column)
 
 
-def _is_german() -> bool:
-    return (get_language() or "en").startswith("de")
+def _language() -> str:
+    return locale_for(get_language() or "en").language
 
 
 def _heading(cell: str) -> str:
