@@ -56,6 +56,8 @@ def fill(form: forms.Form, draft: KeptDraft) -> None:
         return
     for name, item in form.fields.items():
         key = form.add_prefix(name)
+        if "data-caution" in item.widget.attrs:
+            continue  # a tick of caution is given by whoever stands there now
         if isinstance(item, forms.BooleanField):
             form.initial[name] = bool(draft.fields.get(key))
         elif key in draft.fields:

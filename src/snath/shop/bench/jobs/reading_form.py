@@ -54,6 +54,8 @@ class StateForm(ShopForm):
         blades = bladed(machine)
         said = [(one, MEANING[condition_word(one, blades=blades)]) for one in conditions(machine)]
         choices_of(self, "condition", said)
+        for name in (*STATE, "looked_over"):
+            self.fields[name].widget.attrs["data-caution"] = ""  # given anew each time, never put back
         if not machine.engine.clutch:
             self.fields["condition"].initial = "blades in air"
 

@@ -21,6 +21,7 @@ from snath.shop.bench.jobs.saving import save_change
 from snath.shop.bench.liking import liking_of
 from snath.shop.bench.shelf.instruments import shop_instruments, with_instrument
 from snath.shop.bench.words import said
+from snath.shop.bench.yard.entries import boxes_from_yard, file_away
 
 
 def reading(request: HttpRequest, number: int) -> HttpResponse:
@@ -34,10 +35,11 @@ def reading(request: HttpRequest, number: int) -> HttpResponse:
         shafts=[(shaft, said(shaft)) for shaft in job.job.machine.shafts],
         instruments=instruments,
         machine=job.job.machine,
-        initial={"stage": "as left" if job.job.as_found.readings else "as found"},
+        initial={"stage": "as left" if job.job.as_found.readings else "as found"} | boxes_from_yard(request),
     )
     if request.method != "POST":
-        fill(form, draft)
+        if "yard" not in request.GET:
+            fill(form, draft)
     elif form.is_valid():
         chosen = next((i for i in instruments if i.id == form.cleaned_data["instrument"]), _unshelved(form))
         taken = _reading(form, chosen, job.job.machine.engine)
@@ -51,6 +53,7 @@ def reading(request: HttpRequest, number: int) -> HttpResponse:
                 note=gettext("reading %(stage)s") % {"stage": said(form.cleaned_data["stage"])},
                 then="bench:job-verdict",
                 draft=draft,
+                also=lambda: file_away(request, str(number)),
             )
     status = 422 if form.errors else 200
     return render(request, "bench/jobs/reading.html", _context(request, job, form, draft.at), status=status)

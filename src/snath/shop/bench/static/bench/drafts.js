@@ -8,10 +8,14 @@
   const WAIT_MS = 350;
   const timers = new WeakMap();
 
+  // A tick of caution is given by whoever stands at the machine now: it is never kept and never put back.
+  const cautions = (form) => new Set([...form.querySelectorAll("[data-caution]")].map((box) => box.name));
+
   const entries = (form) => {
     const kept = {};
+    const anew = cautions(form);
     for (const [name, value] of new FormData(form)) {
-      if (typeof value !== "string" || name === "csrfmiddlewaretoken" || name === "base") continue;
+      if (typeof value !== "string" || anew.has(name) || name === "csrfmiddlewaretoken" || name === "base") continue;
       (kept[name] ??= []).push(value);
     }
     return kept;
@@ -20,7 +24,7 @@
   const put = (form, kept) => {
     const used = {};
     for (const control of form.elements) {
-      if (!control.name || ["file", "hidden", "submit", "button"].includes(control.type)) continue;
+      if (!control.name || "caution" in control.dataset || ["file", "hidden", "submit", "button"].includes(control.type)) continue;
       const values = kept[control.name] ?? [];
       if (control.type === "checkbox" || control.type === "radio") {
         control.checked = values.includes(control.value);
@@ -53,7 +57,8 @@
     const url = form.dataset.draftUrl;
     if (!url) return;
     const data = new FormData(form);
-    for (const [name, value] of [...data]) if (value instanceof File) data.delete(name);
+    const anew = cautions(form);
+    for (const [name, value] of [...data]) if (value instanceof File || anew.has(name)) data.delete(name);
     try {
       const reply = await fetch(url, { method: "POST", body: data, credentials: "same-origin", keepalive: true });
       say(form, reply.ok ? "keptBench" : "keptHere");
