@@ -18,6 +18,7 @@ urlpatterns = [
     path("shelf/", include("snath.shop.bench.shelf.urls")),
     path("teach/", include("snath.shop.bench.teach.urls")),
     path("", include("snath.shop.bench.deck.urls")),
+    path("", include("snath.shop.bench.send.urls")),
     path("", include("snath.shop.bench.yard.urls")),
     path("", include("snath.shop.bench.drive.urls")),
     path("", include("snath.shop.bench.quick.urls")),

@@ -1,6 +1,7 @@
 """The customer's letter: what was found, set and means in plain words, and the four questions always asked."""
 
 from collections.abc import Iterator
+from typing import Any
 
 from snath.decisions.job.job import Job, Result
 from snath.decisions.machine.parts import CRANKSHAFT, Member
@@ -33,11 +34,28 @@ def customer_letter(
 ) -> bytes:
     """The letter as PDF; every figure in it stands on the job sheet too."""
     voice = (voice or paper_voice(language)).about(job.machine)
+    throw = result.behaviour.throw
+    drawn = thrown_picture(throw, voice) if throw else None
+    data = letter_words(job, result, facts=facts, voice=voice)
+    data["thrown_text"] = drawn.text if drawn else ""
+    pictures = {"thrown": drawn.svg} if drawn else {}
+    return printed(
+        "letter.typ",
+        data,
+        voice=voice,
+        paper=paper,
+        made=facts.printed_on or job.judged_on,
+        pictures=pictures,
+    )
+
+
+def letter_words(job: Job, result: Result, *, facts: SheetFacts, voice: Voice) -> dict[str, Any]:
+    """What the letter says, part by part; paper, page and message say the same."""
+    voice = voice.about(job.machine)
     found, left = found_and_left(job, result)
     number = facts.number or job.id
     throw = result.behaviour.throw
-    drawn = thrown_picture(throw, voice) if throw else None
-    data = {
+    return {
         **head(job, result, facts, voice),
         "title": f"{voice.say('letter.title')} · {number}",
         "dear": voice.say("letter.dear", customer=facts.customer)
@@ -51,7 +69,6 @@ def customer_letter(
         "means": list(_means(job, result, voice)),
         "running": list(running_words(result, voice)),
         "thrown": list(thrown_words(throw, voice)) if throw else [],
-        "thrown_text": drawn.text if drawn else "",
         "questions": [
             [voice.say("letter.slower"), list(_slower(found, left, result, voice))],
             [voice.say("letter.faster"), list(_faster(result, voice))],
@@ -61,15 +78,6 @@ def customer_letter(
         "cautions": cautions(voice),
         "signed_by": facts.set_by or facts.read_by,
     }
-    pictures = {"thrown": drawn.svg} if drawn else {}
-    return printed(
-        "letter.typ",
-        data,
-        voice=voice,
-        paper=paper,
-        made=facts.printed_on or job.judged_on,
-        pictures=pictures,
-    )
 
 
 def _found(found: Standing | None, result: Result, voice: Voice) -> Iterator[str]:

@@ -15,7 +15,8 @@ NOT_PAGES = {
     "bench:draft-drop",
     "bench:drive-paper", "bench:drive-pick", "bench:instrument-checks", "bench:instrument-labels", "bench:job",
     "bench:job-class", "bench:job-letter", "bench:job-pdf", "bench:job-sealed", "bench:job-tag", "bench:part-count",
-    "bench:manifest", "bench:piece", "bench:worker", "bench:yard-along", "bench:yard-taken",
+    "bench:letter-file", "bench:letter-link", "bench:manifest", "bench:piece", "bench:worker",
+    "bench:yard-along", "bench:yard-taken",
     "bench:tag", "bench:version-drive", "bench:version-pdf", "health",
 }  # fmt: skip
 NOTHING_THERE = "/jobs/987654/"

@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from typing import Any
 
+from django.conf import settings
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 from django.urls import reverse
@@ -119,6 +120,6 @@ def facts_of(request: HttpRequest, job: OpenJob, shop: ShopSettings) -> SheetFac
         printed_on=timezone.localdate().isoformat(),
         customer=job.record.customer.name if job.record.customer else "",
         photos=tuple(Photo(photo.name, photo.sha256, photo.note) for photo in photos),
-        opens=request.build_absolute_uri(reverse("bench:tag", args=[job.record.pk])),
+        opens=request.build_absolute_uri(reverse("bench:tag", args=[job.record.pk])) if settings.LAN else "",
         **written,
     )

@@ -10,9 +10,7 @@ from django.utils.translation import gettext
 from snath.shop.bench.jobs.list_views import job_row
 from snath.shop.bench.liking import liking_of
 from snath.shop.bench.shelf.instrument_views import instrument_row
-from snath.shop.bench.yard.entries import waiting as waiting_from_yard
 from snath.shop.records.models import InstrumentRecord, JobRecord
-from snath.shop.site.access import known_person
 from snath.shop.site.ready_pages import kept_ready
 
 SHOWN = 60
@@ -45,7 +43,6 @@ def today(request: HttpRequest) -> HttpResponse:
             instrument_row(row) for row in instruments[:SHOWN] if row.due_on is None or row.due_on <= soon
         ],
         "look_first": look_first(),
-        "from_yard": len(waiting_from_yard(known_person(request))),
     }
     return render(request, "bench/today.html", context)
 

@@ -133,13 +133,14 @@ def from_yard(request: HttpRequest) -> HttpResponse:
     if request.method == "POST":
         put_away(who, request.POST.get("entry", ""))
         return redirect("bench:from-yard")
+    entries = waiting(who)
+    if request.GET.get("count"):
+        return render(request, "bench/yard/count.html", {"waiting": len(entries)})
     rows = []
-    for entry in waiting(who):
+    for entry in entries:
         number = entry.boxes.get("job", "")
         known = number.isdecimal() and JobRecord.objects.filter(number=number, version__gt=0).exists()
-        if entry.kind == "card":
-            address = _card()
-        else:
-            address = reverse("bench:job-reading", args=[number]) if known else ""
+        reading = reverse("bench:job-reading", args=[number]) if known else ""
+        address = _card() if entry.kind == "card" else reading
         rows.append({"entry": entry, "address": f"{address}?yard={entry.key}" if address else ""})
     return render(request, "bench/yard/waiting.html", {"rows": rows})
