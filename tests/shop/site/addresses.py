@@ -23,7 +23,8 @@ def _walk(resolver: URLResolver, space: str) -> Iterator[str]:
 def address(name: str, **known: object) -> str:
     """The address of that name; places are filled with what is known, else with what is not there."""
     values: dict[str, object] = {
-        "key": SOME_ID, "record": SOME_ID, "number": 1, "version": 1, "code": "tach-1", "kind": "rule", **known
+        "key": SOME_ID, "record": SOME_ID, "number": 1, "version": 1, "code": "tach-1", "kind": "rule", "token": "none",
+        **known
     }  # fmt: skip
     resolver = get_resolver()
     if ":" in name:
