@@ -119,7 +119,29 @@ def test_a_machine_that_is_not_proven_gets_no_figure_to_set(job, facts, read, ch
     assert "3,000 rpm" not in text
 
 
-def test_the_square_on_paper_is_the_one_of_the_address(job, result, facts, tmp_path):
+# By hand: the lines that stand on this tag beside the square.
+FIGURES = "\n".join(
+    [
+        *(
+            "Meadow 36",
+            "MR-0412",
+            "NEVER ABOVE 3,101 rpm",
+            "SET TO 3,000 rpm",
+            "Set on 2026-06-12",
+            "Job 2041",
+        ),
+        "Lindenhof Small Engines",
+    ]
+)
+
+
+@pytest.mark.parametrize(
+    ("opens", "wide", "text"),
+    [(True, 24, lambda facts: facts.opens), (False, 34, lambda _: FIGURES)],
+    ids=["the address on top", "the figures alone"],
+)
+def test_the_square_on_paper_is_the_one_of_its_text(job, result, facts, tmp_path, opens, wide, text):
+    facts = facts if opens else replace(facts, opens="")
     # Another road: the printed page is read back module by module and held against the library's own matrix.
     file = tmp_path / "tag.pdf"
     file.write_bytes(machine_tag(job, result, facts=facts))
@@ -129,10 +151,10 @@ def test_the_square_on_paper_is_the_one_of_the_address(job, result, facts, tmp_p
     )
     with Image.open(tmp_path / "tag.png") as image:
         page = image.convert("L").point(lambda p: 255 if p < 128 else 0)
-    matrix = [list(row) for row in segno.make(facts.opens, error="q", micro=False).matrix]
+    matrix = [list(row) for row in segno.make(text(facts), error="q", micro=False).matrix]
     size = len(matrix)
-    # 34 mm hold the modules and four of white on each side.
-    module = 34 / 25.4 * 300 / (size + 8)
+    # So many mm hold the modules and four of white on each side.
+    module = wide / 25.4 * 300 / (size + 8)
     left, top = _corner(page, round(module * 7))
     seen = [
         [
@@ -159,8 +181,11 @@ def _corner(page, side):
     raise AssertionError("no square on the page")
 
 
-def test_without_an_address_the_tag_has_no_square(job, result, facts, read):
-    assert "The square opens" not in read(machine_tag(job, result, facts=replace(facts, opens="")))
+def test_without_an_address_the_tag_says_why_nothing_is_opened(job, result, facts, read):
+    alone = read(machine_tag(job, result, facts=replace(facts, opens="")))
+    assert "the record of job" not in alone
+    assert "answers on its own computer only" in alone
+    assert "the record of job" in read(machine_tag(job, result, facts=facts))
 
 
 @pytest.mark.parametrize("address", ["", "x" * 201])

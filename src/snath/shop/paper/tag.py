@@ -5,7 +5,7 @@ from snath.shop.paper.blocks import head
 from snath.shop.paper.facts import SheetFacts
 from snath.shop.paper.job_sheet import outcome
 from snath.shop.paper.press import printed
-from snath.shop.paper.square import square_code
+from snath.shop.paper.tag_squares import tag_squares
 from snath.shop.paper.voices import day, paper_voice
 from snath.shop.pictures.figures import bare_rpm
 from snath.shop.pictures.voice import Voice
@@ -20,7 +20,7 @@ def machine_tag(
     language: str = "en",
     voice: Voice | None = None,
 ) -> bytes:
-    """Two tags on one page as PDF. Without `facts.opens` they carry no square.
+    """Two tags on one page as PDF. Without `facts.opens` they carry no square that opens a record, and say why.
 
     A machine that was left as found, that does not pass or that a check blocks gets a tag that says so in place
     of a figure.
@@ -52,7 +52,8 @@ def machine_tag(
         "by": voice.say("tag.by", who=facts.set_by) if facts.set_by and is_set else "",
         "scan": voice.say("tag.scan", number=number) if facts.opens else "",
     }
-    pictures = {"square": square_code(facts.opens)} if facts.opens else {}
+    pictures, told = tag_squares(data, facts, voice)
+    data |= told
     return printed(
         "tag.typ", data, voice=voice, paper=paper, made=facts.printed_on or job.judged_on, pictures=pictures
     )
