@@ -10,7 +10,8 @@ inches as a rule shows them, to a sixteenth. ``typed`` leaves a word as somebody
 
 Examples inside a sentence are written in the mark of its language; they are turned for a reader with the other one.
 Names a person typed come as they are, those the core gives by itself (crankshaft, engine) from ``name.toml``.
-A new language is a folder of tables, its name in ``tables.LANGUAGES`` and, where it writes a comma, in `COMMA`.
+A new language is a folder of tables (what pictures, paper and pasted tables say lies in ``shown``, the rule book's
+rows in ``texts``), its name in ``tables.LANGUAGES``, and the pages' catalogue, which ``scripts/words.py`` begins.
 """
 
 import re
