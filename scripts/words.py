@@ -11,6 +11,7 @@ import argparse
 import os
 import sys
 from collections.abc import Iterator
+from importlib.metadata import version
 from io import BytesIO
 from pathlib import Path
 
@@ -24,6 +25,10 @@ from snath.words.tables import LANGUAGES
 ROOT = Path(__file__).resolve().parents[1]
 SOURCE = ROOT / "src" / "snath"
 LOCALE = SOURCE / "shop" / "bench" / "locale"
+AUTHORS = "The authors of Snath"
+HEADER = """# Translations for Snath.
+# Copyright (C) 2026 the authors of Snath
+# This file is distributed under the licence of Snath, MIT."""
 TRANSLATED = tuple(language for language in LANGUAGES if language != "en")
 KEYWORDS = {
     **dict.fromkeys(("_", "gettext", "gettext_lazy", "gettext_noop"), None),
@@ -71,9 +76,20 @@ def _as_python(template: str) -> bytes:
 
 def gathered(language: str = "de") -> Catalog:
     """The catalogue with everything that is said now, translations kept, what is no longer said dropped."""
-    old, new = (
-        catalogue(language),
-        Catalog(locale=language, domain="django", charset="utf-8", fuzzy=False, project="Snath"),
+    old = catalogue(language)
+    new = Catalog(
+        locale=language,
+        domain="django",
+        charset="utf-8",
+        fuzzy=False,
+        project="Snath",
+        version=version("snath"),
+        header_comment=HEADER,
+        last_translator=AUTHORS,
+        language_team=AUTHORS,
+        msgid_bugs_address="see README",
+        creation_date=old.creation_date,  # a date that moves by itself is a conflict in every merge
+        revision_date=old.creation_date,
     )
     for message, place, context in sorted(said_by_pages(), key=lambda row: (row[1], str(row[0]))):
         key = message[:2] if isinstance(message, tuple) and len(message) > 1 and message[1] else message

@@ -27,6 +27,7 @@ __all__ = [
     "rpm",
     "show",
     "show_inches",
+    "with_unit",
 ]
 
 Rounding = Literal["nearest", "down", "up"]
@@ -119,6 +120,22 @@ def parse_quantity(
     source = Message("budget.as-measured", field=field)
     lines = (Line(source, u, None, "rectangular"),) if u > 0 else ()
     return Quantity(Measured(si, lines), name, str(text))
+
+
+def with_unit(text: str, unit: str, *, dimension: Dimension, decimal_mark: DecimalMark = ".") -> str:
+    """The text with its unit written out, where it is a bare number and the unit stood beside its box.
+
+    Anything else, and what cannot be read either way, stays as it was written.
+    """
+    value, *doubt = re.split(r"(?= ?(?:±|\+/-|\+-))", text.strip(), maxsplit=1)
+    whole = "".join((f"{value} {unit}", *doubt))
+    for tried, written in ((text, text), (whole, whole)):
+        try:
+            parse_quantity(tried, dimension=dimension, field="", decimal_mark=decimal_mark)
+        except InputError:
+            continue
+        return written
+    return text
 
 
 def show(

@@ -92,7 +92,13 @@ def test_a_bad_row_is_named_by_line_and_column_and_the_good_rows_are_kept(shop: 
 def test_a_page_without_a_route_asks_for_it_and_refuses_each_wrong_box_by_name(shop: Client):
     number = job_on("belt_28_inch.toml").number
     assert "Shaft to shaft, engine slid in" in shop.get(f"/jobs/{number}/drive/").content.decode()
-    wrong = {**PAIR, "belt": "A9999", "centres_least": "420", "engine_bore": "1 in glue", "power": "5 rpm"}
+    wrong = {
+        **PAIR,
+        "belt": "A9999",
+        "centres_least": "420 parsecs",
+        "engine_bore": "1 in glue",
+        "power": "5 rpm",
+    }
     kept = shop.post(f"/drafts/job:{number}:pair/", wrong)
     assert kept.status_code == 204
     reply = shop.post(f"/jobs/{number}/drive/", {**wrong, "base": "1"})

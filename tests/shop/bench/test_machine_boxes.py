@@ -27,4 +27,4 @@ driven_part = "G-36"
 def test_the_boxes_lose_nothing_of_a_sheet(sheet):
     text = sheet if isinstance(sheet, str) else sheet.read_text("utf-8")
     mark = "," if 'decimal_mark = ","' in text else "."
-    assert read_sheet(composed(from_sheet(text, mark), mark).text) == read_sheet(text)
+    assert read_sheet(composed(from_sheet(text, mark), mark, "in").text) == read_sheet(text)

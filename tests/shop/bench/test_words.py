@@ -108,7 +108,8 @@ ENGLISH = re.compile(r"\b(the|and|with|must|are|by|for|from|this|that|which|noth
 TAGS = re.compile(r"<(script|style)[^>]*>.*?</\1>|<[^>]+>", re.DOTALL)
 # What stays as it was typed or printed: names of the demo, citations, ids of rows, unit symbols.
 STAYS = re.compile(
-    r"(left|right|middle) (blade|spindle)|Orchard by the Weir|clause on|figure replaced on .*|[a-z]+(-[a-z0-9]+){2,}"
+    r"(left|right|middle) (blade|spindle)|Example (?:Orchard|House|Allotments|Tent Hire|Paving|Farm|School)|clause on"
+    r"|figure replaced on .*|[a-z]+(-[a-z0-9]+){2,}"
 )
 SHOWN = (
     "/",

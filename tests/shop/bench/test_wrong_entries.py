@@ -19,7 +19,7 @@ FORMS = (
     ("/jobs/new/machine/", {"drives": "0", "parts": "1", "p0_kind": "blade", "p0_measured": "corner to corner"},
      ("made", "rated_max", "rated_min", "idle", "droop", "cylinders", "strokes", "maker_speed", "maker_tolerance",
       "p0_length", "p0_speed_max")),
-    ("/jobs/5/reading/", {**STATE, **AT, "instrument": "tach-1"}, ("speed_1", "speed_2", "hunting", "plus_minus")),
+    ("/jobs/5/reading/", {**STATE, **AT, "instrument": "tach-1"}, ("speed_1", "speed_2", "hunting", "tach_accuracy")),
     ("/jobs/5/strobe/", {**STATE, **AT, "instrument": "other", "alike": "1"}, ("rates",)),
     ("/jobs/5/compare/", AT, ("speed_1", "speed_2", "begin", "end", "marks")),
     ("/jobs/5/listen/", {**STATE, **AT}, ("begin", "end", "marks")),

@@ -9,7 +9,7 @@ from django.utils.translation import gettext
 from snath.quantities.errors import InputError
 from snath.quantities.message import Message
 from snath.quantities.numbers import LONGEST, parse_number
-from snath.quantities.units import Dimension, Quantity, parse_quantity
+from snath.quantities.units import Dimension, Quantity, parse_quantity, with_unit
 from snath.shop.bench import show
 from snath.shop.bench.liking import DecimalMark, Liking
 from snath.shop.bench.refusals import Refusing
@@ -21,11 +21,25 @@ LINE_NOTE = re.compile(r" \(line [0-9]+\)$")
 
 
 class QuantityField(forms.CharField):
-    """A number with its unit. `default_unit` is only for boxes beside which the unit is printed."""
+    """A number with its unit. `default_unit` is only for boxes beside which the unit is printed.
 
-    def __init__(self, dimension: Dimension, *, default_unit: str | None = None, **kwargs: Any) -> None:
+    A box for a length has the shop's unit printed beside it. Where a bare number under `bare_least` would be so small
+    that another unit was meant, it is refused until its unit is written. [SI]
+    """
+
+    printed_unit = ""  # beside the box; where it is empty the label says the unit, or none may be left out
+
+    def __init__(
+        self,
+        dimension: Dimension,
+        *,
+        default_unit: str | None = None,
+        bare_least: float = 0.0,
+        **kwargs: Any,
+    ) -> None:
         self.dimension: Dimension = dimension
         self.default_unit = default_unit
+        self.bare_least = bare_least
         self.decimal_mark: DecimalMark = "."
         self.name_for_messages = ""
         # One more than is read, so that what is too long is refused with its reason and not cut.
@@ -40,10 +54,19 @@ class QuantityField(forms.CharField):
         text = super().clean(value)
         if not text:
             return None
+        whole = text
+        if self.printed_unit:
+            whole = with_unit(
+                text, self.printed_unit, dimension=self.dimension, decimal_mark=self.decimal_mark
+            )
         try:
-            return self._read(text)
+            found = self._read(whole)
         except InputError as fault:
             raise forms.ValidationError(fault_words(fault, self.decimal_mark)) from fault
+        if whole != text and found.measured.value < self.bare_least:
+            words = gettext("“%(given)s” would be %(understood)s: write its unit")
+            raise forms.ValidationError(words % {"given": text, "understood": whole})
+        return found
 
     def missing(self) -> str:
         """What would do, where nothing was typed."""
@@ -107,6 +130,11 @@ class ShopForm(Refusing, forms.Form):
             if isinstance(field, QuantityField | NumberField):
                 field.decimal_mark = liking.decimal_mark
                 field.name_for_messages = str(field.label or name)
+                if isinstance(field, QuantityField) and field.dimension == "length":
+                    field.printed_unit = liking.length
+                    field.widget.attrs.setdefault(
+                        "inputmode", "text" if liking.units == "inch" else "decimal"
+                    )
                 field.error_messages["required"] = field.missing()
 
     @property

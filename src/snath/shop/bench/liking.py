@@ -10,6 +10,7 @@ from typing import Literal
 from django.http import HttpRequest, HttpResponse
 from django.utils.translation import get_language
 
+from snath.shop.records.store import shop_units
 from snath.words.render import mark_of
 
 Theme = Literal["auto", "light", "dark"]
@@ -24,12 +25,17 @@ A_YEAR = 365 * 24 * 3600
 
 @dataclass(frozen=True, slots=True)
 class Liking:
-    """What one person chose, or what their language suggests."""
+    """What one person chose, else what their shop has said, else what their language suggests."""
 
     theme: Theme
     units: Units
     decimal_mark: DecimalMark
     language: str
+
+    @property
+    def length(self) -> str:
+        """The unit printed beside a box for a length, which a bare number in it takes."""
+        return "in" if self.units == "inch" else "mm"
 
 
 def liking_of(request: HttpRequest) -> Liking:
@@ -41,7 +47,7 @@ def liking_of(request: HttpRequest) -> Liking:
     mark = request.COOKIES.get("snath_mark", "")
     return Liking(
         theme=theme if theme in THEMES else "auto",
-        units=units if units in UNITS else ("metric" if comma else "inch"),
+        units=next(one for one in (units, shop_units(), "metric" if comma else "inch") if one in UNITS),
         decimal_mark=mark if mark in MARKS else ("," if comma else "."),
         language=language,
     )

@@ -4,12 +4,14 @@ from django.urls import include, path
 
 from snath.shop.bench import drafts, liking_views
 from snath.shop.bench.jobs import sheet_views
+from snath.shop.bench.shelf import first_start
 
 app_name = "bench"
 urlpatterns = [
     path("liking/", liking_views.liking, name="liking"),
     path("drafts/<str:key>/", drafts.keep_draft, name="draft"),
     path("drafts/<str:key>/drop/", drafts.start_afresh, name="draft-drop"),
+    path("start/", first_start.first_start, name="first-start"),
     path("tag/<uuid:record>/", sheet_views.tag, name="tag"),
     path("today/", include("snath.shop.bench.today.urls")),
     path("jobs/", include("snath.shop.bench.jobs.urls")),

@@ -11,10 +11,14 @@ class RecordsConfig(AppConfig):
     def ready(self) -> None:
         # Models exist only once the framework has loaded every app, hence the import here.
         from snath.shop.records.keepable import refuse_unkeepable
-        from snath.shop.records.models import Customer, JobRecord, MachineRecord
+        from snath.shop.records.models import Customer, JobRecord, MachineRecord, ShopSettings
         from snath.shop.records.search import index_saved
+        from snath.shop.records.store import shop_units
 
         for model in self.get_models():
             pre_save.connect(refuse_unkeepable, sender=model, dispatch_uid=f"keepable {model.__name__}")
         for model in (Customer, MachineRecord, JobRecord):
             post_save.connect(index_saved, sender=model, dispatch_uid=f"index {model.__name__}")
+        post_save.connect(
+            lambda **_: shop_units.cache_clear(), sender=ShopSettings, weak=False, dispatch_uid="units"
+        )

@@ -1,6 +1,5 @@
 """An instrument was held beside a reference: how does that reach the next reading's budget?"""
 
-import calendar
 from collections.abc import Sequence
 from datetime import date
 
@@ -9,7 +8,7 @@ from django.db import transaction
 from snath.decisions.reading.check import Correction, Point, correction_from
 from snath.decisions.reading.instruments import Instrument, InstrumentKind
 from snath.shop.records.people import Person
-from snath.shop.records.shop import InstrumentCheck, InstrumentRecord
+from snath.shop.records.shop import InstrumentCheck, InstrumentRecord, months_later
 from snath.shop.records.store import audit
 
 
@@ -51,12 +50,6 @@ def _points(instrument: InstrumentRecord, on: date) -> list[Point]:
     return [Point(row.read_rev_s, row.reference_rev_s, row.u_reference_rev_s) for row in rows]
 
 
-def months_later(on: date, months: int) -> date:
-    """The same day so many months later, or the last of a shorter month."""
-    year, month = divmod(on.year * 12 + on.month - 1 + months, 12)
-    return date(year, month + 1, min(on.day, calendar.monthrange(year, month + 1)[1]))
-
-
 def instrument_of(record: InstrumentRecord) -> Instrument:
     """The instrument as a job copies it."""
     kind: InstrumentKind = record.kind  # type: ignore[assignment]
@@ -70,6 +63,7 @@ def instrument_of(record: InstrumentRecord) -> Instrument:
         per_turn=record.per_turn,
         checked_on=record.checked_on.isoformat() if record.checked_on else "",
         due_on=record.due_on.isoformat() if record.due_on else "",
+        bought_on=record.bought_on.isoformat() if record.bought_on else "",
         correction=record.correction,
         u_correction=record.u_correction,
     )

@@ -24,6 +24,7 @@ class Waits(models.TextChoices):
     CHECK = "check", "Check of the machine"
     REPAIR = "repair", "Repair"
     SIGNATURE = "signature", "Signature"
+    CUSTOMER = "customer", "Customer"
     NOTHING = "", "Done"
 
 
@@ -40,6 +41,10 @@ class JobRecord(models.Model):
     )
     title = models.CharField(max_length=120, blank=True)
     waits_for = models.CharField(max_length=20, blank=True, choices=Waits.choices, default=Waits.READING)
+    held_for = models.CharField(  # what somebody said it waits for; it stands until the job is done or it is taken back
+        max_length=20, blank=True, choices=Waits.choices, default=""
+    )
+    due_back = models.DateField(null=True, blank=True)  # when the customer was told it would be ready
     version = models.PositiveIntegerField(default=0)  # of the newest saved version; 0 before the first
     opened_at = models.DateTimeField()
     changed_at = models.DateTimeField()

@@ -36,6 +36,7 @@ class MachineRecord(models.Model):
     name = models.CharField(max_length=120)
     kind = models.CharField(max_length=60, blank=True)
     serial = models.CharField(max_length=60, blank=True)
+    earlier_serials = models.CharField(max_length=400, blank=True, default="")  # it is found by these, too
     engine_code = models.CharField(max_length=60, blank=True)
     sheet = models.TextField(max_length=100_000, blank=True)  # the TOML machine sheet as typed
     note = models.TextField(max_length=2000, blank=True)

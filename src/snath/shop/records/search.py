@@ -109,7 +109,8 @@ def text_of(record: Searchable) -> str:
     if isinstance(record, Customer):
         parts = [record.name, record.phone, record.email, record.address, record.note]
     elif isinstance(record, MachineRecord):
-        parts = [record.name, record.kind, record.serial, record.engine_code, record.note]
+        parts = [record.name, record.kind, record.serial, record.earlier_serials]
+        parts += [record.engine_code, record.note]
         parts += [record.customer.name, record.customer.phone] if record.customer else []
     else:
         parts = [str(record.number), record.title, record.verdict]

@@ -1,11 +1,19 @@
 """What belongs to the shop itself: its habits, its own rules, its instruments and its stock?"""
 
+import calendar
 import uuid
+from datetime import date
 
 from django.db import models
 from django.utils import timezone
 
 from snath.shop.records.people import Person
+
+
+def months_later(on: date, months: int) -> date:
+    """The same day so many months later, or the last of a shorter month."""
+    year, month = divmod(on.year * 12 + on.month - 1 + months, 12)
+    return date(year, month + 1, min(on.day, calendar.monthrange(year, month + 1)[1]))
 
 
 class ShopSettings(models.Model):
@@ -18,6 +26,9 @@ class ShopSettings(models.Model):
     paper = models.CharField(max_length=10, default="letter", choices=[("letter", "US Letter"), ("a4", "A4")])
     decision = models.CharField(max_length=30, default="one-sided 95 %")
     language = models.CharField(max_length=10, default="en")
+    units = models.CharField(  # in which lengths are typed and shown; empty until the shop has said
+        max_length=10, blank=True, default="", choices=[("inch", "inches"), ("metric", "millimetres")]
+    )
 
     def __str__(self) -> str:
         return self.name or "this shop"
@@ -48,12 +59,20 @@ class InstrumentRecord(models.Model):
     resolution = models.FloatField(default=0.0)
     per_turn = models.FloatField(default=1.0)
     checked_on = models.DateField(null=True, blank=True)
-    due_on = models.DateField(null=True, blank=True)
+    due_on = models.DateField(null=True, blank=True)  # set by a check; without one it is as it was bought
+    bought_on = models.DateField(null=True, blank=True)
     check_every_months = models.PositiveSmallIntegerField(default=12)
     correction = models.FloatField(default=0.0)
     u_correction = models.FloatField(default=0.0)
     retired = models.BooleanField(default=False)
     note = models.TextField(max_length=2000, blank=True)
+
+    @property
+    def check_by(self) -> date | None:
+        """When it is to be held beside a reference: as its last check says, else a while after it was bought."""
+        if self.due_on is None and self.bought_on is not None:
+            return months_later(self.bought_on, self.check_every_months)
+        return self.due_on
 
     def __str__(self) -> str:
         return self.name

@@ -2,6 +2,7 @@
 
 import json
 from dataclasses import asdict, dataclass
+from functools import lru_cache
 from importlib.metadata import version as installed_version
 from typing import Any
 
@@ -28,6 +29,7 @@ __all__ = [
     "save_draft",
     "save_version",
     "shop_settings",
+    "shop_units",
     "verify_chain",
 ]
 
@@ -67,6 +69,12 @@ class Conflict(Exception):
 def shop_settings() -> ShopSettings:
     """The one row of what this shop is asked once."""
     return ShopSettings.objects.get_or_create(pk=1)[0]
+
+
+@lru_cache(maxsize=1)
+def shop_units() -> str:
+    """In which the shop counts lengths, empty until it has said; looked up once, and again when the shop is saved."""
+    return ShopSettings.objects.filter(pk=1).values_list("units", flat=True).first() or ""
 
 
 def audit(who: Person, did: str, what: object = "") -> AuditEntry:
@@ -154,7 +162,9 @@ def save_version(
 
 def _bring_up_to_date(job_record: JobRecord, added: JobVersion, waits_for: str) -> None:
     """What lists and searches know of a job follows its newest version."""
-    columns = {"version": added.version, "changed_at": added.at, "waits_for": waits_for}
+    held_for = job_record.held_for if waits_for else ""
+    columns = {"version": added.version, "changed_at": added.at, "held_for": held_for}
+    columns["waits_for"] = held_for or waits_for
     columns |= asdict(facts_of(added.job_json, added.result_json))
     for column, value in columns.items():
         setattr(job_record, column, value)

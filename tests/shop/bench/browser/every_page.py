@@ -38,6 +38,7 @@ MORE = (
 # Where a thing with a key of its own is listed, by the address that shows it.
 KEPT_AT = {
     "bench:machine": "/shelf/machines/",
+    "bench:again": "/shelf/machines/",
     "bench:customer": "/shelf/customers/",
     "customer-erase": "/shelf/customers/",
     "bench:part": "/shelf/stock/",

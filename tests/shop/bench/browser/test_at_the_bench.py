@@ -92,7 +92,7 @@ def test_of_two_who_save_the_same_job_the_second_sees_both_and_nothing_is_lost(b
 def test_a_wrong_entry_is_marked_at_its_box_and_kept(quiet: Page, box, wrong, says):
     page = quiet
     page.goto("/jobs/new/machine/?blade=21+in")
-    page.get_by_text("More about the engine").click()
+    page.evaluate("document.querySelectorAll('details').forEach(one => { one.open = true; })")
     page.get_by_role("textbox", name="Machine", exact=True).fill("Wrong entries")
     page.get_by_label("Maker's no-load speed, rpm").fill("3000")
     page.get_by_label("Its ±, rpm").fill("0")

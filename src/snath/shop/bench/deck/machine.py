@@ -33,7 +33,7 @@ DRAWN = {
 def machine_of(entries: Entries, liking: Liking) -> tuple[Machine, str] | list[tuple[str, str]]:
     """The machine and its sheet; or every fault, box by box."""
     boxes = _boxes(entries, liking)
-    sheet = composed(boxes, liking.decimal_mark)
+    sheet = composed(boxes, liking.decimal_mark, liking.length)
     try:
         return read_sheet(sheet.text), sheet.text
     except InputErrors as found:

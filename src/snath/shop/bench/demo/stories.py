@@ -33,7 +33,7 @@ class Story:
 
 READ: Words = (("read_by", "the day's mechanic"),)
 SIGNED: Words = (*READ, ("countersigned_by", "the owner"), ("hours", "212"))
-ORCHARD = "Orchard by the Weir"
+ORCHARD = "Example Orchard"
 
 STORIES = (  # in the order in which they are numbered
     Story(
@@ -62,21 +62,21 @@ STORIES = (  # in the order in which they are numbered
         left=(3098, 3102, 3100),
         facts=READ,
     ),
-    Story("paddock_rider", "Paddock House", days_ago=1, found=(3345, 3352, 3349), condition="blades off"),
-    Story("long_row_twin", "Long Row allotments", days_ago=0),
-    Story("yard_generator", "Tent hire, Mill Lane", days_ago=5, found=(3725, 3722, 3728)),
+    Story("paddock_rider", "Example House", days_ago=1, found=(3345, 3352, 3349), condition="blades off"),
+    Story("long_row_twin", "Example Allotments", days_ago=0),
+    Story("yard_generator", "Example Tent Hire", days_ago=5, found=(3725, 3722, 3728)),
     Story(
         "kerb_saw",
-        "Paving gang",
+        "Example Paving",
         days_ago=9,
         found=(9650, 9655, 9648),
         condition="blades off",
         outcome="customer declined",
     ),
-    Story("weir_rider", "Weir Farm", days_ago=4, found=(3318, 3322, 3320), route="weir_rider"),
+    Story("weir_rider", "Example Farm", days_ago=4, found=(3318, 3322, 3320), route="weir_rider"),
     Story(
         "brook_walk_behind",
-        "Brook Lane school",
+        "Example School",
         days_ago=6,
         found=(3884, 3871, 3886),
         left=(3101, 3098, 3100),

@@ -7,7 +7,7 @@ from typing import Literal
 from django.utils.functional import Promise
 from django.utils.translation import gettext_lazy as _
 
-Fill = Literal["text", "whole", "percent", "speed", "choice", "flag", "angles", "long"]
+Fill = Literal["text", "whole", "percent", "speed", "length", "choice", "flag", "angles", "long"]
 Choices = Sequence[tuple[str, str | Promise]]
 
 UNKNOWN = ("", _("not known"))
@@ -15,7 +15,10 @@ UNKNOWN = ("", _("not known"))
 
 @dataclass(frozen=True, slots=True)
 class Box:
-    """One box. `path` is its place in the table it belongs to; a `speed` box takes bare rpm."""
+    """One box. `path` is its place in the table it belongs to.
+
+    A `speed` box takes bare rpm, a `length` box a bare figure of the unit printed beside it.
+    """
 
     name: str
     path: tuple[str | int, ...]

@@ -63,8 +63,10 @@ TEETH = (
 DRIVE_OF = {
     "belt": (
         Box("section", ("section",), _("Belt section"), "choice"),
-        Box("driver_outside", ("driver_outside",), _("Driving pulley, outside diameter"), must=True),
-        Box("driven_outside", ("driven_outside",), _("Driven pulley, outside diameter"), must=True),
+        Box(
+            "driver_outside", ("driver_outside",), _("Driving pulley, outside diameter"), "length", must=True
+        ),
+        Box("driven_outside", ("driven_outside",), _("Driven pulley, outside diameter"), "length", must=True),
         Box(
             "driver_rides",
             ("driver_rides",),
@@ -73,15 +75,22 @@ DRIVE_OF = {
             RIDES,
             _("Top of the belt against the rim, seen from the side; a worn groove lets it sink."),
         ),
-        Box("driver_by", ("driver_by",), _("Sunk or above by"), hint=_("Along the radius, such as 2 mm.")),
+        Box(
+            "driver_by",
+            ("driver_by",),
+            _("Sunk or above by"),
+            "length",
+            hint=_("Along the radius, such as 2 mm."),
+        ),
         Box("driven_rides", ("driven_rides",), _("In the driven pulley the belt rides"), "choice", RIDES),
-        Box("driven_by", ("driven_by",), _("Sunk or above by")),
-        Box("driver_datum", ("driver_datum",), _("Driving pulley, datum diameter if stamped")),
-        Box("driven_datum", ("driven_datum",), _("Driven pulley, datum diameter if stamped")),
+        Box("driven_by", ("driven_by",), _("Sunk or above by"), "length"),
+        Box("driver_datum", ("driver_datum",), _("Driving pulley, datum diameter if stamped"), "length"),
+        Box("driven_datum", ("driven_datum",), _("Driven pulley, datum diameter if stamped"), "length"),
         Box(
             "datum_offset",
             ("datum_offset",),
             _("Outside less datum diameter"),
+            "length",
             hint=_("From the pulley maker's page, where the section's is not known."),
         ),
         Box("datum_offset_source", ("datum_offset_source",), _("Whose page")),

@@ -41,6 +41,7 @@ MACHINE_MORE = (
         "cutting_width",
         ("cutting_width",),
         _("Cutting width"),
+        "length",
         hint=_("Width, weight and power decide whether the rule on blade stops speaks of it."),
     ),
     Box("weight", ("weight",), _("Weight")),

@@ -37,20 +37,28 @@ BLADE_START = (
     ),
 )
 ARMS = (
-    Box("arm_1", ("arms", 0), _("Middle of bore to farthest point, one end"), must=True),
-    Box("arm_2", ("arms", 1), _("The same, other end"), hint=_("Over 1/8 in apart: bent. Stop."), must=True),
+    Box("arm_1", ("arms", 0), _("Middle of bore to farthest point, one end"), "length", must=True),
+    Box(
+        "arm_2",
+        ("arms", 1),
+        _("The same, other end"),
+        "length",
+        hint=_("Over 1/8 in apart: bent. Stop."),
+        must=True,
+    ),
 )
-LENGTH = (Box("length", ("length",), _("Blade length"), must=True),)
-SQUARE = (*LENGTH, Box("width", ("width",), _("Blade width at its ends"), must=True))
+LENGTH = (Box("length", ("length",), _("Blade length"), "length", must=True),)
+SQUARE = (*LENGTH, Box("width", ("width",), _("Blade width at its ends"), "length", must=True))
 NEW_BLADE = (
     Box(
         "new_largest",
         ("new_largest",),
         _("Longest new blade the maker lists"),
+        "length",
         hint=_("A worn blade is shorter than the one that will be fitted next."),
     ),
 )
-DIAMETER = Box("diameter", ("diameter",), _("Diameter"))
+DIAMETER = Box("diameter", ("diameter",), _("Diameter"), "length")
 SURFACE_MAX = Box("surface_max", ("surface_max",), _("Highest rim speed marked"))
 UNLIMITED = Box(
     "unlimited",

@@ -7,6 +7,7 @@ from typing import Any
 
 from snath.quantities.numbers import DecimalMark
 from snath.quantities.toml_text import spoken
+from snath.quantities.units import with_unit
 from snath.shop.bench.jobs.box import Box
 from snath.shop.bench.jobs.boxes_drive import DRIVE, DRIVE_KINDS, DRIVE_MORE, DRIVE_OF
 from snath.shop.bench.jobs.boxes_machine import ENGINE, ENGINE_MORE, MACHINE, MACHINE_MORE, MAKER
@@ -41,18 +42,20 @@ class Composed:
         return None
 
 
-def composed(entries: Entries, decimal_mark: DecimalMark) -> Composed:
-    """The sheet of these boxes."""
-    return _Composer(entries).sheet(decimal_mark)
+def composed(entries: Entries, decimal_mark: DecimalMark, length: str) -> Composed:
+    """The sheet of these boxes; `length` is the unit that stands beside those for lengths."""
+    return _Composer(entries, decimal_mark, length).sheet()
 
 
 class _Composer:
-    def __init__(self, entries: Entries) -> None:
+    def __init__(self, entries: Entries, decimal_mark: DecimalMark, length: str) -> None:
         self.entries = entries
+        self.decimal_mark: DecimalMark = decimal_mark
+        self.length = length
         self.places: dict[str, str] = {}
 
-    def sheet(self, decimal_mark: DecimalMark) -> Composed:
-        data: dict[str, Any] = {"sheet": 1, "decimal_mark": decimal_mark, "engine": {}}
+    def sheet(self) -> Composed:
+        data: dict[str, Any] = {"sheet": 1, "decimal_mark": self.decimal_mark, "engine": {}}
         self.put(data, "", (*MACHINE, *MACHINE_MORE, *ENGINE, *ENGINE_MORE, *MAKER), ())
         data["coupling"] = [self.drive(at) for at in range(rows(self.entries, "drive"))]
         data["member"] = [self.part(at) for at in range(rows(self.entries, "part"))]
@@ -94,25 +97,26 @@ class _Composer:
                 continue
             name = prefix + box.name
             self.places[spoken((*place, *box.path))] = name
-            value = filled(box, self.entries.get(name, ""))
+            value = self.filled(box, self.entries.get(name, ""))
             if value is not None:
                 put(table, box.path, value)
 
-
-def filled(box: Box, given: str) -> Any:
-    """What a box puts on the sheet, None for nothing."""
-    text = given.strip()
-    if not text:
-        return None
-    if box.fill == "flag":
-        return True
-    if box.fill == "whole":
-        return int(text) if text.isascii() and text.isdecimal() and len(text) < 9 else text
-    if box.fill == "angles":
-        return [part.strip() for part in text.split(";") if part.strip()]
-    if box.fill in ("speed", "percent") and BARE.fullmatch(text):
-        return f"{text} {'rpm' if box.fill == 'speed' else '%'}"
-    return text
+    def filled(self, box: Box, given: str) -> Any:
+        """What a box puts on the sheet, None for nothing."""
+        text = given.strip()
+        if not text:
+            return None
+        if box.fill == "flag":
+            return True
+        if box.fill == "whole":
+            return int(text) if text.isascii() and text.isdecimal() and len(text) < 9 else text
+        if box.fill == "angles":
+            return [part.strip() for part in text.split(";") if part.strip()]
+        if box.fill in ("speed", "percent") and BARE.fullmatch(text):
+            return f"{text} {'rpm' if box.fill == 'speed' else '%'}"
+        if box.fill == "length":
+            return with_unit(text, self.length, dimension="length", decimal_mark=self.decimal_mark)
+        return text
 
 
 def put(table: Any, path: tuple[str | int, ...], value: Any) -> None:

@@ -78,6 +78,11 @@ def keep(
     )
 
 
+def countersigned(job: Job) -> bool:
+    """Whether somebody has put their name under it: with that it is done."""
+    return bool(dict(job.facts).get("countersigned_by"))
+
+
 def waits_for(job: Job, result: Result, settled: bool) -> str:
     """What a job waits for: a repair, a part, a reading, a check of the machine, its signature, then nothing."""
     if settled:

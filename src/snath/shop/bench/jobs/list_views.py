@@ -1,7 +1,9 @@
 """Jobs in progress and done, found by anything typed; and which machine a new one is for."""
 
+from django.db.models import F
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.utils.timezone import localdate
 from django.utils.translation import gettext_lazy
 
 from snath.decisions.machine.sheet import read_sheet
@@ -19,7 +21,15 @@ FILTERS = (
     ("part", gettext_lazy("wait for a part")),
     ("repair", gettext_lazy("wait for a repair")),
     ("signature", gettext_lazy("wait for a signature")),
+    ("customer", gettext_lazy("wait for the customer")),
     ("done", gettext_lazy("done")),
+)
+# How a list is sorted: what it is asked by, its words, the columns.
+SORTS = (
+    ("", gettext_lazy("newest change"), ("-changed_at",)),
+    ("due", gettext_lazy("due back"), (F("due_back").asc(nulls_last=True), "-changed_at")),
+    ("opened", gettext_lazy("opened"), ("-opened_at",)),
+    ("number", gettext_lazy("number"), ("-number",)),
 )
 
 
@@ -27,12 +37,15 @@ def jobs(request: HttpRequest) -> HttpResponse:
     """The newest jobs, those that wait for one thing, or what a search finds."""
     liking = liking_of(request)
     wanted, waits = request.GET.get("q", "")[:200].strip(), request.GET.get("waits", "")
+    sort = request.GET.get("sort", "")
     found = search(wanted) if wanted else None
-    records = found.records if found else _listed(waits)
+    records = found.records if found else _listed(waits, sort)
     context = {
         "q": wanted,
         "waits": waits,
         "filters": FILTERS,
+        "sort": sort,
+        "sorts": SORTS,
         "rows": [job_row(record, liking) for record in records if isinstance(record, JobRecord)],
         "machines": [record for record in records if isinstance(record, MachineRecord)],
         "customers": [record for record in records if isinstance(record, Customer)],
@@ -41,8 +54,9 @@ def jobs(request: HttpRequest) -> HttpResponse:
     return render(request, "bench/jobs/list.html", context)
 
 
-def _listed(waits: str) -> list[JobRecord]:
-    rows = JobRecord.objects.select_related("machine", "customer").order_by("-changed_at")
+def _listed(waits: str, sort: str) -> list[JobRecord]:
+    order = next((columns for key, _, columns in SORTS if key == sort), SORTS[0][2])
+    rows = JobRecord.objects.select_related("machine", "customer").order_by(*order)
     if waits:
         rows = rows.filter(waits_for="" if waits == "done" else waits)
     return list(rows[:SHOWN])
@@ -56,6 +70,8 @@ def job_row(record: JobRecord, liking: Liking) -> dict[str, object]:
         "found": show.speed(record.as_found_rev_s, liking),
         "left": show.speed(record.as_left_rev_s, liking),
         "ceiling": show.speed(record.ceiling_rev_s, liking, round="down"),
+        "late": record.due_back is not None and bool(record.waits_for) and record.due_back < localdate(),
+        "again": bool(record.machine_id) and (not record.waits_for or record.verdict == "pass"),
     }
 
 

@@ -16,15 +16,25 @@ from snath.quantities.errors import InputError, InputErrors
 from snath.shop.bench.fields import NOTHING, plainly
 from snath.shop.bench.jobs.box import Box
 from snath.shop.bench.jobs.boxes_drive import DRIVE, DRIVE_KINDS, DRIVE_MORE, DRIVE_OF
-from snath.shop.bench.jobs.boxes_machine import ENGINE, ENGINE_MORE, MACHINE, MACHINE_MORE, MAKER
+from snath.shop.bench.jobs.boxes_machine import (
+    ENGINE,
+    ENGINE_MORE,
+    KINDS,
+    MACHINE,
+    MACHINE_MORE,
+    MAKER,
+)
 from snath.shop.bench.jobs.boxes_part import MARKED, MEASURED, PART, PART_CHOICES, boxes_of_part
 from snath.shop.bench.jobs.compose import Composed, composed
-from snath.shop.bench.jobs.entries import Entries, chosen, rows
+from snath.shop.bench.jobs.entries import Entries, blank, chosen, rows
 from snath.shop.bench.liking import Liking
 from snath.shop.bench.refusals import speak
 from snath.shop.bench.words import said
 
 IF_KNOWN = gettext_lazy("(if known)")
+START = blank()
+STRAIGHT_KIND = "walk-behind rotary mower"
+STRAIGHT_SHOWN = {"name", "kind", "rated_max"}  # beside how the blade was measured, and its size
 BELT_BOXES_SHOWN = 7  # section, sizes, and how the belt rides in both
 # Another kind needs other boxes: the page asks for them itself, or by the button where there are no scripts.
 REDRAWS = {
@@ -46,6 +56,7 @@ class Group:
     more: tuple[str, ...] = ()
     more_title: str | Promise = ""
     remove: str = ""
+    drawing: str = ""  # of what is to be measured
 
 
 class MachineForm(forms.Form):
@@ -66,6 +77,16 @@ class MachineForm(forms.Form):
             self._part_group(at)
         speak(self.fields)
 
+    @property
+    def straight(self) -> bool:
+        """Whether it is a push mower with its one blade straight on the crankshaft, which needs the fewest boxes."""
+        kinds = (
+            chosen(self.entries, "kind", KINDS) == STRAIGHT_KIND,
+            chosen(self.entries, "p0_kind", PART_CHOICES) == "blade",
+            self.entries.get("p0_shaft", CRANKSHAFT) == CRANKSHAFT,
+        )
+        return all(kinds) and self.counts == {"drives": 0, "parts": 1}
+
     def group_list(self) -> Iterator[dict[str, Any]]:
         """The groups with their bound boxes, for the template."""
         for group in self.groups:
@@ -76,8 +97,14 @@ class MachineForm(forms.Form):
                 "more": tucked,
                 "more_title": group.more_title,
                 "remove": group.remove,
-                "open": any(box.errors or box.value() for box in tucked),
+                "open": any(box.errors or self._told(box) for box in tucked),
+                "drawing": group.drawing,
             }
+
+    def _told(self, box: forms.BoundField) -> bool:
+        """Whether a box holds something else than it starts with."""
+        first = getattr(box.field, "choices", [("",)])[0][0]
+        return box.value() not in ("", None, False, first, START.get(box.name))
 
     @property
     def belts(self) -> bool:
@@ -90,7 +117,7 @@ class MachineForm(forms.Form):
             self.add_error(None, gettext("Nothing on this machine has a limit yet: add its blade or part."))
         if not self.is_valid():
             return None
-        sheet = composed(self.entries, self.liking.decimal_mark)
+        sheet = composed(self.entries, self.liking.decimal_mark, self.liking.length)
         try:
             return read_sheet(sheet.text), sheet.text
         except InputErrors as found:
@@ -110,21 +137,23 @@ class MachineForm(forms.Form):
         return plainly(fault, self.liking.decimal_mark)
 
     def _machine_groups(self) -> None:
-        self.groups += [
-            Group(
-                gettext_lazy("Machine"),
-                self._add("", MACHINE),
-                self._add("", MACHINE_MORE),
-                gettext_lazy("More about the machine"),
+        shown = STRAIGHT_SHOWN if self.straight else {box.name for box in (*MACHINE, *ENGINE, *MAKER)}
+        groups = (
+            (gettext_lazy("Machine"), MACHINE, MACHINE_MORE, gettext_lazy("More about the machine")),
+            (gettext_lazy("Engine"), ENGINE, ENGINE_MORE, gettext_lazy("More about the engine")),
+            (
+                gettext_lazy("What the machine's maker says"),
+                MAKER,
+                (),
+                gettext_lazy("The maker's no-load speed, with its page"),
             ),
-            Group(
-                gettext_lazy("Engine"),
-                self._add("", ENGINE),
-                self._add("", ENGINE_MORE),
-                gettext_lazy("More about the engine"),
-            ),
-            Group(gettext_lazy("What the machine's maker says"), self._add("", MAKER)),
-        ]
+        )
+        for title, several, more, more_title in groups:
+            visible = tuple(box for box in several if box.name in shown)
+            tucked = tuple(box for box in several if box.name not in shown)
+            self.groups.append(
+                Group(title, self._add("", visible), self._add("", (*tucked, *more)), more_title)
+            )
 
     def _drive_group(self, at: int) -> None:
         prefix = f"d{at}_"
@@ -138,6 +167,7 @@ class MachineForm(forms.Form):
                 self._add(prefix, (*rest[len(shown) :], *DRIVE_MORE)),
                 gettext_lazy("More about this drive"),
                 remove=f"remove-d{at}",
+                drawing="belt" if kind == "belt" else "",
             )
         )
 
@@ -145,14 +175,23 @@ class MachineForm(forms.Form):
         prefix = f"p{at}_"
         kind = chosen(self.entries, f"{prefix}kind", PART_CHOICES)
         all_boxes = boxes_of_part(kind, chosen(self.entries, f"{prefix}measured", MEASURED))
-        tucked = MARKED if kind in ("blade", "alternator") else MARKED[1:]
+        marked = MARKED if kind in ("blade", "alternator") else MARKED[1:]
+        sizes = all_boxes[: -len(marked)]
+        first: tuple[Box, ...] = (*PART, *sizes)
+        tucked = marked
+        if self.straight:
+            first = tuple(box for box in sizes if box.needed)
+            tucked = (*PART, *(box for box in sizes if not box.needed), *marked)
         self.groups.append(
             Group(
                 gettext("Blade or part %(number)d") % {"number": at + 1},
-                self._add(prefix, (*PART, *all_boxes[: -len(tucked)])),
+                self._add(prefix, first),
                 self._add(prefix, tucked),
-                gettext_lazy("What is marked on it"),
+                gettext_lazy("What it is, and what is marked on it")
+                if self.straight
+                else gettext_lazy("What is marked on it"),
                 remove=f"remove-p{at}",
+                drawing="blade" if kind == "blade" else "",
             )
         )
 
@@ -161,8 +200,11 @@ class MachineForm(forms.Form):
         for box in several:
             name = prefix + box.name
             self.fields[name] = self._field(box)
-            if prefix and box.name in ("kind", "measured"):
+            if box.name in ("kind", "measured"):
                 self.fields[name].widget.attrs |= REDRAWS
+            if prefix:
+                called = self.entries.get(prefix + ("name" if prefix[0] == "p" else "driven"), "").strip()
+                self.fields[name].whose = called  # type: ignore[attr-defined]
             names.append(name)
         return tuple(names)
 
@@ -178,7 +220,10 @@ class MachineForm(forms.Form):
         if box.fill == "whole":
             attrs["inputmode"] = "numeric"
         widget = forms.Textarea(attrs={"rows": 3}) if box.fill == "long" else forms.TextInput(attrs)
-        return forms.CharField(max_length=5000, widget=widget, **common)
+        field = forms.CharField(max_length=5000, widget=widget, **common)
+        if box.fill == "length":
+            field.printed_unit = self.liking.length  # type: ignore[attr-defined]
+        return field
 
     def _choices(self, name: str) -> list[tuple[str, str]]:
         if name == "section":

@@ -12,11 +12,11 @@ from snath.shop.bench.drafts import KeptDraft, draft_of
 from snath.shop.bench.drive.kept_route import marked
 from snath.shop.bench.fields import fault_words
 from snath.shop.bench.jobs.entries import Entries, after, blank, from_post, from_sheet
-from snath.shop.bench.jobs.kept import newest
+from snath.shop.bench.jobs.kept import countersigned, newest
 from snath.shop.bench.jobs.machine_form import MachineForm
 from snath.shop.bench.jobs.page import page, steps_of
 from snath.shop.bench.jobs.saving import save_change, saved
-from snath.shop.bench.jobs.start import on_new_machine, shelve, start
+from snath.shop.bench.jobs.start import on_new_machine, only_named_otherwise, shelve, start
 from snath.shop.bench.liking import liking_of
 from snath.shop.bench.refusals import Refusing
 from snath.shop.records.models import Customer, MachineRecord, Person
@@ -70,6 +70,7 @@ def job_machine(request: HttpRequest, number: int) -> HttpResponse:
             note=gettext("machine sheet changed"),
             then="bench:job-window",
             draft=draft,
+            settled=countersigned(job.job) and only_named_otherwise(job.job.machine, machine),
             also=lambda: on_shelf and shelve(machine, sheet, customer=None, record=on_shelf),
         )
     sheet = job.record.machine.sheet if job.record.machine else ""

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from django import forms
-from django.utils.translation import gettext_lazy
+from django.utils.translation import gettext, gettext_lazy
 
 from snath.decisions.job.job import Job
 from snath.decisions.machine.clutch import conditions
@@ -12,8 +12,9 @@ from snath.decisions.machine.condition_words import bladed, condition_word
 from snath.decisions.machine.parts import Condition, Machine
 from snath.decisions.reading.instruments import Instrument
 from snath.shop.bench.fields import QuantityField, ShopForm
-from snath.shop.bench.jobs.looked_over import with_tick
+from snath.shop.bench.jobs.looked_over import with_fault, with_tick
 from snath.shop.bench.liking import Liking
+from snath.shop.bench.shelf.tachometer import KINDS, NEW, TachometerFields, added
 
 STAGES = (("as found", gettext_lazy("as found")), ("as left", gettext_lazy("as left, after setting")))
 # What a condition means, by its word; the others say it themselves.
@@ -28,8 +29,23 @@ MEANING = {
     "idle": gettext_lazy("idling: only to see whether the tachometer counts every turn"),
 }
 STATE = ("warm", "choke_off", "on_stop")
+STOP_CHECK = "cable"  # the check that a throttle reaches its stop
 REPEATS = ("speed_1", "speed_2", "speed_3", "speed_4", "speed_5")
 READ_OTHERWISE = "other"
+
+
+def ticked_before(job: Job) -> dict[str, Any]:
+    """What a reading's form begins with: the stage that comes next, and the ticks that this job was given already."""
+    taken = (*job.as_found.readings, *job.as_left.readings)
+    checked = job.behaviour.checklist
+    start: dict[str, Any] = {"stage": "as left" if job.as_found.readings else "as found"}
+    start |= {name: bool(taken) for name in STATE}
+    short = checked is not None and any(
+        mark.check == STOP_CHECK and mark.state == "fault" and not mark.put_right for mark in checked.marks
+    )
+    start["on_stop"] = start["on_stop"] and not short
+    start["looked_over"] = bool(taken and checked and checked.in_order)
+    return start
 
 
 class StateForm(ShopForm):
@@ -43,6 +59,11 @@ class StateForm(ShopForm):
     warm = forms.BooleanField(label=gettext_lazy("Engine warm"), required=False)
     choke_off = forms.BooleanField(label=gettext_lazy("Choke off"), required=False)
     on_stop = forms.BooleanField(label=gettext_lazy("Throttle on its stop"), required=False)
+    short_of_stop = forms.BooleanField(
+        label=gettext_lazy("It cannot reach its stop: take it down all the same"),
+        required=False,
+        help_text=gettext_lazy("Goes on the check list as a fault: nothing passes until it is put right."),
+    )
     condition = forms.ChoiceField(label=gettext_lazy("While it was read"), widget=forms.RadioSelect)
     shaft = forms.ChoiceField(label=gettext_lazy("Read at"))
 
@@ -62,15 +83,24 @@ class StateForm(ShopForm):
     def clean(self) -> dict[str, Any]:
         given = super().clean() or self.cleaned_data
         idling = given.get("condition") == "idle"
+        short = given.get("short_of_stop")
+        if short and given.get("on_stop"):
+            self.add_error("short_of_stop", gettext_lazy("Either it is on its stop, or it cannot reach it."))
+        elif short and given.get("stage") == "as left":
+            self.add_error(
+                "short_of_stop", gettext_lazy("Only as found: put it right before the machine is left so.")
+            )
         for name in STATE:
-            if not given.get(name) and not (idling and name == "on_stop"):
+            if not given.get(name) and not ((short or idling) and name == "on_stop"):
                 self.add_error(
                     name, gettext_lazy("A reading counts only with this true. Let it get there, then read.")
                 )
         return given
 
     def counted(self, job: Job) -> Job:
-        """The job with the tick that its machine was checked, where it was given."""
+        """The job with the tick that its machine was checked, and the fault that it cannot reach its stop."""
+        if self.cleaned_data["short_of_stop"]:
+            job = with_fault(job, STOP_CHECK, gettext("cannot reach its stop, as found"))
         return with_tick(job, self.cleaned_data["stage"]) if self.cleaned_data["looked_over"] else job
 
     @property
@@ -80,7 +110,7 @@ class StateForm(ShopForm):
         return condition
 
 
-class ReadingForm(StateForm):
+class ReadingForm(TachometerFields, StateForm):
     """A tachometer's display, read at least three times."""
 
     instrument = forms.ChoiceField(label=gettext_lazy("Read with"))
@@ -96,20 +126,27 @@ class ReadingForm(StateForm):
         required=False,
         help_text=gettext_lazy("Half of the swing. Empty where it holds steady."),
     )
-    plus_minus = QuantityField(
-        "rotation",
-        default_unit="rpm",
-        label=gettext_lazy("Good to ±, rpm"),
-        required=False,
-        help_text=gettext_lazy("Only for a tachometer that is not on the shelf."),
-    )
 
     def __init__(self, *args: Any, instruments: Sequence[Instrument], **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         named = [(instrument.id, instrument.name) for instrument in instruments]
-        choices_of(self, "instrument", [*named, (READ_OTHERWISE, gettext_lazy("another, not on the shelf"))])
+        choices_of(self, "instrument", [*named, (NEW, gettext("one that is not on the shelf yet"))])
+        self.fields["instrument"].initial = named[0][0] if named else NEW
+        choices_of(self, "tach_kind", [("", gettext("not said")), *KINDS])
         for name in REPEATS:
             self.fields[name].widget.attrs["inputmode"] = "decimal"
+
+    @property
+    def tachometer_open(self) -> bool:
+        """Whether the two boxes for a tachometer must show."""
+        boxes = [self[name] for name in ("tach_kind", "tach_accuracy")]
+        return self["instrument"].value() == NEW or any(box.value() or box.errors for box in boxes)
+
+    def instrument_in(self, instruments: Sequence[Instrument]) -> Instrument | None:
+        """The one that was chosen; the one of the two boxes goes on the shelf. None where nothing is known of it."""
+        if self.cleaned_data["tach_kind"]:
+            return added(self)
+        return next((one for one in instruments if one.id == self.cleaned_data["instrument"]), None)
 
     @property
     def repeats(self) -> tuple[float, ...]:

@@ -1,12 +1,14 @@
 """A reading for a job: typed from a tachometer's display."""
 
+from collections.abc import Sequence
 from typing import Any
 
+from django.db import transaction
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.utils.translation import gettext
 
-from snath.decisions.machine.parts import Engine
+from snath.decisions.machine.parts import CRANKSHAFT, Engine
 from snath.decisions.reading.inductive import inductive_reading
 from snath.decisions.reading.instruments import Instrument
 from snath.decisions.reading.reading import Reading
@@ -16,7 +18,7 @@ from snath.shop.bench.drafts import draft_of, fill
 from snath.shop.bench.fields import fault_words
 from snath.shop.bench.jobs.kept import OpenJob, newest
 from snath.shop.bench.jobs.page import now, page, with_reading
-from snath.shop.bench.jobs.reading_form import READ_OTHERWISE, ReadingForm
+from snath.shop.bench.jobs.reading_form import ReadingForm, ticked_before
 from snath.shop.bench.jobs.saving import save_change
 from snath.shop.bench.liking import liking_of
 from snath.shop.bench.shelf.instruments import shop_instruments, with_instrument
@@ -35,14 +37,13 @@ def reading(request: HttpRequest, number: int) -> HttpResponse:
         shafts=[(shaft, said(shaft)) for shaft in job.job.machine.shafts],
         instruments=instruments,
         machine=job.job.machine,
-        initial={"stage": "as left" if job.job.as_found.readings else "as found"} | boxes_from_yard(request),
+        initial=ticked_before(job.job) | boxes_from_yard(request),
     )
     if request.method != "POST":
         if "yard" not in request.GET:
             fill(form, draft)
     elif form.is_valid():
-        chosen = next((i for i in instruments if i.id == form.cleaned_data["instrument"]), _unshelved(form))
-        taken = _reading(form, chosen, job.job.machine.engine)
+        chosen, taken = _taken(form, instruments, job.job.machine.engine)
         if taken is not None:
             return save_change(
                 request,
@@ -59,13 +60,16 @@ def reading(request: HttpRequest, number: int) -> HttpResponse:
     return render(request, "bench/jobs/reading.html", _context(request, job, form, draft.at), status=status)
 
 
-def _unshelved(form: ReadingForm) -> Instrument | None:
-    """A tachometer that is not on the shelf: known by its plus-or-minus only, never checked here."""
-    good_to = form.cleaned_data["plus_minus"]
-    if good_to is None:
-        return None
-    name = gettext("tachometer not on the shelf")
-    return Instrument(id=READ_OTHERWISE, name=name, kind="other", digits=good_to.measured.value)
+def _taken(
+    form: ReadingForm, instruments: Sequence[Instrument], engine: Engine
+) -> tuple[Instrument | None, Reading | None]:
+    """The instrument and its reading; a new instrument is on the shelf only if the reading holds."""
+    with transaction.atomic():
+        chosen = form.instrument_in(instruments)
+        taken = _reading(form, chosen, engine)
+        if taken is None:
+            transaction.set_rollback(True)
+    return chosen, taken
 
 
 def _reading(form: ReadingForm, instrument: Instrument | None, engine: Engine) -> Reading | None:
@@ -74,12 +78,24 @@ def _reading(form: ReadingForm, instrument: Instrument | None, engine: Engine) -
     hunting = given["hunting"].measured.value if given["hunting"] else None
     said_beside: dict[str, Any] = {"condition": form.condition_read, "at": now(), "hunting": hunting}
     try:
-        if instrument is not None and instrument.kind == "inductive":
-            return inductive_reading(form.repeats, engine=engine, instrument=instrument, **said_beside)
-        return typed_reading(form.repeats, shaft=given["shaft"], instrument=instrument, **said_beside)
+        return taken_with(instrument, form.repeats, engine=engine, shaft=given["shaft"], **said_beside)
     except InputError as fault:
         form.add_error("speed_1", fault_words(fault, form.liking.decimal_mark))
         return None
+
+
+def taken_with(
+    instrument: Instrument | None,
+    repeats: Sequence[float],
+    *,
+    engine: Engine,
+    shaft: str = CRANKSHAFT,
+    **beside: Any,
+) -> Reading:
+    """What an instrument's display amounts to; one that counts sparks reads the crankshaft. [rev/s]"""
+    if instrument is not None and instrument.kind == "inductive":
+        return inductive_reading(repeats, engine=engine, instrument=instrument, **beside)
+    return typed_reading(repeats, shaft=shaft, instrument=instrument, **beside)
 
 
 def _context(request: HttpRequest, job: OpenJob, form: ReadingForm, draft_at: float) -> dict[str, object]:

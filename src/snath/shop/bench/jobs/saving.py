@@ -3,10 +3,12 @@
 from collections.abc import Callable
 from urllib.parse import quote
 
+from django.contrib import messages
 from django.db import transaction
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
+from django.utils.translation import gettext
 
 from snath.decisions.job.job import Job
 from snath.shop.bench.drafts import KeptDraft
@@ -43,6 +45,7 @@ def save_change(
                 also()
     except Conflict as conflict:
         return two_versions(request, job, conflict, note)
+    messages.success(request, gettext("Saved: version %(number)d.") % {"number": job.record.version})
     address = reverse(then, args=[job.record.number])
     return redirect(saved(address, draft) if draft else address)
 

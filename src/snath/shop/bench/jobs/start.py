@@ -13,6 +13,8 @@ from snath.shop.bench.rulebook import shop_book
 from snath.shop.records.models import Customer, JobRecord, MachineRecord, Person
 from snath.shop.records.store import open_job, shop_settings
 
+EARLIER_MOST = 400  # characters of serial numbers it once went by
+
 
 def fresh_job(machine: Machine) -> Job:
     """A job without readings, under the rules and habits of this shop as they are now.
@@ -36,6 +38,11 @@ def on_new_machine(job: Job, machine: Machine) -> Job:
     return replace(job, machine=machine, rules=fresh.rules, drive_before=before)
 
 
+def only_named_otherwise(before: Machine, now: Machine) -> bool:
+    """Whether nothing but what a machine is called and numbered differs: then what was signed still holds."""
+    return replace(now, name=before.name, serial=before.serial) == before
+
+
 def exchanged(job: Job, machine: Machine) -> tuple[Coupling, ...]:
     """Couplings the machine was found with that its new sheet has otherwise."""
     found = {coupling.driven: coupling for coupling in (*job.machine.couplings, *job.drive_before)}
@@ -49,6 +56,9 @@ def shelve(
 ) -> MachineRecord:
     """Put a machine on the shelf, or its new sheet on the one that stands there."""
     record = record or MachineRecord()
+    if record.serial not in ("", machine.serial, *record.earlier_serials.split("\n")):
+        earlier = (record.serial, *record.earlier_serials.split("\n"))
+        record.earlier_serials = "\n".join(one for one in earlier if one)[:EARLIER_MOST]
     record.name, record.kind, record.serial = machine.name, machine.kind, machine.serial
     record.engine_code, record.sheet = machine.engine.code, sheet
     if customer is not None:

@@ -3,9 +3,11 @@
 from django.urls import path
 
 from snath.shop.bench.jobs import (
+    card_views,
     list_views,
     machine_views,
     paper_views,
+    plan_views,
     reading_views,
     sheet_views,
     verdict_views,
@@ -17,9 +19,11 @@ from snath.shop.bench.measure import views as measure_views
 urlpatterns = [
     path("", list_views.jobs, name="jobs"),
     path("new/", list_views.new_job, name="new-job"),
+    path("card/", card_views.card, name="card"),
     path("new/machine/", machine_views.new_machine, name="new-machine"),
     path("new/paste/", machine_views.paste, name="paste-sheet"),
     path("<int:number>/", window_views.job, name="job"),
+    path("<int:number>/plan/", plan_views.plan, name="job-plan"),
     path("<int:number>/machine/", machine_views.job_machine, name="job-machine"),
     path("<int:number>/window/", window_views.window, name="job-window"),
     path("<int:number>/what-if/", window_views.what_if, name="job-what-if"),

@@ -2,20 +2,34 @@
 
 import re
 import uuid
+from typing import Any
 
 import numpy as np
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
+from django.utils.translation import gettext
 from django.views.decorators.http import require_POST
 
 from snath.quantities.errors import InputError
+from snath.shop.bench import show
 from snath.shop.bench.jobs.kept import newest
-from snath.shop.bench.liking import liking_of
+from snath.shop.bench.liking import Liking, liking_of
 from snath.shop.bench.measure.sessions import LARGEST_PIECE, session_of
+from snath.shop.bench.measure.turning import Turning, turning
 from snath.shop.bench.measure.views import shown
 from snath.shop.site.access import readers_may_post
 
 WHOLE = re.compile(r"[0-9]{1,12}")
+
+
+def beside(found: Turning, liking: Liking) -> dict[str, Any]:
+    """The limit, the band and the way, as the page says them."""
+    band = ""
+    if found.low is not None and found.high is not None:
+        low, high = show.speed(found.low, liking, round="up"), show.speed(found.high, liking, round="down")
+        band = gettext("set between %(low)s and %(high)s") % {"low": low, "high": high}
+    ceiling = show.speed(found.ceiling, liking, round="down")
+    return {"never_above": ceiling, "band": band, "way": found.way}
 
 
 @require_POST
@@ -32,12 +46,16 @@ def piece(request: HttpRequest) -> HttpResponse:
     if not all(WHOLE.fullmatch(text) for text in wanted) or len(body) > LARGEST_PIECE or len(body) % 2:
         return HttpResponse(status=400)
     number, start, rate = map(int, wanted)
-    machine = newest(int(given["job"])).job.machine if WHOLE.fullmatch(given["job"]) else None
+    job = newest(int(given["job"])) if WHOLE.fullmatch(given["job"]) else None
+    machine = job.job.machine if job else None
     try:
         session = session_of(f"{request.user.pk}:{key}", rate, machine)
     except InputError:
         return HttpResponse(status=400)
     with session.lock:
         reading = session.push(np.frombuffer(body, dtype="<i2"), start, number)
-    context = {"answer": shown(reading, liking_of(request)), "restarts": session.reader.restarts}
+    liking = liking_of(request)
+    context = {"answer": shown(reading, liking), "restarts": session.reader.restarts}
+    if job is not None:
+        context["beside"] = beside(turning(reading, job.result.window, job.job.machine), liking)
     return render(request, "bench/measure/figure.html", context)

@@ -17,7 +17,7 @@ from snath.quantities.units import parse
 from snath.shop.bench.fields import ShopForm, fault_words
 from snath.shop.bench.jobs.kept import newest
 from snath.shop.bench.jobs.page import now, page, with_reading
-from snath.shop.bench.jobs.reading_form import READ_OTHERWISE, StateForm, choices_of
+from snath.shop.bench.jobs.reading_form import READ_OTHERWISE, StateForm, choices_of, ticked_before
 from snath.shop.bench.jobs.saving import save_change
 from snath.shop.bench.liking import DecimalMark, liking_of
 from snath.shop.bench.measure.views import shown
@@ -95,7 +95,7 @@ def job_strobe(request: HttpRequest, number: int) -> HttpResponse:
         instruments=instruments,
         shafts=[(shaft, said(shaft)) for shaft in machine.shafts],
         machine=machine,
-        initial={"stage": "as left" if job.job.as_found.readings else "as found"},
+        initial=ticked_before(job.job),
     )
     if request.method == "POST" and form.is_valid():
         reading = _reading(

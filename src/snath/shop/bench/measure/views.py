@@ -16,7 +16,7 @@ from snath.quantities.units import in_unit
 from snath.shop.bench import show
 from snath.shop.bench.jobs.kept import OpenJob, newest
 from snath.shop.bench.jobs.page import now, page, with_evidence, with_reading
-from snath.shop.bench.jobs.reading_form import choices_of
+from snath.shop.bench.jobs.reading_form import choices_of, ticked_before
 from snath.shop.bench.jobs.saving import save_change
 from snath.shop.bench.liking import Liking, liking_of
 from snath.shop.bench.measure.forms import ClipForm, ListenForm
@@ -84,7 +84,7 @@ def listen(request: HttpRequest, number: int) -> HttpResponse:
         liking=liking,
         shafts=[(shaft, said(shaft)) for shaft in machine.shafts],
         machine=machine,
-        initial={"stage": "as left" if job.job.as_found.readings else "as found"},
+        initial=ticked_before(job.job),
     )
     choices_of(form, "recording", on_the_job(job))
     more: dict[str, Any] = {}

@@ -17,13 +17,14 @@ MEASURED = (
     ("square across", gettext_lazy("Square across the ends; its width is given below")),
 )
 COUNTED = ("turns_in", "turns_out", "resolution")
+LEAST_BARE = 0.15  # m; a bare 53 in a shop of millimetres is no blade of 53 mm
 PULLEYS = ("engine_pulley", "blade_pulley")
 
 
 class AskForm(ShopForm):
     """The blade, the drive and the rule."""
 
-    blade = QuantityField("length", label=gettext_lazy("Blade length"))
+    blade = QuantityField("length", label=gettext_lazy("Blade length"), bare_least=LEAST_BARE)
     measured = forms.ChoiceField(
         label=gettext_lazy("Measured"),
         choices=MEASURED,

@@ -17,6 +17,7 @@ from snath.shop.bench.liking import DecimalMark, Liking, liking_of
 from snath.shop.bench.quick.forms import AskForm
 from snath.shop.bench.quick.question import Answer, answered, box_of
 from snath.shop.bench.rulebook import shop_book, standing_words
+from snath.shop.bench.shelf.first_start import is_new
 from snath.shop.bench.words import said
 from snath.shop.records.store import shop_settings
 from snath.shop.site.access import open_to_all
@@ -48,8 +49,9 @@ def ask(request: HttpRequest) -> HttpResponse:
         rules=rule_choices(book, liking.decimal_mark),
     )
     answer = None
+    settings = shop_settings()
     if form.is_bound and form.is_valid():
-        market = shop_settings().market
+        market = settings.market
         try:
             answer = shown(answered(form, book, market=market), form, liking, market, request.GET.urlencode())
         except InputErrors as faults:
@@ -59,7 +61,9 @@ def ask(request: HttpRequest) -> HttpResponse:
             form.add_error(box_of(fault.field), fault_words(fault, liking.decimal_mark))
     whole = request.headers.get("HX-Request") != "true"
     template = "bench/ask.html" if whole else "bench/ask_answer.html"
-    return render(request, template, {"form": form, "answer": answer, "whole": whole})
+    new_shop = not form.is_bound and is_new(settings)
+    context = {"form": form, "answer": answer, "whole": whole, "new_shop": new_shop}
+    return render(request, template, context)
 
 
 def rule_choices(book: tuple[Rule, ...], mark: DecimalMark) -> list[tuple[str, str]]:

@@ -32,7 +32,7 @@ def instruments(request: HttpRequest) -> HttpResponse:
 
 def instrument_row(record: InstrumentRecord) -> dict[str, Any]:
     """One instrument as a list shows it."""
-    due = record.due_on is None or record.due_on <= timezone.localdate()
+    due = record.check_by is None or record.check_by <= timezone.localdate()
     return {"record": record, "due": due and not record.retired}
 
 

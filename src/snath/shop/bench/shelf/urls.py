@@ -2,6 +2,7 @@
 
 from django.urls import path
 
+from snath.shop.bench.jobs import again_views
 from snath.shop.bench.shelf import instrument_views, paper_views, rule_views, views
 from snath.shop.bench.stock import paste_views
 from snath.shop.bench.stock import views as stock_views
@@ -10,6 +11,7 @@ urlpatterns = [
     path("", views.shelf, name="shelf"),
     path("machines/", views.machines, name="machines"),
     path("machines/<uuid:key>/", views.machine, name="machine"),
+    path("machines/<uuid:key>/again/", again_views.again, name="again"),
     path("customers/", views.customers, name="customers"),
     path("customers/<uuid:key>/", views.customer, name="customer"),
     path("instruments/", instrument_views.instruments, name="instruments"),

@@ -3,10 +3,12 @@
 from typing import Any
 
 from django import template
+from django.conf import settings
 from django.http import HttpRequest
 
 from snath.shop.bench.frame import Task, cautions, tasks_of
 from snath.shop.bench.liking import Liking, liking_of
+from snath.shop.site.access import person_of
 
 register = template.Library()
 
@@ -21,6 +23,13 @@ def how_liked(context: template.Context) -> Liking:
 def shop_tasks(context: template.Context) -> tuple[Task, ...]:
     """The shop tasks, the one at hand marked."""
     return tasks_of(_request(context).path)
+
+
+@register.simple_tag(takes_context=True)
+def who_is_here(context: template.Context) -> str:
+    """The name of whoever is logged in; empty where nobody has to."""
+    person = person_of(_request(context)) if settings.LAN else None
+    return person.name if person else ""
 
 
 @register.inclusion_tag("bench/care.html")

@@ -9,8 +9,10 @@ from django.utils.translation import gettext
 
 from snath.shop.bench.jobs.list_views import job_row
 from snath.shop.bench.liking import liking_of
+from snath.shop.bench.shelf.first_start import is_new
 from snath.shop.bench.shelf.instrument_views import instrument_row
 from snath.shop.records.models import InstrumentRecord, JobRecord
+from snath.shop.records.store import shop_settings
 from snath.shop.site.ready_pages import kept_ready
 
 SHOWN = 60
@@ -36,13 +38,15 @@ def today(request: HttpRequest) -> HttpResponse:
                 ("part", gettext("Wait for a part")),
                 ("repair", gettext("Wait for a repair")),
                 ("signature", gettext("Wait for a signature")),
+                ("customer", gettext("Wait for the customer")),
             )
         ],
         "more": len(jobs) > SHOWN,
         "instruments": [
-            instrument_row(row) for row in instruments[:SHOWN] if row.due_on is None or row.due_on <= soon
+            instrument_row(row) for row in instruments[:SHOWN] if row.check_by is None or row.check_by <= soon
         ],
         "look_first": look_first(),
+        "new_shop": is_new(shop_settings()),
     }
     return render(request, "bench/today.html", context)
 

@@ -88,7 +88,8 @@
       context.createMediaStreamSource(stream).connect(pieces);
       begin.hidden = true;
       end.hidden = false;
-      end.focus();
+      end.focus({ preventScroll: true });
+      panel.scrollIntoView({ block: "start" }); // figure and stop above the bar, whatever was scrolled before
     };
 
     const stop = async () => {
