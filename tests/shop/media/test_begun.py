@@ -1,6 +1,7 @@
 """One process has the decoder loaded; every file gets a child of it, which is ended whatever happens."""
 
 import os
+import subprocess
 import sys
 import time
 from pathlib import Path
@@ -8,7 +9,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from snath.shop.media import begun
+from snath.shop.media import begun, door
 from snath.shop.media.film import streams
 from snath.shop.media.sound import sound_stream, whole
 from snath.shop.media.write import sound_file
@@ -78,3 +79,20 @@ def test_a_child_holds_open_its_own_file_and_pipe_alone():
                 return
             time.sleep(0.05)
     assert held == {0, 1, 2, 3}
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="looks where Linux tells the state of threads")
+def test_a_child_whose_threads_work_does_not_stand_still():
+    # Property: a film is decoded in threads, while the one that began them waits.
+    busy = "import threading; t = threading.Thread(target=lambda: sum(1 for _ in iter(int, 1))); t.start(); t.join()"
+    with subprocess.Popen([sys.executable, "-c", busy]) as child:
+        try:
+            waiting = (
+                door._stat(Path(f"/proc/{child.pid}"))[:1] == ["S"]
+                for _ in range(200)
+                if not time.sleep(0.05)
+            )
+            assert any(waiting)
+            assert door._runnable(child.pid)
+        finally:
+            child.kill()

@@ -115,23 +115,23 @@ def _next_message(
     raise InputError(FIELD, name, Message("media.stood-still", waited=waited))
 
 
-def _stat(pid: int) -> list[str]:
-    """What the system says of a process, from its state on; nothing where it does not say."""
+def _stat(of: Path) -> list[str]:
+    """What the system says of a process or one of its threads, from its state on; nothing where it does not say."""
     try:
-        return Path(f"/proc/{pid}/stat").read_text().rpartition(")")[2].split()
+        return (of / "stat").read_text().rpartition(")")[2].split()
     except OSError:
         return []
 
 
 def _worked(pid: int) -> float | None:
     """Computing time a process has had; None where the system does not say. [s]"""
-    stat = _stat(pid)
+    stat = _stat(Path(f"/proc/{pid}"))
     return (int(stat[11]) + int(stat[12])) / os.sysconf("SC_CLK_TCK") if stat else None
 
 
 def _runnable(pid: int) -> bool:
-    """Whether a process would work on if it were given a processor or its disk."""
-    return _stat(pid)[:1] in (["R"], ["D"])
+    """Whether a process would work on if it were given a processor or its disk: any thread, as films have several."""
+    return any(_stat(thread)[:1] in (["R"], ["D"]) for thread in Path(f"/proc/{pid}/task").glob("*"))
 
 
 def _pump(pipe: Any, waiting: "Queue[tuple[bytes, bytes] | None]", stop: Event) -> None:
