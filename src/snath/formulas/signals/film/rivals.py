@@ -120,7 +120,7 @@ def judged(fits, t, series, *, angle, marks, noise) -> Judged:
 
     creeping = foretold_errors(0.5 * (t - t[0]) / (t[-1] - t[0]), series)
     return Judged(
-        tuple(_weighed([one for one in tried if one.share >= VIABLE * best.share], best, t)),
+        tuple(_weighed([one for one in tried if one is best or one.share >= VIABLE * best.share], best, t)),
         stands(creeping),
         next((lamp for lamp in LAMPS if stands(_lamp_errors(lamp, t, series))), None),
     )
