@@ -42,7 +42,8 @@ PRINTED = {"pass": "Passes", "fail": "Fails", "undecided": "Not decided", "block
 MEANT = {  # a sentence of the letter, and the word it stands for
     "As it leaves us it is inside its limits": "pass",
     "As it leaves us it is outside a limit": "fail",
-    "As it leaves us we could not prove": "undecided",
+    "As it leaves us it passes no limit, but": "fail",
+    "As it leaves us its setting is not proven": "undecided",
     "The machine itself was not checked before it ran": "undecided",
     "Please do not use it. This is faulty": "blocked",
 }
@@ -148,12 +149,22 @@ def check(job: Job, client: Client, folder: Path, monkeypatch, name: str) -> str
     word = said.words["JSON"]
     assert said.words == dict.fromkeys(said.words, word), name
     tag = said.texts["tag"]
-    set_to = re.search(r"SET TO [0-9]", tag)
-    left = bool(job.as_left.readings)
-    assert bool(set_to) == (word == "pass" and left and not job.outcome and "Set to" in said.texts["sheet"])
-    assert ("DO NOT USE" in tag or bool(job.outcome)) == (word in ("fail", "blocked") or bool(job.outcome)), (
-        name
-    )
+    answer = json.loads(said.texts["JSON"])
+    passed = word == "pass" and bool(job.as_left.readings) and not job.outcome
+    assert bool(re.search(r"LEFT AT [0-9]", tag)) == passed, name
+    aim = answer["window"]["target_rpm"]
+    assert bool(re.search(r"SET TO [0-9]", tag)) == (passed and aim is not None), name
+    in_place = ("Do not use." if job.outcome else "DO NOT USE", "SETTING NOT PROVEN", "OUTSIDE MAKER")
+    assert sum(words in tag for words in in_place) == (0 if passed else 1), name
+    over = any(stage["stands"] and stage["stands"]["limits"] == "over" for stage in stages_that_count(answer))
+    assert (in_place[0] in tag) == answer["do_not_use"], name
+    if not job.outcome and answer["decided_by"] != "stop":
+        assert answer["do_not_use"] == (over or word == "blocked"), name
+        assert ("Please do not use it" in said.texts["letter"]) == answer["do_not_use"], name
+    for paper in ("sheet", "letter", "tag"):
+        assert [rule.id for rule in job.rules if rule.id in said.texts[paper]] == [], (name, paper)
+        assert not re.search(r"give or take 0(\.0)? |± 0 ", said.texts[paper]), (name, paper)
+    assert "have not read the text" not in said.texts["letter"]
     if word == "blocked":
         for place, text in said.texts.items():
             assert SHOWN in text or place == "list", (name, place)  # a row has no room for it
@@ -165,12 +176,16 @@ def check(job: Job, client: Client, folder: Path, monkeypatch, name: str) -> str
         assert not re.search(r"(This job|Verdict): pass|Passes below|Set between", said.texts["terminal"]), (
             name
         )
-        answer = json.loads(said.texts["JSON"])
         stages = [answer["as_found"], answer["as_left"]]
         given = [verdict for stage in stages for verdict in (stage["stands"], *stage["readings"]) if verdict]
         assert {verdict["verdict"] for verdict in given} <= {"blocked"}, name
         assert "now runs at" not in said.texts["letter"]
     return word
+
+
+def stages_that_count(answer: dict) -> list[dict]:
+    """As left where something stands there, else as found."""
+    return [answer["as_left"]] if answer["as_left"]["stands"] else [answer["as_found"]]
 
 
 @pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)

@@ -58,6 +58,10 @@ class Message:
         object.__setattr__(self, "code", code)
         object.__setattr__(self, "values", values)
 
+    def with_values(self, values: Mapping[str, Value]) -> "Message":
+        """The same fact with these values in place of its own, as where an id is said by its title."""
+        return Message(self.code, **values)
+
     def __eq__(self, other: object) -> bool:
         return isinstance(other, Message) and (self.code, self.values) == (other.code, other.values)
 

@@ -98,6 +98,7 @@ def test_german_letter_asks_the_same_four(job, result, facts, read):
 
 def test_the_tag_shows_target_and_ceiling_of_a_proven_machine(job, result, facts, read):
     text = read(machine_tag(job, result, facts=facts))
+    assert text.count("LEFT AT 3,000") == 2
     assert text.count("SET TO 3,000") == 2
     assert text.count("NEVER ABOVE 3,101") == 2
     assert "Set on 2026-06-12" in text
@@ -108,8 +109,9 @@ def test_the_tag_shows_target_and_ceiling_of_a_proven_machine(job, result, facts
     [
         ({"outcome": "customer declined"}, "customer declined. Do not use."),
         ({"as_left": Stage((taken(3408, 3409, 3407),))}, "DO NOT USE"),
-        ({"as_left": Stage((taken(3070),))}, "NOT PROVEN"),
-        ({"as_left": Stage(), "as_found": Stage()}, "NOT SET"),
+        ({"as_left": Stage((taken(3070),))}, "SETTING NOT PROVEN"),
+        ({"as_left": Stage((taken(3090, 3091, 3089),))}, "OUTSIDE MAKER"),
+        ({"as_left": Stage(), "as_found": Stage()}, "SETTING NOT PROVEN"),
     ],
 )
 def test_a_machine_that_is_not_proven_gets_no_figure_to_set(job, facts, read, change, said):

@@ -15,6 +15,7 @@ from snath.decisions.job.causes import with_causes
 from snath.decisions.job.job import SCHEMA, Job, Result
 from snath.quantities.errors import InputError, InputErrors
 
+WORDED = {"working"}  # the arithmetic as a person would write it
 DIGITS = 9  # significant digits of a result, well inside what differs between platforms
 
 
@@ -45,7 +46,8 @@ def result_to_json(result: Result) -> str:
 def differences(then: str, now: str) -> tuple[tuple[str, Any, Any], ...]:
     """Where two results differ: path, value then, value now.
 
-    The program's version, the schema and the wording of a reason kept as text are no differences.
+    The program's version, the schema, the wording of a reason kept as text and that of the arithmetic, whose figures
+    stand beside it, are no differences.
     """
     found: list[tuple[str, Any, Any]] = []
     _compare("", json.loads(then), json.loads(now), found)
@@ -67,7 +69,7 @@ def _compare(path: str, then: Any, now: Any, found: list[tuple[str, Any, Any]]) 
     if isinstance(then, str) and _is_message(now):
         return
     if isinstance(then, dict) and isinstance(now, dict):
-        for key in sorted(then.keys() | now.keys()):
+        for key in sorted((then.keys() | now.keys()) - WORDED):
             _compare(f"{path}.{key}" if path else key, then.get(key), now.get(key), found)
     elif isinstance(then, list) and isinstance(now, list) and len(then) == len(now):
         for place, (before, after) in enumerate(zip(then, now, strict=True)):

@@ -33,7 +33,10 @@ class JobVerdict:
     left_set : bool
         Whether a paper may name a speed the machine was left at: read after it was set, passed, nothing held back.
     do_not_use : bool
-        Whether every paper must say so.
+        Whether every paper must say so: a check blocks, a limit is passed, the stop test fails, or it was left as it
+        came.
+    outside_figure : bool
+        Whether no limit is passed, but it surely runs outside what its maker asks for.
     reasons, settle : tuple of Message or str
         Why it is not a pass, and what would settle it.
     """
@@ -44,6 +47,7 @@ class JobVerdict:
     blocked_by: tuple[Message, ...] = ()
     left_set: bool = False
     do_not_use: bool = False
+    outside_figure: bool = False
     reasons: tuple[Message | str, ...] = ()
     settle: tuple[Message | str, ...] = ()
 
@@ -111,13 +115,16 @@ def whole(
         by = "not checked"
     if checked.blocking:
         word, by = "blocked", "checks"
+    hurts = checked.blocking or (stands is not None and stands.limits == "over")
+    do_not_use = bool(hurts or outcome or (stop is not None and stop.word == "fail"))
     return JobVerdict(
         word=word,
         by=by if word else "",
         stage=stage,
         blocked_by=checked.blocking,
         left_set=word == "pass" and left is not None and not outcome,
-        do_not_use=word in ("blocked", "fail") or bool(outcome),
+        do_not_use=do_not_use,
+        outside_figure=not do_not_use and stands is not None and stands.maker == "out",
         reasons=_once(
             (*blocking_words(checked), *(line for p in parts if p.word != "pass" for line in p.reasons))
         ),

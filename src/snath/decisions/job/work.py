@@ -6,6 +6,7 @@ from dataclasses import replace
 from snath.decisions.behaviour.behaviour import governors, judge_behaviour
 from snath.decisions.behaviour.checklist import ChecklistInput, ChecklistResult, StageName, checklist
 from snath.decisions.behaviour.governor import GovernorResult
+from snath.decisions.job.history import same_machine_found
 from snath.decisions.job.job import SCHEMA, Job, Result, Stage, StageResult
 from snath.decisions.job.program import PROGRAM
 from snath.decisions.job.proof import bench_of
@@ -49,7 +50,7 @@ def work(job: Job) -> Result:
     before = _as_found_machine(job)
     governed = governors(job.behaviour, job.rules)
     found = _stage(job, before, job.as_found, governed[0])
-    left = _stage(job, job.machine, job.as_left, governed[1], before=_same_machine_found(job, governed[0]))
+    left = _stage(job, job.machine, job.as_left, governed[1], before=same_machine_found(job, governed[0]))
     ways = remedies(
         job.machine,
         left.window,
@@ -79,14 +80,6 @@ def work(job: Job) -> Result:
         behaviour=behaviour,
         stands=whole(checked, found=found.stands, left=left.stands, stop=behaviour.stop, outcome=job.outcome),
     )
-
-
-def _same_machine_found(job: Job, governor: GovernorResult | None) -> Setting:
-    """The last setting as found, where it is of the machine as left: no drive exchanged, no hunting put right."""
-    found = settings(job.as_found.readings)
-    if job.drive_before or not found or (governor is not None and governor.hunts):
-        return ()
-    return () if any(reading.hunting is not None for reading in found[-1]) else found[-1]
 
 
 def speed_alone(job: Job) -> Verdict | None:

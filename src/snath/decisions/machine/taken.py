@@ -31,5 +31,10 @@ def taken_notes(machine: Machine) -> Iterator[Message]:
             yield Message("machine.unlimited", name=member.name, why=member.unlimited)
 
 
+def belts_not_looked_at(machine: Machine) -> bool:
+    """Whether nobody looked how deep some belt rides: a look would narrow what is known of its ratio."""
+    return any(one.kind == "ride" for one in machine.taken)
+
+
 def _what(one: Taken) -> tuple[str, float]:
     return one.kind, one.value

@@ -4,7 +4,8 @@ import math
 from collections.abc import Iterator
 
 from snath.decisions.machine.condition_words import bladed
-from snath.decisions.machine.parts import Machine
+from snath.decisions.machine.parts import CRANKSHAFT, Machine
+from snath.decisions.machine.taken import belts_not_looked_at
 from snath.decisions.verdict.claims import Claim
 from snath.decisions.verdict.verdict import Verdict
 from snath.decisions.window.limits import ENGINE
@@ -23,7 +24,20 @@ def settle(verdict: Verdict, machine: Machine, stand: list[Claim]) -> tuple[Mess
     loaded = (Message("verdict.read-loaded"),) if verdict.work == "open" else ()
     if verdict.word == "pass" or not stand:
         return loaded
-    return (*_finer(stand, RISK[verdict.decision_rule]), *dict.fromkeys(_steps(machine, stand)), *loaded)
+    look = (Message("verdict.look-at-belts"),) if _a_look_would_tell(machine, stand) else ()
+    return (
+        *look,
+        *_finer(stand, RISK[verdict.decision_rule]),
+        *dict.fromkeys(_steps(machine, stand)),
+        *loaded,
+    )
+
+
+def _a_look_would_tell(machine: Machine, stand: list[Claim]) -> bool:
+    """Whether some limit behind a belt is open, and nobody looked how the belt rides."""
+    return belts_not_looked_at(machine) and any(
+        one.word == "undecided" and one.bound.shaft != CRANKSHAFT for one in stand
+    )
 
 
 def _finer(stand: list[Claim], risk: float) -> Iterator[Message]:

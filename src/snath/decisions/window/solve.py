@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 
 from snath.decisions.machine.condition_words import bladed
 from snath.decisions.machine.parts import CRANKSHAFT, Machine
+from snath.decisions.machine.taken import belts_not_looked_at
 from snath.decisions.window.carry import carried, same_limit
 from snath.decisions.window.limits import ENGINE, Limit, unlimited
 from snath.decisions.window.window import Bound, Window
@@ -112,7 +113,8 @@ def _with_setting(window: Window, machine: Machine, room: Room, factor: float) -
         return replace(window, notes=(*window.notes, note))
     if not floor <= figure.rev_s <= window.ceiling:
         note = Message("window.figure-outside") if bladed(machine) else Message("window.figure-outside-parts")
-        return replace(window, setting="stop", notes=(*window.notes, note))
+        look = (Message("window.look-at-belts"),) if belts_not_looked_at(machine) else ()
+        return replace(window, setting="stop", notes=(*look, *window.notes, note))
     kept = factor * room.instrument_u + room.step
     high = min(figure.rev_s + max(figure.tolerance, room.step), window.pass_below - kept)
     low = max(figure.rev_s - max(figure.tolerance, room.step), floor)

@@ -1,17 +1,22 @@
 """`snath job`: a whole job from its file: window, verdicts as found and as left, and the sheet as PDF."""
 
+from collections.abc import Sequence
 from typing import Any
 
 import click
 
+from snath.decisions.behaviour.checklist import StageName
+from snath.decisions.job.history import Told, histories
 from snath.decisions.job.job import Result, StageResult
 from snath.decisions.job.stands import JobVerdict
 from snath.decisions.job.work import work
+from snath.decisions.machine.parts import Machine
 from snath.quantities.message import Message
 from snath.shop.cli.answer import answer, facts, json_option, note_habits, reader, said, speaks_plainly
 from snath.shop.cli.behaviour_words import behaviour_data, behaviour_text
 from snath.shop.cli.codes import DONE, EXIT_OF, FAILED
 from snath.shop.cli.common import write_bytes
+from snath.shop.cli.history import history_data, history_lines
 from snath.shop.cli.job_file import JobFile, read_job_file
 from snath.shop.cli.judge import verdict_data
 from snath.shop.cli.kept import kept_text
@@ -48,12 +53,13 @@ def _facts(read: JobFile) -> SheetFacts:
 
 
 def _data(read: JobFile, result: Result, pdf: str | None) -> dict[str, Any]:
+    told = histories(read.job, result)
     return {
         "id": read.job.id,
         **_whole(result.stands),
         "window": window_data(result),
-        "as_found": _stage(result.as_found),
-        "as_left": _stage(result.as_left),
+        "as_found": _stage(result.as_found, told["as found"], read.job.machine),
+        "as_left": _stage(result.as_left, told["as left"], read.job.machine),
         "behaviour": behaviour_data(result.behaviour),
         "pdf": pdf,
         "program": result.program,
@@ -72,21 +78,29 @@ def _whole(stands: JobVerdict) -> dict[str, Any]:
     }
 
 
-def _stage(stage: StageResult) -> dict[str, Any]:
+def _stage(stage: StageResult, told: Sequence[Told], machine: Machine) -> dict[str, Any]:
     return {
         "stands": verdict_data(stage.stands) if stage.stands else None,
         "readings": [verdict_data(verdict) for verdict in stage.verdicts],
+        "history": history_data(told, machine),
+        "turned": stage.turned,
+        "withdrawn": stage.withdrawn,
     }
 
 
 def _text(read: JobFile, result: Result) -> str:
-    parts = [*job_text(result.stands), window_text(result, read.job.machine)]
-    for name, stage in (
-        (Message("terminal.as-found"), result.as_found),
-        (Message("terminal.as-left"), result.as_left),
-    ):
+    machine, told = read.job.machine, histories(read.job, result)
+    parts = [*job_text(result.stands), window_text(result, machine)]
+    stages: tuple[tuple[Message, StageName, StageResult], ...] = (
+        (Message("terminal.as-found"), "as found", result.as_found),
+        (Message("terminal.as-left"), "as left", result.as_left),
+    )
+    for name, key, stage in stages:
+        lines = list(history_lines(told[key], machine))
         if stage.stands:
-            parts.append(f"{said(name)}\n{verdict_text(stage.stands, read.job.machine)}")
+            lines.append(verdict_text(stage.stands, machine))
+        if lines:
+            parts.append("\n".join([said(name), *lines]))
     return "\n\n".join([*parts, *behaviour_text(result.behaviour)])
 
 

@@ -3,9 +3,9 @@
 import re
 from contextlib import suppress
 from datetime import date
-from typing import Annotated, Any, Literal, get_args
+from typing import Annotated, Any, Literal, Self, get_args
 
-from pydantic import Field, PlainValidator
+from pydantic import Field, PlainValidator, model_validator
 
 from snath.decisions.job.job import DecisionRule
 from snath.decisions.machine.parts import CRANKSHAFT, Condition
@@ -24,6 +24,7 @@ from snath.decisions.reading.instruments import InstrumentKind
 from snath.quantities.message import Message
 from snath.rules.scope import MARKETS
 from snath.shop.cli.behaviour_schema import BehaviourTables, Clock, PerTurn
+from snath.shop.paper.facts import is_somebody_else
 
 Share = Annotated[float, share(0.1)]
 DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
@@ -108,6 +109,14 @@ class FactsTable(Table):
     seals_found: Text = ""
     seals_renewed: Text = ""
     note: Text = ""
+    one_person: bool = False
+
+    @model_validator(mode="after")
+    def two_sign(self) -> Self:
+        second = self.countersigned_by
+        if second and not is_somebody_else(second, self.read_by, self.set_by):
+            raise refusal(Message("job.second-person"), key="countersigned_by", given=second)
+        return self
 
 
 class JobTable(BehaviourTables):

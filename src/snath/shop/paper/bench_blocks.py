@@ -70,7 +70,9 @@ def balance_rows(found: BalanceResult, voice: Voice) -> dict[str, Any]:
     }
 
 
-def check_rows(given: ChecklistInput, found: ChecklistResult, voice: Voice) -> dict[str, Any]:
+def check_rows(
+    given: ChecklistInput, found: ChecklistResult, voice: Voice, *, left_set: bool = False
+) -> dict[str, Any]:
     """What stands against the machine and whether anything may be set, then each list with what was put down."""
     key = (
         "blocked"
@@ -81,10 +83,11 @@ def check_rows(given: ChecklistInput, found: ChecklistResult, voice: Voice) -> d
         if found.may_set
         else "may-not"
     )
+    about_setting = "" if left_set and key == "may-not" else voice.say(f"checks.{key}")  # it was set since
     return {
         "groups": [group for when in get_args(When) if (group := _group(when, found, voice))],
         "outcome": " ".join(
-            part for part in (voice.say(f"checks.{key}"), found.outcome and voice.said(found.outcome)) if part
+            part for part in (about_setting, found.outcome and voice.said(found.outcome)) if part
         ),
         "checked": _checked(found, voice),
         "seals": [[voice.say("checks.seals"), or_none(voice, given.seals)]],

@@ -1,10 +1,10 @@
 """Parts that several sheets share: the arithmetic, the rules with their standing, the cautions, the head."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from typing import Any
 
 from snath.decisions.job.job import Job, Result
-from snath.decisions.window.fold import folded
+from snath.decisions.window.fold import folded, names
 from snath.decisions.window.window import Bound, Window
 from snath.rules.book import Rule
 from snath.shop.paper.facts import SheetFacts
@@ -52,14 +52,15 @@ def cautions(voice: Voice) -> list[str]:
 
 
 def arithmetic(window: Window, voice: Voice) -> list[dict[str, Any]]:
-    """Line by line for the worst alternative of every limit, the one that binds first, equal ones in one row."""
+    """Line by line for the worst alternative of every limit, the one that binds first, equal ones as one."""
     rows = [row for row in folded(window.bounds) if row[0].working]
-    rows.sort(
+    ordered = sorted(
+        rows,
         key=lambda row: (
-            not any(_binds(b, window) for b in row),
+            all(b.member != window.binding for b in row),
             row[0].side != "ceiling",
             row[0].engine.value,
-        )
+        ),
     )
     return [
         {
@@ -67,7 +68,7 @@ def arithmetic(window: Window, voice: Voice) -> list[dict[str, Any]]:
             "lines": [voice.said(line) for line in row[0].working],
             "binds": any(_binds(bound, window) for bound in row),
         }
-        for row in rows
+        for row in ordered
     ]
 
 
@@ -75,12 +76,9 @@ def _binds(bound: Bound, window: Window) -> bool:
     return (bound.member, bound.rule, bound.side) == (window.binding, window.binding_rule, "ceiling")
 
 
-def _of(row: Sequence[Bound], voice: Voice) -> str:
-    """Every part and every rule the row speaks of."""
-    member, rule = (
-        ", ".join(dict.fromkeys(voice.term(kind, getattr(b, kind)) for b in row))
-        for kind in ("member", "rule")
-    )
+def _of(row: tuple[Bound, ...], voice: Voice) -> str:
+    member = names(row, lambda b: voice.term("member", b.member))
+    rule = names(row, lambda b: voice.term("rule", b.rule))
     if not row[0].alternative:
         return voice.say("job.arithmetic-line", member=member, rule=rule)
     seen = voice.said(row[0].alternative)
@@ -103,7 +101,6 @@ def rule_row(rule: Rule, voice: Voice) -> dict[str, str]:
         remarks.append(voice.say("rule.overrides", rule=rule.overrides))
     source = ", ".join(part for part in (rule.source, voice.said(rule.edition)) if part)
     return {
-        "id": rule.id,
         "limit": f"{voice.said(rule.limits)}: {voice.said(rule.printed)}",
         "source": source,
         "standing": "; ".join(remarks),

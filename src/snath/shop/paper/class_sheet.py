@@ -37,7 +37,7 @@ def class_sheet(
     Without `answers` no answer is in the file at all, so that nobody finds it by selecting white text.
     """
     facts = facts or SheetFacts()
-    voice = (voice or paper_voice(language)).about(job.machine)
+    voice = (voice or paper_voice(language)).about(job)
     questions = [
         *_ratios(job, voice),
         *_ceilings(result, voice),

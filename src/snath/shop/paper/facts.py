@@ -46,6 +46,8 @@ class SheetFacts:
         Anything else worth keeping.
     opens : str
         Address behind the tag's square code: the record's random id and nothing else.
+    one_person : bool
+        Whether nobody is there to countersign; the sheet says so.
     """
 
     shop: str = ""
@@ -67,3 +69,13 @@ class SheetFacts:
     photos: tuple[Photo, ...] = ()
     note: str = ""
     opens: str = ""
+    one_person: bool = False
+
+
+def is_somebody_else(name: str, *others: str) -> bool:
+    """Whether a name is none of the others, however they are spaced or spelt in capitals."""
+    return _plain(name) not in {_plain(other) for other in others}
+
+
+def _plain(name: str) -> str:
+    return " ".join(name.split()).casefold()

@@ -15,6 +15,7 @@ from snath.shop.paper.stages import (
     Standing,
     found_and_left,
     have,
+    history_lines,
     member_rows,
     reading_rows,
     verdict_block,
@@ -51,7 +52,7 @@ def job_sheet(
     voice : Voice, optional
         In place of `language`: a voice that also translates the core's sentences.
     """
-    voice = (voice or paper_voice(language)).about(job.machine)
+    voice = (voice or paper_voice(language)).about(job)
     found, left = found_and_left(job, result)
     picture = window_picture(
         result.window,
@@ -73,7 +74,8 @@ def job_sheet(
         "wide_facts": pairs(voice, [("fact.blade-size", _tip_circles(job.machine, voice))]),
         "picture_text": picture.text,
         "arithmetic": arithmetic(result.window, voice),
-        "readings": reading_rows(job, voice),
+        "readings": reading_rows(job, result, voice),
+        "history": history_lines(job, result, voice),
         "reading_unit": voice.say("reading.unit-note", unit=voice.say("unit.rpm-axis")),
         "verdicts": [verdict_block(stage, job, result, voice) for stage in STAGES],
         "members": member_rows(job, result, voice),
@@ -85,14 +87,8 @@ def job_sheet(
         ),
         "photos": _kept(job, facts),
         "cautions": cautions(voice),
-        "signatures": [
-            [voice.say(f"job.{key}"), name]
-            for key, name in (
-                ("read-by", facts.read_by),
-                ("set-by", facts.set_by),
-                ("countersigned-by", facts.countersigned_by),
-            )
-        ],
+        "signatures": [[voice.say(f"job.{key}"), name] for key, name in _signing(facts)],
+        "alone": voice.say("job.one-person") if facts.one_person and not facts.countersigned_by else "",
     }
     return printed(
         "job_sheet.typ",
@@ -141,6 +137,14 @@ def machine_facts(job: Job, facts: SheetFacts, voice: Voice) -> list[list[str]]:
             ("fact.decision", voice.term("decision", job.decision)),
         ],
     )
+
+
+def _signing(facts: SheetFacts) -> list[tuple[str, str]]:
+    """Who signs what; a shop of one person has nobody to countersign."""
+    rows = [("read-by", facts.read_by), ("set-by", facts.set_by)]
+    if facts.countersigned_by or not facts.one_person:
+        rows.append(("countersigned-by", facts.countersigned_by))
+    return rows
 
 
 def _tip_circles(machine: Machine, voice: Voice) -> str:

@@ -33,7 +33,7 @@ def customer_letter(
     voice: Voice | None = None,
 ) -> bytes:
     """The letter as PDF; every figure in it stands on the job sheet too."""
-    voice = (voice or paper_voice(language)).about(job.machine)
+    voice = (voice or paper_voice(language)).about(job)
     throw = result.behaviour.throw
     drawn = thrown_picture(throw, voice) if throw else None
     data = letter_words(job, result, facts=facts, voice=voice)
@@ -51,7 +51,7 @@ def customer_letter(
 
 def letter_words(job: Job, result: Result, *, facts: SheetFacts, voice: Voice) -> dict[str, Any]:
     """What the letter says, part by part; paper, page and message say the same."""
-    voice = voice.about(job.machine)
+    voice = voice.about(job)
     found, left = found_and_left(job, result)
     number = facts.number or job.id
     throw = result.behaviour.throw
@@ -84,13 +84,13 @@ def _found(found: Standing | None, result: Result, voice: Voice) -> Iterator[str
     if found is None or found.reading.value is None:
         yield voice.say("letter.found-nothing")
         return
-    speed, spread = plus_minus(voice, found.reading)
+    speed = plus_minus(voice, found.reading)
     condition = voice.condition(found.reading.condition)
     if found.reading.shaft == CRANKSHAFT:
-        yield voice.say("letter.found-speed", speed=speed, spread=spread, condition=condition)
+        yield voice.say("letter.found-speed", speed=speed, condition=condition)
     else:
         shaft = voice.term("shaft", found.reading.shaft)
-        yield voice.say("letter.found-shaft", shaft=shaft, speed=speed, spread=spread, condition=condition)
+        yield voice.say("letter.found-shaft", shaft=shaft, speed=speed, condition=condition)
     tip = _fastest(found, result)
     if tip is not None and tip.reached is not None:
         yield voice.say(
@@ -135,8 +135,8 @@ def _set(job: Job, result: Result, left: Standing | None, voice: Voice) -> Itera
     if left is None or left.reading.value is None:
         yield voice.say("letter.set-stop" if result.window.setting == "stop" else "letter.set-nothing")
         return
-    speed, spread = plus_minus(voice, left.reading)
-    yield voice.say("letter.set-speed", speed=speed, spread=spread)
+    speed = plus_minus(voice, left.reading)
+    yield voice.say("letter.set-speed", speed=speed)
 
 
 def _means(job: Job, result: Result, voice: Voice) -> Iterator[str]:
@@ -153,11 +153,6 @@ def _means(job: Job, result: Result, voice: Voice) -> Iterator[str]:
     if figure is not None:
         yield voice.say("letter.means-maker", speed=rpm(voice, figure.rev_s))
     yield from _stands(result, voice)
-    rule = next((rule for rule in job.rules if rule.id == window.binding_rule), None)
-    if rule is not None:
-        yield voice.say(
-            "letter.means-standing", standing=voice.term("standing", rule.standing), source=rule.source
-        )
 
 
 def _stands(result: Result, voice: Voice) -> Iterator[str]:
@@ -167,7 +162,9 @@ def _stands(result: Result, voice: Voice) -> Iterator[str]:
         checks = "; ".join(voice.said(fault) for fault in stands.blocked_by)
         yield voice.say("letter.means-blocked", checks=checks)
     elif stands.by == "stop":
-        yield voice.say("letter.means-stop")
+        yield voice.say("letter.means-stop" if stands.do_not_use else "letter.means-stop-open")
+    elif stands.word == "fail" and not stands.do_not_use:
+        yield voice.say("letter.means-outside" if stands.outside_figure else "letter.means-missed")
     elif stands.word:
         key = "not-checked" if stands.by == "not checked" else stands.word
         yield voice.say(f"letter.means-{key}")

@@ -25,7 +25,7 @@ def running(job: Job, result: Result, voice: Voice) -> tuple[dict[str, Any], dic
         "stop": [stop_block.placed(stop)] if stop else [],
         "thrown": [thrown_rows(found.throw, voice)] if found.throw else [],
         "balance": [balance_rows(found.balance, voice)] if found.balance else [],
-        "checks": [check_rows(asked.checklist, found.checklist, voice)]
+        "checks": [check_rows(asked.checklist, found.checklist, voice, left_set=result.stands.left_set)]
         if asked.checklist and found.checklist
         else [],
     }

@@ -51,7 +51,7 @@ def sealed_file(
     InputError
         Where the bytes of an attachment do not have the hash they were recorded with.
     """
-    voice = (voice or paper_voice(language)).about(job.machine)
+    voice = (voice or paper_voice(language)).about(job)
     parts: dict[str, bytes] = {
         "job-sheet.pdf": job_sheet(job, result, facts=facts, paper=paper, voice=voice),
         JOB: job_to_json(job).encode(),

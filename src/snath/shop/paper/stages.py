@@ -3,22 +3,25 @@
 from dataclasses import dataclass
 from typing import Any
 
+from snath.decisions.job.history import Told, histories, speaks_for
 from snath.decisions.job.job import Job, Result, Stage, StageResult
 from snath.decisions.machine.parts import CRANKSHAFT
 from snath.decisions.reading.budget import beside_reading
 from snath.decisions.reading.reading import Reading
 from snath.decisions.verdict.verdict import MemberVerdict, Verdict
+from snath.decisions.window.fold import alike, names, verdict_key
 from snath.shop.paper.voices import moment
 from snath.shop.pictures.figures import bare_rpm, digits, limit, rpm, spread_rpm
 from snath.shop.pictures.voice import Voice
 
+LEAST_DOUBT = 0.05 / 60  # rev/s; a smaller one is printed as none
 STAGES = ("as_found", "as_left")
 WORD_KEY = {"as_found": "job.as-found", "as_left": "job.as-left"}
 
 
 @dataclass(frozen=True, slots=True)
 class Standing:
-    """The verdict that stands for a stage, and the last decided reading of it, the crankshaft's before others."""
+    """The verdict that stands for a stage, and the reading that speaks for it."""
 
     reading: Reading
     verdict: Verdict
@@ -28,9 +31,8 @@ def standing(stage: Stage, result: StageResult) -> Standing | None:
     """The pair that speaks for a stage; None where nothing was read."""
     if result.stands is None:
         return None
-    decided = [reading for reading in stage.readings if reading.value is not None]
-    at_crank = [reading for reading in decided if reading.shaft == CRANKSHAFT]
-    return Standing((at_crank or decided or list(stage.readings))[-1], result.stands)
+    reading = speaks_for(stage.readings)
+    return None if reading is None else Standing(reading, result.stands)
 
 
 def found_and_left(job: Job, result: Result) -> tuple[Standing | None, Standing | None]:
@@ -39,24 +41,28 @@ def found_and_left(job: Job, result: Result) -> tuple[Standing | None, Standing 
 
 
 def speed_words(voice: Voice, reading: Reading) -> tuple[str, str]:
-    """The reading and twice its standard uncertainty, as figures; empty where it is not decided."""
+    """The reading and twice its standard uncertainty, as figures; empty where there is none."""
     if reading.value is None:
         return "", ""
-    return bare_rpm(voice, reading.value.value), spread_rpm(voice, 2 * reading.value.u)
+    spread = spread_rpm(voice, 2 * reading.value.u) if reading.value.u >= LEAST_DOUBT else ""
+    return bare_rpm(voice, reading.value.value), spread
 
 
-def reading_rows(job: Job, voice: Voice) -> list[dict[str, Any]]:
-    """Every reading of both stages, each with its budget."""
+def reading_rows(job: Job, result: Result, voice: Voice) -> list[dict[str, Any]]:
+    """Every reading of both stages, each with its setting and its budget; a withdrawn one is struck through."""
     names = {instrument.id: instrument.name for instrument in job.instruments}
     rows = []
-    for stage in STAGES:
-        for reading in getattr(job, stage).readings:
+    for stage, told in histories(job, result).items():
+        several = len({one.setting for one in told if one.setting}) > 1
+        for one in told:
+            reading = one.reading
             value, spread = speed_words(voice, reading)
             method = voice.term("method", reading.method)
             instrument = names.get(reading.instrument, reading.instrument)
             rows.append(
                 {
-                    "stage": voice.say(WORD_KEY[stage]),
+                    "stage": _stage_words(stage, one, voice, several=several),
+                    "struck": not one.setting,
                     "shaft": voice.term("shaft", reading.shaft),
                     "condition": voice.condition(reading.condition),
                     "with": f"{instrument}, {method}" if instrument else method,
@@ -69,8 +75,36 @@ def reading_rows(job: Job, voice: Voice) -> list[dict[str, Any]]:
     return rows
 
 
+def history_lines(job: Job, result: Result, voice: Voice) -> list[str]:
+    """How many settings and readings each stage had, and how many of these were withdrawn."""
+    lines = []
+    for stage, told in histories(job, result).items():
+        if told:
+            gone = sum(one.setting == 0 for one in told)
+            key = "reading.counted-withdrawn" if gone else "reading.counted"
+            settings = max(one.setting for one in told)
+            stage_word = voice.say(f"job.{stage.replace(' ', '-')}")
+            lines.append(
+                voice.say(key, stage=stage_word, settings=settings, readings=len(told), withdrawn=gone)
+            )
+    return lines
+
+
+def _stage_words(stage: str, one: Told, voice: Voice, *, several: bool) -> str:
+    name = voice.say(f"job.{stage.replace(' ', '-')}")
+    if several and one.setting:
+        key = "reading.setting-stands" if one.stands else "reading.setting-history"
+        return voice.say(key, stage=name, number=one.setting)
+    return name
+
+
 def _remarks(reading: Reading, voice: Voice) -> list[str]:
     said = []
+    if reading.withdrawn is not None:
+        gone = reading.withdrawn
+        said.append(voice.say("reading.withdrawn", reason=voice.said(gone.reason), who=gone.by))
+    if reading.turned:
+        said.append(voice.say("reading.turned", what=reading.turned))
     if reading.value is None:
         said.append(voice.say("reading.open", why=voice.said(reading.why)))
     if len(reading.repeats) > 1:
@@ -116,15 +150,20 @@ def verdict_block(stage: str, job: Job, result: Result, voice: Voice) -> dict[st
 
 
 def member_rows(job: Job, result: Result, voice: Voice) -> list[list[str]]:
-    """Every limit with the speed and the chance of being beyond it, as found and as left side by side."""
+    """Every limit with the speed and the chance of being beyond it, as found and as left; equal rows as one."""
     found, left = found_and_left(job, result)
     sides = [{_key(m): m for m in one.verdict.members} if one else {} for one in (found, left)]
+    keys = dict.fromkeys([*sides[0], *sides[1]])
+    pairs = [tuple(side.get(key) for side in sides) for key in keys]
     rows = []
-    for key in dict.fromkeys([*sides[0], *sides[1]]):
-        known = [side.get(key) for side in sides]
-        member = next(m for m in known if m)
-        row = [voice.term("member", member.member), voice.term("rule", member.rule), _limit(member, voice)]
-        for one in known:
+    for group in alike(pairs, lambda pair: tuple(one and verdict_key(one) for one in pair)):
+        firsts = [next(one for one in pair if one) for pair in group]
+        row = [
+            names(firsts, lambda m: voice.term("member", m.member)),
+            names(firsts, lambda m: voice.term("rule", m.rule)),
+            _limit(firsts[0], voice),
+        ]
+        for one in group[0]:
             row += [_reached(one, voice), _chances(one, voice)] if one else [voice.say("job.no-figure")] * 2
         rows.append(row)
     return rows
@@ -167,11 +206,13 @@ def have(found: Standing | None, voice: Voice) -> tuple[str, str]:
     value, spread = speed_words(voice, found.reading)
     shaft = voice.term("shaft", found.reading.shaft)
     place = "" if found.reading.shaft == CRANKSHAFT else f" · {shaft}"
-    return value, f"± {spread}{place}"
+    return value, f"± {spread}{place}" if spread else place.removeprefix(" · ")
 
 
-def plus_minus(voice: Voice, reading: Reading) -> tuple[str, str]:
-    """Speed and doubt with their unit, for a sentence."""
+def plus_minus(voice: Voice, reading: Reading) -> str:
+    """Speed and doubt with their unit, for a sentence; the speed alone where the reading brings no doubt of its own."""
     assert reading.value is not None
-    spread = voice.say("unit.rpm", value=spread_rpm(voice, 2 * reading.value.u))
-    return rpm(voice, reading.value.value), spread
+    speed, spread = rpm(voice, reading.value.value), speed_words(voice, reading)[1]
+    if not spread:
+        return speed
+    return voice.say("reading.give-or-take", speed=speed, spread=voice.say("unit.rpm", value=spread))

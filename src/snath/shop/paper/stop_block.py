@@ -90,7 +90,7 @@ def time_words(evidence: StopEvidence, voice: Voice) -> str:
 def _limits(found: StopResult, voice: Voice) -> list[list[str]]:
     rows = []
     for limit in found.limits:
-        basis = voice.term("stop-basis", limit.basis)
+        basis = "" if limit.basis in voice.titles else voice.term("stop-basis", limit.basis)
         source = ", ".join(part for part in (basis, limit.printed, limit.source) if part)
         rows.append(
             [

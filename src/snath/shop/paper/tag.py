@@ -1,5 +1,6 @@
 """The machine's tag: what to set, what never to pass, and a square that opens the record."""
 
+from snath.decisions.job.history import speaks_for
 from snath.decisions.job.job import Job, Result
 from snath.shop.paper.blocks import head
 from snath.shop.paper.facts import SheetFacts
@@ -22,13 +23,11 @@ def machine_tag(
 ) -> bytes:
     """Two tags on one page as PDF. Without `facts.opens` they carry no square that opens a record, and say why.
 
-    A machine that was left as found, that does not pass or that a check blocks gets a tag that says so in place
-    of a figure.
+    Only a machine that passed as left has its speed on it, and what to set it to where somebody gives a figure.
     """
-    voice = (voice or paper_voice(language)).about(job.machine)
+    voice = (voice or paper_voice(language)).about(job)
     window, stands = result.window, result.stands
-    is_set = stands.left_set and window.target is not None
-    not_set = "tag.not-proven" if stands.stage == "as left" else "tag.not-set"
+    left = speaks_for(job.as_left.readings) if stands.left_set else None
     number = facts.number or job.id
     data = {
         **head(job, result, facts, voice),
@@ -38,18 +37,17 @@ def machine_tag(
         "never": voice.say("job.not-known")
         if window.ceiling is None
         else bare_rpm(voice, window.ceiling, "down"),
-        "target": bare_rpm(voice, window.target)
-        if is_set and window.target is not None
-        else voice.say(not_set),
-        "set": is_set,
+        "left_at": bare_rpm(voice, left.value.value) if left and left.value else "",
+        "left_where": voice.condition(left.condition) if left else "",
+        "target": bare_rpm(voice, window.target) if left and window.target is not None else "",
         "unit": voice.say("unit.rpm-axis"),
         "limited": voice.say("tag.limits", member=voice.term("member", window.binding))
         if window.binding
         else "",
-        "stop": (outcome(job, voice) or voice.say("tag.do-not-use")) if stands.do_not_use else "",
-        "why": [voice.said(fault) for fault in stands.blocked_by],
-        "date": voice.say("tag.date", date=day(voice, job.judged_on)) if is_set else "",
-        "by": voice.say("tag.by", who=facts.set_by) if facts.set_by and is_set else "",
+        "stop": "" if left else _instead(job, result, voice),
+        "why": _why(result, voice),
+        "date": voice.say("tag.date", date=day(voice, job.judged_on)) if left else "",
+        "by": voice.say("tag.by", who=facts.set_by) if facts.set_by and left else "",
         "scan": voice.say("tag.scan", number=number) if facts.opens else "",
     }
     pictures, told = tag_squares(data, facts, voice)
@@ -57,3 +55,18 @@ def machine_tag(
     return printed(
         "tag.typ", data, voice=voice, paper=paper, made=facts.printed_on or job.judged_on, pictures=pictures
     )
+
+
+def _instead(job: Job, result: Result, voice: Voice) -> str:
+    """What stands on it in place of a speed."""
+    if result.stands.do_not_use:
+        return outcome(job, voice) or voice.say("tag.do-not-use")
+    return voice.say("tag.outside" if result.stands.outside_figure else "tag.not-proven")
+
+
+def _why(result: Result, voice: Voice) -> list[str]:
+    """The faults that block it, or that nobody checked it."""
+    stands = result.stands
+    if stands.by == "not checked":
+        return [voice.say("checks.not-checked")]
+    return [voice.said(fault) for fault in stands.blocked_by]

@@ -117,7 +117,6 @@ def _rule(rule: Rule, voice: Voice) -> dict[str, str]:
     return {
         "rule": voice.say(
             "chart.rule",
-            rule=rule.id,
             printed=voice.said(rule.printed),
             source=rule.source,
             edition=voice.said(rule.edition) or "–",

@@ -1,16 +1,18 @@
 """How a picture or a sheet speaks to its reader: their words, their decimal mark, inches or millimetres."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
+from snath.decisions.job.job import Job
 from snath.decisions.machine.condition_words import bladed, condition_word
-from snath.decisions.machine.parts import Condition, Machine
+from snath.decisions.machine.parts import Condition
 from snath.quantities.errors import InputError
 from snath.quantities.message import Message, term
 from snath.quantities.numbers import DecimalMark
 from snath.words.render import LengthUnit, Locale, mark_of, say
 from snath.words.tables import LANGUAGES, shown
 
+NAMES_A_RULE = ("rule", "overrides")  # values of a message that hold the id of a row
 WORDS = "pictures"
 
 
@@ -31,6 +33,8 @@ class Voice:
 
     blades : bool
         Whether the machine spoken of has blades; without them the words under `without-blades` come first.
+    titles : mapping of str to str
+        What the rows of the rule book the job uses are called, by id: no id is printed.
     """
 
     words: Mapping[str, str]
@@ -39,11 +43,14 @@ class Voice:
     length: LengthUnit = "in"
 
     blades: bool = True
+    titles: Mapping[str, str] = field(default_factory=dict)
 
-    def about(self, machine: Machine) -> "Voice":
-        """The same voice, speaking of this machine."""
-        own = {} if bladed(machine) else within(self.words, "without-blades.")
-        return replace(self, words={**self.words, **own}, blades=bladed(machine))
+    def about(self, job: Job) -> "Voice":
+        """The same voice, speaking of this job: its machine, and its rules by their titles."""
+        blades = bladed(job.machine)
+        own = {} if blades else within(self.words, "without-blades.")
+        titles = {rule.id: self.said(rule.source) for rule in job.rules}
+        return replace(self, words={**self.words, **own}, blades=blades, titles=titles)
 
     def condition(self, condition: Condition) -> str:
         """What a condition is called on the machine spoken of."""
@@ -51,7 +58,16 @@ class Voice:
 
     def said(self, thing: Message | str) -> str:
         """A message of the core, a name it gives or a data row's text in the reader's language."""
-        return say(thing, Locale(self.language, self.decimal_mark, self.length))
+        known = self._titled(thing) if isinstance(thing, Message) else thing
+        return say(known, Locale(self.language, self.decimal_mark, self.length))
+
+    def _titled(self, message: Message) -> Message:
+        """The message with the titles of rules in place of their ids."""
+        values = {
+            name: self.titles.get(value, value) if name in NAMES_A_RULE and isinstance(value, str) else value
+            for name, value in message.values.items()
+        }
+        return message.with_values(values)
 
     def say(self, key: str, **figures: object) -> str:
         """The sentence of that key with its figures in place."""
@@ -59,6 +75,8 @@ class Voice:
 
     def term(self, group: str, word: str) -> str:
         """A word of the trade as the core spells it, in the reader's language; unknown ones as they are."""
+        if group == "rule" and word in self.titles:
+            return self.titles[word]
         return self.words.get(f"{group}.{word.replace(' ', '-').replace('%', 'pc')}", word)
 
 

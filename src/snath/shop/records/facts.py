@@ -59,9 +59,9 @@ def _touches(job: dict[str, Any]) -> Iterator[tuple[TouchKind, str]]:
 
 
 def _speed(stage: dict[str, Any]) -> float | None:
-    """The last decided speed of the crankshaft in a stage."""
+    """The last decided speed of the crankshaft in a stage that was not withdrawn."""
     for reading in reversed(list(_rows(stage, "readings"))):
-        if reading.get("decided") and reading.get("shaft") == CRANKSHAFT:
+        if reading.get("decided") and not reading.get("withdrawn") and reading.get("shaft") == CRANKSHAFT:
             return _number(_part(reading, "value").get("value"))
     return None
 

@@ -47,7 +47,7 @@ def _cells(job: JobRecord) -> tuple[str, ...]:
         job.machine.serial if job.machine else "",
         job.customer.name if job.customer else "",
         job.get_waits_for_display(),
-        job.verdict,
+        "" if job.stale else job.verdict,
         _rpm(job.as_found_rev_s),
         _rpm(job.as_left_rev_s),
         _rpm(job.ceiling_rev_s, down=True),

@@ -1,6 +1,7 @@
 """What was found, set and signed: jobs as versions, added and never edited, and what hangs on them."""
 
 import uuid
+from importlib.metadata import version as installed_version
 from typing import Any, ClassVar, NoReturn
 
 from django.core.validators import RegexValidator
@@ -53,6 +54,7 @@ class JobRecord(models.Model):
     as_left_rev_s = models.FloatField(null=True)
     ceiling_rev_s = models.FloatField(null=True)
     target_rev_s = models.FloatField(null=True)
+    worked_by = models.CharField(max_length=40, blank=True)  # the program the columns above come from
 
     class Meta:
         indexes: ClassVar[list[models.Index]] = [
@@ -63,6 +65,11 @@ class JobRecord(models.Model):
 
     def __str__(self) -> str:
         return f"job {self.number}"
+
+    @property
+    def stale(self) -> bool:
+        """Whether its word was worked out by another program: it may say otherwise now, so it is not shown."""
+        return bool(self.version) and self.worked_by != installed_version("snath")
 
 
 class Versions(models.QuerySet["JobVersion"]):

@@ -29,6 +29,7 @@ class ShopSettings(models.Model):
     units = models.CharField(  # in which lengths are typed and shown; empty until the shop has said
         max_length=10, blank=True, default="", choices=[("inch", "inches"), ("metric", "millimetres")]
     )
+    one_person = models.BooleanField(default=False)  # nobody is there to countersign
 
     def __str__(self) -> str:
         return self.name or "this shop"

@@ -165,7 +165,7 @@ def _bring_up_to_date(job_record: JobRecord, added: JobVersion, waits_for: str) 
     held_for = job_record.held_for if waits_for else ""
     columns = {"version": added.version, "changed_at": added.at, "held_for": held_for}
     columns["waits_for"] = held_for or waits_for
-    columns |= asdict(facts_of(added.job_json, added.result_json))
+    columns |= asdict(facts_of(added.job_json, added.result_json)) | {"worked_by": added.program}
     for column, value in columns.items():
         setattr(job_record, column, value)
     job_record.save(update_fields=list(columns))

@@ -1,8 +1,12 @@
 """A job as it stands, and how a change to it becomes its next version."""
 
-from dataclasses import dataclass, replace
+from collections.abc import Sequence
+from dataclasses import asdict, dataclass, replace
 from functools import lru_cache
+from importlib.metadata import version as installed_version
+from uuid import UUID
 
+from django.db.models import F
 from django.http import Http404
 from django.utils import timezone
 
@@ -12,10 +16,12 @@ from snath.decisions.job.stands import JobVerdict
 from snath.decisions.job.work import work
 from snath.decisions.verdict.verdict import Verdict
 from snath.quantities.errors import InputError, InputErrors
+from snath.shop.records.facts import facts_of
 from snath.shop.records.jobs import JobRecord, JobVersion, Waits
 from snath.shop.records.people import Person
 from snath.shop.records.store import DamagedVersion, save_version
 
+AT_ONCE = 20  # jobs of an older program worked again for one list
 NOT_DONE = ("", "not adjustable here")
 
 
@@ -57,6 +63,37 @@ def at_version(record: JobRecord, version: int) -> OpenJob:
     except (InputError, InputErrors) as fault:
         raise DamagedVersion(f"job {record.number}, version {version}") from fault
     return OpenJob(record, kept, job, result)
+
+
+def as_now(records: Sequence[JobRecord]) -> dict[UUID, JobVerdict]:
+    """What blocked jobs and jobs of an older program stand at now, worked out again; the latter's rows are renewed.
+
+    At most `AT_ONCE` of an older program: the others keep saying that they are to be worked again.
+    """
+    old = [record for record in records if record.stale][:AT_ONCE]
+    asked = {record.pk: record for record in (*old, *(r for r in records if r.verdict == "blocked"))}
+    kept = JobVersion.objects.filter(job__in=asked, version=F("job__version"))
+    found = {}
+    for version in kept:
+        record = asked[version.job_id]
+        try:
+            job, result = worked_out(version.job_json)
+        except (InputError, InputErrors):  # its own page says that it is damaged
+            continue
+        found[record.pk] = result.stands
+        if record.stale:
+            _renew(record, version, job, result)
+    return found
+
+
+def _renew(record: JobRecord, version: JobVersion, job: Job, result: Result) -> None:
+    """Bring the columns of a list up to date; the version itself stays as it was kept."""
+    columns = asdict(facts_of(version.job_json, result_to_json(result)))
+    columns["worked_by"] = installed_version("snath")
+    columns["waits_for"] = record.held_for or waits_for(job, result, record.waits_for == Waits.NOTHING)
+    for column, value in columns.items():
+        setattr(record, column, value)
+    JobRecord.objects.filter(pk=record.pk, version=version.version).update(**columns)
 
 
 @lru_cache(maxsize=64)

@@ -1,22 +1,22 @@
 """What limits the machine, member by member, and what would open a shut window, as rows of a page."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 
-from snath.decisions.window.fold import folded
+from snath.decisions.window.fold import folded, names
 from snath.decisions.window.window import Bound, Remedy, Window
 from snath.quantities.units import Rounding
+from snath.rules.book import Rule
 from snath.shop.bench import show
 from snath.shop.bench.jobs.kept import OpenJob
 from snath.shop.bench.liking import Liking
 from snath.shop.bench.rulebook import standing_words
 from snath.shop.bench.words import said
-from snath.shop.pictures.members import member_rows
 
 
 @dataclass(frozen=True, slots=True)
 class LimitRow:
-    """One limit that counts for its members, with its arithmetic."""
+    """One limit that counts for its member, with its arithmetic."""
 
     member: str
     shaft: str
@@ -31,27 +31,29 @@ class LimitRow:
 
 
 def limit_rows(job: OpenJob, liking: Liking) -> list[LimitRow]:
-    """Every limit that counts for its member, the binding one first, equal ones in one row."""
-    window, sources = job.result.window, {rule.id: rule.source for rule in job.job.rules}
-    counting = [
-        bound for row in member_rows(window) for bound in (row.ceiling, row.floor) if bound is not None
+    """Every limit that counts, equal ones as one row, the binding one first."""
+    window, sources = job.result.window, {rule.id: rule for rule in job.job.rules}
+    binding = (window.binding, window.binding_rule, "ceiling")
+    rows = [
+        _row(row, any((b.member, b.rule, b.side) == binding for b in row), sources, liking)
+        for row in folded(window.bounds)
     ]
-    return [_row(row, window.binding, sources, liking) for row in folded(counting)]
+    return sorted(rows, key=lambda row: not row.binds)
 
 
-def _row(row: Sequence[Bound], binding: str, sources: dict[str, str], liking: Liking) -> LimitRow:
-    bound, ceiling = row[0], row[0].side == "ceiling"
+def _row(bounds: tuple[Bound, ...], binds: bool, rules: Mapping[str, Rule], liking: Liking) -> LimitRow:
+    first, ceiling = bounds[0], bounds[0].side == "ceiling"
     return LimitRow(
-        member=", ".join(dict.fromkeys(said(one.member) for one in row)),
-        shaft=", ".join(dict.fromkeys(said(one.shaft) for one in row)),
-        binds=ceiling and any(one.member == binding for one in row),
-        side=bound.side,
-        limit=limit_words(bound.limit, bound.kind, liking, ceiling=ceiling),
-        engine=show.speed(bound.engine.value, liking, round="down" if ceiling else "up"),
-        alternative=said(bound.alternative, liking) if bound.alternative else "",
-        source=sources.get(bound.rule, said(bound.rule)),
-        standing=standing_words(bound.standing) if bound.rule in sources else "",
-        working=[said(line, liking.decimal_mark) for line in bound.working],
+        member=names(bounds, lambda b: said(b.member)),
+        shaft=names(bounds, lambda b: said(b.shaft)),
+        binds=binds,
+        side=first.side,
+        limit=limit_words(first.limit, first.kind, liking, ceiling=ceiling),
+        engine=show.speed(first.engine.value, liking, round="down" if ceiling else "up"),
+        alternative=said(first.alternative, liking) if first.alternative else "",
+        source=names(bounds, lambda b: rules[b.rule].source if b.rule in rules else said(b.rule)),
+        standing=" ".join(dict.fromkeys(standing_words(b.standing) for b in bounds if b.rule in rules)),
+        working=[said(line, liking.decimal_mark) for line in first.working],
     )
 
 

@@ -1,15 +1,20 @@
 """Jobs in progress and done, found by anything typed; and which machine a new one is for."""
 
+from collections.abc import Iterable
+
 from django.db.models import F
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils.timezone import localdate
 from django.utils.translation import gettext_lazy
 
+from snath.decisions.job.stands import JobVerdict
 from snath.decisions.machine.sheet import read_sheet
 from snath.shop.bench import show
+from snath.shop.bench.jobs.kept import as_now
 from snath.shop.bench.jobs.start import start
 from snath.shop.bench.liking import Liking, liking_of
+from snath.shop.bench.words import said
 from snath.shop.records.models import Customer, JobRecord, MachineRecord, Person
 from snath.shop.records.search import search
 
@@ -46,7 +51,7 @@ def jobs(request: HttpRequest) -> HttpResponse:
         "filters": FILTERS,
         "sort": sort,
         "sorts": SORTS,
-        "rows": [job_row(record, liking) for record in records if isinstance(record, JobRecord)],
+        "rows": job_rows([record for record in records if isinstance(record, JobRecord)], liking),
         "machines": [record for record in records if isinstance(record, MachineRecord)],
         "customers": [record for record in records if isinstance(record, Customer)],
         "complete": found.complete if found else True,
@@ -62,10 +67,17 @@ def _listed(waits: str, sort: str) -> list[JobRecord]:
     return list(rows[:SHOWN])
 
 
-def job_row(record: JobRecord, liking: Liking) -> dict[str, object]:
-    """One job as a list shows it."""
+def job_rows(records: Iterable[JobRecord], liking: Liking) -> list[dict[str, object]]:
+    """Jobs as a list shows them: with the word they stand at now, and the check that blocks them."""
+    listed = list(records)
+    now = as_now(listed)
+    return [_row(record, now.get(record.pk), liking) for record in listed]
+
+
+def _row(record: JobRecord, stands: JobVerdict | None, liking: Liking) -> dict[str, object]:
     return {
         "record": record,
+        "blocked_by": [said(fault, liking.decimal_mark) for fault in stands.blocked_by] if stands else [],
         "name": record.machine.name if record.machine else record.title,
         "found": show.speed(record.as_found_rev_s, liking),
         "left": show.speed(record.as_left_rev_s, liking),

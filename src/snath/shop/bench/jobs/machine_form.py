@@ -200,7 +200,7 @@ class MachineForm(forms.Form):
         for box in several:
             name = prefix + box.name
             self.fields[name] = self._field(box)
-            if box.name in ("kind", "measured"):
+            if box.name in ("kind", "measured", "driven"):
                 self.fields[name].widget.attrs |= REDRAWS
             if prefix:
                 called = self.entries.get(prefix + ("name" if prefix[0] == "p" else "driven"), "").strip()

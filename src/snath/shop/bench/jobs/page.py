@@ -9,6 +9,7 @@ from django.utils import timezone
 from django.utils.functional import Promise
 from django.utils.translation import gettext, gettext_lazy
 
+from snath.decisions.job.history import speaks_for
 from snath.decisions.job.job import Evidence, Job, Stage
 from snath.decisions.machine.condition_words import bladed, condition_term
 from snath.decisions.machine.parts import Machine
@@ -134,9 +135,8 @@ def _why_no_target(job: OpenJob, mark: DecimalMark) -> str:
 
 
 def last_reading(job: Job) -> Reading | None:
-    """The reading that was taken last, as left before as found."""
-    readings = job.as_left.readings or job.as_found.readings
-    return readings[-1] if readings else None
+    """The reading that speaks for the machine as it is now: as left where it was read, else as found."""
+    return speaks_for(job.as_left.readings) or speaks_for(job.as_found.readings)
 
 
 def where_read(machine: Machine, reading: Reading) -> str:
@@ -154,6 +154,15 @@ def with_reading(job: Job, stage: str, reading: Reading) -> Job:
     if stage == "as left":
         return replace(job, as_left=_more(job.as_left, reading))
     return replace(job, as_found=_more(job.as_found, reading))
+
+
+def after_turning(job: Job, stage: str, turned: str) -> Job:
+    """The job with what was turned before the newest reading of a stage: that begins a new setting."""
+    key = "as_left" if stage == "as left" else "as_found"
+    kept: Stage = getattr(job, key)
+    *others, newest = kept.readings
+    changed = replace(kept, readings=(*others, replace(newest, turned=turned)))
+    return replace(job, as_left=changed) if key == "as_left" else replace(job, as_found=changed)
 
 
 def with_evidence(job: Job, evidence: Evidence) -> Job:

@@ -121,5 +121,6 @@ def facts_of(request: HttpRequest, job: OpenJob, shop: ShopSettings) -> SheetFac
         customer=job.record.customer.name if job.record.customer else "",
         photos=tuple(Photo(photo.name, photo.sha256, photo.note) for photo in photos),
         opens=request.build_absolute_uri(reverse("bench:tag", args=[job.record.pk])) if settings.LAN else "",
+        one_person=shop.one_person,
         **written,
     )

@@ -13,6 +13,7 @@ from snath.decisions.machine.parts import Condition, Machine
 from snath.decisions.reading.instruments import Instrument
 from snath.shop.bench.fields import QuantityField, ShopForm
 from snath.shop.bench.jobs.looked_over import with_fault, with_tick
+from snath.shop.bench.jobs.page import after_turning
 from snath.shop.bench.liking import Liking
 from snath.shop.bench.shelf.tachometer import KINDS, NEW, TachometerFields, added
 
@@ -52,6 +53,14 @@ class StateForm(ShopForm):
     """What must be true and said of the machine, however it is read."""
 
     stage = forms.ChoiceField(label=gettext_lazy("This is"), choices=STAGES, widget=forms.RadioSelect)
+    turned = forms.CharField(
+        label=gettext_lazy("Turned or changed since the last reading"),
+        max_length=120,
+        required=False,
+        help_text=gettext_lazy(
+            "Such as stop screw, half a turn out. Empty where nothing was touched: then both count together."
+        ),
+    )
     looked_over = forms.BooleanField(
         label=gettext_lazy("Looked at before it ran, everything on the list: all in order"),
         required=False,
@@ -98,10 +107,13 @@ class StateForm(ShopForm):
         return given
 
     def counted(self, job: Job) -> Job:
-        """The job with the tick that its machine was checked, and the fault that it cannot reach its stop."""
+        """The job with what was said beside its newest reading: turned before it, checked, short of its stop."""
+        stage, turned = self.cleaned_data["stage"], self.cleaned_data["turned"].strip()
+        if turned:
+            job = after_turning(job, stage, turned)
         if self.cleaned_data["short_of_stop"]:
             job = with_fault(job, STOP_CHECK, gettext("cannot reach its stop, as found"))
-        return with_tick(job, self.cleaned_data["stage"]) if self.cleaned_data["looked_over"] else job
+        return with_tick(job, stage) if self.cleaned_data["looked_over"] else job
 
     @property
     def condition_read(self) -> Condition:

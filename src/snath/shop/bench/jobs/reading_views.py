@@ -8,6 +8,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.utils.translation import gettext
 
+from snath.decisions.job.job import Stage
 from snath.decisions.machine.parts import CRANKSHAFT, Engine
 from snath.decisions.reading.inductive import inductive_reading
 from snath.decisions.reading.instruments import Instrument
@@ -37,7 +38,7 @@ def reading(request: HttpRequest, number: int) -> HttpResponse:
         shafts=[(shaft, said(shaft)) for shaft in job.job.machine.shafts],
         instruments=instruments,
         machine=job.job.machine,
-        initial=ticked_before(job.job) | boxes_from_yard(request),
+        initial=ticked_before(job.job) | _again(request, job) | boxes_from_yard(request),
     )
     if request.method != "POST":
         if "yard" not in request.GET:
@@ -96,6 +97,17 @@ def taken_with(
     if instrument is not None and instrument.kind == "inductive":
         return inductive_reading(repeats, engine=engine, instrument=instrument, **beside)
     return typed_reading(repeats, shaft=shaft, instrument=instrument, **beside)
+
+
+def _again(request: HttpRequest, job: OpenJob) -> dict[str, str]:
+    """Where, while what and with what the reading was taken that is to be repeated."""
+    stage, place = request.GET.get("stage", ""), request.GET.get("again", "")
+    readings = {"as found": job.job.as_found, "as left": job.job.as_left}.get(stage, Stage()).readings
+    if not place.isdecimal() or len(place) > 4 or int(place) >= len(readings):
+        return {}
+    like = readings[int(place)]
+    same = {"stage": stage, "condition": like.condition, "shaft": like.shaft, "instrument": like.instrument}
+    return {name: value for name, value in same.items() if value}
 
 
 def _context(request: HttpRequest, job: OpenJob, form: ReadingForm, draft_at: float) -> dict[str, object]:

@@ -21,8 +21,10 @@ from snath.shop.bench.jobs.paper_views import WRITTEN
 from snath.shop.bench.jobs.saving import save_change
 from snath.shop.bench.liking import liking_of
 from snath.shop.bench.refusals import Refusing
+from snath.shop.paper.facts import is_somebody_else
 from snath.shop.records.attachments import keep_photo
 from snath.shop.records.models import JobRecord, Person
+from snath.shop.records.store import shop_settings
 
 OUTCOMES = (
     ("", gettext_lazy("set and read")),
@@ -56,6 +58,9 @@ class SheetForm(Refusing, forms.Form):
         required=False,
         help_text=gettext_lazy("A second person. With this the job is done."),
     )
+    alone = forms.BooleanField(
+        label=gettext_lazy("Done: a one-person shop, nobody else is here to countersign"), required=False
+    )
     note = forms.CharField(
         label=gettext_lazy("Anything else"),
         max_length=1500,
@@ -72,10 +77,23 @@ class SheetForm(Refusing, forms.Form):
         help_text=gettext_lazy("Kept without the place and the time the camera wrote into it."),
     )
 
-    def ask_only(self, machine: Machine) -> None:
-        """Leave out what a machine without blades has none of."""
+    def ask_only(self, machine: Machine, *, one_person: bool) -> None:
+        """Leave out what a machine without blades has none of, and whoever is not there to sign."""
         if not bladed(machine):
             del self.fields["blade_part"], self.fields["blade_condition"]
+        del self.fields["countersigned_by" if one_person else "alone"]
+
+    def clean(self) -> dict[str, Any]:
+        given = super().clean() or self.cleaned_data
+        second = given.get("countersigned_by", "")
+        if second and not is_somebody_else(second, given.get("read_by", ""), given.get("set_by", "")):
+            self.add_error(
+                "countersigned_by",
+                gettext_lazy(
+                    "must be a second person: this is who read or set it; who works alone says so on the shelf"
+                ),
+            )
+        return given
 
 
 def sheet(request: HttpRequest, number: int) -> HttpResponse:
@@ -83,9 +101,9 @@ def sheet(request: HttpRequest, number: int) -> HttpResponse:
     job = newest(number)
     draft = draft_of(request, f"job:{number}:sheet")
     initial: dict[str, Any] = {"read_by": getattr(request.user, "name", ""), **dict(job.job.facts)}
-    initial["outcome"] = job.job.outcome
+    initial |= {"outcome": job.job.outcome, "alone": not job.record.waits_for}
     form = SheetForm(request.POST or None, request.FILES or None, initial=initial)
-    form.ask_only(job.job.machine)
+    form.ask_only(job.job.machine, one_person=shop_settings().one_person)
     if request.method != "POST":
         fill(form, draft)
     elif form.is_valid() and _photo_kept(request, form, job.record):
@@ -97,7 +115,7 @@ def sheet(request: HttpRequest, number: int) -> HttpResponse:
             note=gettext("sheet filled in"),
             then="bench:job-sheet",
             draft=draft,
-            settled=bool(given["countersigned_by"]),
+            settled=bool(given.get("countersigned_by") or given.get("alone")),
         )
     photos = job.record.attachments.filter(kind="photo").order_by("at")
     context = page(

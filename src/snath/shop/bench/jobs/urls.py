@@ -12,6 +12,7 @@ from snath.shop.bench.jobs import (
     sheet_views,
     verdict_views,
     window_views,
+    withdraw_views,
 )
 from snath.shop.bench.measure import compare_views, strobe_views
 from snath.shop.bench.measure import views as measure_views
@@ -28,6 +29,7 @@ urlpatterns = [
     path("<int:number>/window/", window_views.window, name="job-window"),
     path("<int:number>/what-if/", window_views.what_if, name="job-what-if"),
     path("<int:number>/reading/", reading_views.reading, name="job-reading"),
+    path("<int:number>/withdraw/", withdraw_views.withdraw, name="job-withdraw"),
     path("<int:number>/compare/", compare_views.compare, name="job-compare"),
     path("<int:number>/strobe/", strobe_views.job_strobe, name="job-strobe"),
     path("<int:number>/listen/", measure_views.listen, name="job-listen"),

@@ -3,18 +3,23 @@
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
 
-from snath.decisions.job.job import StageResult
+from snath.decisions.job.history import histories
+from snath.decisions.reading.reading import Reading
 from snath.decisions.verdict.verdict import MemberVerdict, Verdict
+from snath.decisions.window.fold import folded_verdicts, names
 from snath.shop.bench import show
 from snath.shop.bench.jobs.does import does
 from snath.shop.bench.jobs.kept import OpenJob, newest
 from snath.shop.bench.jobs.limits import in_a_table, limit_rows, remedy_rows
 from snath.shop.bench.jobs.page import last_reading, page, where_read
+from snath.shop.bench.jobs.withdraw_views import REASONS
 from snath.shop.bench.liking import Liking, liking_of
 from snath.shop.bench.pictured import PICTURE_WIDTH, voice_of
 from snath.shop.bench.words import percent, said
 from snath.shop.pictures.budget import budget_picture
 from snath.shop.pictures.window import window_picture
+
+LEAST_DOUBT = 1e-3 / 60  # rev/s
 
 
 def verdict_page(request: HttpRequest, number: int) -> HttpResponse:
@@ -24,7 +29,7 @@ def verdict_page(request: HttpRequest, number: int) -> HttpResponse:
     if not stands.word:
         raise Http404
     liking = liking_of(request)
-    voice = voice_of(liking).about(job.job.machine)
+    voice = voice_of(liking).about(job.job)
     reading = last_reading(job.job)
     window = job.result.window
     context = page(
@@ -39,10 +44,11 @@ def verdict_page(request: HttpRequest, number: int) -> HttpResponse:
         reasons=[said(reason, liking.decimal_mark) for reason in stands.reasons],
         settle=[said(step, liking.decimal_mark) for step in stands.settle],
         p_over=_chances(verdict, liking) if verdict else None,
-        members=[_member(member, liking) for member in verdict.members] if verdict else [],
+        members=[_member(row, liking) for row in folded_verdicts(verdict.members)] if verdict else [],
         limits=[row for row in limit_rows(job, liking) if row.binds],
         remedies=remedy_rows(window, liking),
         readings=readings_of(job, liking),
+        withdraw_reasons=REASONS,
         does=does(job, liking),
     )
     return render(request, "bench/jobs/verdict.html", context)
@@ -55,12 +61,13 @@ def _chances(verdict: Verdict, liking: Liking) -> tuple[str, str] | None:
     return percent(least, liking), percent(most, liking)
 
 
-def _member(member: MemberVerdict, liking: Liking) -> dict[str, object]:
-    """One line of the table of members."""
+def _member(row: tuple[MemberVerdict, ...], liking: Liking) -> dict[str, object]:
+    """One line of the table of members: those that are judged alike."""
+    member = row[0]
     ceiling = member.side == "ceiling"
     kind = "shaft speed" if member.reached is None else member.kind
     return {
-        "member": said(member.member),
+        "member": names(row, lambda one: said(one.member)),
         "word": member.word,
         "reached": in_a_table(member.speed if member.reached is None else member.reached, kind, liking),
         "limit": in_a_table(member.limit, member.kind, liking, "down" if ceiling else "up"),
@@ -70,23 +77,30 @@ def _member(member: MemberVerdict, liking: Liking) -> dict[str, object]:
 
 
 def readings_of(job: OpenJob, liking: Liking) -> list[dict[str, object]]:
-    """Every reading with the word it got, oldest first."""
-    stages: tuple[tuple[str, StageResult], ...] = (
-        ("as found", job.result.as_found),
-        ("as left", job.result.as_left),
-    )
-    taken = {"as found": job.job.as_found.readings, "as left": job.job.as_left.readings}
+    """Every reading with its setting and the word it got alone, oldest first; withdrawn ones with why."""
     return [
         {
             "stage": stage,
-            "speed": show.speed(reading.value.value, liking) if reading.value else None,
-            "doubt": show.speed(2 * reading.value.u, liking, round="up") if reading.value else None,
-            "where": where_read(job.job.machine, reading),
-            "method": said(reading.method),
-            "at": reading.at[:16].replace("T", " "),
-            "word": verdict.word,
-            "why": said(reading.why, liking.decimal_mark),
+            "place": place,
+            "setting": told.setting,
+            "earlier": told.setting > 0 and not told.stands,
+            "turned": told.reading.turned,
+            "withdrawn": told.reading.withdrawn,
+            "speed": show.speed(told.reading.value.value, liking) if told.reading.value else None,
+            "doubt": _doubt(told.reading, liking),
+            "where": where_read(job.job.machine, told.reading),
+            "method": said(told.reading.method),
+            "at": told.reading.at[:16].replace("T", " "),
+            "word": told.verdict.word,
+            "why": said(told.reading.why, liking.decimal_mark),
         }
-        for stage, result in stages
-        for reading, verdict in zip(taken[stage], result.verdicts, strict=True)
+        for stage, history in histories(job.job, job.result).items()
+        for place, told in enumerate(history)
     ]
+
+
+def _doubt(reading: Reading, liking: Liking) -> show.Shown | None:
+    """Twice the standard uncertainty; nothing where the reading brings none of its own."""
+    if reading.value is None or reading.value.u < LEAST_DOUBT:
+        return None
+    return show.speed(2 * reading.value.u, liking, round="up")

@@ -6,7 +6,9 @@ from django.shortcuts import redirect, render
 from snath.shop.bench.jobs.kept import newest
 from snath.shop.bench.jobs.limits import limit_rows, remedy_rows
 from snath.shop.bench.jobs.page import page
+from snath.shop.bench.jobs.verdict_views import readings_of
 from snath.shop.bench.jobs.what_if import handles_of, looked_at, tried
+from snath.shop.bench.jobs.withdraw_views import REASONS
 from snath.shop.bench.liking import liking_of
 from snath.shop.bench.pictured import PICTURE_WIDTH, voice_of
 from snath.shop.bench.words import said
@@ -26,7 +28,7 @@ def window(request: HttpRequest, number: int) -> HttpResponse:
     opened = newest(number)
     liking = liking_of(request)
     machine, found = opened.job.machine, opened.result.window
-    voice, at = voice_of(liking).about(machine), looked_at(found)
+    voice, at = voice_of(liking).about(opened.job), looked_at(found)
     context = page(
         request,
         opened,
@@ -35,6 +37,10 @@ def window(request: HttpRequest, number: int) -> HttpResponse:
         limits=limit_rows(opened, liking),
         remedies=remedy_rows(found, liking),
         window_notes=[said(note, liking) for note in found.notes],
+        readings=()
+        if opened.stands.word
+        else readings_of(opened, liking),  # else they stand with the verdict
+        withdraw_reasons=REASONS,
         notes=[said(note, liking) for note in opened.result.notes],
         handles=handles_of(opened.job, found, liking),
         train=train_picture(machine, voice, rev_s=at, width=PICTURE_WIDTH) if machine.couplings else None,
@@ -46,7 +52,7 @@ def what_if(request: HttpRequest, number: int) -> HttpResponse:
     """The same machine with a size or a speed changed, worked out by the same core; nothing is kept."""
     opened = newest(number)
     liking = liking_of(request)
-    voice = voice_of(liking).about(opened.job.machine)
+    voice = voice_of(liking).about(opened.job)
     trial = tried(opened.job, request.GET)
     context = {
         "record": opened.record,

@@ -167,11 +167,12 @@ class ShopSettingsForm(Refusing, forms.ModelForm):  # type: ignore[type-arg]
 
     class Meta:
         model = ShopSettings
-        fields = ("name", "address", "market", "decision", "paper")
+        fields = ("name", "address", "market", "decision", "paper", "one_person")
         labels = {  # noqa: RUF012
             "name": gettext_lazy("The shop's name, for paper"),
             "address": gettext_lazy("Address and telephone, for paper"),
             "paper": gettext_lazy("Paper"),
+            "one_person": gettext_lazy("One person works here: nobody is there to countersign"),
         }
         widgets = {"address": forms.Textarea(attrs={"rows": 3})}  # noqa: RUF012
 

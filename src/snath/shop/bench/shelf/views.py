@@ -10,7 +10,7 @@ from django.utils.translation import gettext_lazy
 
 from snath.quantities.errors import InputError
 from snath.shop.bench.fields import fault_words
-from snath.shop.bench.jobs.list_views import job_row
+from snath.shop.bench.jobs.list_views import job_rows
 from snath.shop.bench.liking import liking_of
 from snath.shop.bench.shelf.forms import CustomerForm, PhotoForm
 from snath.shop.records.attachments import keep_photo
@@ -65,7 +65,7 @@ def machine(request: HttpRequest, key: UUID) -> HttpResponse:
     context = {
         "machine": record,
         "form": form,
-        "rows": [job_row(job, liking) for job in jobs[:SHOWN]],
+        "rows": job_rows(jobs[:SHOWN], liking),
         "photos": record.attachments.filter(kind="photo").order_by("at")[:SHOWN],
     }
     return render(request, "bench/shelf/machine.html", context, status=422 if form.errors else 200)

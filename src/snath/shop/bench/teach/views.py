@@ -11,7 +11,7 @@ from snath.shop.bench import show
 from snath.shop.bench.fields import QuantityField, ShopForm
 from snath.shop.bench.jobs.kept import newest
 from snath.shop.bench.jobs.limits import limit_rows
-from snath.shop.bench.jobs.list_views import job_row
+from snath.shop.bench.jobs.list_views import job_rows
 from snath.shop.bench.jobs.page import last_reading
 from snath.shop.bench.liking import liking_of
 from snath.shop.bench.refusals import Refusing, WholeField
@@ -54,7 +54,7 @@ def teach(request: HttpRequest) -> HttpResponse:
     jobs = (
         JobRecord.objects.filter(version__gt=0).select_related("machine", "customer").order_by("-changed_at")
     )
-    context = {"rows": [job_row(record, liking) for record in jobs[:SHOWN]], "form": ClassForm()}
+    context = {"rows": job_rows(jobs[:SHOWN], liking), "form": ClassForm()}
     return render(request, "bench/teach/teach.html", context)
 
 

@@ -7,7 +7,7 @@ from django.shortcuts import render
 from django.utils import timezone
 from django.utils.translation import gettext
 
-from snath.shop.bench.jobs.list_views import job_row
+from snath.shop.bench.jobs.list_views import job_rows
 from snath.shop.bench.liking import liking_of
 from snath.shop.bench.shelf.first_start import is_new
 from snath.shop.bench.shelf.instrument_views import instrument_row
@@ -26,7 +26,7 @@ def today(request: HttpRequest) -> HttpResponse:
     waiting = (
         JobRecord.objects.exclude(waits_for="").select_related("machine", "customer").order_by("-changed_at")
     )
-    jobs = [job_row(record, liking) for record in waiting[: SHOWN + 1]]
+    jobs = job_rows(waiting[: SHOWN + 1], liking)
     soon = timezone.localdate() + SOON
     instruments = InstrumentRecord.objects.filter(retired=False).order_by("due_on", "name")
     context = {
