@@ -9,7 +9,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from snath.decisions.machine.sheet import read_sheet
 from snath.shop.bench.jobs.again import changed, others_wrong, sized
 from snath.shop.bench.jobs.entries import from_post, from_sheet
-from snath.shop.bench.jobs.list_views import job_row
+from snath.shop.bench.jobs.list_views import job_rows
 from snath.shop.bench.jobs.machine_form import MachineForm
 from snath.shop.bench.jobs.start import shelve, start
 from snath.shop.bench.liking import liking_of
@@ -41,6 +41,6 @@ def again(request: HttpRequest, key: UUID) -> HttpResponse:
         "form": form,
         "sized": sized(form),
         "others": list(others_wrong(form)) if form.is_bound else [],
-        "before": job_row(before, liking) if before else None,
+        "before": job_rows([before], liking)[0] if before else None,
     }
     return render(request, "bench/jobs/again.html", context, status=422 if form.errors else 200)
