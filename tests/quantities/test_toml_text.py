@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from snath.quantities.errors import InputErrors
 from snath.quantities.toml_text import Fault, read_toml, spoken
-from tests.told import refused
+from tests.told import refused, told
 
 TEXT = '''# a comment with a [bracket]
 name = "a # no comment, [no table]"
@@ -72,7 +72,7 @@ def test_a_missing_key_is_told_at_the_table_it_is_missing_from():
 def test_faults_are_told_in_the_order_of_their_lines():
     toml = read_toml(TEXT, field="sheet")
     errors = toml.errors([Fault(("member", 1, "blade"), "x", "wrong"), Fault(("name",), "y", "wrong too")])
-    assert str(errors) == "name = y: wrong too (line 2)\nmember[2].blade = x: wrong (line 20)"
+    assert told(errors) == "name = y: wrong too (line 2)\nmember[2].blade = x: wrong (line 20)"
 
 
 def test_paths_are_spoken_as_people_count():

@@ -9,6 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from snath.quantities.errors import InputError
+from snath.quantities.message import Message
 from snath.quantities.unit_reading import spelling
 from snath.quantities.unit_table import UNITS, unit_named
 from snath.quantities.units import (
@@ -204,7 +205,11 @@ def test_a_tapes_plus_or_minus_is_the_half_width_of_a_rectangle(text):
     (line,) = found.lines
     # By hand: a / sqrt 3 with a = 1/16 in (JCGM 100 4.3.7, from memory).
     assert line.u == pytest.approx(INCH / 16 / math.sqrt(3))
-    assert (line.source, line.distribution, line.dof) == ("blade as measured", "rectangular", None)
+    assert (line.source, line.distribution, line.dof) == (
+        Message("budget.as-measured", field="blade"),
+        "rectangular",
+        None,
+    )
     assert found.value == pytest.approx(21.75 * INCH)
 
 

@@ -41,6 +41,11 @@ class Quantity:
     unit: str
     text: str
 
+    @property
+    def half_width(self) -> float:
+        """What was written after the ±, in SI; 0 where nothing was."""
+        return math.sqrt(3) * math.fsum(line.u for line in self.measured.lines)
+
 
 def parse(
     text: object,

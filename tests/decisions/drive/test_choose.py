@@ -133,7 +133,7 @@ def test_a_blade_that_would_run_backwards_is_refused(jobs, rule):
 
 
 def test_sheet_and_route_that_disagree_on_a_sheave_are_refused(jobs):
-    with refused(r"the machine sheet says 127.0 mm for the driven sheave"):
+    with refused(r"the machine sheet says 127.0 mm for the driven pulley"):
         problem_for(
             jobs["belt_28_inch"],
             frame("belt_28_inch", lambda t: t.replace('"5 in"\nbore', '"6 in"\nbore')),

@@ -83,7 +83,7 @@ def test_a_sheave_has_one_diameter(sizes):
 
 
 def test_a_sheave_smaller_than_its_own_groove_is_refused():
-    with refused("driver sheave"):
+    with refused("driving pulley"):
         sheave("driver sheave", section="D", outside=exact(0.7 * INCH))
 
 
@@ -149,7 +149,7 @@ def test_another_gear_makes_the_ratio_anew():
 
 def test_a_sheave_that_has_shrunk_into_its_groove_is_refused():
     small = replace(sheave("driver sheave", section="A", outside=exact(3 * INCH)), size=exact(0.2 * INCH))
-    with refused("driver sheave"):
+    with refused("driving pulley"):
         with_part(belt(3, 4), 0, small)
 
 

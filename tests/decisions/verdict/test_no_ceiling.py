@@ -53,9 +53,9 @@ def test_the_reason_is_told():
             '[member.alternator]\npoles = 2\nfrequency_max = "62 Hz"\nunlimited = "x"\n',
             "sheet.limited(by='frequency_max')",
         ),
-        ('[member.blade]\narms = ["9 in", "9 in"]\nunlimited = "x"\n', "unknown key"),
-        ('[member.wheel]\nspeed_max = "4,000 rpm"\nunlimited = "x"\n', "unknown key"),
-        ('[member.pump]\nunlimited = ""\n', "needs its limit: speed_max or speed_min"),
+        ('[member.blade]\narms = ["9 in", "9 in"]\nunlimited = "x"\n', "fault.unknown-key("),
+        ('[member.wheel]\nspeed_max = "4,000 rpm"\nunlimited = "x"\n', "fault.unknown-key("),
+        ('[member.pump]\nunlimited = ""\n', "sheet.needs-limit("),
     ],
 )
 def test_only_what_may_be_unlimited_can_be_said_to_be(part, message):

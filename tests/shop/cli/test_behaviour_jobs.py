@@ -134,7 +134,7 @@ def test_open_checks_hold_setting_advice_back_and_a_fault_blocks_it(beside):
         ('device      = "flywheel brake"', 'device      = "handbrake"', "stop.device", "must be one of flywheel"),
         ('[stop]\n', '[stop]\nblade_shaft = "spindle"\n', "stop.blade_shaft", "shaft of the sheet"),
         ('mass = "20 g"', 'mass = "-20 g"', "throw.thing[1].mass", "must be a mass"),
-        ('[throw]\n', '[throw]\nbounce_low = 0.9\nbounce_high = 0.2\n', "throw.bounce_high", "at least bounce_low"),
+        ('[throw]\n', '[throw]\nbounce_low = 0.9\nbounce_high = 0.2\n', "throw.bounce_high", "the least bounce, 0.9"),
         ('mass           = "0.8 kg"', 'mass           = "-1 kg"', "balance.mass", "must be a mass"),
         ('machine_mass   = "32 kg"', 'grade = "G17"', "balance.grade", "must be one of"),
         ('missing_radius = "250 mm"', 'missing_radius = "300 mm"', "balance.missing_radius", "at most"),

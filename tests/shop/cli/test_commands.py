@@ -189,7 +189,7 @@ WRONG = [
     (["judge", SHEET, "--reading", "3100"], "reading", "3100"),
     (["judge", SHEET, "--reading", "3100 rpm", "--u", "-5 rpm"], "u", "-"),
     (["judge", SHEET, "--reading", "3100 rpm", "--at", "spindle"], "at", "spindle"),
-    (["judge", SHEET, "--reading", "90000 rpm"], "reading", "1500"),
+    (["judge", SHEET, "--reading", "90000 rpm"], "reading", "90000 rpm"),
     (["judge", SHEET, "--reading", "3100 rpm", "--reading", "3600 rpm"], "reading", "3100, 3600"),
     (["job", SHEET], "judged_on", "nothing"),
 ]

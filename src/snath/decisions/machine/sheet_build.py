@@ -14,7 +14,7 @@ from snath.decisions.machine.parts import (
 )
 from snath.decisions.machine.sheet_doubt import Unsaid
 from snath.decisions.machine.sheet_engine import EngineTable, MakerNoLoadTable
-from snath.decisions.machine.sheet_fields import INCH, half_width, named, one_of
+from snath.decisions.machine.sheet_fields import INCH, named, one_of
 from snath.decisions.machine.sheet_members import (
     TABLES,
     AlternatorTable,
@@ -98,7 +98,7 @@ def _maker_figure(table: MakerNoLoadTable | None, clutch: Clutch, kind: str) -> 
     if table is None or table.speed is None:
         return None
     speed = table.speed.measured.value
-    printed = table.tolerance.measured.value if table.tolerance else half_width(table.speed)
+    printed = table.tolerance.measured.value if table.tolerance else table.speed.half_width
     tolerance, given_by = printed, ""
     if printed == 0 and table.shop_tolerance is not None:
         tolerance, given_by = table.shop_tolerance.measured.value, "shop"

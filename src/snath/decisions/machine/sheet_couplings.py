@@ -17,7 +17,6 @@ from snath.decisions.machine.sheet_fields import (
     Table,
     Text,
     Turns,
-    half_width,
     one_of,
     refusal,
 )
@@ -136,7 +135,7 @@ class TwoReadingsTable(Table):
     def agrees(self) -> Self:
         for key in ("driver", "driven"):
             found = getattr(self, key)
-            if half_width(found) == 0:
+            if found.half_width == 0:
                 raise refusal(Message("sheet.needs-doubt"), key=key, given=found.text)
         in_range(self.driven.measured.value / self.driver.measured.value, "driven", self.driven.text)
         return self

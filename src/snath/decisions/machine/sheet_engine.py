@@ -15,7 +15,6 @@ from snath.decisions.machine.sheet_fields import (
     SpeedTolerance,
     Table,
     Text,
-    half_width,
     has_tolerance,
     read_condition,
     refusal,
@@ -46,7 +45,7 @@ class MakerNoLoadTable(Table):
                 raise refusal(Message("sheet.maker-speed"), key="speed", given="nothing")
             if any(given):
                 raise refusal(Message("sheet.maker-most"), key="tolerance", given="at_most")
-        elif sum([has_tolerance(self.speed) and half_width(self.speed) > 0, *given]) > 1:
+        elif sum([has_tolerance(self.speed) and self.speed.half_width > 0, *given]) > 1:
             raise refusal(Message("sheet.maker-tolerance"), key="tolerance", given="twice")
         return self
 

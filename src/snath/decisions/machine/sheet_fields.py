@@ -11,7 +11,7 @@ from pydantic_core import PydanticCustomError
 from snath.decisions.machine.condition_words import SPOKEN, condition_of
 from snath.decisions.machine.parts import Condition
 from snath.quantities.errors import InputError, between
-from snath.quantities.measured import Line, Measured
+from snath.quantities.measured import Measured
 from snath.quantities.message import Message
 from snath.quantities.numbers import DecimalMark, parse_number, percentage
 from snath.quantities.units import Dimension, Quantity, parse_quantity, show
@@ -49,9 +49,9 @@ def quantity(dimension: Dimension, low: float, high: float, unit: str) -> PlainV
         if not low <= found.measured.value <= high:
             ends = [show(end, unit, decimal_mark=mark) for end in (low, high)]
             raise refusal(Message("sheet.between", low=ends[0], high=ends[1]))
-        if low >= 0 and half_width(found) >= found.measured.value > 0:
+        if low >= 0 and found.half_width >= found.measured.value > 0:
             raise refusal(Message("sheet.doubt-too-wide"))
-        if dimension == "length" and has_tolerance(found) and half_width(found) == 0:
+        if dimension == "length" and has_tolerance(found) and found.half_width == 0:
             raise refusal(NO_DOUBT)
         return found
 
@@ -146,12 +146,6 @@ def named(found: Quantity, path: str) -> Measured:
 def has_tolerance(found: Quantity) -> bool:
     """Whether a plus-or-minus was written behind the value."""
     return "±" in found.text or "+" in found.text
-
-
-def half_width(found: Quantity) -> float:
-    """What was written after the ±, in SI; 0 where nothing was."""
-    lines: tuple[Line, ...] = found.measured.lines
-    return sum(line.u for line in lines) * 3**0.5
 
 
 INCH = 0.0254

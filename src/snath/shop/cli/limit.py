@@ -4,7 +4,6 @@ from typing import Any
 
 import click
 
-from snath.decisions.machine.sheet_fields import half_width
 from snath.decisions.quick import QuickAnswer, quick_limit
 from snath.formulas.blades import tip_circle_from_bar
 from snath.quantities.errors import InputError, within
@@ -43,7 +42,7 @@ def limit(
     tips, metric = typed.measured, typed.unit not in ("in", "ft")
     note_habits(decimal_mark=decimal_mark, metric=metric)
     within("blade", tips.value, 0.05, 5, "m")
-    if half_width(typed) >= tips.value:
+    if typed.half_width >= tips.value:
         raise InputError("blade", blade, Message("sheet.doubt-too-wide"))
     if width is not None:
         across = parse(width, dimension="length", field="width", decimal_mark=decimal_mark)
