@@ -92,3 +92,21 @@ _KEYS = str.maketrans({" ": "-", ".": "-", "/": "-", "%": "pc", **dict.fromkeys(
 def slug(word: str) -> str:
     """A word as a key of the tables: "one-sided 95 %" is one-sided-95-pc."""
     return word.translate(_KEYS)
+
+
+def plain(value: Value) -> Any:
+    """A message, or a value of one, as JSON holds it."""
+    if isinstance(value, Message):
+        return {"code": value.code, "values": {name: plain(one) for name, one in value.values.items()}}
+    if isinstance(value, Amount):
+        return {"value": value.value, "kind": value.kind}
+    return [plain(one) for one in value] if isinstance(value, tuple) else value
+
+
+def from_plain(data: Any) -> Any:
+    """What `plain` made JSON of."""
+    if isinstance(data, Mapping):
+        if "code" in data:
+            return Message(data["code"], **{name: from_plain(one) for name, one in data["values"].items()})
+        return Amount(data["value"], data["kind"])
+    return tuple(from_plain(one) for one in data) if isinstance(data, list) else data

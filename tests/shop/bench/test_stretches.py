@@ -1,7 +1,9 @@
 """A clip of several held speeds on the pages: each is offered, each read alone, and nothing has to be given twice."""
 
 import html
+import os
 import re
+from datetime import timedelta
 
 import numpy as np
 import pytest
@@ -11,10 +13,11 @@ from django.test import Client
 from benchmarks.simulator.engine import Scene, record
 from snath.decisions.job.schema import job_from_json
 from snath.shop.bench.demo.fill import fill_once
-from snath.shop.bench.measure import forms, held_clips
-from snath.shop.bench.measure.held_clips import HeldClip, held, hold
+from snath.shop.bench.measure import forms
 from snath.shop.media.write import sound_file
-from snath.shop.records.models import Attachment, JobRecord
+from snath.shop.records import held_clips
+from snath.shop.records.held_clips import held, held_place, hold
+from snath.shop.records.models import Attachment, HeldClip, JobRecord, Person
 from snath.shop.site.data_folder import DataFolder
 from snath.words.render import ENGLISH, say
 from tests.shop import ladder
@@ -111,18 +114,24 @@ def test_a_fault_of_reading_is_told_in_the_readers_decimal_mark(folder):
 
 
 def test_a_clip_that_is_gone_or_somebody_elses_has_to_be_given_again(folder, monkeypatch):
-    key = hold("somebody", HeldClip("mower.wav", ladder.as_sound()))
-    assert held("somebody", key) is not None
-    reply = bench().post("/measure/", {**SINGLE, "held": key})
+    somebody = Person.objects.create(name="somebody")
+    clip = hold(somebody, "mower.wav", [ladder.as_sound()])
+    assert held(somebody, str(clip.pk)) == clip
+    reply = bench().post("/measure/", {**SINGLE, "held": str(clip.pk)})
     assert reply.status_code == 422
     assert fault_at(reply.content.decode(), "clip") == "the clip given before is gone: choose it again"
     assert (
         fault_at(bench().post("/measure/", SINGLE).content.decode(), "clip")
         == "no file was chosen: choose one"
     )
-    monkeypatch.setattr(held_clips, "FORGOTTEN_AFTER", 0.0)
-    held_clips._drop_unused(f"somebody:{key}")
-    assert held("somebody", key) is None
+    monkeypatch.setattr(held_clips, "FORGOTTEN_AFTER", timedelta(0))
+    assert held(somebody, str(clip.pk)) is None
+    held_clips.drop_unused()
+    assert held_place(clip.sha256).exists()  # somebody may be just about to hold the same again
+    long_ago = held_place(clip.sha256).stat().st_mtime - 100
+    os.utime(held_place(clip.sha256), (long_ago, long_ago))
+    held_clips.drop_unused()
+    assert not held_place(clip.sha256).exists()
 
 
 def test_a_clip_too_large_to_be_read_at_once_is_refused_with_the_size_that_would_do(folder, monkeypatch):
@@ -134,9 +143,10 @@ def test_a_clip_too_large_to_be_read_at_once_is_refused_with_the_size_that_would
 
 def test_of_clips_that_do_not_fit_beside_each_other_the_oldest_goes(monkeypatch):
     monkeypatch.setattr(held_clips, "MOST", 25)
-    first, second, third = (hold("who", HeldClip(name, b"0123456789")) for name in "abc")
-    assert held("who", first) is None
-    assert [one.name for one in (held("who", second), held("who", third)) if one] == ["b", "c"]
+    who = Person.objects.create(name="who")
+    clips = [hold(who, name, [b"012345678" + name.encode()]) for name in "abc"]
+    assert [one.name for one in clips if held(who, str(one.pk))] == ["b", "c"]
+    assert HeldClip.objects.count() == 2
 
 
 def newest(number: int):

@@ -12,6 +12,7 @@ from snath.shop.cli.shop_data import data_option, plain_about_disk
 from snath.shop.site.certificates import authority, certificates, fingerprint
 from snath.shop.site.data_folder import DataFolder, data_folder, held, prepare
 from snath.shop.site.lan import lan_address, lan_name
+from snath.shop.site.readers import usual_readers
 from snath.shop.site.serve import Where, bring_up_to_date, fill_demo_shop, listen, start_django
 
 
@@ -36,6 +37,7 @@ def serve(port: int, data: Path | None, demo: bool, lan: bool, name: str | None,
         SNATH_DEMO="1" if demo else "0",
         SNATH_LAN="1" if lan else "0",
         SNATH_HOSTS=",".join(where.hosts),
+        SNATH_READERS=str(usual_readers()),
     )
     with plain_about_disk(folder), held(folder):
         bring_up_to_date()

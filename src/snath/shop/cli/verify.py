@@ -8,7 +8,7 @@ from snath.quantities.errors import InputError
 from snath.shop.cli.answer import answer, json_option, speaks_plainly
 from snath.shop.cli.codes import DONE, FAILED
 from snath.shop.cli.shop_data import data_option, shop
-from snath.shop.cli.verify_words import in_data, in_words
+from snath.shop.cli.verify_words import in_data, in_words, records_in_data, records_in_words
 from snath.shop.paper.sealed_check import SealCheck, check_sealed
 
 
@@ -21,7 +21,8 @@ from snath.shop.paper.sealed_check import SealCheck, check_sealed
 def verify(file: Path | None, seal: str, data: Path | None, as_json: bool) -> None:
     """Work every hash out again: of a shop's records, or of one sealed FILE.
 
-    Without FILE: the chain of hashes over all saved versions, and the bytes of every attachment. With FILE, a
+    Without FILE: the chains of saved versions and of who did what, the bytes of every attachment, the list of jobs,
+    evidence, instruments and own rules; what that cannot prove is said. With FILE, a
     sealed file of a job: every part of it against its list; with --data also whether that job stands in the
     shop's records as it stands in FILE. Exit code 1 where anything was changed, cut off or added.
     """
@@ -59,25 +60,12 @@ def _saved_so(file: Path, check: SealCheck, data: Path) -> bool:
 
 def _records(data: Path | None, *, as_json: bool) -> None:
     with shop(data, alone=False, damaged=True):
-        from snath.shop.records.attachments import damaged
-        from snath.shop.records.chain import verify_chain
-        from snath.shop.records.jobs import ChainHead
+        from snath.shop.records.verify import verify as verified
 
-        breaks, spoiled = verify_chain(), [str(attachment.pk) for attachment in damaged()]
-        head = ChainHead.objects.first()
-    versions, newest = (head.sequence, head.hash) if head else (0, "")
-    lines = [f"{versions} versions, newest hash {newest or '(none)'}"]
-    lines += [f"version {found.sequence}: {found.what}" for found in breaks]
-    lines += [f"attachment {key}: its bytes are missing or changed" for key in spoiled]
-    lines += ["Nothing was changed."] if not (breaks or spoiled) else []
+        found = verified()
     answer(
-        {
-            "versions": versions,
-            "newest_hash": newest,
-            "breaks": [{"version": found.sequence, "what": found.what} for found in breaks],
-            "damaged": spoiled,
-        },
-        "\n".join(lines),
+        records_in_data(found),
+        "\n".join(records_in_words(found)),
         as_json=as_json,
-        code=FAILED if breaks or spoiled else DONE,
+        code=DONE if found.whole else FAILED,
     )

@@ -1,9 +1,12 @@
-"""What `snath verify FILE` says of a sealed file: what was changed, what the seal is worth, how to read it."""
+"""What `snath verify` says of the records, and of a sealed file: what was changed, and what that is worth."""
 
 from collections.abc import Iterator
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from snath.shop.paper.sealed_check import SealCheck
+
+if TYPE_CHECKING:  # its tables need a started framework
+    from snath.shop.records.verify import Verified
 
 STATES = {
     "changed": "changed since it was sealed",
@@ -69,3 +72,46 @@ def _verdict(check: SealCheck, saved: bool | None) -> Iterator[str]:
             if saved
             else "The shop's records hold NO such version with this job in it."
         )
+
+
+def records_in_data(found: "Verified") -> dict[str, Any]:
+    """What was found of the records as one object."""
+    from snath.shop.records.verify import COVERED, LIMIT, NOT_COVERED
+
+    return {
+        "versions": found.versions,
+        "newest_hash": found.newest_hash,
+        "newest_log_hash": found.newest_log_hash,
+        "breaks": [{"version": one.sequence, "what": one.what} for one in found.breaks],
+        "damaged": list(found.spoiled),
+        "lists": list(found.lists),
+        "evidence": list(found.evidence),
+        "log": [{"entry": one.sequence, "what": one.what} for one in found.log],
+        "rows": list(found.rows),
+        "covered": list(COVERED),
+        "not_covered": [*NOT_COVERED, *_older(found), LIMIT],
+    }
+
+
+def records_in_words(found: "Verified") -> Iterator[str]:
+    """What was found of the records as lines for a person."""
+    from snath.shop.records.verify import COVERED, LIMIT, NOT_COVERED
+
+    yield f"{found.versions} versions, newest hash {found.newest_hash or '(none)'}"
+    yield f"newest hash of who did what {found.newest_log_hash or '(none)'}"
+    yield from (f"version {one.sequence}: {one.what}" for one in found.breaks)
+    yield from (f"attachment {key}: its bytes are missing or changed" for key in found.spoiled)
+    yield from (*found.lists, *found.evidence, *found.rows)
+    yield from (f"who did what, entry {one.sequence}: {one.what}" for one in found.log)
+    yield "Nothing of this was changed:" if found.whole else "Asked:"
+    yield from (f"   {one}" for one in COVERED)
+    yield "Not asked, because nothing proves it:"
+    yield from (f"   {one}" for one in (*NOT_COVERED, *_older(found)))
+    yield LIMIT
+
+
+def _older(found: "Verified") -> Iterator[str]:
+    if found.older_entries:
+        yield f"{found.older_entries} entries of who did what, noted before that was a chain"
+    if found.older_rows:
+        yield f"{found.older_rows} rows kept before such rows were noted, until they are saved again"

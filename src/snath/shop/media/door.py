@@ -3,6 +3,7 @@
 import hashlib
 import json
 import os
+import re
 import stat
 import tempfile
 from collections.abc import Iterator
@@ -21,6 +22,7 @@ FIELD = "recording"
 STALL = 5.0  # s without a word from the child, after which it is ended
 STARVED = 30.0  # s it is given where a busy machine kept it from working
 AHEAD = 4  # messages that may wait: what bounds the memory of a long recording
+HASHED, SHORT = re.compile("[0-9a-f]{64}"), 12
 LONGEST_S = 2 * 3600 + 300.0
 
 Source = Path | bytes
@@ -37,11 +39,11 @@ def opened(source: Source) -> Iterator[IO[bytes]]:
         return
     try:
         if not stat.S_ISREG(source.stat().st_mode):
-            raise InputError(FIELD, source.name, Message("media.not-a-file"))
+            raise InputError(FIELD, name_of(source), Message("media.not-a-file"))
         file = source.open("rb", buffering=0)
     except OSError as fault:
         why = Message("media.not-opened", why=(fault.strerror or "").lower())
-        raise InputError(FIELD, source.name, why) from None
+        raise InputError(FIELD, name_of(source), why) from None
     with file:
         yield file
 
@@ -50,8 +52,10 @@ UPLOAD = Message("media.the-upload")
 
 
 def name_of(source: Source) -> Message | str:
-    """What to call a source in a message."""
-    return source.name if isinstance(source, Path) else UPLOAD
+    """What to call a source in a message; what is kept under its hash, by the beginning of that."""
+    if not isinstance(source, Path):
+        return UPLOAD
+    return source.name[:SHORT] if HASHED.fullmatch(source.name) else source.name
 
 
 def fingerprint(source: Source) -> str:

@@ -2,11 +2,13 @@
 
 import json
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from snath.shop.media import wire
+from snath.shop.media.asked import Progress
 from snath.shop.media.door import LONGEST_S, Source, messages
 
 
@@ -52,7 +54,7 @@ class Streams:
     film: bool
 
 
-def film(source: Source) -> Film:
+def film(source: Source, progress: Progress | None = None) -> Film:
     """Read the first two minutes of a film.
 
     Raises
@@ -60,7 +62,7 @@ def film(source: Source) -> Film:
     InputError
         Where nothing can be decoded; it says why.
     """
-    about: dict[str, object] = {}
+    about: dict[str, Any] = {}
     times, pictures = list[NDArray[np.float64]](), list[NDArray[np.uint16]]()
     for kind, payload in messages(source, {"what": "film"}):
         if kind == wire.ABOUT:
@@ -68,6 +70,8 @@ def film(source: Source) -> Film:
         elif kind == wire.FRAMES:
             count, rows, columns = (int(n) for n in np.frombuffer(payload, "<f8", 3))
             times.append(np.frombuffer(payload, "<f8", count, offset=24))
+            if progress is not None:
+                progress(times[-1][-1] - times[0][0], about["seconds"])
             held = np.frombuffer(payload, "<u2", offset=24 + 8 * count)
             pictures.append(held.reshape(count, rows, columns))
     t, cells = np.concatenate(times), np.concatenate(pictures)

@@ -15,7 +15,7 @@ from snath.formulas.signals.film.read import speed_from_light
 from snath.formulas.signals.film.result import LightResult
 from snath.quantities.errors import InputError
 from snath.quantities.message import Message
-from snath.shop.media.asked import Asked, Read
+from snath.shop.media.asked import Asked, Progress, Read
 from snath.shop.media.door import Source, name_of
 from snath.shop.media.film import Film, film
 from snath.shop.media.stretch import FILM, between
@@ -26,9 +26,9 @@ RESTAMPED = 0.05  # share by which a film's rate must differ from its stamps to 
 WORTH_FUSING = 0.7  # share of its flicker a film must explain to have a say beside its sound
 
 
-def whole_film(source: Source) -> Film:
+def whole_film(source: Source, progress: Progress | None = None) -> Film:
     """The pictures of a film, of which there must be three."""
-    filmed = film(source)
+    filmed = film(source, progress)
     if len(filmed.t_s) < 3:
         raise InputError("recording", name_of(source), Message("media.three-pictures"))
     return filmed

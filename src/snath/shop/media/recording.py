@@ -47,12 +47,28 @@ def speed_over_time(source: Source, asked: Asked) -> tuple[Track, Read]:
         Where there is none, or where films and pulses leave open how fast what came by turns.
     """
     found = read_recording(source, asked)
-    track = found.track
-    if isinstance(found.result, LightResult | PulseResult) and len(found.result.candidates) > 1:
-        raise InputError(FIELD, name_of(source), Message("track.several-open"))
-    if track is None or track.shaft != asked.shaft:
-        raise InputError(FIELD, name_of(source), Message("track.not-shown", shaft=asked.shaft))
-    return track, found
+    course = course_in(found.track, several=several_in(found), shaft=asked.shaft, name=name_of(source))
+    return course, found
+
+
+def several_in(found: Read) -> bool:
+    """Whether a film or pulses leave open how fast what came by turns, so that their course is one of several."""
+    return isinstance(found.result, LightResult | PulseResult) and len(found.result.candidates) > 1
+
+
+def course_in(track: Track | None, *, several: bool, shaft: str, name: Message | str) -> Track:
+    """Speed over time of that shaft.
+
+    Raises
+    ------
+    InputError
+        As `speed_over_time` does.
+    """
+    if several:
+        raise InputError(FIELD, name, Message("track.several-open"))
+    if track is None or track.shaft != shaft:
+        raise InputError(FIELD, name, Message("track.not-shown", shaft=shaft))
+    return track
 
 
 def _of_a_stretch(why: Message | str, found: Read) -> Message:
@@ -66,10 +82,10 @@ def _read(source: Source, asked: Asked, progress: Progress | None) -> Read:
         return read_pulses(source, asked, evidence)
     held = None if asked.kind or _is_named_sound(source) else streams(source)
     if asked.kind == "light" or (held and held.film and not held.sound):
-        return read_film(whole_film(source), asked, evidence)
+        return read_film(whole_film(source, progress), asked, evidence)
     heard = read_sound(source, asked, evidence, progress)
     if held and held.film:
-        filmed = whole_film(source)
+        filmed = whole_film(source, progress)
         if heard.begin_s < filmed.t_s[-1]:  # of a long film only the sound is read to its end
             return _together(heard, read_film(filmed, asked, evidence))
     return heard

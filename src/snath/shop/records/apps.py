@@ -11,6 +11,7 @@ class RecordsConfig(AppConfig):
     def ready(self) -> None:
         # Models exist only once the framework has loaded every app, hence the import here.
         from snath.shop.records.keepable import refuse_unkeepable
+        from snath.shop.records.log import NOTED, note_row
         from snath.shop.records.models import Customer, JobRecord, MachineRecord, ShopSettings
         from snath.shop.records.search import index_saved
         from snath.shop.records.store import shop_units
@@ -22,3 +23,5 @@ class RecordsConfig(AppConfig):
         post_save.connect(
             lambda **_: shop_units.cache_clear(), sender=ShopSettings, weak=False, dispatch_uid="units"
         )
+        for noted in NOTED:
+            post_save.connect(note_row, sender=noted, dispatch_uid=f"noted {noted.__name__}")

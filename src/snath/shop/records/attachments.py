@@ -8,7 +8,7 @@ import hashlib
 import os
 import re
 import secrets
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -52,8 +52,10 @@ def place_of(sha256: str) -> Path:
     return Path(settings.MEDIA_ROOT) / sha256[:2] / sha256
 
 
-def keep_bytes(chunks: Iterable[bytes], *, field: str, largest: int) -> Kept:
-    """Write bytes under their hash; on disk when this returns.
+def keep_bytes(
+    chunks: Iterable[bytes], *, field: str, largest: int, place: Callable[[str], Path] = place_of
+) -> Kept:
+    """Write bytes under their hash, at the place that belongs to it; on disk when this returns.
 
     Raises
     ------
@@ -75,10 +77,10 @@ def keep_bytes(chunks: Iterable[bytes], *, field: str, largest: int) -> Kept:
                 file.write(chunk)
             file.flush()
             os.fsync(file.fileno())
-        place = place_of(digest.hexdigest())
-        place.parent.mkdir(mode=0o700, exist_ok=True)
-        draft.replace(place)
-        for folder in (place.parent, root):
+        kept = place(digest.hexdigest())
+        kept.parent.mkdir(mode=0o700, exist_ok=True)
+        draft.replace(kept)
+        for folder in (kept.parent, root):
             _sync(folder)
     finally:
         draft.unlink(missing_ok=True)

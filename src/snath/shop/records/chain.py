@@ -31,8 +31,7 @@ def moment(at: datetime) -> str:
 
 def hash_of(version: JobVersion) -> str:
     """SHA-256 over everything this version says, and over the hash before it."""
-    digest = hashlib.sha256()
-    for part in (
+    return sealed(
         version.prev_hash,
         str(version.sequence),
         str(version.job_id),
@@ -43,7 +42,13 @@ def hash_of(version: JobVersion) -> str:
         version.who,
         moment(version.at),
         version.note,
-    ):
+    )
+
+
+def sealed(*parts: str) -> str:
+    """SHA-256 over texts, each preceded by its length."""
+    digest = hashlib.sha256()
+    for part in parts:
         data = part.encode()
         digest.update(len(data).to_bytes(8, "big"))
         digest.update(data)

@@ -124,13 +124,16 @@ class JobVersion(models.Model):
 
 
 class ChainHead(models.Model):
-    """One row: where the chain of hashes ends. Locked while a version is added, so that savers queue.
+    """One row: where the chains of hashes end, that of versions and that of who did what.
+
+    Locked while a version or an entry is added, so that savers queue.
 
     `closed` says where the shop has moved to; nothing is added here any more.
     """
 
     sequence = models.PositiveBigIntegerField(default=0)
     hash = models.CharField(max_length=64, blank=True)
+    log_hash = models.CharField(max_length=64, blank=True)
     closed = models.CharField(max_length=200, blank=True)
 
     def __str__(self) -> str:

@@ -12,6 +12,7 @@ from snath.shop.records.jobs import (
 )
 from snath.shop.records.machines import Customer, MachineRecord
 from snath.shop.records.people import Attempt, AuditEntry, Kind, Pairing, Person, Role
+from snath.shop.records.recordings import HeldClip, Progress, RecordingAsk
 from snath.shop.records.shop import InstrumentCheck, InstrumentRecord, ShopRule, ShopSettings, StockPart
 
 __all__ = [
@@ -21,6 +22,7 @@ __all__ = [
     "ChainHead",
     "Customer",
     "Draft",
+    "HeldClip",
     "InstrumentCheck",
     "InstrumentRecord",
     "JobRecord",
@@ -30,6 +32,8 @@ __all__ = [
     "MachineRecord",
     "Pairing",
     "Person",
+    "Progress",
+    "RecordingAsk",
     "Role",
     "SearchWord",
     "ShopRule",

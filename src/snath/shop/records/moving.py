@@ -11,6 +11,7 @@ from snath.quantities.errors import InputError
 from snath.shop.records import rows
 from snath.shop.records.backup import digest_of
 from snath.shop.records.jobs import ChainHead
+from snath.shop.records.log import end_of_chain
 from snath.shop.records.readable import STEP
 from snath.shop.records.rows_back import read_lines
 
@@ -39,7 +40,7 @@ def move(where: str, remember: Callable[[], None]) -> Moved:
     call_command("migrate", database=TARGET, verbosity=0, interactive=False)
     with transaction.atomic():
         _hold_still()
-        head = ChainHead.objects.select_for_update().filter(pk=1).first() or ChainHead.objects.create(pk=1)
+        head = end_of_chain()
         if head.closed:
             raise InputError("data folder", "its database", f"was closed when the shop {head.closed}")
         with transaction.atomic(using=TARGET):

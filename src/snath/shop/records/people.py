@@ -93,12 +93,18 @@ class Attempt(models.Model):
 
 
 class AuditEntry(models.Model):
-    """Who did what and when; added to, never edited."""
+    """Who did what and when; added to, never edited, and chained by hash as versions are (`log`).
+
+    An entry made before there was a chain has no hash.
+    """
 
     at = models.DateTimeField(db_index=True)
     who = models.CharField(max_length=60)
     did = models.CharField(max_length=60)
     what = models.CharField(max_length=200, blank=True)
+    digest = models.CharField(max_length=64, blank=True)  # of the row that is noted, where one is
+    prev_hash = models.CharField(max_length=64, blank=True)
+    hash = models.CharField(max_length=64, blank=True)
 
     def __str__(self) -> str:
         return f"{self.at} {self.who}: {self.did} {self.what}"

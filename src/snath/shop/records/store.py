@@ -13,6 +13,8 @@ from django.utils import timezone
 from snath.shop.records.chain import hash_of, verify_chain
 from snath.shop.records.facts import facts_of, touches_of
 from snath.shop.records.jobs import ChainHead, Draft, JobRecord, JobTouch, JobVersion, Waits
+from snath.shop.records.log import end_of_chain
+from snath.shop.records.log import note as note_entry
 from snath.shop.records.machines import Customer, MachineRecord
 from snath.shop.records.people import AuditEntry, Person
 from snath.shop.records.shop import ShopSettings
@@ -79,7 +81,7 @@ def shop_units() -> str:
 
 def audit(who: Person, did: str, what: object = "") -> AuditEntry:
     """Note who did what, now."""
-    return AuditEntry.objects.create(at=timezone.now(), who=who.name, did=did, what=str(what)[:200])
+    return note_entry(who.name, did, what)
 
 
 @transaction.atomic
@@ -156,7 +158,7 @@ def save_version(
     added.save()
     ChainHead.objects.filter(pk=head.pk).update(sequence=added.sequence, hash=added.hash)
     _bring_up_to_date(job_record, added, waits_for)
-    audit(who, "saved job", f"{current.number} version {added.version}")
+    note_entry(who.name, "saved job", f"{current.number} version {added.version}", head=head)
     return added
 
 
@@ -177,7 +179,7 @@ def _bring_up_to_date(job_record: JobRecord, added: JobVersion, waits_for: str) 
 
 def _lock() -> ChainHead:
     """The end of the chain, held until this transaction ends."""
-    head = ChainHead.objects.select_for_update().filter(pk=1).first() or ChainHead.objects.create(pk=1)
+    head = end_of_chain()
     if head.closed:
         raise Closed(head.closed)
     return head

@@ -12,15 +12,19 @@ import sys
 from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
+from functools import partial
 from typing import IO, Any
 from urllib.parse import unquote_to_bytes
 
+from django.conf import settings
 from django.core.wsgi import get_wsgi_application
 from granian.rsgi import ProtocolClosed  # type: ignore[attr-defined]
 
 from snath.shop.site.bodies import KNOWN, STRANGER, Bodies, RefusedBodyError, spooled
+from snath.shop.site.readers import start_keeper
 
 THREADS = 4
+LARGE, LARGE_THREADS = 1_000_000, 2  # bytes of a body that a page is busy with for a while
 AT_HAND = 262_144  # bytes; an answer up to this is sent whole
 SLOWEST_PIECE = 60.0  # s a reader may take for one piece of an answer
 
@@ -31,6 +35,7 @@ pages = get_wsgi_application()
 from snath.shop.site.access import is_known  # noqa: E402
 
 _pool = ThreadPoolExecutor(THREADS, thread_name_prefix="page")
+_large = ThreadPoolExecutor(LARGE_THREADS, thread_name_prefix="large")
 _bodies = Bodies()
 Environ = dict[str, Any]
 Answered = tuple[int, list[tuple[str, str]], "bytes | _Rest"]
@@ -43,7 +48,9 @@ async def application(scope: Any, protocol: Any) -> None:
     try:
         if _has_body(environ):
             body = await _taken_in(environ, protocol)
-        status, headers, content = await _in_a_thread(_answered, environ, body or io.BytesIO())
+        large = int(environ.get("CONTENT_LENGTH") or 0) > LARGE
+        work = partial(_answered, environ, body or io.BytesIO())
+        status, headers, content = await _in_a_thread(work, pool=_large if large else _pool)
     except RefusedBodyError as refused:
         said = refused.said.encode()
         headers = [("content-type", "text/plain; charset=utf-8"), ("connection", "close")]
@@ -167,5 +174,15 @@ def _close(content: Iterable[bytes]) -> None:
         close()
 
 
-async def _in_a_thread(work: Callable[..., Any], *given: Any) -> Any:
-    return await asyncio.get_running_loop().run_in_executor(_pool, work, *given)
+async def _in_a_thread(work: Callable[..., Any], *given: Any, pool: ThreadPoolExecutor = _pool) -> Any:
+    return await asyncio.get_running_loop().run_in_executor(pool, work, *given)
+
+
+def _begin(loop: asyncio.AbstractEventLoop) -> None:
+    """What the web server calls once, before the first request."""
+    del loop
+    if settings.READERS:
+        start_keeper()
+
+
+application.__rsgi_init__ = _begin  # type: ignore[attr-defined]

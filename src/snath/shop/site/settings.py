@@ -10,6 +10,7 @@ from pathlib import Path
 
 from snath.shop.site.data_folder import data_folder, database_address, secret_key
 from snath.shop.site.databases import database
+from snath.shop.site.readers import READERS_VARIABLE
 from snath.words import tables
 from snath.words.tables import entry
 
@@ -19,6 +20,7 @@ FOLDER = data_folder()
 SITE = Path(__file__).parent
 LAN = os.environ.get(LAN_VARIABLE) == "1"
 PORT = int(os.environ.get(PORT_VARIABLE, "8077"))
+READERS = int(os.environ.get(READERS_VARIABLE, "0"))  # processes that read recordings; without them pages do
 DEMO = os.environ.get("SNATH_DEMO") == "1"
 
 DEBUG = False
@@ -71,6 +73,9 @@ TEMPLATES = [
         },
     }
 ]
+
+if find_spec("snath.shop.bench.widgets"):
+    FORM_RENDERER = "snath.shop.bench.widgets.QuickWidgets"
 
 DATABASES = {"default": database(database_address(FOLDER), FOLDER.database)}
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"

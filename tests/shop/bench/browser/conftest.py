@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Page
+from playwright.sync_api import Page, expect
 
 # Playwright keeps an event loop in this thread, which the framework would take for asynchronous code.
 os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"] = "true"
@@ -27,7 +27,8 @@ ARGUMENTS = [
     "--disable-sync",
 ]
 PHONE, DESK = {"width": 390, "height": 844}, {"width": 1280, "height": 900}
-WAIT_MS = 15_000
+WAIT_MS = 30_000  # a recording stands in line, and the machine may be busy
+expect.set_options(timeout=WAIT_MS)
 
 
 def free_port() -> int:

@@ -8,7 +8,7 @@ from playwright.sync_api import Browser, Locator, Page, expect
 
 from tests.shop import ladder
 from tests.shop.bench.browser.by_keyboard import keyboard_faults
-from tests.shop.bench.browser.conftest import PHONE
+from tests.shop.bench.browser.conftest import PHONE, WAIT_MS
 from tests.shop.bench.browser.test_access import LEAST_PX, faults_of
 
 pytestmark = pytest.mark.xdist_group("browser")
@@ -77,3 +77,29 @@ def test_on_a_job_the_condition_is_said_and_the_stretch_pressed(quiet: Page, cli
     page.get_by_role("button", name=ALONE["en-US"]).nth(1).click()
     expect(page).to_have_url(re.compile("/jobs/3/verdict/"))
     expect(page.get_by_text("cutting · sound").first).to_be_visible()
+
+
+@pytest.mark.parametrize("scripts", [True, False])
+def test_a_clip_stands_in_line_and_its_answer_comes_on_the_same_page_also_without_scripts(
+    browser: Browser, bench: str, clip: Path, scripts: bool
+):
+    context = browser.new_context(base_url=bench, viewport=PHONE, locale="en-US", java_script_enabled=scripts)
+    page = context.new_page()
+    page.set_default_timeout(WAIT_MS)
+    page.goto("/measure/")
+    page.locator("[name=clip]").set_input_files(clip)
+    page.locator("[name=engine]").select_option("2-1" if scripts else "4-2")  # asked by no other test
+    seen: list[str] = []
+    page.on("framenavigated", lambda frame: seen.append(frame.url))
+    page.get_by_role("button", name=READ["en-US"]).click()
+    if not scripts:
+        expect(page.get_by_role("heading", name="A recording is being read")).to_be_visible()
+        assert page.get_by_role("link", name="Look again").bounding_box()["height"] >= LEAST_PX
+        page.get_by_role(
+            "button", name="Show the answer"
+        ).click()  # there once the page has looked again by itself
+    expect(page.locator(".plate")).to_be_visible()
+    expect(page).to_have_url(re.compile("/measure/$"))
+    assert any("/measure/line/" in url for url in seen)
+    assert "mower.wav is still here" in page.content()
+    context.close()

@@ -1,9 +1,10 @@
 """A job as it stands, and how a change to it becomes its next version."""
 
-from collections.abc import Sequence
-from dataclasses import asdict, dataclass, replace
+from collections.abc import Callable, Sequence
+from dataclasses import asdict, dataclass, field, replace
 from functools import lru_cache
 from importlib.metadata import version as installed_version
+from typing import Any, TypeVar
 from uuid import UUID
 
 from django.db.models import F
@@ -16,6 +17,7 @@ from snath.decisions.job.stands import JobVerdict
 from snath.decisions.job.work import work
 from snath.decisions.verdict.verdict import Verdict
 from snath.quantities.errors import InputError, InputErrors
+from snath.shop.bench.liking import Liking
 from snath.shop.records.facts import facts_of
 from snath.shop.records.jobs import JobRecord, JobVersion, Waits
 from snath.shop.records.people import Person
@@ -23,6 +25,16 @@ from snath.shop.records.store import DamagedVersion, save_version
 
 AT_ONCE = 20  # jobs of an older program worked again for one list
 NOT_DONE = ("", "not adjustable here")
+Made = TypeVar("Made")
+
+
+@dataclass(frozen=True, slots=True)
+class Worked:
+    """A job and its result, and what pages have made of the two: nothing else, and nothing of a person."""
+
+    job: Job
+    result: Result
+    parts: dict[tuple[str, ...], Any] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,8 +43,29 @@ class OpenJob:
 
     record: JobRecord
     version: JobVersion
-    job: Job
-    result: Result
+    worked: Worked
+
+    @property
+    def job(self) -> Job:
+        """The job as it was saved."""
+        return self.worked.job
+
+    @property
+    def result(self) -> Result:
+        """What the program as it is now works out of it."""
+        return self.worked.result
+
+    def kept(self, name: str, liking: Liking, make: Callable[[], Made]) -> Made:
+        """A part of a page, made once for this version, language and units and kept with what was worked out.
+
+        Whoever asks has been let in already, and the version has just been read: only then is there anything to
+        ask. What is made may depend on the job, its number and the liking, and on nothing else.
+        """
+        key = (name, str(self.record.number), liking.language, liking.units, liking.decimal_mark)
+        parts = self.worked.parts
+        if key not in parts:
+            parts[key] = make()
+        return parts[key]  # type: ignore[no-any-return]
 
     @property
     def stands(self) -> JobVerdict:
@@ -47,10 +80,10 @@ class OpenJob:
 
 def newest(number: int) -> OpenJob:
     """The job of that number as last saved."""
-    record = JobRecord.objects.select_related("machine", "customer").filter(number=number).first()
-    if record is None or not record.version:
-        raise Http404
-    return at_version(record, record.version)
+    newest = JobVersion.objects.filter(job__number=number, version=F("job__version"))
+    for kept in newest.select_related("job").defer("result_json"):
+        return _opened(kept.job, kept)
+    raise Http404
 
 
 def at_version(record: JobRecord, version: int) -> OpenJob:
@@ -58,11 +91,14 @@ def at_version(record: JobRecord, version: int) -> OpenJob:
     kept = record.versions.filter(version=version).first()
     if kept is None:
         raise Http404
+    return _opened(record, kept)
+
+
+def _opened(record: JobRecord, kept: JobVersion) -> OpenJob:
     try:
-        job, result = worked_out(kept.job_json)
+        return OpenJob(record, kept, worked_out(kept.job_json))
     except (InputError, InputErrors) as fault:
-        raise DamagedVersion(f"job {record.number}, version {version}") from fault
-    return OpenJob(record, kept, job, result)
+        raise DamagedVersion(f"job {record.number}, version {kept.version}") from fault
 
 
 def as_now(records: Sequence[JobRecord]) -> dict[UUID, JobVerdict]:
@@ -77,30 +113,32 @@ def as_now(records: Sequence[JobRecord]) -> dict[UUID, JobVerdict]:
     for version in kept:
         record = asked[version.job_id]
         try:
-            job, result = worked_out(version.job_json)
+            worked = worked_out(version.job_json)
         except (InputError, InputErrors):  # its own page says that it is damaged
             continue
-        found[record.pk] = result.stands
+        found[record.pk] = worked.result.stands
         if record.stale:
-            _renew(record, version, job, result)
+            _renew(record, version, worked)
     return found
 
 
-def _renew(record: JobRecord, version: JobVersion, job: Job, result: Result) -> None:
+def _renew(record: JobRecord, version: JobVersion, worked: Worked) -> None:
     """Bring the columns of a list up to date; the version itself stays as it was kept."""
-    columns = asdict(facts_of(version.job_json, result_to_json(result)))
+    columns = asdict(facts_of(version.job_json, result_to_json(worked.result)))
     columns["worked_by"] = installed_version("snath")
-    columns["waits_for"] = record.held_for or waits_for(job, result, record.waits_for == Waits.NOTHING)
+    columns["waits_for"] = record.held_for or waits_for(
+        worked.job, worked.result, record.waits_for == Waits.NOTHING
+    )
     for column, value in columns.items():
         setattr(record, column, value)
     JobRecord.objects.filter(pk=record.pk, version=version.version).update(**columns)
 
 
 @lru_cache(maxsize=64)
-def worked_out(job_json: str) -> tuple[Job, Result]:
+def worked_out(job_json: str) -> Worked:
     """The job and its result; the same text gives the same answer, so it is worked out once."""
     job = job_from_json(job_json)
-    return job, work(job)
+    return Worked(job, work(job))
 
 
 def keep(
@@ -109,7 +147,7 @@ def keep(
     """Save the job as its next version; the store raises Conflict when `base` is no longer the newest."""
     job = replace(job, id=str(record.pk), judged_on=timezone.localdate().isoformat())
     text = job_to_json(job)
-    _, result = worked_out(text)
+    result = worked_out(text).result
     return save_version(
         record, text, result_to_json(result), base, who, note=note, waits_for=waits_for(job, result, settled)
     )

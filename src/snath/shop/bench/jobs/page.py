@@ -53,15 +53,15 @@ def _address(job: OpenJob | None, key: str) -> str:
 
 
 def page(request: HttpRequest, job: OpenJob, here: str, **more: Any) -> dict[str, Any]:
-    """Context shared by the pages of a job."""
+    """Context shared by the pages of a job; what costs something is a function, called where it is shown."""
     liking = liking_of(request)
     return {
         "job": job,
         "record": job.record,
         "base": job.record.version,
         "steps": steps_of(job, here),
-        "figures": figures(job, liking),
-        "run_list": looked_at(job.job),
+        "figures": lambda: job.kept("figures", liking, lambda: figures(job, liking)),
+        "run_list": lambda: job.kept("run list", liking, lambda: looked_at(job.job)),
         "bladeless": not bladed(job.job.machine),
         "kept": request.GET.get("kept", "")[:120],
         **more,

@@ -1,5 +1,7 @@
 """The verdict: one word, why, and what would settle it."""
 
+from functools import cache
+
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
 
@@ -38,18 +40,24 @@ def verdict_page(request: HttpRequest, number: int) -> HttpResponse:
         "verdict",
         stands=stands,
         verdict=verdict,
-        verdict_rule=said(verdict.decision_rule) if verdict else "",
-        picture=window_picture(window, voice, reading=reading, verdict=verdict, width=PICTURE_WIDTH),
-        budget=budget_picture(reading, voice, width=PICTURE_WIDTH) if reading and reading.value else None,
-        reasons=[said(reason, liking.decimal_mark) for reason in stands.reasons],
-        settle=[said(step, liking.decimal_mark) for step in stands.settle],
-        p_over=_chances(verdict, liking) if verdict else None,
-        members=[_member(row, liking) for row in folded_verdicts(verdict.members)] if verdict else [],
-        limits=[row for row in limit_rows(job, liking) if row.binds],
-        remedies=remedy_rows(window, liking),
-        readings=readings_of(job, liking),
+        verdict_rule=cache(lambda: said(verdict.decision_rule) if verdict else ""),
+        picture=cache(
+            lambda: window_picture(window, voice, reading=reading, verdict=verdict, width=PICTURE_WIDTH)
+        ),
+        budget=cache(
+            lambda: budget_picture(reading, voice, width=PICTURE_WIDTH) if reading and reading.value else None
+        ),
+        reasons=cache(lambda: [said(reason, liking.decimal_mark) for reason in stands.reasons]),
+        settle=cache(lambda: [said(step, liking.decimal_mark) for step in stands.settle]),
+        p_over=cache(lambda: _chances(verdict, liking) if verdict else None),
+        members=cache(
+            lambda: [_member(row, liking) for row in folded_verdicts(verdict.members)] if verdict else []
+        ),
+        limits=cache(lambda: [row for row in limit_rows(job, liking) if row.binds]),
+        remedies=cache(lambda: remedy_rows(window, liking)),
+        readings=cache(lambda: readings_of(job, liking)),
         withdraw_reasons=REASONS,
-        does=does(job, liking),
+        does=cache(lambda: does(job, liking)),
     )
     return render(request, "bench/jobs/verdict.html", context)
 

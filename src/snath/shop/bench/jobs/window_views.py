@@ -1,5 +1,7 @@
 """What the machine allows: the three figures, the picture, what limits it, what would open it, and what if."""
 
+from functools import cache
+
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 
@@ -33,17 +35,19 @@ def window(request: HttpRequest, number: int) -> HttpResponse:
         request,
         opened,
         "window",
-        picture=window_picture(found, voice, width=PICTURE_WIDTH),
-        limits=limit_rows(opened, liking),
-        remedies=remedy_rows(found, liking),
-        window_notes=[said(note, liking) for note in found.notes],
-        readings=()
-        if opened.stands.word
-        else readings_of(opened, liking),  # else they stand with the verdict
+        picture=cache(lambda: window_picture(found, voice, width=PICTURE_WIDTH)),
+        limits=cache(lambda: limit_rows(opened, liking)),
+        remedies=cache(lambda: remedy_rows(found, liking)),
+        window_notes=cache(lambda: [said(note, liking) for note in found.notes]),
+        notes=cache(lambda: [said(note, liking) for note in opened.result.notes]),
+        handles=cache(lambda: handles_of(opened.job, found, liking)),
+        train=cache(
+            lambda: (
+                train_picture(machine, voice, rev_s=at, width=PICTURE_WIDTH) if machine.couplings else None
+            )
+        ),
+        readings=cache(lambda: () if opened.stands.word else readings_of(opened, liking)),
         withdraw_reasons=REASONS,
-        notes=[said(note, liking) for note in opened.result.notes],
-        handles=handles_of(opened.job, found, liking),
-        train=train_picture(machine, voice, rev_s=at, width=PICTURE_WIDTH) if machine.couplings else None,
     )
     return render(request, "bench/jobs/window.html", context)
 

@@ -9,6 +9,7 @@ from django.shortcuts import render
 from django.utils.translation import gettext, gettext_lazy
 
 from snath.decisions.reading.compared import ENOUGH, Comparison, checked
+from snath.decisions.reading.reading import Reading
 from snath.decisions.reading.typed import typed_reading
 from snath.quantities.errors import InputError
 from snath.shop.bench import show
@@ -19,15 +20,17 @@ from snath.shop.bench.jobs.reading_form import choices_of
 from snath.shop.bench.liking import Liking, liking_of
 from snath.shop.bench.measure.film_fields import FilmFields
 from snath.shop.bench.measure.forms import CLIPS
+from snath.shop.bench.measure.held_clips import gone
+from snath.shop.bench.measure.in_line import found_in, waits_in_line
 from snath.shop.bench.measure.phones import PhoneFields, comparisons_folder, known_phones
 from snath.shop.bench.measure.stretches import StretchFields, entries, mark_fault, stretch_in
 from snath.shop.bench.shelf.instruments import shop_instruments
 from snath.shop.bench.words import said, share_words
-from snath.shop.media.asked import Asked, Read
+from snath.shop.media.asked import Asked
 from snath.shop.media.comparisons import keep_comparison, kept_comparisons
-from snath.shop.media.recording import read_recording
-from snath.shop.records.attachments import keep_recording, place_of
-from snath.shop.records.models import Person
+from snath.shop.records.attachments import keep_recording
+from snath.shop.records.models import Attachment
+from snath.shop.site.access import known_person
 
 METHODS = ("sound", "pulses", "light", "fused")
 SPEEDS = ("speed_1", "speed_2", "speed_3")
@@ -36,13 +39,22 @@ SPEEDS = ("speed_1", "speed_2", "speed_3")
 class CompareForm(StretchFields, FilmFields, PhoneFields, ShopForm):
     """A clip of the engine, and what the tachometer showed meanwhile."""
 
+    recording = forms.CharField(required=False, max_length=64, widget=forms.HiddenInput)  # kept on the job
     clip = forms.FileField(
-        label=gettext_lazy("Clip from the phone"), widget=forms.FileInput(attrs={"accept": CLIPS})
+        label=gettext_lazy("Clip from the phone"),
+        required=False,
+        widget=forms.FileInput(attrs={"accept": CLIPS}),
     )
     instrument = forms.ChoiceField(label=gettext_lazy("Tachometer"))
     speed_1 = QuantityField("rotation", default_unit="rpm", label=gettext_lazy("It showed, rpm"))
     speed_2 = QuantityField("rotation", default_unit="rpm", label=gettext_lazy("Second"), required=False)
     speed_3 = QuantityField("rotation", default_unit="rpm", label=gettext_lazy("Third"), required=False)
+
+    def clean(self) -> dict[str, Any]:
+        given = super().clean() or self.cleaned_data
+        if not given.get("clip") and not given.get("recording") and "clip" not in self.errors:
+            self.add_error("clip", self.fields["clip"].error_messages["required"])
+        return given
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,6 +69,7 @@ class Compared:
     contradicts: bool
 
 
+@waits_in_line
 def compare(request: HttpRequest, number: int) -> HttpResponse:
     """Keep a recording beside a tachometer reading of the crankshaft taken at the same time."""
     job = newest(number)
@@ -75,21 +88,21 @@ def compare(request: HttpRequest, number: int) -> HttpResponse:
 
 
 def _compared(request: HttpRequest, form: CompareForm, job: OpenJob, liking: Liking) -> Compared:
-    who, clip = request.user, form.cleaned_data["clip"]
-    assert isinstance(who, Person)
-    kept = keep_recording(clip.chunks(), clip.name, who, job=job.record, note=gettext("beside a tachometer"))
+    kept = _kept(request, form, job)
     begin, end = stretch_in(form)
     asked = Asked(machine=job.job.machine, begin_s=begin, end_s=end, **form.told)
-    found = read_recording(place_of(kept.sha256), asked)
-    if not found.reading.decided:
+    reading = found_in(
+        request, form, source=kept.sha256, name=kept.name, asked=asked, recording=kept.sha256
+    ).reading
+    if not reading.decided:
         raise InputError(
-            "clip", clip.name, gettext("leaves several speeds open: there is nothing to compare")
+            "clip", kept.name, gettext("leaves several speeds open: there is nothing to compare")
         )
     if any(known.evidence == kept.sha256 for known in kept_comparisons(comparisons_folder())):
         raise InputError(
-            "clip", clip.name, gettext("was compared already: each comparison needs its own clip")
+            "clip", kept.name, gettext("was compared already: each comparison needs its own clip")
         )
-    one = _comparison(form.cleaned_data, found, kept.sha256, form.recorder)
+    one = _comparison(form.cleaned_data, reading, kept.sha256, form.recorder)
     keep_comparison(comparisons_folder(), one)
     check = checked(kept_comparisons(comparisons_folder()), one.method, recorder=one.recorder)
     return Compared(
@@ -102,14 +115,26 @@ def _compared(request: HttpRequest, form: CompareForm, job: OpenJob, liking: Lik
     )
 
 
-def _comparison(given: dict[str, Any], found: Read, evidence: str, recorder: str) -> Comparison:
+def _kept(request: HttpRequest, form: CompareForm, job: OpenJob) -> Attachment:
+    """The clip on disk; one that was sent before is on the job already."""
+    clip, sha256 = form.cleaned_data["clip"], form.cleaned_data["recording"]
+    if clip is not None:
+        note = gettext("beside a tachometer")
+        return keep_recording(clip.chunks(), clip.name, known_person(request), job=job.record, note=note)
+    kept = job.record.attachments.filter(sha256=sha256, kind="recording").first()
+    if kept is None:
+        raise InputError("clip", gettext("nothing"), gone())
+    return kept
+
+
+def _comparison(given: dict[str, Any], reading: Reading, evidence: str, recorder: str) -> Comparison:
     instrument = next(i for i in shop_instruments() if i.id == given["instrument"])
     speeds = [given[name].measured.value for name in SPEEDS if given[name]]
-    typed, recorded = typed_reading(speeds, instrument=instrument).value, found.reading.value
+    typed, recorded = typed_reading(speeds, instrument=instrument).value, reading.value
     assert typed is not None
     assert recorded is not None
     return Comparison(
-        method=found.reading.method,
+        method=reading.method,
         recorded=recorded.value,
         u_recorded=recorded.u,
         tachometer=typed.value,

@@ -8,10 +8,10 @@ from django.utils.translation import gettext, gettext_lazy
 from snath.shop.bench.fields import ShopForm
 from snath.shop.bench.jobs.reading_form import StateForm
 from snath.shop.bench.measure.film_fields import FilmFields
-from snath.shop.bench.measure.held_clips import LARGEST
 from snath.shop.bench.measure.known_engine import EngineFields
 from snath.shop.bench.measure.phones import PhoneFields
 from snath.shop.bench.measure.stretches import StretchFields
+from snath.shop.records.held_clips import LARGEST
 
 SOURCES = ("clip", "session", "held", "recording")  # the first that was given is read
 CLIPS = ".wav,.mp3,.m4a,.ogg,.webm,.mp4,.mov,.csv,audio/*,video/*"

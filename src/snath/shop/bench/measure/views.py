@@ -20,21 +20,24 @@ from snath.shop.bench.jobs.reading_form import choices_of, ticked_before
 from snath.shop.bench.jobs.saving import save_change
 from snath.shop.bench.liking import Liking, liking_of
 from snath.shop.bench.measure.forms import ClipForm, ListenForm
-from snath.shop.bench.measure.held_clips import HeldClip, clip_in, gone
+from snath.shop.bench.measure.held_clips import clip_in, gone
+from snath.shop.bench.measure.in_line import found_in, waits_in_line
 from snath.shop.bench.measure.phones import comparisons_folder, phone_words
 from snath.shop.bench.measure.sessions import heard_as_wav
 from snath.shop.bench.measure.stretches import BOXES, entries, mark_fault, offered, put, stretch_in
 from snath.shop.bench.running.recordings import on_the_job
 from snath.shop.bench.words import percent, said
-from snath.shop.media.asked import Asked, Read
+from snath.shop.media.asked import Asked
 from snath.shop.media.comparisons import kept_comparisons
-from snath.shop.media.recording import read_recording
-from snath.shop.records.attachments import LARGEST_RECORDING, keep_recording, place_of
-from snath.shop.records.models import Attachment, Person
+from snath.shop.media.told import plateaus_from_json, plateaus_to_json
+from snath.shop.records.attachments import CHUNK, LARGEST_RECORDING, keep_recording
+from snath.shop.records.held_clips import source_of
+from snath.shop.records.models import Attachment, HeldClip, Person
 from snath.shop.site.access import readers_may_post
 
 
 @readers_may_post
+@waits_in_line
 def measure(request: HttpRequest) -> HttpResponse:
     """Listen, or give a clip, without a job; nothing is kept."""
     liking = liking_of(request)
@@ -46,13 +49,13 @@ def measure(request: HttpRequest) -> HttpResponse:
         if sound and clip is None:
             form.add_error("clip", gone())
         elif sound and clip is not None:
-            answer = _answered(clip, form, liking)
-    offers = offered(clip.plateaus, liking, form) if clip else []
+            answer = _answered(request, clip, form, liking)
+    offers = offered(plateaus_from_json(clip.plateaus), liking, form) if clip else []
     context = {"form": form, "answer": answer, "held_name": clip.name if clip else "", "offers": offers}
     return render(request, "bench/measure/measure.html", context, status=422 if form.errors else 200)
 
 
-def _answered(clip: HeldClip, form: ClipForm, liking: Liking) -> dict[str, Any] | None:
+def _answered(request: HttpRequest, clip: HeldClip, form: ClipForm, liking: Liking) -> dict[str, Any] | None:
     """What the clip says as the page shows it; None with the fault marked on the form."""
     begin, end = stretch_in(form)
     try:
@@ -64,16 +67,18 @@ def _answered(clip: HeldClip, form: ClipForm, liking: Liking) -> dict[str, Any] 
             end_s=end,
             **form.told,
         )
-        reading = read_recording(clip.content, asked).reading
+        reading = found_in(request, form, source=clip.sha256, name=clip.name, asked=asked).reading
         words = phone_words(reading, form.recorder)
     except InputError as fault:
         mark_fault(form, fault, liking.decimal_mark)
         return None
     if not asked.part:
-        clip.plateaus = reading.plateaus
+        clip.plateaus = plateaus_to_json(reading.plateaus)
+        clip.save(update_fields=["plateaus"])
     return {**shown(reading, liking), "phone": words}
 
 
+@waits_in_line
 def listen(request: HttpRequest, number: int) -> HttpResponse:
     """Listen, or give a clip, for a job: kept with its hash, and judged, once it is one speed that was held."""
     job, liking = newest(number), liking_of(request)
@@ -92,18 +97,19 @@ def listen(request: HttpRequest, number: int) -> HttpResponse:
         kept: Attachment | None = None
         try:
             kept = _kept(request, form, job)
-            found = read_recording(place_of(kept.sha256), _asked(form, machine))
+            _chosen_again(form, job, kept)
+            asked = _asked(form, machine)
+            reading = found_in(request, form, source=kept.sha256, name=kept.name, asked=asked).reading
         except InputError as fault:
             mark_fault(form, fault, liking.decimal_mark)
-            if kept is not None and fault.field in BOXES:
-                _chosen_again(form, job, kept)
+            if kept is not None and fault.field not in BOXES:
+                put(form, recording="")
         else:
-            if not found.reading.several_held:
-                return _judged(request, job, form, kept, found)
-            _chosen_again(form, job, kept)
+            if not reading.several_held:
+                return _judged(request, job, form, kept, reading)
             more = {
-                "answer": shown(found.reading, liking),
-                "offers": offered(found.reading.plateaus, liking, form),
+                "answer": shown(reading, liking),
+                "offers": offered(reading.plateaus, liking, form),
             }
     elif form.is_bound and (clip := clip_in(request, form)):
         more = {"held_name": clip.name}
@@ -132,9 +138,11 @@ def _kept(request: HttpRequest, form: ListenForm, job: OpenJob) -> Attachment:
         return keep_recording([wave], "live.wav", who, job=job.record, note=gettext("heard live"))
     if given["held"]:
         held = clip_in(request, form)
-        if held is None:
+        source = source_of(held.sha256) if held else None
+        if held is None or source is None:
             raise InputError("clip", gettext("nothing"), gone())
-        return keep_recording([held.content], held.name, who, job=job.record)
+        with source.open("rb") as file:
+            return keep_recording(iter(lambda: file.read(CHUNK), b""), held.name, who, job=job.record)
     on_it = job.record.attachments.filter(sha256=given["recording"], kind="recording").first()
     assert on_it is not None  # it was among the choices
     return on_it
@@ -155,14 +163,14 @@ def _asked(form: ListenForm, machine: Machine) -> Asked:
 
 
 def _judged(
-    request: HttpRequest, job: OpenJob, form: ListenForm, kept: Attachment, found: Read
+    request: HttpRequest, job: OpenJob, form: ListenForm, kept: Attachment, reading: Reading
 ) -> HttpResponse:
     stage = form.cleaned_data["stage"]
     evidence = Evidence(kept.sha256, kept.media, note=kept.name)
     moment = now()
 
     def change(job_now: Job) -> Job:
-        taken = dated(found.reading, moment, kept.sha256)
+        taken = dated(reading, moment, kept.sha256)
         return form.counted(with_evidence(with_reading(job_now, stage, taken), evidence))
 
     note = gettext("reading %(stage)s, from a recording") % {"stage": said(stage)}

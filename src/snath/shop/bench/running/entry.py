@@ -19,6 +19,7 @@ from snath.shop.bench.jobs.kept import OpenJob, newest
 from snath.shop.bench.jobs.page import page
 from snath.shop.bench.jobs.saving import save_change
 from snath.shop.bench.liking import Liking, liking_of
+from snath.shop.bench.measure.in_line import waits_in_line
 from snath.shop.records.models import Attachment
 
 Group = tuple[str | Promise, tuple[str, ...]]
@@ -104,6 +105,7 @@ class Part:
     more: dict[str, Any] = field(default_factory=dict)
 
 
+@waits_in_line
 def asked(request: HttpRequest, number: int, part: Part) -> HttpResponse:
     """The page of one part: its form, and the answer as the job holds it."""
     job, liking = newest(number), liking_of(request)

@@ -123,7 +123,7 @@ def _made(request: HttpRequest, form: GovernorForm, job: OpenJob) -> Made:
     given = GovernorInput(
         no_load=_speed(form.cleaned_data["no_load"], f"{stage}, no load"),
         loaded=_speed(form.cleaned_data["loaded"], f"{stage}, loaded"),
-        track=_track(form, job, kept) if kept else None,
+        track=_track(request, form, job, kept) if kept else None,
         track_load=form.cleaned_data["track_load"] or "no load",
         load_w=form.si("load"),
         rated_w=form.si("rated"),
@@ -146,8 +146,8 @@ def _speed(quantity: Quantity | None, source: str) -> Measured | None:
     return Measured(quantity.measured.value, lines)
 
 
-def _track(form: GovernorForm, job: OpenJob, kept: Attachment) -> Track:
-    track = track_of(kept, machine=job.job.machine, shaft=CRANKSHAFT, told=form.told)
+def _track(request: HttpRequest, form: GovernorForm, job: OpenJob, kept: Attachment) -> Track:
+    track = track_of(request, form, kept, machine=job.job.machine, shaft=CRANKSHAFT, told=form.told)
     marks = (("load on", form.si("load_on")), ("load off", form.si("load_off")))
     marked = [Event(at, kind) for kind, at in marks if at is not None]
     return replace(track, events=(*track.events, *marked))

@@ -12,8 +12,9 @@ from snath.formulas.signals.candidates import Track
 from snath.quantities.errors import InputError
 from snath.shop.bench.jobs.kept import OpenJob
 from snath.shop.bench.measure.forms import CLIPS
+from snath.shop.bench.measure.in_line import found_in
 from snath.shop.media.asked import Asked
-from snath.shop.media.recording import speed_over_time
+from snath.shop.media.recording import course_in
 from snath.shop.media.track_file import read_track
 from snath.shop.records.attachments import keep_recording, place_of
 from snath.shop.records.models import Attachment, Person
@@ -53,8 +54,16 @@ def chosen(request: HttpRequest, form: forms.Form, job: OpenJob) -> Attachment |
     return job.record.attachments.filter(sha256=sha256, kind="recording").first()
 
 
-def track_of(kept: Attachment, *, machine: Machine, shaft: str, told: dict[str, Any]) -> Track:
-    """Speed of that shaft over time; `told` is what was said of a film or of pulses.
+def track_of(
+    request: HttpRequest,
+    form: forms.Form,
+    kept: Attachment,
+    *,
+    machine: Machine,
+    shaft: str,
+    told: dict[str, Any],
+) -> Track:
+    """Speed of that shaft over time, for the form that asks; `told` is what was said of a film or of pulses.
 
     Raises
     ------
@@ -67,6 +76,10 @@ def track_of(kept: Attachment, *, machine: Machine, shaft: str, told: dict[str, 
     try:
         if is_track:
             return read_track(str(place), shaft=shaft, marks=())
-        return speed_over_time(place, Asked(machine=machine, shaft=shaft, **told))[0]
+        asked = Asked(machine=machine, shaft=shaft, **told)
+        found = found_in(
+            request, form, source=kept.sha256, name=kept.name, asked=asked, recording=kept.sha256
+        )
+        return course_in(found.track, several=found.several, shaft=shaft, name=kept.name)
     except InputError as fault:
         raise InputError("recording", kept.name, fault.allowed) from None

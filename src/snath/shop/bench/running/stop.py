@@ -100,7 +100,9 @@ def stop(request: HttpRequest, number: int) -> HttpResponse:
 def _made(request: HttpRequest, form: StopForm, job: OpenJob) -> Made:
     kept, saved = chosen(request, form, job), job.job.behaviour.stop
     if kept is not None:
-        track = track_of(kept, machine=job.job.machine, shaft=form.cleaned_data["shaft"], told=form.told)
+        track = track_of(
+            request, form, kept, machine=job.job.machine, shaft=form.cleaned_data["shaft"], told=form.told
+        )
     elif saved is not None and saved.track.shaft == form.cleaned_data["shaft"]:
         track = replace(saved.track, events=())
     else:

@@ -5,12 +5,15 @@ from typing import Any
 from django import template
 from django.conf import settings
 from django.http import HttpRequest
+from django.template.base import NodeList, Parser, Token
+from django.utils.safestring import SafeString
 
 from snath.shop.bench.frame import Task, cautions, tasks_of
 from snath.shop.bench.liking import Liking, liking_of
 from snath.shop.site.access import person_of
 
 register = template.Library()
+TOKEN = "csrfmiddlewaretoken"
 
 
 @register.simple_tag(takes_context=True)
@@ -38,6 +41,32 @@ def care(*moments: str, heading: str = "", first: int = 99) -> dict[str, Any]:
     said = cautions()
     lines = [line for moment in moments for line in said[moment]]
     return {"heading": heading, "lines": lines[:first], "more": lines[first:]}
+
+
+@register.tag
+def kept(parser: Parser, token: Token) -> "KeptPart":
+    """`{% kept "name" %}...{% endkept %}`: a part of a job's page, kept with what was worked out (`OpenJob.kept`).
+
+    What stands in it may depend on the job and on how it is liked, and on nothing else: no form, no token, no draft.
+    """
+    name = token.split_contents()[1].strip('"')
+    inside = parser.parse(("endkept",))
+    parser.delete_first_token()
+    return KeptPart(name, inside)
+
+
+class KeptPart(template.Node):
+    """Renders what stands in it once for each version of a job, language and units."""
+
+    def __init__(self, name: str, inside: NodeList) -> None:
+        self.name, self.inside = name, inside
+
+    def render(self, context: template.Context) -> SafeString:
+        job, liking = context["job"], liking_of(_request(context))
+        text: SafeString = job.kept(f"part {self.name}", liking, lambda: self.inside.render(context))
+        if TOKEN in text:
+            raise template.TemplateSyntaxError(f"{self.name} holds a form that saves: it cannot be kept")
+        return text
 
 
 @register.filter

@@ -11,6 +11,7 @@ from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_http_methods, require_safe
 
 from snath.quantities.errors import InputError
+from snath.shop.records.log import KEPT
 from snath.shop.records.people import AuditEntry, Kind, Person, Role
 from snath.shop.records.staff import add_person, change_person, set_password
 from snath.shop.site.access import known_person, owner_only
@@ -84,5 +85,7 @@ def password(request: HttpRequest, key: UUID) -> HttpResponse:
 @require_safe
 def log(request: HttpRequest) -> HttpResponse:
     """Who did what and when, the newest first."""
-    page = Paginator(AuditEntry.objects.order_by("-at", "-pk"), A_PAGE).get_page(request.GET.get("page"))
+    page = Paginator(AuditEntry.objects.exclude(did=KEPT).order_by("-at", "-pk"), A_PAGE).get_page(
+        request.GET.get("page")
+    )
     return render(request, "people/log.html", {"page": page})

@@ -1,0 +1,282 @@
+"""What does another page cost while others send slowly and films are read, and do job pages keep up with a bare one?
+
+    python -m benchmarks.fire                     all of it
+    python -m benchmarks.fire --only pages        four job pages and one who saves, beside a bare page
+    python -m benchmarks.fire --only held         8 slow uploads with 8 films; 8 sockets of a byte in two seconds
+
+All servers are asked from this machine in the same run; where it is busy with other work, only the ratios are good
+for anything. A bare page is the framework with one row, in the same server program (`_bare_page`).
+"""
+
+import argparse
+import re
+import sys
+import tempfile
+import threading
+import time
+from collections.abc import Iterator
+from contextlib import ExitStack, contextmanager, suppress
+from http.client import HTTPConnection
+from pathlib import Path
+from socket import create_connection
+from statistics import quantiles
+
+import numpy as np
+
+from benchmarks.web import Load, free_port, server
+from snath.shop.media.write import film_file
+
+JOB_PAGES = ("/jobs/3/window/", "/jobs/3/reading/", "/jobs/3/verdict/", "/jobs/3/sheet/")
+SAVED = "/jobs/5/sheet/"
+HELD = 8
+SLOW = 250_000  # bytes/s of a slow phone
+ASKED = 0.1  # s between two askings of the other page
+
+
+class Browser:
+    """A client with kept connection and cookies."""
+
+    def __init__(self, port: int) -> None:
+        self.port, self.cookies = port, dict[str, str]()
+        self.line = HTTPConnection("127.0.0.1", port, timeout=120)
+
+    def ask(self, method: str, path: str, body: bytes | None = None, kind: str = "") -> tuple[int, str, str]:
+        """Status, where it leads, and the text of one answer."""
+        base = f"localhost:{self.port}"
+        headers = {"Host": base, "Origin": f"http://{base}", **({"Content-Type": kind} if kind else {})}
+        headers |= {"Cookie": "; ".join(f"{k}={v}" for k, v in self.cookies.items())} if self.cookies else {}
+        self.line.request(method, path, body, headers)
+        answer = self.line.getresponse()
+        for given in answer.headers.get_all("Set-Cookie") or ():
+            name, _, value = given.split(";")[0].partition("=")
+            self.cookies[name] = value
+        return answer.status, answer.headers.get("Location", ""), answer.read().decode("utf-8", "replace")
+
+    def token(self, path: str) -> tuple[str, str]:
+        """The token and the version a form on that page sends back."""
+        page = self.ask("GET", path)[2]
+        found = re.search(r'name="csrfmiddlewaretoken" value="([^"]+)"', page)
+        base = re.search(r'name="base" value="([0-9]+)"', page)
+        return found.group(1) if found else "", base.group(1) if base else ""
+
+
+def load(port: int, paths: tuple[str, ...], clients: int, seconds: float) -> Load:
+    """Let that many clients ask for these pages in turn as fast as they get them."""
+    times: list[float] = []
+    end = time.monotonic() + seconds
+
+    def client(number: int) -> None:
+        browser = Browser(port)
+        while (begun := time.monotonic()) < end:
+            status, _, _ = browser.ask("GET", paths[number % len(paths)])
+            assert status == 200, status
+            times.append(time.monotonic() - begun)
+            number += 1
+
+    threads = [threading.Thread(target=client, args=(number,)) for number in range(clients)]
+    for one in threads:
+        one.start()
+    for one in threads:
+        one.join()
+    return Load(len(times) / seconds, quantiles(times, n=20)[-1])
+
+
+@contextmanager
+def one_saves(port: int) -> Iterator[list[int]]:
+    """Somebody who saves a job's sheet again and again meanwhile."""
+    stop, saved = threading.Event(), [0]
+
+    def save() -> None:
+        browser = Browser(port)
+        while not stop.wait(0.2):
+            token, base = browser.token(SAVED)
+            body = f"csrfmiddlewaretoken={token}&base={base}&note=saved+{saved[0]}&outcome="
+            status, _, _ = browser.ask("POST", SAVED, body.encode(), "application/x-www-form-urlencoded")
+            saved[0] += status == 302
+
+    saving = threading.Thread(target=save)
+    saving.start()
+    try:
+        yield saved
+    finally:
+        stop.set()
+        saving.join()
+
+
+@contextmanager
+def both(folder: str) -> Iterator[tuple[int, int]]:
+    """The bench with its invented shop, and the bare page; their ports."""
+    ours, bare = free_port(), free_port()
+    snath = "from snath.shop.cli.main import main; main()"
+    serve = [sys.executable, "-c", snath, "serve", "--demo", "--port", str(ours), "--data", f"{folder}/shop"]
+    plain = [sys.executable, "-m", "benchmarks._bare_page", f"{folder}/bare.sqlite3", str(bare)]
+    with server(serve, ours), server(plain, bare):
+        yield ours, bare
+
+
+def pages(seconds: float) -> None:
+    """Print what four job pages cost beside the bare page while one saves."""
+    with tempfile.TemporaryDirectory(prefix="snath-fire-") as folder, both(folder) as (ours, bare):
+        load(ours, JOB_PAGES, 4, 1.0)
+        load(bare, ("/",), 4, 1.0)
+        for clients in (32, 128):
+            with one_saves(ours) as saved:
+                found = load(ours, JOB_PAGES, clients, seconds)
+            beside = load(bare, ("/",), clients, seconds)
+            print(
+                f"{clients:4} clients: four job pages {found.rate:6.0f} pages/s, p95 {1000 * found.p95:6.0f} ms, "
+                f"{saved[0]} saves; bare page {beside.rate:6.0f} pages/s, p95 {1000 * beside.p95:5.0f} ms; "
+                f"ratio of rates {found.rate / beside.rate:.2f}"
+            )
+
+
+def a_film(number: int) -> bytes:
+    """Six seconds in which a dot goes round, each number at a speed of its own."""
+    t = np.arange(360) / 60
+    yy, xx = np.mgrid[0:480, 0:640]
+
+    def pictures() -> Iterator[np.ndarray]:
+        for turn in 2 * np.pi * (40 + number) * t:
+            picture = np.full((480, 640), 60, np.uint8)
+            picture[(yy - 240 - 120 * np.sin(turn)) ** 2 + (xx - 320 - 120 * np.cos(turn)) ** 2 < 2300] = 220
+            yield picture
+
+    return film_file(pictures(), t, size=(480, 640))
+
+
+def multipart(token: str, film: bytes) -> tuple[bytes, str]:
+    """The form of a clip."""
+    edge = "edge-of-a-part"
+    head = f'--{edge}\r\nContent-Disposition: form-data; name="csrfmiddlewaretoken"\r\n\r\n{token}\r\n'
+    head += f'--{edge}\r\nContent-Disposition: form-data; name="marks"\r\n\r\n1\r\n'
+    head += f'--{edge}\r\nContent-Disposition: form-data; name="clip"; filename="f.mp4"\r\n\r\n'
+    return head.encode() + film + f"\r\n--{edge}--\r\n".encode(), f"multipart/form-data; boundary={edge}"
+
+
+def slow_upload(port: int, stop: threading.Event) -> None:
+    """A phone that sends 60 MB at its rate until it is told to stop."""
+    head = f"POST /measure/ HTTP/1.1\r\nHost: localhost:{port}\r\nContent-Length: 60000000\r\n\r\n"
+    with create_connection(("127.0.0.1", port)) as line, suppress(OSError):
+        line.sendall(head.encode())
+        while not stop.wait(0.1):
+            line.sendall(b"x" * (SLOW // 10))
+
+
+def drops(port: int, cookie: str, stop: threading.Event) -> None:
+    """A socket that sends a byte in two seconds, again from the beginning where it is given up."""
+    head = f"POST /login/ HTTP/1.1\r\nHost: localhost:{port}\r\n{cookie}Content-Length: 900\r\n\r\n"
+    while not stop.is_set():
+        with create_connection(("127.0.0.1", port)) as line, suppress(OSError):
+            line.sendall(head.encode())
+            while not stop.wait(2.0):
+                line.sendall(b"x")
+
+
+def another_page(port: int, seconds: float) -> tuple[float, float, int]:
+    """p50 and p99 of the day's page asked ten times a second, and how often it was asked. [s]"""
+    browser, times, end = Browser(port), [], time.monotonic() + seconds
+    while time.monotonic() < end:
+        begun = time.monotonic()
+        assert browser.ask("GET", "/today/")[0] == 200
+        times.append(time.monotonic() - begun)
+        time.sleep(ASKED)
+    cuts = quantiles(times, n=100)
+    return cuts[49], cuts[98], len(times)
+
+
+def memory_of(port: int) -> float:
+    """Resident memory of the bench and all it has begun. [MB]"""
+    parents: dict[int, int] = {}
+    sizes: dict[int, float] = {}
+    names: dict[int, str] = {}
+    for folder in Path("/proc").glob("[0-9]*"):
+        with suppress(OSError, IndexError, ValueError):
+            state = (folder / "stat").read_text().rpartition(")")[2].split()
+            number = int(folder.name)
+            parents[number] = int(state[1])
+            sizes[number] = int((folder / "statm").read_text().split()[1]) * 4096 / 1e6
+            names[number] = (folder / "cmdline").read_bytes().decode("utf-8", "replace")
+    roots = {n for n, name in names.items() if f"\x00--port\x00{port}\x00" in name}
+    while more := {n for n, parent in parents.items() if parent in roots and n not in roots}:
+        roots |= more
+    return sum(sizes[n] for n in roots)
+
+
+def held(seconds: float) -> None:
+    """Print what another page costs while others hold what they can."""
+    films = [a_film(number) for number in range(HELD)]
+    with tempfile.TemporaryDirectory(prefix="snath-fire-") as folder, both(folder) as (ours, bare):
+        browser = Browser(ours)
+        told("alone", another_page(ours, seconds), another_page(bare, seconds))
+        warm = multipart(browser.token("/measure/")[0], a_film(99))
+        read_all(ours, [browser.ask("POST", "/measure/", *warm)[1]])  # what is loaded once is no leak
+        before = memory_of(ours)
+        with many(lambda stop: slow_upload(ours, stop)):
+            lines = []
+            for film in films:
+                body, kind = multipart(browser.token("/measure/")[0], film)
+                lines.append(browser.ask("POST", "/measure/", body, kind)[1])
+            told(f"{HELD} slow uploads, {HELD} films", another_page(ours, seconds), another_page(bare, 3.0))
+            most = memory_of(ours)
+            read_all(ours, lines)
+        time.sleep(5.0)
+        after = memory_of(ours)
+        print(
+            f"memory before {before:.0f} MB, meanwhile {most:.0f}, after {after:.0f}: {after / before:.2f} of before"
+        )
+        session = "".join(f"Cookie: {k}={v}\r\n" for k, v in browser.cookies.items())
+        for name, cookie in (("without a session", ""), ("with one", session)):
+            with many(lambda stop, cookie=cookie: drops(ours, cookie, stop)):  # type: ignore[misc]
+                told(
+                    f"{HELD} sockets, a byte in 2 s, {name}",
+                    another_page(ours, seconds),
+                    another_page(bare, 3.0),
+                )
+
+
+def told(what: str, ours: tuple[float, float, int], bare: tuple[float, float, int]) -> None:
+    """Print one line."""
+    print(
+        f"{what:45} p50 {1000 * ours[0]:5.0f} ms, p99 {1000 * ours[1]:5.0f} ms of {ours[2]}; "
+        f"bare page p50 {1000 * bare[0]:4.0f} ms, p99 {1000 * bare[1]:4.0f} ms",
+        flush=True,
+    )
+
+
+@contextmanager
+def many(work: object) -> Iterator[None]:
+    """Eight at once, until it is over."""
+    stop = threading.Event()
+    threads = [threading.Thread(target=work, args=(stop,), daemon=True) for _ in range(HELD)]  # type: ignore[arg-type]
+    for one in threads:
+        one.start()
+    with ExitStack() as over:
+        over.callback(lambda: [one.join(10) for one in threads])
+        over.callback(stop.set)
+        time.sleep(1.0)
+        yield
+
+
+def read_all(port: int, lines: list[str]) -> None:
+    """Wait until every recording of these lines has been read."""
+    browser, end = Browser(port), time.monotonic() + 240
+    for line in lines:
+        while "data-send-again" not in browser.ask("GET", line)[2]:
+            assert time.monotonic() < end, "the line stands still"
+            time.sleep(0.3)
+
+
+def main() -> None:
+    """What the command line asks for."""
+    asked = argparse.ArgumentParser(description=__doc__)
+    asked.add_argument("--only", choices=("pages", "held"))
+    asked.add_argument("--seconds", type=float, default=15.0)
+    given = asked.parse_args()
+    if given.only != "held":
+        pages(given.seconds)
+    if given.only != "pages":
+        held(given.seconds)
+
+
+if __name__ == "__main__":
+    main()

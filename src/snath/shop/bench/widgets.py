@@ -1,0 +1,79 @@
+"""Boxes of a form as HTML, written down directly: the framework runs several templates for each of them.
+
+What comes out is to the byte what the framework's own templates give; a kind of box not known here is left to them.
+"""
+
+from collections.abc import Callable
+from typing import Any
+
+from django.forms.renderers import DjangoTemplates
+from django.utils.html import conditional_escape
+from django.utils.safestring import SafeString, mark_safe
+
+OF_WIDGETS = "django/forms/widgets/"
+INPUTS = ("text", "number", "hidden", "email", "password", "checkbox", "file", "date", "search", "tel", "url")
+OPTIONS = ("checkbox_option", "radio_option")
+
+
+class QuickWidgets(DjangoTemplates):
+    """Renders boxes; everything else of a form by the framework's templates."""
+
+    def render(self, template_name: str, context: dict[str, Any], request: Any = None) -> SafeString:
+        """The box as HTML."""
+        write = WRITERS.get(template_name)
+        if write is None:
+            return mark_safe(super().render(template_name, context, request))
+        return mark_safe(write(context["widget"]))
+
+
+def _text(value: object) -> str:
+    return conditional_escape(str(value))
+
+
+def _attributes(widget: dict[str, Any]) -> str:
+    return "".join(
+        f" {_text(name)}" if value is True else f' {_text(name)}="{_text(value)}"'
+        for name, value in widget["attrs"].items()
+        if value is not False
+    )
+
+
+def _input(widget: dict[str, Any]) -> str:
+    value = "" if widget["value"] is None else f' value="{_text(widget["value"])}"'
+    return (
+        f'<input type="{_text(widget["type"])}" name="{_text(widget["name"])}"{value}{_attributes(widget)}>'
+    )
+
+
+def _choice(widget: dict[str, Any]) -> str:
+    if not widget["wrap_label"]:
+        return _input(widget)
+    named = widget["attrs"].get("id")
+    belongs = f' for="{_text(named)}"' if named else ""
+    return f"<label{belongs}>{_input(widget)}\n {conditional_escape(widget['label'])}</label>"
+
+
+def _select(widget: dict[str, Any]) -> str:
+    inside = ""
+    for group, options, _ in widget["optgroups"]:
+        rows = "".join(f"\n  {_option(one)}" for one in options)
+        inside += f'\n  <optgroup label="{_text(group)}">{rows}\n  </optgroup>' if group else rows
+    return f'<select name="{_text(widget["name"])}"{_attributes(widget)}>{inside}\n</select>'
+
+
+def _option(widget: dict[str, Any]) -> str:
+    label = conditional_escape(widget["label"])
+    return f'<option value="{_text(widget["value"])}"{_attributes(widget)}>{label}</option>\n'
+
+
+def _textarea(widget: dict[str, Any]) -> str:
+    inside = _text(widget["value"]) if widget["value"] else ""
+    return f'<textarea name="{_text(widget["name"])}"{_attributes(widget)}>\n{inside}</textarea>'
+
+
+WRITERS: dict[str, Callable[[dict[str, Any]], str]] = {
+    **{f"{OF_WIDGETS}{kind}.html": _input for kind in INPUTS},
+    **{f"{OF_WIDGETS}{kind}.html": _choice for kind in OPTIONS},
+    f"{OF_WIDGETS}select.html": _select,
+    f"{OF_WIDGETS}textarea.html": _textarea,
+}
