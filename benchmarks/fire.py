@@ -131,17 +131,17 @@ def pages(seconds: float) -> None:
 
 
 def a_film(number: int) -> bytes:
-    """Six seconds in which a dot goes round, each number at a speed of its own."""
-    t = np.arange(360) / 60
-    yy, xx = np.mgrid[0:480, 0:640]
+    """Four seconds in which a dot goes round, each number at a speed of its own."""
+    t = np.arange(120) / 30
+    yy, xx = np.mgrid[0:240, 0:320]
 
     def pictures() -> Iterator[np.ndarray]:
         for turn in 2 * np.pi * (40 + number) * t:
-            picture = np.full((480, 640), 60, np.uint8)
-            picture[(yy - 240 - 120 * np.sin(turn)) ** 2 + (xx - 320 - 120 * np.cos(turn)) ** 2 < 2300] = 220
+            picture = np.full((240, 320), 60, np.uint8)
+            picture[(yy - 120 - 60 * np.sin(turn)) ** 2 + (xx - 160 - 60 * np.cos(turn)) ** 2 < 575] = 220
             yield picture
 
-    return film_file(pictures(), t, size=(480, 640))
+    return film_file(pictures(), t, size=(240, 320))
 
 
 def multipart(token: str, film: bytes) -> tuple[bytes, str]:

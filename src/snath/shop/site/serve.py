@@ -14,6 +14,7 @@ from granian.server import Server
 from snath.quantities.errors import InputError
 from snath.shop.site.certificates import Certificates
 from snath.shop.site.data_folder import FOLDER_VARIABLE, DataFolder, prepare
+from snath.shop.site.migrating import migrate
 
 SETTINGS_MODULE = "snath.shop.site.settings"
 LOCAL = "127.0.0.1"
@@ -45,7 +46,7 @@ def start_django(folder: DataFolder, **variables: str) -> None:
 
 def bring_up_to_date() -> None:
     """Make or change the tables to what this program version needs, and drop sessions that are over."""
-    call_command("migrate", verbosity=0, interactive=False)
+    migrate()
     call_command("clearsessions", verbosity=0)
 
 
