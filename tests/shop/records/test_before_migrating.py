@@ -12,7 +12,7 @@ from snath.shop.site.migrating import COPIES, NAME
 from tests.shop.records.commands import environment, fill, run
 
 pytestmark = pytest.mark.slow
-OLDER = "0003"
+OLDER = "0004"
 
 
 def set_back(folder: Path) -> None:
