@@ -12,7 +12,7 @@ from snath.shop.site.migrating import COPIES, NAME
 from tests.shop.records.commands import environment, fill, run
 
 pytestmark = pytest.mark.slow
-OLDER = "0004"
+OLDER = "0005"
 
 
 def set_back(folder: Path) -> None:

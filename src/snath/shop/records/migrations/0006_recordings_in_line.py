@@ -10,7 +10,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('records', "0004_the_day"),
+        ('records', "0005_worked_by"),
     ]
 
     operations = [

@@ -6,7 +6,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('records', '0005_recordings_in_line'),
+        ('records', '0006_recordings_in_line'),
     ]
 
     operations = [
