@@ -59,6 +59,21 @@ def test_an_entry_is_filed_once_by_the_form_it_was_opened_in(shop):
     assert waiting(shop.person) == []
 
 
+def test_a_card_of_the_yard_is_filed_once_with_its_ticks_given_anew(shop):
+    entry, _ = sent(shop, kind="card", blade="22 in", found="3090", left="", owner="")
+    address = f"/jobs/card/?yard={entry['key']}"
+    page = shop.get(address).content.decode()
+    assert 'value="22 in"' in page
+    assert not re.search(r"data-caution[^>]*checked|checked[^>]*data-caution", page)
+    jobs = JobRecord.objects.count()
+    form = {"blade": "22 in", "found": "3090", "looked_over": "on", "state": "on"}
+    form["instrument"] = re.search(r'name="instrument".*?<option value="([^"]*)"', page, re.DOTALL).group(1)
+    assert shop.post(address, form).status_code == 302
+    assert (waiting(shop.person), JobRecord.objects.count()) == ([], jobs + 1)
+    assert shop.post(address, form).status_code == 422  # the same form sent again
+    assert JobRecord.objects.count() == jobs + 1
+
+
 def test_somebody_elses_entry_and_a_phone_locked_out_are_refused(shop, owner):
     entry = {"key": str(uuid4()), "person": str(owner.person.pk), **READING, "job": "4"}
     assert shop.post("/yard/taken/", entry).status_code == 409

@@ -134,6 +134,8 @@ class CardForm(TachometerFields, ShopForm):
         choices_of(self, "instrument", [*named, (NEW, gettext("one that is not on the shelf yet"))])
         self.fields["instrument"].initial = named[0][0] if named else NEW
         choices_of(self, "tach_kind", [("", gettext("not said")), *KINDS])
+        for name in TICKS:
+            self.fields[name].widget.attrs["data-caution"] = ""  # given anew each time, never put back
 
     @property
     def asked(self) -> list[forms.BoundField]:

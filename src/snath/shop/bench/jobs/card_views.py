@@ -28,6 +28,7 @@ from snath.shop.bench.liking import Liking, liking_of
 from snath.shop.bench.shelf.instruments import shop_instruments, with_instrument
 from snath.shop.bench.shelf.tachometer import NEW, added
 from snath.shop.bench.words import said
+from snath.shop.bench.yard.entries import boxes_from_yard, file_away
 from snath.shop.records.models import Customer, JobRecord, Person
 from snath.shop.records.store import open_job
 
@@ -37,7 +38,9 @@ MOWER = Machine("", KIND, Engine(), (), ())  # what its list before it runs is f
 def card(request: HttpRequest) -> HttpResponse:
     """Take a card; then show its verdict, its papers, and a card for the next machine."""
     liking, instruments = liking_of(request), shop_instruments()
-    form = CardForm(request.POST or None, liking=liking, instruments=instruments)
+    form = CardForm(
+        request.POST or None, initial=boxes_from_yard(request), liking=liking, instruments=instruments
+    )
     if request.method == "POST" and form.is_valid():
         opened = _kept(request, form)
         if opened is not None:
@@ -102,6 +105,7 @@ def _put(request: HttpRequest, form: CardForm, machine: Machine, sheet: str) -> 
         job = _with(job, stage, reading, instrument, ticked=form.cleaned_data["looked_over"])
         note = gettext("reading %(stage)s") % {"stage": said(stage)}
         base = keep(opened, job, base=base, who=who, note=note).version
+    file_away(request, str(opened.number))
     return opened
 
 

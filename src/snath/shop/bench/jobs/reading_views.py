@@ -38,7 +38,7 @@ def reading(request: HttpRequest, number: int) -> HttpResponse:
         shafts=[(shaft, said(shaft)) for shaft in job.job.machine.shafts],
         instruments=instruments,
         machine=job.job.machine,
-        initial=ticked_before(job.job) | _again(request, job) | boxes_from_yard(request),
+        initial=boxes_from_yard(request) or ticked_before(job.job) | _again(request, job),
     )
     if request.method != "POST":
         if "yard" not in request.GET:

@@ -7,7 +7,7 @@ from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.middleware.csrf import get_token
 from django.shortcuts import redirect, render
 from django.templatetags.static import static
-from django.urls import NoReverseMatch, reverse
+from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext
 from django.views.decorators.http import require_POST
@@ -120,13 +120,6 @@ def taken(request: HttpRequest) -> JsonResponse:
     return JsonResponse({"taken": entry.key})
 
 
-def _card() -> str:
-    try:
-        return reverse("bench:card")
-    except NoReverseMatch:
-        return reverse("bench:new-machine")
-
-
 def from_yard(request: HttpRequest) -> HttpResponse:
     """Entries that wait to be looked at; only the forms they open in judge anything."""
     who = known_person(request)
@@ -141,6 +134,6 @@ def from_yard(request: HttpRequest) -> HttpResponse:
         number = entry.boxes.get("job", "")
         known = number.isdecimal() and JobRecord.objects.filter(number=number, version__gt=0).exists()
         reading = reverse("bench:job-reading", args=[number]) if known else ""
-        address = _card() if entry.kind == "card" else reading
+        address = reverse("bench:card") if entry.kind == "card" else reading
         rows.append({"entry": entry, "address": f"{address}?yard={entry.key}" if address else ""})
     return render(request, "bench/yard/waiting.html", {"rows": rows})
