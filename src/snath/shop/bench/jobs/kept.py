@@ -81,7 +81,7 @@ class OpenJob:
 def newest(number: int) -> OpenJob:
     """The job of that number as last saved."""
     newest = JobVersion.objects.filter(job__number=number, version=F("job__version"))
-    for kept in newest.select_related("job").defer("result_json"):
+    for kept in newest.select_related("job__machine", "job__customer").defer("result_json"):
         return _opened(kept.job, kept)
     raise Http404
 
