@@ -16,7 +16,7 @@ NOT_PAGES = {
     "bench:drive-paper", "bench:drive-pick", "bench:instrument-checks", "bench:instrument-labels", "bench:job",
     "bench:job-class", "bench:job-letter", "bench:job-pdf", "bench:job-sealed", "bench:job-tag", "bench:job-withdraw",
     "bench:part-count",
-    "bench:letter-file", "bench:letter-link", "bench:manifest", "bench:piece", "bench:worker",
+    "bench:in-line", "bench:letter-file", "bench:letter-link", "bench:manifest", "bench:piece", "bench:worker",
     "bench:yard-along", "bench:yard-taken",
     "bench:tag", "bench:version-drive", "bench:version-pdf", "health",
 }  # fmt: skip
