@@ -172,20 +172,26 @@ def once(scatter: float, runs: int, seed: int) -> float:
     return float(ever.mean())
 
 
+def told(found: np.ndarray, runs: int) -> dict[str, str]:
+    """Shares that pass at each count of looks and at any, and whether their lower bounds keep the promise."""
+    ever = int(found.any(axis=1).sum())
+    counts = {f"{count}": int(found[:, count - 1].sum()) for count in COUNTED}
+    worst = max(ever, *counts.values())
+    return {
+        **{count: f"{number / runs:.1%}" for count, number in counts.items()},
+        "first pass": f"{ever / runs:.1%}",
+        "kept": "yes" if lower_bound(worst, runs) <= MOST else "NO",
+    }
+
+
 def row(scene: Scene, runs: int, seed: int) -> dict[str, Any]:
     """Shares that pass in one case, and whether their lower bounds keep the promise."""
-    found = passes(scene, runs, seed)
-    ever = int(found.any(axis=1).sum())
-    shares = {f"{count}": int(found[:, count - 1].sum()) for count in COUNTED}
-    worst = max(ever, *shares.values())
     return {
         "machine": scene.machine,
         "read with": scene.way,
         "scatter": f"{scene.scatter:.0f}",
         "digit": f"{scene.digit:.0f}",
-        **{count: f"{number / runs:.1%}" for count, number in shares.items()},
-        "first pass": f"{ever / runs:.1%}",
-        "kept": "yes" if lower_bound(worst, runs) <= MOST else "NO",
+        **told(passes(scene, runs, seed), runs),
     }
 
 

@@ -83,17 +83,11 @@ def _sideways(page: Page) -> list[str]:
     return found
 
 
-# A drawing of pulleys is walked by test_deck: it draws its grips anew while they hold the focus, which this walk
-# takes for losing it, and their ring is a stroke and no outline.
-DRAWN = ("/drive/draw/", "/jobs/new/deck/")
-
-
 def test_no_page_breaks_a_rule_of_access_misses_a_thumb_scrolls_sideways_or_needs_a_mouse(phone: Page):
     found = {}
     for path in every_page(phone):
         open_page(phone, path)
-        walked = () if path.endswith(DRAWN) else keyboard_faults(phone)
-        if faults := [*faults_of(phone), *walked]:
+        if faults := [*faults_of(phone), *keyboard_faults(phone)]:
             found[path] = faults
     assert found == {}
 

@@ -26,12 +26,15 @@ const begin = () => {
 
   const wheel = (at) => state.wheels.find((one) => one.at === at);
 
+  // A tool that has nothing to do stays a stop: one that went away would take the focus of whoever just used it along.
+  const may = (name, can) => tool(name).setAttribute("aria-disabled", String(!can));
+
   const tools = () => {
     const at = chosen;
-    tool("undo").disabled = !boxes.canUndo;
-    tool("flip").disabled = at === null || !boxes.box(at, "side");
-    tool("off").disabled = at === null || !boxes.order(at);
-    tool("bare").disabled = !boxes.threaded.length;
+    may("undo", boxes.canUndo);
+    may("flip", at !== null && Boolean(boxes.box(at, "side")));
+    may("off", at !== null && Boolean(boxes.order(at)));
+    may("bare", boxes.threaded.length > 0);
     for (const [key, group] of drawing.held) group.classList.toggle("chosen", key === `${at}:at`);
   };
 
@@ -165,12 +168,13 @@ const begin = () => {
     tools();
   });
 
-  drawing.svg.addEventListener("focusin", (event) => { const grip = gripOf(event); if (grip) { choose(grip.at); tools(); } });
+  // On the section: a listener for focus on the picture itself makes it a stop of the tabulator with nothing to do there.
+  drawing.svg.parentElement.addEventListener("focusin", (event) => { const grip = gripOf(event); if (grip) { choose(grip.at); tools(); } });
 
   stage.addEventListener("click", (event) => {
-    const name = event.target.closest("[data-do]")?.dataset.do;
-    if (!name || !state) return;
-    doing[name](chosen);
+    const pressed = event.target.closest("[data-do]");
+    if (!pressed || !state || pressed.getAttribute("aria-disabled") === "true") return;
+    doing[pressed.dataset.do](chosen);
     tools();
   });
 
