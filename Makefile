@@ -2,21 +2,27 @@
 PYTHON ?= python3
 VENV   := .venv
 BIN    := $(VENV)/bin
-STAMP  := $(VENV)/.stamp-setup
+ALL    := $(VENV)/.stamp-setup
+SHOP   := $(VENV)/.stamp-shop
+NEEDS  := pyproject.toml constraints.txt scripts/venv.sh
 
-.PHONY: run test setup check bench format system clean
+.PHONY: run test setup check bench matrix wheel format system clean
 
-run: setup
+run: $(SHOP)
 	$(BIN)/snath serve --demo
 
 test: setup system
 	PATH="$(CURDIR)/$(BIN):$$PATH" sh scripts/test.sh
 
-setup: $(STAMP)
+setup: $(ALL)
 
-$(STAMP): pyproject.toml constraints.txt scripts/venv.sh
-	PYTHON=$(PYTHON) sh scripts/venv.sh $(VENV)
-	touch $(STAMP)
+$(ALL): $(NEEDS)
+	@PYTHON=$(PYTHON) sh scripts/venv.sh $(VENV) dev
+	@touch $(SHOP) $(ALL)
+
+$(SHOP): $(NEEDS)
+	@PYTHON=$(PYTHON) sh scripts/venv.sh $(VENV) shop
+	@touch $(SHOP)
 
 system:
 	sh scripts/system.sh
@@ -31,6 +37,12 @@ check: setup
 bench: setup
 	$(BIN)/pip install -q -c constraints.txt -e '.[bench]'
 	$(BIN)/python -m benchmarks
+
+matrix: setup
+	$(BIN)/python scripts/matrix.py
+
+wheel: setup
+	$(BIN)/python scripts/build_wheel.py
 
 format:
 	$(BIN)/ruff format .

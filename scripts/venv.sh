@@ -1,7 +1,9 @@
 #!/bin/sh
-# Make the virtual environment with everything the program and its tests need.
+# Make the virtual environment with the program and one of its extras: shop to run the bench, dev to work on it.
 set -eu
 venv=$1
+extra=$2
+begun=$(date +%s)
 python=${PYTHON:-python3}
 
 if ! "$python" -c 'import ensurepip, venv' 2>/dev/null; then
@@ -18,4 +20,5 @@ if ! "$python" -c 'import sys; sys.exit(sys.version_info < (3, 11))'; then
     exit 1
 fi
 [ -x "$venv/bin/python" ] || "$python" -m venv "$venv"
-"$venv/bin/pip" install -q --disable-pip-version-check -c constraints.txt -e '.[dev,postgres,batch]'
+"$venv/bin/pip" install -q --disable-pip-version-check -c constraints.txt -e ".[$extra]"
+echo "Set up in $(($(date +%s) - begun)) s: $(du -sm "$venv" | cut -f 1) MB in $venv."

@@ -43,10 +43,7 @@ def _pool(workers: int) -> ProcessPoolExecutor:
 
 def dask(tasks: Sequence[Task], workers: int, *, scheduler: str | None = None) -> Iterator[Row]:
     """The same on a dask cluster, a small one of our own where no scheduler is named."""
-    try:
-        distributed: Any = import_module("distributed")  # an extra that few need
-    except ImportError:
-        raise InputError("engine", "dask", "needs: pip install 'snath[batch]'") from None
+    distributed: Any = import_module("distributed")  # an extra that few need
     if scheduler is not None:
         with _client(distributed.Client, scheduler) as client:
             yield from _spread(client, distributed.as_completed, tasks)

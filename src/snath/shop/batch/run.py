@@ -11,6 +11,7 @@ from snath.shop.batch.engines import Engine, dask, local
 from snath.shop.batch.journal import Journal, key_of, still_to_do
 from snath.shop.batch.row import Row, tasks
 from snath.shop.batch.table import write_table
+from snath.shop.extras import needed
 from snath.shop.media.asked import Asked
 
 EngineName = Literal["local", "dask"]
@@ -58,8 +59,9 @@ def run_batch(
     Raises
     ------
     InputError
-        Where there is nothing to read or the table cannot be written.
+        Where there is nothing to read, the table cannot be written, or what writes it is not installed.
     """
+    needed("pyarrow")  # before the work, not after it
     journal = Journal(out, key_of((version("snath"), asked)))
     left, rows = still_to_do(tasks(folder, asked), journal.done())
     taken_over, total = len(rows), len(left) + len(rows)

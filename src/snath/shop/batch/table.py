@@ -15,13 +15,10 @@ def write_table(rows: Sequence[Row], path: Path) -> None:
     Raises
     ------
     InputError
-        Where it cannot be written or the library for it is not installed.
+        Where it cannot be written.
     """
-    try:
-        pyarrow: Any = import_module("pyarrow")  # an extra that few need
-        parquet: Any = import_module("pyarrow.parquet")
-    except ImportError:
-        raise InputError("out", path, "needs: pip install 'snath[batch]'") from None
+    pyarrow: Any = import_module("pyarrow")  # an extra that few need
+    parquet: Any = import_module("pyarrow.parquet")
     types = {"string": pyarrow.string(), "bool": pyarrow.bool_(), "double": pyarrow.float64()}
     schema = pyarrow.schema([(name, types[kind]) for name, kind in COLUMNS.items()])
     ordered = sorted(rows, key=lambda row: str(row["file"]))

@@ -5,7 +5,7 @@ import sys
 import traceback
 from importlib import import_module
 from pathlib import Path
-from typing import Any
+from typing import Any, NoReturn
 
 import click
 
@@ -14,6 +14,8 @@ from snath.shop.cli.codes import OUR_FAULT
 # Before any command loads numpy: a second thread of its linear algebra spins while a core of the shop's waits for it.
 for library in ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS"):
     os.environ.setdefault(library, "1")
+
+AS_JSON = "snath.as_json"
 
 COMMANDS = {  # word: (module:function, what --help says of it)
     "limit": ("snath.shop.cli.limit:limit", "Ceiling for one blade on the crankshaft, at once."),
@@ -70,20 +72,47 @@ class LazyGroup(click.Group):
         assert isinstance(command, click.Command)
         return command
 
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        """The command; noted is what its answer would be like, should it turn out not to be installed."""
+        ctx.meta[AS_JSON] = "--json" in args
+        return super().resolve_command(ctx, args)
+
     def invoke(self, ctx: click.Context) -> Any:
         """Run the command; what nobody foresaw is told as a fault of the program, never with the code of a fail."""
         try:
             return super().invoke(ctx)
         except (click.ClickException, click.exceptions.Exit, click.Abort, BrokenPipeError):
             raise
+        except ModuleNotFoundError as missing:
+            tell_what_to_install(ctx, missing)
         except Exception as fault:
-            click.echo(our_fault(fault), err=True)
-            sys.exit(OUR_FAULT)
+            tell_our_fault(fault)
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
         del ctx
         with formatter.section("Commands"):
             formatter.write_dl([(word, about) for word, (_, about) in COMMANDS.items()])
+
+
+def tell_what_to_install(ctx: click.Context, missing: ModuleNotFoundError) -> NoReturn:
+    """Wrong input where an extra brings the module, with the line that installs it; else a fault of ours."""
+    # here, because --help can do without what is behind it: numpy
+    from snath.shop.cli.answer import LANGUAGE, refuse, shell_language
+    from snath.shop.extras import not_installed
+
+    fault = not_installed(missing.name)
+    if fault is None:
+        tell_our_fault(missing)
+    ctx.meta.setdefault(LANGUAGE, shell_language())
+    refuse((fault,), as_json=ctx.meta.get(AS_JSON, False))
+
+
+def tell_our_fault(fault: Exception) -> NoReturn:
+    """Say what nobody foresaw, and leave."""
+    click.echo(our_fault(fault), err=True)
+    sys.exit(OUR_FAULT)
 
 
 def our_fault(fault: Exception) -> str:

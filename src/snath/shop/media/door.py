@@ -15,6 +15,7 @@ from typing import IO, Any
 
 from snath.quantities.errors import InputError
 from snath.quantities.message import Message, sent
+from snath.shop.extras import needed
 from snath.shop.media import wire
 from snath.shop.media.begun import begun
 
@@ -73,8 +74,9 @@ def messages(source: Source, request: dict[str, Any]) -> Iterator[tuple[bytes, b
     Raises
     ------
     InputError
-        Naming the file and why it was refused, was too slow or brought the decoder down.
+        Naming the file and why it was refused, was too slow or brought the decoder down; or the extra that decodes.
     """
+    needed("av")  # it is loaded in the child, whose words nobody hears
     with opened(source) as file:
         if os.fstat(file.fileno()).st_size == 0:
             raise InputError(FIELD, name_of(source), Message("media.empty"))

@@ -9,6 +9,7 @@ from urllib.parse import parse_qsl, unquote, urlsplit
 from django.db import connections
 
 from snath.quantities.errors import InputError
+from snath.shop.extras import needed
 
 # WAL lets people read while one saves. FULL waits for the disk at each save: an acknowledged record
 # outlives a power cut. IMMEDIATE takes the write lock at the start, so two savers queue, not collide.
@@ -38,6 +39,7 @@ def postgresql(address: str) -> dict[str, Any]:
         port = parts.port
     except ValueError as fault:
         raise InputError("database", address, f"must be a PostgreSQL address ({fault})") from fault
+    needed("psycopg")  # the framework would ask for another library by name
     options = dict(parse_qsl(parts.query))
     name = unquote(parts.path.removeprefix("/"))
     if parts.scheme not in ("postgresql", "postgres") or not name:
