@@ -7,6 +7,7 @@ import tomllib
 from collections.abc import Iterator
 from pathlib import Path
 
+from snath.shop.extras import EXTRAS
 from tests.house.sources import LEFT_ROOMS, ROOT, modules, short, tree
 
 WORLD = {
@@ -79,6 +80,14 @@ def test_left_of_the_shop_nothing_reaches_the_world_outside():
 def test_left_of_the_shop_no_import_hides_inside_a_function():
     # The shop may: a command imports Django only after it has been set up.
     assert {short(path): found for path in modules(*LEFT_ROOMS) if (found := hidden_imports(path))} == {}
+
+
+def test_nothing_is_imported_but_what_the_wheel_or_an_extra_brings():
+    # pydantic_core comes with pydantic, by its own promise
+    ours = {*sys.stdlib_module_names, "", "snath", "pydantic_core", *EXTRAS}
+    needed = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))["project"]["dependencies"]
+    found = {name for path in modules() for name in imported(path)}
+    assert found - ours == {one.partition(">")[0] for one in needed}
 
 
 def test_no_import_brings_everything():

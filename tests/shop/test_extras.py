@@ -1,6 +1,5 @@
 """A library that is not installed: which extra brings it, and is that what pyproject.toml says?"""
 
-import ast
 import json
 import re
 import subprocess
@@ -11,7 +10,7 @@ from importlib.metadata import packages_distributions
 import pytest
 
 from snath.shop.extras import EXTRAS
-from tests.house.sources import ROOT, modules, tree
+from tests.house.sources import ROOT
 
 PROJECT = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))["project"]
 OPTIONAL = PROJECT["optional-dependencies"]
@@ -58,27 +57,6 @@ def test_each_extra_brings_what_is_said_of_it():
     named = packages_distributions()
     found = {named[module][0].lower().replace("_", "-"): extra for module, extra in EXTRAS.items()}
     assert found == brought_by()
-
-
-def test_nothing_else_is_imported_than_what_the_wheel_or_an_extra_brings():
-    tops = {
-        name.partition(".")[0]
-        for path in modules()
-        for node in ast.walk(tree(path))
-        for name in (
-            [alias.name for alias in node.names]
-            if isinstance(node, ast.Import)
-            else [node.module or ""]
-            if isinstance(node, ast.ImportFrom) and not node.level
-            else []
-        )
-    }
-    ours = {
-        *sys.stdlib_module_names,
-        "snath",
-        "pydantic_core",
-    }  # the last comes with pydantic, by its own promise
-    assert tops - ours - set(EXTRAS) == distributions(PROJECT["dependencies"])
 
 
 @pytest.fixture(scope="module")
