@@ -27,9 +27,10 @@ def built(folder: Path) -> Path:
         tree.extractall(folder, filter="data")
     moment = told("git", "log", "-1", "--format=%ct")
     command = [sys.executable, "-m", "build", "--wheel", "--outdir", str(folder / "dist"), str(folder)]
-    subprocess.run(
-        command, env={**os.environ, "SOURCE_DATE_EPOCH": moment}, stdout=subprocess.DEVNULL, check=True
-    )
+    clean = {**os.environ, "SOURCE_DATE_EPOCH": moment}
+    done = subprocess.run(command, env=clean, capture_output=True, text=True, check=False)
+    if done.returncode:
+        sys.exit(done.stdout + done.stderr)
     return next((folder / "dist").glob("*.whl"))
 
 

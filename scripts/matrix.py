@@ -17,7 +17,7 @@ from pathlib import Path
 from build_wheel import ROOT, main
 
 QUICK = ("tests/quantities", "tests/rules", "tests/words", "tests/decisions/test_cases.py", "tests/pins")
-TESTS_NEED = ("pytest", "hypothesis")
+TESTS_NEED = ("pytest", "hypothesis", "uncertainties")
 ASKS = (  # what a bare wheel must answer, and with which exit code
     (("limit", "--blade", "22 in"), 0),
     (("window", "examples/belt_28_inch.toml"), 0),
@@ -100,9 +100,8 @@ if __name__ == "__main__":
         place = Path(tempfile.mkdtemp(prefix="snath-matrix-"))
         try:
             python = environment(program, place)
-            print(
-                f"{platform.system()} Python {version}: {bare(python, wheel)}; {quick(python, wheel)}",
-                flush=True,
-            )
+            here = f"{platform.system()} Python {version}"
+            print(f"{here}, wheel alone: {bare(python, wheel)}", flush=True)
+            print(f"{here}, quick tests: {quick(python, wheel)}", flush=True)
         finally:
             shutil.rmtree(place, ignore_errors=True)
