@@ -14,8 +14,10 @@ import sys
 import tempfile
 import threading
 import time
+from collections import defaultdict
 from collections.abc import Iterator
 from contextlib import ExitStack, contextmanager, suppress
+from dataclasses import dataclass, field
 from http.client import HTTPConnection
 from pathlib import Path
 from socket import create_connection
@@ -30,6 +32,7 @@ JOB_PAGES = ("/jobs/3/window/", "/jobs/3/reading/", "/jobs/3/verdict/", "/jobs/3
 SAVED = "/jobs/5/sheet/"
 HELD = 8
 SLOW = 250_000  # bytes/s of a slow phone
+BARE = "the bare page"
 ASKED = 0.1  # s between two askings of the other page
 
 
@@ -174,16 +177,15 @@ def drops(port: int, cookie: str, stop: threading.Event) -> None:
                 line.sendall(b"x")
 
 
-def another_page(port: int, seconds: float, path: str = "/today/") -> tuple[float, float, int]:
-    """p50 and p99 of a page asked ten times a second, and how often it was asked. [s]"""
+def another_page(port: int, seconds: float, path: str = "/today/") -> list[float]:
+    """How long each answer took of a page asked ten times a second. [s]"""
     browser, times, end = Browser(port), [], time.monotonic() + seconds
     while time.monotonic() < end:
         begun = time.monotonic()
         assert browser.ask("GET", path)[0] == 200
         times.append(time.monotonic() - begun)
         time.sleep(ASKED)
-    cuts = quantiles(times, n=100)
-    return cuts[49], cuts[98], len(times)
+    return times
 
 
 def memory_of(port: int) -> float:
@@ -204,49 +206,51 @@ def memory_of(port: int) -> float:
     return sum(sizes[n] for n in roots)
 
 
-def held(seconds: float) -> None:
-    """Print what another page costs while others hold what they can."""
-    films = [a_film(number) for number in range(HELD)]
+@dataclass
+class Rows:
+    """What another page cost while this or that went on, over all rounds. [s]"""
+
+    times: dict[str, list[float]] = field(default_factory=lambda: defaultdict(list))
+
+    def ask(self, what: str, ours: int, bare: int, seconds: float) -> None:
+        """Ask the page of ours for so long, and the bare one for a third of it."""
+        self.times[what] += another_page(ours, seconds)
+        self.times[BARE] += another_page(bare, seconds / 3, "/")
+
+    def tell(self) -> None:
+        """Print a line for each, the other page alone first."""
+        for what, times in self.times.items():
+            cuts = [1000 * cut for cut in quantiles(times, n=100)]
+            print(f"{what:45} p50 {cuts[49]:5.0f} ms, p99 {cuts[98]:5.0f} ms of {len(times)}", flush=True)
+
+
+def held(seconds: float, rounds: int) -> None:
+    """Print what another page costs while others hold what they can; each round asks it alone as well."""
+    films, rows = [a_film(number) for number in range(HELD * rounds)], Rows()
     with tempfile.TemporaryDirectory(prefix="snath-fire-") as folder, both(folder) as (ours, bare):
         browser = Browser(ours)
         warm = multipart(browser.token("/measure/")[0], a_film(99))
         read_all(browser, [browser.ask("POST", "/measure/", *warm)[1]])  # what is loaded once is no leak
-        told("alone", another_page(ours, seconds), another_page(bare, seconds, "/"))
         before = memory_of(ours)
-        with many(lambda stop: slow_upload(ours, stop)):
-            lines = []
-            for film in films:
-                body, kind = multipart(browser.token("/measure/")[0], film)
-                lines.append(browser.ask("POST", "/measure/", body, kind)[1])
-            told(
-                f"{HELD} slow uploads, {HELD} films",
-                another_page(ours, seconds),
-                another_page(bare, 3.0, "/"),
-            )
-            most = memory_of(ours)
-            read_all(browser, lines)
-        time.sleep(5.0)
-        after = memory_of(ours)
-        print(
-            f"memory before {before:.0f} MB, meanwhile {most:.0f}, after {after:.0f}: {after / before:.2f} of before"
-        )
-        session = "".join(f"Cookie: {k}={v}\r\n" for k, v in browser.cookies.items())
-        for name, cookie in (("without a session", ""), ("with one", session)):
-            with many(lambda stop, cookie=cookie: drops(ours, cookie, stop)):  # type: ignore[misc]
-                told(
-                    f"{HELD} sockets, a byte in 2 s, {name}",
-                    another_page(ours, seconds),
-                    another_page(bare, 3.0, "/"),
-                )
-
-
-def told(what: str, ours: tuple[float, float, int], bare: tuple[float, float, int]) -> None:
-    """Print one line."""
-    print(
-        f"{what:45} p50 {1000 * ours[0]:5.0f} ms, p99 {1000 * ours[1]:5.0f} ms of {ours[2]}; "
-        f"bare page p50 {1000 * bare[0]:4.0f} ms, p99 {1000 * bare[1]:4.0f} ms",
-        flush=True,
-    )
+        for number in range(rounds):
+            rows.ask("alone", ours, bare, seconds)
+            with many(lambda stop: slow_upload(ours, stop)):
+                lines = []
+                for film in films[HELD * number : HELD * (number + 1)]:
+                    body, kind = multipart(browser.token("/measure/")[0], film)
+                    lines.append(browser.ask("POST", "/measure/", body, kind)[1])
+                rows.ask(f"{HELD} slow uploads, {HELD} films", ours, bare, seconds)
+                most = memory_of(ours)
+                read_all(browser, lines)
+            time.sleep(5.0)
+            after = memory_of(ours)
+            sizes = f"before {before:.0f} MB, meanwhile {most:.0f}, after {after:.0f}"
+            print(f"memory {sizes}: {after / before:.2f} of before", flush=True)
+            session = "".join(f"Cookie: {k}={v}\r\n" for k, v in browser.cookies.items())
+            for name, cookie in (("without a session", ""), ("with one", session)):
+                with many(lambda stop, cookie=cookie: drops(ours, cookie, stop)):  # type: ignore[misc]
+                    rows.ask(f"{HELD} sockets, a byte in 2 s, {name}", ours, bare, seconds)
+    rows.tell()
 
 
 @contextmanager
@@ -277,11 +281,12 @@ def main() -> None:
     asked = argparse.ArgumentParser(description=__doc__)
     asked.add_argument("--only", choices=("pages", "held"))
     asked.add_argument("--seconds", type=float, default=15.0)
+    asked.add_argument("--rounds", type=int, default=3, help="of what is held, each beside the page alone")
     given = asked.parse_args()
     if given.only != "held":
         pages(given.seconds)
     if given.only != "pages":
-        held(given.seconds)
+        held(given.seconds, given.rounds)
 
 
 if __name__ == "__main__":

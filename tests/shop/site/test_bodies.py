@@ -24,7 +24,7 @@ async def arriving(*pieces: bytes, pause: float = 0.0) -> AsyncIterator[bytes]:
         yield piece
 
 
-def taken(pieces: AsyncIterator[bytes], *, stated: int | None = None) -> bytes:
+def taken(pieces: AsyncIterator[bytes], *, stated: int = 1000) -> bytes:
     async def work() -> bytes:
         with await spooled(pieces, QUICK, stated=stated) as file:
             return file.read()
@@ -45,8 +45,13 @@ def test_a_body_comes_back_whole_and_at_its_beginning():
 
 def test_a_body_over_the_size_is_refused_by_what_it_states_and_by_what_comes():
     assert refused(arriving(b"x"), stated=1001) == 413
-    assert refused(arriving(b"x" * 600, b"x" * 401)) == 413  # stated as less, or not at all
+    assert refused(arriving(b"x" * 600, b"x" * 401), stated=1000) == 400
     assert taken(arriving(b"x" * 1000), stated=1000) == b"x" * 1000
+
+
+def test_half_a_body_is_never_taken_for_a_whole_one():
+    assert refused(arriving(b"x" * 999), stated=1000) == 400
+    assert refused(arriving(), stated=1) == 400
 
 
 def test_a_body_that_comes_by_the_byte_is_given_up():
@@ -63,7 +68,7 @@ def test_a_full_disk_is_told(monkeypatch):
         def close(self) -> None: ...
 
     monkeypatch.setattr("snath.shop.site.bodies.tempfile.SpooledTemporaryFile", Full)
-    assert refused(arriving(b"x")) == 507
+    assert refused(arriving(b"x"), stated=1) == 507
 
 
 def test_one_address_and_all_strangers_together_have_only_so_many_places():
@@ -133,8 +138,9 @@ def test_bodies_that_do_not_end_keep_no_page_from_being_answered(tmp_path: Path)
         lines = [half_a_body(port) for _ in range(12)]  # three times the threads that pages have
         assert status(port, "/today/") == 200
         assert status(port, "/nowhere/") == 404
-        lines[0].sendall(b"x" * 899)  # one of them ends after all: it is answered, without its token
-        assert b"403" in lines[0].recv(100)
+        lines.append(half_a_body(port))
+        lines[-1].sendall(b"x" * 899)  # one that ends after all is answered: it has no token
+        assert b"403" in lines[-1].recv(100)
         for line in lines:
             line.close()
 
@@ -145,6 +151,7 @@ def test_bodies_that_do_not_end_keep_no_page_from_being_answered(tmp_path: Path)
     [
         ("Content-Length: 420000001\r\n", b"413"),
         ("Content-Length: 1e9\r\n", b"400"),
+        ("Transfer-Encoding: chunked\r\n", b"411"),  # RFC 9110 section 15.5.12
     ],
 )
 def test_a_length_that_will_not_do_is_refused_before_a_byte_of_the_body_came(tmp_path: Path, head, wanted):

@@ -81,8 +81,11 @@ class Bodies:
                 del self._by_address[key]
 
 
-async def spooled(pieces: AsyncIterator[bytes], allowance: Allowance, *, stated: int | None) -> IO[bytes]:
+async def spooled(pieces: AsyncIterator[bytes], allowance: Allowance, *, stated: int) -> IO[bytes]:
     """The body as a file at its beginning.
+
+    The server's iterator ends alike where a body is whole and where the line broke off: only what was announced
+    tells half a recording from a whole one.
 
     Parameters
     ----------
@@ -90,8 +93,8 @@ async def spooled(pieces: AsyncIterator[bytes], allowance: Allowance, *, stated:
         The body as it arrives.
     allowance : Allowance
         What this sender may send.
-    stated : int or None
-        The length that was announced, None where it was not. [bytes]
+    stated : int
+        The length that was announced. [bytes]
 
     Raises
     ------
@@ -99,7 +102,7 @@ async def spooled(pieces: AsyncIterator[bytes], allowance: Allowance, *, stated:
         413 where it is too large, 408 where it comes too slowly, 400 where it breaks off, 507 where the disk
         is full.
     """
-    if stated is not None and stated > allowance.most:
+    if stated > allowance.most:
         raise _too_large(allowance)
     loop = asyncio.get_running_loop()
     began, taken, waiting = loop.time(), 0, bytearray()
@@ -109,12 +112,14 @@ async def spooled(pieces: AsyncIterator[bytes], allowance: Allowance, *, stated:
             piece := await _next_piece(pieces, began + _patience(allowance, taken) - loop.time())
         ) is not None:
             taken += len(piece)
-            if taken > allowance.most:
-                raise _too_large(allowance)
+            if taken > stated:
+                raise RefusedBodyError(400, "More came than was announced. Nothing was changed.")
             waiting += piece
             if len(waiting) >= PIECE:
                 await loop.run_in_executor(None, file.write, bytes(waiting))
                 waiting.clear()
+        if taken < stated:
+            raise _broke_off()
         file.write(waiting)
         file.seek(0)
     except OSError:
@@ -145,7 +150,7 @@ async def _next_piece(pieces: AsyncIterator[bytes], patience: float) -> bytes | 
         except StopAsyncIteration:
             return None
         except ProtocolError:
-            raise RefusedBodyError(400, "It broke off and was not taken. Nothing was changed.") from None
+            raise _broke_off() from None
 
     coming = asyncio.ensure_future(following())
     await asyncio.wait({coming}, timeout=max(patience, 0.0))
@@ -153,6 +158,10 @@ async def _next_piece(pieces: AsyncIterator[bytes], patience: float) -> bytes | 
         coming.add_done_callback(lambda done: done.exception())
         raise RefusedBodyError(408, "It came too slowly and was not taken. Nothing was changed.")
     return coming.result()
+
+
+def _broke_off() -> RefusedBodyError:
+    return RefusedBodyError(400, "It broke off and was not taken. Nothing was changed.")
 
 
 def _too_large(allowance: Allowance) -> RefusedBodyError:

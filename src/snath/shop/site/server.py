@@ -105,16 +105,15 @@ def _has_body(environ: Environ) -> bool:
 
 
 async def _taken_in(environ: Environ, protocol: Any) -> IO[bytes]:
-    """The request's body, whole; the environment then states its true length."""
+    """The request's body, whole."""
     stated = environ.get("CONTENT_LENGTH")
-    if stated is not None and not stated.isdigit():
+    if stated is None:
+        raise RefusedBodyError(411, "The length of what is sent must be announced. Nothing was changed.")
+    if not (stated.isascii() and stated.isdigit()):
         raise RefusedBodyError(400, "The length of what is sent must be a number. Nothing was changed.")
     allowance = KNOWN if await _in_a_thread(is_known, environ) else STRANGER
     with _bodies.place(environ["REMOTE_ADDR"], allowance):
-        file = await spooled(aiter(protocol), allowance, stated=None if stated is None else int(stated))
-    environ["CONTENT_LENGTH"] = str(file.seek(0, io.SEEK_END))
-    file.seek(0)
-    return file
+        return await spooled(aiter(protocol), allowance, stated=int(stated))
 
 
 def _answered(environ: Environ, body: IO[bytes]) -> Answered:
