@@ -33,6 +33,7 @@ SAVED = "/jobs/5/sheet/"
 HELD = 8
 SLOW = 250_000  # bytes/s of a slow phone
 BARE = "the bare page"
+IDLE = 3.0  # s after which a line is not used again
 ASKED = 0.1  # s between two askings of the other page
 
 
@@ -42,20 +43,23 @@ class Browser:
     def __init__(self, port: int) -> None:
         self.port, self.cookies = port, dict[str, str]()
         self.line = HTTPConnection("127.0.0.1", port, timeout=120)
+        self.used = time.monotonic()
 
     def ask(self, method: str, path: str, body: bytes | None = None, kind: str = "") -> tuple[int, str, str]:
         """Status, where it leads, and the text of one answer."""
         base = f"localhost:{self.port}"
         headers = {"Host": base, "Origin": f"http://{base}", **({"Content-Type": kind} if kind else {})}
         headers |= {"Cookie": "; ".join(f"{k}={v}" for k, v in self.cookies.items())} if self.cookies else {}
-        if method == "POST":
+        if method == "POST" or time.monotonic() - self.used > IDLE:
             self.line.close()  # one kept for long may have been closed by the server
         self.line.request(method, path, body, headers)
         answer = self.line.getresponse()
         for given in answer.headers.get_all("Set-Cookie") or ():
             name, _, value = given.split(";")[0].partition("=")
             self.cookies[name] = value
-        return answer.status, answer.headers.get("Location", ""), answer.read().decode("utf-8", "replace")
+        said = answer.read().decode("utf-8", "replace")
+        self.used = time.monotonic()
+        return answer.status, answer.headers.get("Location", ""), said
 
     def token(self, path: str) -> tuple[str, str]:
         """The token and the version a form on that page sends back."""

@@ -41,7 +41,7 @@ def broken(request: HttpRequest) -> HttpResponse:
         return _page(why, 500 if why == "damaged" else 507)
     if fault is not None and is_busy(fault):
         return _busy(request)
-    return _page("broken", 500)
+    return _page("broken", 500, number=getattr(request, "number", ""))
 
 
 def is_busy(fault: BaseException) -> bool:

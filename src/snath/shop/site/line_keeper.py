@@ -5,10 +5,10 @@ memory is given back. A recording that brings its process down is tried once mor
 """
 
 import json
+import logging
 import os
 import secrets
 import socket
-import sys
 import threading
 import time
 from dataclasses import dataclass, field
@@ -75,7 +75,7 @@ class Keeper:
                     DatabaseError,
                     OSError,
                 ) as fault:  # busy, full or away: the line waits, nothing is lost
-                    print(f"line of recordings: {fault}", file=sys.stderr, flush=True)
+                    logging.getLogger("snath.line").warning("line of recordings: %s", fault, exc_info=fault)
                     over.wait(AGAIN)
         finally:
             for one in self.at_work:

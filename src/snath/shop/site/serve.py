@@ -14,6 +14,7 @@ from granian.server import Server
 from snath.quantities.errors import InputError
 from snath.shop.site.certificates import Certificates
 from snath.shop.site.data_folder import FOLDER_VARIABLE, DataFolder, prepare
+from snath.shop.site.log_lines import logging_setup
 from snath.shop.site.migrating import migrate
 
 SETTINGS_MODULE = "snath.shop.site.settings"
@@ -22,16 +23,38 @@ LOCAL = "127.0.0.1"
 
 @dataclass(frozen=True, slots=True)
 class Where:
-    """Where pages are served; without certificates only on this machine."""
+    """Where pages are served, and whether to this machine only.
+
+    Attributes
+    ----------
+    port, address : int, str
+        Where to listen.
+    hosts : tuple of str
+        Names under which it is asked for, the best first.
+    files : Certificates or None
+        What it shows over HTTPS; without them it speaks plain HTTP.
+    proxies : str
+        Those that hand on requests from elsewhere and are believed about them; empty where there are none.
+    """
 
     port: int
     address: str = LOCAL
     hosts: tuple[str, ...] = ("localhost", LOCAL)
     files: Certificates | None = None
+    proxies: str = ""
 
-    def url_of(self, host: str) -> str:
+    @property
+    def from_elsewhere(self) -> bool:
+        """Whether more than this machine can reach it, so that everybody logs in."""
+        return bool(self.files or self.proxies)
+
+    @property
+    def urls(self) -> list[str]:
         """What to type into a browser."""
-        return f"{'https' if self.files else 'http'}://{host}:{self.port}"
+        if self.proxies:
+            return [f"https://{self.hosts[0]}"]
+        names = self.hosts if self.files else self.hosts[:1]
+        return [f"{'https' if self.files else 'http'}://{host}:{self.port}" for host in names]
 
 
 def start_django(folder: DataFolder, **variables: str) -> None:
@@ -58,7 +81,7 @@ def fill_demo_shop() -> None:
     fill_once()
 
 
-def listen(where: Where) -> None:
+def listen(where: Where, *, log_lines: bool = False) -> None:
     """Serve pages until told to stop.
 
     Raises
@@ -77,6 +100,7 @@ def listen(where: Where) -> None:
         workers=1,
         websockets=False,
         log_level=LogLevels.warning,
+        log_dictconfig=logging_setup(lines=True) if log_lines else None,
         ssl_cert=chain,
         ssl_key=key,
     ).serve()

@@ -21,6 +21,7 @@ from django.core.wsgi import get_wsgi_application
 from granian.rsgi import ProtocolClosed  # type: ignore[attr-defined]
 
 from snath.shop.site.bodies import KNOWN, STRANGER, Bodies, RefusedBodyError, spooled
+from snath.shop.site.forwarded import believed
 from snath.shop.site.readers import start_keeper
 
 THREADS = 4
@@ -43,7 +44,7 @@ Answered = tuple[int, list[tuple[str, str]], "bytes | _Rest"]
 
 async def application(scope: Any, protocol: Any) -> None:
     """Answer one request of the web server's own interface (RSGI 1.x)."""
-    environ = environ_of(scope)
+    environ = believed(environ_of(scope), settings.PROXIES)
     body: IO[bytes] | None = None
     try:
         if _has_body(environ):

@@ -10,15 +10,21 @@ from pathlib import Path
 
 from snath.shop.site.data_folder import data_folder, database_address, secret_key
 from snath.shop.site.databases import database
+from snath.shop.site.forwarded import proxies_of
+from snath.shop.site.log_lines import logging_setup
 from snath.shop.site.readers import READERS_VARIABLE
 from snath.words import tables
 from snath.words.tables import entry
 
 HOSTS_VARIABLE, PORT_VARIABLE, LAN_VARIABLE = "SNATH_HOSTS", "SNATH_PORT", "SNATH_LAN"
+PROXIES_VARIABLE, LOG_VARIABLE = "SNATH_PROXIES", "SNATH_LOG"
 
 FOLDER = data_folder()
 SITE = Path(__file__).parent
-LAN = os.environ.get(LAN_VARIABLE) == "1"
+LAN = (
+    os.environ.get(LAN_VARIABLE) == "1"
+)  # reached from elsewhere, directly or through a proxy: everybody logs in
+PROXIES = proxies_of(os.environ.get(PROXIES_VARIABLE, ""))  # believed about whom they speak for
 PORT = int(os.environ.get(PORT_VARIABLE, "8077"))
 READERS = int(os.environ.get(READERS_VARIABLE, "0"))  # processes that read recordings; without them pages do
 DEMO = os.environ.get("SNATH_DEMO") == "1"
@@ -42,6 +48,8 @@ if find_spec("snath.shop.bench.urls"):
     INSTALLED_APPS.append("snath.shop.bench")
 
 MIDDLEWARE = [
+    "snath.shop.site.log_lines.Numbered",
+    "snath.shop.site.forwarded.ForwardedRequests",
     "snath.shop.site.middleware.ForeignRequests",
     "django.middleware.security.SecurityMiddleware",
     "snath.shop.site.middleware.PagePolicy",
@@ -103,8 +111,10 @@ SECURE_CROSS_ORIGIN_OPENER_POLICY = "same-origin"
 X_FRAME_OPTIONS = "DENY"
 SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = LAN
 SECURE_SSL_REDIRECT = LAN
-SECURE_HSTS_SECONDS = 30 * 86400 if LAN else 0
-SECURE_HSTS_INCLUDE_SUBDOMAINS = SECURE_HSTS_PRELOAD = LAN
+SECURE_REDIRECT_EXEMPT = ["^health/$"]
+# Nothing pins a browser to HTTPS or to a certificate: with a new authority it could be talked into nothing any more.
+SECURE_HSTS_SECONDS = 0
+SILENCED_SYSTEM_CHECKS = ["security.W004"]  # asks for just that
 
 DATA_UPLOAD_MAX_MEMORY_SIZE = 2_000_000  # form fields; files stream to disk under their own limit
 DATA_UPLOAD_MAX_NUMBER_FIELDS = 2_000
@@ -123,9 +133,4 @@ WHITENOISE_USE_FINDERS = True
 WHITENOISE_AUTOREFRESH = False
 MEDIA_ROOT = FOLDER.attachments
 
-LOGGING = {
-    "version": 1,
-    "disable_existing_loggers": False,
-    "handlers": {"console": {"class": "logging.StreamHandler"}},
-    "root": {"handlers": ["console"], "level": "WARNING"},
-}
+LOGGING = logging_setup(lines=os.environ.get(LOG_VARIABLE) == "lines")
