@@ -25,7 +25,7 @@ from statistics import quantiles
 
 import numpy as np
 
-from benchmarks.web import Load, free_port, server
+from benchmarks.web import SNATH, Load, free_port, server
 from snath.shop.media.write import film_file
 
 JOB_PAGES = ("/jobs/3/window/", "/jobs/3/reading/", "/jobs/3/verdict/", "/jobs/3/sheet/")
@@ -116,8 +116,7 @@ def one_saves(port: int) -> Iterator[list[int]]:
 def both(folder: str) -> Iterator[tuple[int, int]]:
     """The bench with its invented shop, and the bare page; their ports."""
     ours, bare = free_port(), free_port()
-    snath = "from snath.shop.cli.main import main; main()"
-    serve = [sys.executable, "-c", snath, "serve", "--demo", "--port", str(ours), "--data", f"{folder}/shop"]
+    serve = [*SNATH, "serve", "--demo", "--port", str(ours), "--data", f"{folder}/shop"]
     plain = [sys.executable, "-m", "benchmarks._bare_page", f"{folder}/bare.sqlite3", str(bare)]
     with server(serve, ours), server(plain, bare):
         yield ours, bare

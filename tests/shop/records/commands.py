@@ -7,8 +7,9 @@ import sys
 from pathlib import Path
 from typing import Any
 
+from benchmarks.web import SNATH
+
 ROOT = Path(__file__).parents[3]
-SNATH = [sys.executable, "-c", "from snath.shop.cli.main import main; main()"]
 
 
 def environment(database: str = "") -> dict[str, str]:

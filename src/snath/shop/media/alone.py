@@ -11,6 +11,7 @@ from snath.quantities.errors import InputError
 from snath.quantities.message import Message
 from snath.shop.media.asked import Progress
 from snath.shop.media.door import name_of
+from snath.shop.media.parent import end_with_parent
 from snath.shop.media.recording import read_recording
 from snath.shop.media.told import answer_to_json, asked_from_json, fault_to_json
 
@@ -35,6 +36,7 @@ def read_alone(pipe: Connection, place: str, asked: str) -> None:
     asked : str
         What was said of it, as `told` writes it.
     """
+    end_with_parent()
     _give_way()
     last = time.monotonic()
 

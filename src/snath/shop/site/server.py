@@ -20,6 +20,7 @@ from django.conf import settings
 from django.core.wsgi import get_wsgi_application
 from granian.rsgi import ProtocolClosed  # type: ignore[attr-defined]
 
+from snath.shop.media.parent import end_with_parent
 from snath.shop.site.bodies import KNOWN, STRANGER, Bodies, RefusedBodyError, spooled
 from snath.shop.site.forwarded import believed
 from snath.shop.site.readers import start_keeper
@@ -181,6 +182,7 @@ async def _in_a_thread(work: Callable[..., Any], *given: Any, pool: ThreadPoolEx
 def _begin(loop: asyncio.AbstractEventLoop) -> None:
     """What the web server calls once, before the first request."""
     del loop
+    end_with_parent()
     if settings.READERS:
         start_keeper()
 
