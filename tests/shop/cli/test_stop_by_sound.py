@@ -1,14 +1,20 @@
 """From the sound of an engine let go to its stopping time: the release is heard, written with the track and used."""
 
 import json
+from pathlib import Path
 
 import numpy as np
 import pytest
 from click.testing import CliRunner
 
 from benchmarks.simulator.engine import Blade, Scene, record
+from snath.decisions.behaviour.from_tables import stop_input
+from snath.decisions.behaviour.tables import StopTable
+from snath.decisions.machine.sheet import read_sheet
+from snath.decisions.machine.sheet_shape import entries
 from snath.formulas.signals.candidates import Event
 from snath.shop.cli.main import main
+from snath.shop.cli.typed import track_file
 from snath.shop.media.asked import Asked
 from snath.shop.media.recording import read_recording
 from snath.shop.media.track_file import read_track
@@ -41,7 +47,7 @@ def test_a_release_that_was_heard_reaches_the_stop_test_and_sound_alone_passes_n
     table = str(tmp_path / "track.csv")
     code, _ = answered("read", str(path), "--sheet", SHEET, "--track", table)
     assert code in (0, 3)
-    (found,) = read_track(table, shaft="crankshaft", marks=()).events
+    (found,) = read_track(table, shaft="crankshaft").events
     assert found.kind == "release"
     assert found.t_s == pytest.approx(release, abs=0.1)
     code, stop = answered("stop", SHEET, table, "--device", "flywheel brake", "--market", "us")
@@ -68,7 +74,9 @@ def test_a_release_marked_by_hand_comes_before_the_one_heard(tmp_path):
     # By hand: the last of its kind counts, and marks come last.
     path = tmp_path / "track.csv"
     path.write_text("t_s,rpm,u_rpm,event\n0,3000,5,\n0.5,,,release\n1,2900,5,\n")
-    track = read_track(str(path), shaft="crankshaft", marks=(("release", 0.4),))
+    told = {"device": "flywheel brake", "track": str(path), "release": "0.4 s"}
+    machine = read_sheet(Path(SHEET).read_text())
+    track = stop_input(entries(told, StopTable), machine, track_file).track
     assert track.t_s == (0.0, 1.0)
     assert track.events == (Event(0.5, "release"), Event(0.4, "release"))
 
@@ -86,4 +94,4 @@ def test_a_track_file_says_that_it_was_heard_and_one_with_a_found_release_was(tm
     # Property: only sound finds a release, and tables written before `heard` was a column hold one all the same.
     path = tmp_path / "track.csv"
     path.write_text(text)
-    assert read_track(str(path), shaft="crankshaft", marks=()).heard == heard
+    assert read_track(str(path), shaft="crankshaft").heard == heard

@@ -38,8 +38,8 @@ class Alternator:
         True where its frequency is made electronically.
     """
 
-    poles: int
-    rated_frequency: float
+    poles: int = 2
+    rated_frequency: float = 60.0
     inverter: bool = False
 
 

@@ -2,6 +2,8 @@
 
 from dataclasses import dataclass
 
+STONE = 0.02  # kg, what is asked about where nothing else is named; common practice, no source
+
 
 @dataclass(frozen=True, slots=True)
 class TipSpeed:
@@ -21,12 +23,12 @@ class Thing:
     mass : float
         [kg]
     density : float
-        [kg/m^3]
+        That of stone where nothing is said: common practice, no source. [kg/m^3]
     """
 
     name: str
     mass: float
-    density: float
+    density: float = 2600.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,11 +1,12 @@
 """What one entry of a machine sheet may hold: text with a unit, inside what is physically possible."""
 
 import re
-from collections.abc import Callable
-from dataclasses import replace
-from typing import Annotated, Any
+from collections.abc import Callable, Hashable, Iterator
+from dataclasses import dataclass, replace
+from typing import Annotated, Any, TypeVar, get_args
 
 from pydantic import BaseModel, ConfigDict, PlainValidator, StringConstraints, ValidationInfo
+from pydantic.fields import FieldInfo
 from pydantic_core import PydanticCustomError
 
 from snath.decisions.machine.condition_words import SPOKEN, condition_of
@@ -14,7 +15,7 @@ from snath.quantities.errors import InputError, between
 from snath.quantities.measured import Measured
 from snath.quantities.message import Message
 from snath.quantities.numbers import DecimalMark, parse_number, percentage
-from snath.quantities.units import Dimension, Quantity, parse_quantity, show
+from snath.quantities.units import Dimension, Quantity, in_unit, parse_quantity, show
 from snath.quantities.words import one_of_words
 
 NO_DOUBT = Message("sheet.no-doubt")
@@ -37,25 +38,59 @@ def mark_of(info: ValidationInfo) -> DecimalMark:
     return "," if info.context and info.context["decimal_mark"] == "," else "."
 
 
-def quantity(dimension: Dimension, low: float, high: float, unit: str) -> PlainValidator:
-    """Reads text of one dimension between two SI values, printed in `unit` when refused."""
+Kind = TypeVar("Kind")
 
-    def read(text: Any, info: ValidationInfo) -> Quantity:
+
+def readers(field: FieldInfo, kind: type[Kind]) -> Iterator[Kind]:
+    """Those readers of that kind which an entry of a table has, for whoever asks for the entry."""
+    waiting: list[Any] = [
+        Annotated[field.annotation, *field.metadata] if field.metadata else field.annotation
+    ]
+    while waiting:
+        part = waiting.pop()
+        waiting += get_args(part) if isinstance(part, Hashable) else ()
+        found = getattr(part, "func", None)
+        if isinstance(found, kind):
+            yield found
+
+
+@dataclass(frozen=True, slots=True)
+class Within:
+    """Reads text of one dimension between two SI values, printed in `unit` when refused; what was read before stays."""
+
+    dimension: Dimension
+    low: float
+    high: float
+    unit: str
+
+    def __call__(self, given: Any, info: ValidationInfo) -> Quantity:
         mark = mark_of(info)
         try:
-            found = parse_quantity(text, dimension=dimension, field="", decimal_mark=mark)
+            found = (
+                given
+                if isinstance(given, Quantity)
+                else parse_quantity(given, dimension=self.dimension, field="", decimal_mark=mark)
+            )
         except InputError as fault:
             raise refusal(fault.allowed) from None
-        if not low <= found.measured.value <= high:
-            ends = [show(end, unit, decimal_mark=mark) for end in (low, high)]
+        if not self.low <= found.measured.value <= self.high:
+            ends = [self._shown(end, mark) for end in (self.low, self.high)]
             raise refusal(Message("sheet.between", low=ends[0], high=ends[1]))
-        if low >= 0 and found.half_width >= found.measured.value > 0:
+        if self.low >= 0 and found.half_width >= found.measured.value > 0:
             raise refusal(Message("sheet.doubt-too-wide"))
-        if dimension == "length" and has_tolerance(found) and found.half_width == 0:
+        if self.dimension == "length" and has_tolerance(found) and found.half_width == 0:
             raise refusal(NO_DOUBT)
         return found
 
-    return PlainValidator(read)
+    def _shown(self, end: float, mark: DecimalMark) -> str:
+        """An end of the range; a small one with so many places that it is not 0."""
+        digits = 2 if 0 < in_unit(end, self.unit) < 0.05 else None
+        return show(end, self.unit, digits=digits, decimal_mark=mark)
+
+
+def quantity(dimension: Dimension, low: float, high: float, unit: str) -> PlainValidator:
+    """An entry with a unit; see `Within`."""
+    return PlainValidator(Within(dimension, low, high, unit))
 
 
 def share(high: float) -> PlainValidator:
@@ -90,15 +125,21 @@ def ratio(low: float, high: float) -> PlainValidator:
     return PlainValidator(read)
 
 
-def choice(words: tuple[str, ...]) -> PlainValidator:
+@dataclass(frozen=True, slots=True)
+class OneOf:
     """Takes one of the words."""
 
-    def read(given: Any) -> str:
-        if not isinstance(given, str) or given not in words:
-            raise refusal(one_of_words(words, given))
+    words: tuple[str, ...]
+
+    def __call__(self, given: Any) -> str:
+        if not isinstance(given, str) or given not in self.words:
+            raise refusal(one_of_words(self.words, given))
         return given
 
-    return PlainValidator(read)
+
+def choice(words: tuple[str, ...]) -> PlainValidator:
+    """An entry that is one of the words."""
+    return PlainValidator(OneOf(words))
 
 
 def read_condition(*meant: Condition) -> PlainValidator:

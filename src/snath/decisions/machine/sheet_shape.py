@@ -1,6 +1,6 @@
 """Has a file of the shop's the tables and keys it should have? Every fault of it at once, as a shop can mend it."""
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from typing import Any, TypeVar, get_args
 
 from pydantic import BaseModel, ValidationError
@@ -8,6 +8,7 @@ from pydantic import BaseModel, ValidationError
 from snath.quantities.message import Message
 from snath.quantities.numbers import DecimalMark
 from snath.quantities.toml_text import Fault, Path, TomlText
+from snath.quantities.units import Quantity
 from snath.quantities.words import one_of_words, unknown_key
 
 _SAID: dict[str, Callable[[dict[str, Any]], Message]] = {
@@ -63,10 +64,21 @@ def shaped(
         raise toml.errors((*found, *beside)) from None
 
 
+def entries(given: Mapping[str, Any], schema: type[Shape], *, decimal_mark: DecimalMark = ".") -> Shape:
+    """What was typed one by one, as options of a command or into boxes of a page, by the table of its question.
+
+    Raises
+    ------
+    InputErrors
+        With every fault: its path, what was given and what would do.
+    """
+    return shaped(TomlText(dict(given), {}), schema, decimal_mark=decimal_mark)
+
+
 def _fault(row: dict[str, Any], schema: type[BaseModel]) -> Fault:
     path: Path = tuple(row["loc"])
     context = row.get("ctx", {})
-    given = row["input"]
+    given = row["input"].text if isinstance(row["input"], Quantity) else row["input"]
     if row["type"] == "sheet":
         allowed, key, instead = context["refusal"]
         return Fault((*path, key) if key else path, given if instead is None else instead, allowed)

@@ -1,11 +1,13 @@
 """Form fields that read what a shop writes, mark a fault where it is, and say back what they understood."""
 
 import re
+from collections.abc import Callable
 from typing import Any
 
 from django import forms
 from django.utils.translation import gettext
 
+from snath.decisions.machine.sheet_fields import Table, Within, readers
 from snath.quantities.errors import InputError
 from snath.quantities.message import Message
 from snath.quantities.numbers import LONGEST, parse_number
@@ -115,6 +117,24 @@ class NumberField(forms.CharField):
         except InputError as fault:
             return nothing_typed(fault, self.decimal_mark)
         return ""
+
+
+def boxes_of(table: type[Table]) -> Callable[..., Any]:
+    """Boxes whose dimension and need are those of the entry of that name in the table of their question.
+
+    The unit a label ends with may be left out in its box.
+    """
+
+    def box(entry: str, label: Any, *, bare: bool = True, **told: Any) -> forms.Field:
+        field = table.model_fields[entry]
+        told = {"label": label, "required": field.is_required(), **told}
+        within = next(iter(readers(field, Within)), None)
+        if within is None:
+            return NumberField(**told)
+        unit = within.unit if bare and within.dimension != "length" else None
+        return QuantityField(within.dimension, default_unit=unit, **told)
+
+    return box
 
 
 class ShopForm(Refusing, forms.Form):

@@ -8,18 +8,7 @@ from typing import Any, TypeVar
 from snath.decisions.behaviour.balance import judge_balance
 from snath.decisions.behaviour.behaviour import BehaviourInput
 from snath.decisions.behaviour.checklist import ChecklistInput, checklist
-from snath.decisions.behaviour.governor import judge_governor
-from snath.decisions.behaviour.setting import next_setting
-from snath.decisions.behaviour.setting_input import SettingInput
-from snath.decisions.behaviour.stop import judge_stop
-from snath.decisions.behaviour.throw import judge_throw
-from snath.decisions.behaviour.thrown import TipSpeed
-from snath.decisions.job.job import Evidence, Job
-from snath.decisions.job.work import work
-from snath.decisions.machine.sheet_fields import named
-from snath.quantities.errors import InputError
-from snath.quantities.toml_text import Fault
-from snath.shop.cli.behaviour_parts import (
+from snath.decisions.behaviour.from_tables import (
     balance_input,
     checklist_input,
     governor_input,
@@ -27,8 +16,19 @@ from snath.shop.cli.behaviour_parts import (
     stop_input,
     throw_input,
 )
-from snath.shop.cli.behaviour_schema import BehaviourTables, SettingTable, StopTable, TrackTable
-from snath.shop.cli.behaviour_tracks import Taken, taken
+from snath.decisions.behaviour.governor import judge_governor
+from snath.decisions.behaviour.setting import next_setting
+from snath.decisions.behaviour.stop import judge_stop
+from snath.decisions.behaviour.tables import BehaviourTables, TrackTable
+from snath.decisions.behaviour.throw import judge_throw
+from snath.decisions.behaviour.thrown import TipSpeed
+from snath.decisions.job.job import Evidence, Job
+from snath.decisions.job.work import work
+from snath.decisions.machine.sheet_fields import named
+from snath.formulas.signals.candidates import Track
+from snath.quantities.errors import InputError
+from snath.quantities.toml_text import Fault
+from snath.shop.cli.behaviour_tracks import taken
 
 SOME_TIP_SPEED = TipSpeed("as found", 90.0)  # to try whether a throw can be worked out; [m/s]
 
@@ -64,11 +64,12 @@ def behaviour_of(tables: BehaviourTables, job: Job, folder: Path) -> Behaved:
     """Everything the file says of the machine's behaviour, tried part by part."""
     found = Behaved()
 
-    def track(row: TrackTable, shaft: str, *marks: tuple[str, Any]) -> Taken | None:
-        got = taken(row, shaft=shaft, machine=job.machine, folder=folder, marks=list(marks))
-        if got is not None:
-            found.evidence.append(got.evidence)
-        return got
+    def track(row: TrackTable, shaft: str) -> Track | None:
+        got = taken(row, shaft=shaft, machine=job.machine, folder=folder)
+        if got is None:
+            return None
+        found.evidence.append(got.evidence)
+        return got.track
 
     for part, row in (("governor_found", tables.governor_found), ("governor_left", tables.governor_left)):
         if row is not None:
@@ -80,14 +81,14 @@ def behaviour_of(tables: BehaviourTables, job: Job, folder: Path) -> Behaved:
     if (stop := tables.stop) is not None:
         found.put(
             "stop",
-            lambda: _stop(stop, job, track),
+            lambda: stop_input(stop, job.machine, track),
             lambda made: judge_stop(made, job.machine, job.rules, market=job.market),
         )
     if (setting := tables.setting) is not None:
         checked = checklist(job.machine, ChecklistInput())
         found.put(
             "setting",
-            lambda: _setting(setting, job),
+            lambda: setting_input(setting, work(job).window),
             lambda made: next_setting(made, hunts=False, checked=checked),
         )
     if (throw := tables.throw) is not None:
@@ -103,12 +104,3 @@ def behaviour_of(tables: BehaviourTables, job: Job, folder: Path) -> Behaved:
     if tables.wanted_loaded is not None:
         found.made["wanted_loaded"] = named(tables.wanted_loaded, "wanted_loaded")
     return found
-
-
-def _stop(row: StopTable, job: Job, track: Callable[..., Taken | None]) -> Any:
-    return stop_input(row, job.machine, track)
-
-
-def _setting(row: SettingTable, job: Job) -> SettingInput:
-    """Target, band and ceiling of the window, else those of the file."""
-    return setting_input(row, work(job).window)

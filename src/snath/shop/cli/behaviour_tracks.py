@@ -1,16 +1,15 @@
 """Speed over time for a governor or a stop test, from the recording or track file its table names."""
 
 import hashlib
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from snath.decisions.behaviour.tables import TrackTable
 from snath.decisions.job.job import Evidence
 from snath.decisions.machine.parts import Machine
-from snath.formulas.signals.candidates import Event, Track
+from snath.formulas.signals.candidates import Track
 from snath.quantities.errors import InputError
-from snath.quantities.units import Quantity
-from snath.shop.cli.behaviour_schema import TrackTable
 from snath.shop.media.asked import Asked
 from snath.shop.media.recording import speed_over_time
 from snath.shop.media.text_file import read_text
@@ -25,10 +24,8 @@ class Taken:
     evidence: Evidence
 
 
-def taken(
-    row: TrackTable, *, shaft: str, machine: Machine, folder: Path, marks: list[tuple[str, Quantity]]
-) -> Taken | None:
-    """The track a table names with its marked moments; None where it names none.
+def taken(row: TrackTable, *, shaft: str, machine: Machine, folder: Path) -> Taken | None:
+    """The track a table names; None where it names none.
 
     Raises
     ------
@@ -41,13 +38,10 @@ def taken(
         return None
     if row.track:
         place = str(folder / row.track)
-        track = read_track(place, shaft=shaft, marks=())
+        track = read_track(place, shaft=shaft)
         digest = hashlib.sha256(read_text(place, "track").encode()).hexdigest()
-        found = Taken(track, Evidence(digest, "track", note=row.track))
-    else:
-        found = _recorded(row, shaft, machine, folder)
-    events = tuple(Event(moment.measured.value, kind) for kind, moment in marks)
-    return replace(found, track=replace(found.track, events=(*found.track.events, *events)))
+        return Taken(track, Evidence(digest, "track", note=row.track))
+    return _recorded(row, shaft, machine, folder)
 
 
 def _recorded(row: TrackTable, shaft: str, machine: Machine, folder: Path) -> Taken:

@@ -7,6 +7,7 @@ from typing import Annotated, Any, Literal, Self, get_args
 
 from pydantic import Field, PlainValidator, model_validator
 
+from snath.decisions.behaviour.tables import BehaviourTables, Clock, PerTurn
 from snath.decisions.job.job import DecisionRule
 from snath.decisions.machine.parts import CRANKSHAFT, Condition
 from snath.decisions.machine.sheet_fields import (
@@ -23,7 +24,6 @@ from snath.decisions.machine.sheet_fields import (
 from snath.decisions.reading.instruments import InstrumentKind
 from snath.quantities.message import Message
 from snath.rules.scope import MARKETS
-from snath.shop.cli.behaviour_schema import BehaviourTables, Clock, PerTurn
 from snath.shop.paper.facts import is_somebody_else
 
 Share = Annotated[float, share(0.1)]

@@ -5,42 +5,35 @@ from typing import Any
 
 import click
 
-from snath.decisions.behaviour.stop import StopInput, StopLimit, StopResult, devices, judge_stop
+from snath.decisions.behaviour.from_tables import blade_shaft, stop_input
+from snath.decisions.behaviour.stop import StopLimit, StopResult, devices, judge_stop
 from snath.decisions.behaviour.stop_evidence import StopEvidence
-from snath.decisions.machine.parts import Machine
+from snath.decisions.behaviour.tables import StopTable
 from snath.decisions.machine.sheet import read_sheet
-from snath.quantities.errors import InputError
+from snath.decisions.machine.sheet_shape import entries
 from snath.quantities.message import Message, term
 from snath.quantities.numbers import DecimalMark
-from snath.rules.kinds import TIPPED
 from snath.shop.cli.answer import answer, facts, json_option, said, speaks_plainly
-from snath.shop.cli.as_typed import as_typed
 from snath.shop.cli.codes import EXIT_OF
 from snath.shop.cli.common import decimal_option, market_option, rule_book, rules_option
-from snath.shop.cli.typed import Typed
+from snath.shop.cli.typed import as_typed, given, options_of, track_file
 from snath.shop.media.text_file import read_text
-from snath.shop.media.track_file import read_track
 
-OPTIONS = {
-    "shaft": "at",
-    "maker_limit": "maker-limit",
-    "u_release": "u-release",
-    "u_standstill": "u-standstill",
-}
+option = options_of(StopTable)
 
 
 @click.command()
 @click.argument("sheet")
 @click.argument("track")
-@click.option("--device", required=True, help=f"How it is stopped: {', '.join(devices())}.")
-@click.option("--at", "shaft", help="Shaft of the track; the blade's own where left out.")
+@option("--device", metavar="TEXT", help=f"How it is stopped: {', '.join(devices())}.")
+@option("--at", "shaft", help="Shaft of the track; the blade's own where left out.")
 @click.option("--blade", help="Which blade of the sheet; the first where left out.")
-@click.option("--release", help='When the control was let go, on the track\'s clock, as "2.0 s".')
-@click.option("--standstill", help="When the blade was seen to stand still.")
-@click.option("--u-release", default="100 ms", show_default=True, help="Standard uncertainty of that mark.")
-@click.option("--u-standstill", default="50 ms", show_default=True)
-@click.option("--maker-limit", help="Stopping time in the machine's manual.")
-@click.option("--manual", default="", help="Which manual, edition and page.")
+@option("--release", help='When the control was let go, on the track\'s clock, as "2.0 s".')
+@option("--standstill", help="When the blade was seen to stand still.")
+@option("--u-release", help="Standard uncertainty of that mark.")
+@option("--u-standstill")
+@option("--maker-limit", help="Stopping time in the machine's manual.")
+@option("--manual", help="Which manual, edition and page.")
 @market_option
 @rules_option
 @decimal_option
@@ -49,41 +42,20 @@ OPTIONS = {
 def stop(
     sheet: str,
     track: str,
+    blade: str | None,
     market: str,
     rules: str | None,
     decimal_mark: DecimalMark,
     as_json: bool,
-    **options: Any,
+    **typed: Any,
 ) -> None:
     """Stopping time of the blade in SHEET from TRACK (CSV of t_s, rpm, u_rpm): pass, fail or undecided."""
     machine = read_sheet(read_text(sheet, "sheet"), decimal_mark=decimal_mark)
-    given = _given(Typed(options, decimal_mark), machine, track)
-    with as_typed(OPTIONS):
-        found = judge_stop(given, machine, rule_book(rules, decimal_mark), market=market)
+    told = given({**typed, "track": track, "blade_shaft": blade_shaft(machine, blade)})
+    with as_typed():
+        asked = stop_input(entries(told, StopTable, decimal_mark=decimal_mark), machine, track_file)
+        found = judge_stop(asked, machine, rule_book(rules, decimal_mark), market=market)
     answer(_data(found), "\n".join(_text(found)), as_json=as_json, code=EXIT_OF[found.word])
-
-
-def _given(typed: Typed, machine: Machine, track: str) -> StopInput:
-    blade_shaft = _blade_shaft(machine, typed["blade"])
-    marks = tuple((name, typed.maybe(name, "time")) for name in ("release", "standstill"))
-    return StopInput(
-        track=read_track(track, shaft=typed["shaft"] or blade_shaft, marks=marks),
-        blade_shaft=blade_shaft,
-        device=typed["device"],
-        maker_limit=typed.maybe("maker_limit", "time"),
-        maker_source=typed["manual"],
-        u_release=typed.value("u_release", "time"),
-        u_standstill=typed.value("u_standstill", "time"),
-    )
-
-
-def _blade_shaft(machine: Machine, blade: str | None) -> str:
-    blades = [member for member in machine.members if member.kind in TIPPED]
-    named = [member for member in blades if blade is None or member.name == blade]
-    if not named:
-        known = ", ".join(member.name for member in blades) or "none"
-        raise InputError("blade", blade or "none", f"must be a blade of the sheet: {known}")
-    return named[0].shaft
 
 
 def _data(found: StopResult) -> dict[str, Any]:

@@ -1,40 +1,75 @@
-"""What was typed as options of a command, read in the shop's units as it is asked for."""
+"""Take the options of a command by the table of their question; a fault leaves under its option's name."""
 
-from dataclasses import dataclass
-from typing import Any
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
+from typing import Any, get_args
 
-from snath.quantities.measured import Line, Measured
-from snath.quantities.message import Dimension
-from snath.quantities.numbers import DecimalMark
-from snath.quantities.units import parse
+import click
+from pydantic.fields import FieldInfo
+
+from snath.decisions.behaviour.tables import TrackTable
+from snath.decisions.machine.sheet_fields import OneOf, Table, readers
+from snath.formulas.signals.candidates import Track
+from snath.quantities.errors import InputError, InputErrors
+from snath.quantities.units import Quantity
+from snath.shop.media.track_file import read_track
+
+Decorator = Callable[[Callable[..., Any]], Callable[..., Any]]
 
 
-@dataclass(frozen=True, slots=True)
-class Typed:
-    """Options by name, None where one was left out; a fault names its option in words."""
+def options_of(table: type[Table]) -> Callable[..., Decorator]:
+    """`click.option` whose need, choices and start value are those of the entry of that name in the table."""
 
-    options: dict[str, Any]
-    decimal_mark: DecimalMark
+    def option(*names: str, **told: Any) -> Decorator:
+        key = next((name for name in names if name.isidentifier()), names[0].strip("-").replace("-", "_"))
+        return click.option(*names, **{**_told_by(table.model_fields[key]), **told})
 
-    def __getitem__(self, name: str) -> Any:
-        return self.options[name]
+    return option
 
-    def read(self, text: str, field: str, dimension: Dimension) -> Measured:
-        """Its doubt named after the field, so that two readings are not one shared cause."""
-        read = parse(text, dimension=dimension, field=field, decimal_mark=self.decimal_mark)
-        lines = tuple(Line(field, line.u, line.dof, line.distribution) for line in read.lines)
-        return Measured(read.value, lines)
 
-    def measured(self, name: str, dimension: Dimension) -> Measured | None:
-        """In SI with its doubt."""
-        text = self.options[name]
-        return None if text is None else self.read(text, name.replace("_", "-"), dimension)
+def _told_by(field: FieldInfo) -> dict[str, Any]:
+    start = field.get_default()
+    told: dict[str, Any] = {"required": field.is_required()}
+    if field.annotation is bool:
+        return {"is_flag": True}
+    if isinstance(start, Quantity):
+        told["show_default"] = start.text
+    elif isinstance(start, str | float) and start:
+        told["show_default"] = str(start)
+    parts = [field.annotation, *get_args(field.annotation)]
+    if list in [getattr(part, "__origin__", None) for part in parts]:
+        told["multiple"] = True
+    if int in [getattr(part, "__origin__", part) for part in parts]:
+        told["type"] = int
+    words = next((one.words for one in readers(field, OneOf)), ())
+    return told | ({"metavar": f"[{'|'.join(words)}]"} if words else {})
 
-    def maybe(self, name: str, dimension: Dimension) -> float | None:
-        """In SI."""
-        read = self.measured(name, dimension)
-        return None if read is None else read.value
 
-    def value(self, name: str, dimension: Dimension) -> float:
-        """In SI, of an option that always has a value."""
-        return self.read(self.options[name], name.replace("_", "-"), dimension).value
+def given(typed: Mapping[str, Any]) -> dict[str, Any]:
+    """The options that were given, as a table takes them."""
+    listed = {name: list(value) if isinstance(value, tuple) else value for name, value in typed.items()}
+    return {name: value for name, value in listed.items() if value not in (None, [], False)}
+
+
+@contextmanager
+def as_typed(**others: str) -> Iterator[None]:
+    """A fault at an entry leaves under the name of its option; `others` are those that are named otherwise."""
+    options = {
+        str(one.name): one.opts[0].lstrip("-") for one in click.get_current_context().command.params
+    } | others
+
+    def renamed(fault: InputError) -> InputError:
+        key = fault.field.rsplit(".", 1)[-1].split("[")[0].replace(" ", "_")
+        return InputError(options.get(key, fault.field), fault.given, fault.allowed)
+
+    try:
+        yield
+    except InputErrors as faults:
+        raise InputErrors(tuple(renamed(fault) for fault in faults.faults)) from None
+    except InputError as fault:
+        raise renamed(fault) from None
+
+
+def track_file(row: TrackTable, shaft: str) -> Track | None:
+    """The track of the file that was named."""
+    return read_track(row.track, shaft=shaft) if row.track else None

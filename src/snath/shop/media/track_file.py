@@ -18,8 +18,8 @@ MOST_ROWS = 200_000
 NORMAL_MEDIAN = 0.6745  # median of the size of a standard normal
 
 
-def read_track(path: str, *, shaft: str, marks: tuple[tuple[str, float | None], ...]) -> Track:
-    """The track of that file with moments found and marked, those marked last; without u_rpm neighbours tell the noise.
+def read_track(path: str, *, shaft: str) -> Track:
+    """The track of that file with the moments found; without u_rpm neighbours tell the noise.
 
     Raises
     ------
@@ -42,7 +42,7 @@ def read_track(path: str, *, shaft: str, marks: tuple[tuple[str, float | None], 
         t_s=tuple(t),
         rev_s=tuple(n),
         u=tuple(noise if math.isnan(one) else one for one in u),
-        events=(*found, *(Event(at, kind) for kind, at in marks if at is not None)),
+        events=tuple(found),
         heard=_heard(text, found),
     )
 

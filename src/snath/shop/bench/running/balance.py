@@ -7,10 +7,10 @@ from django import forms
 from django.http import HttpRequest, HttpResponse
 from django.utils.translation import gettext, gettext_lazy
 
-from snath.decisions.behaviour.balance import BalanceInput
+from snath.decisions.behaviour.from_tables import balance_input
+from snath.decisions.behaviour.tables import BalanceTable
 from snath.formulas.balance.grade import grades
-from snath.quantities.errors import InputError
-from snath.shop.bench.fields import QuantityField
+from snath.shop.bench.fields import boxes_of
 from snath.shop.bench.jobs.kept import OpenJob
 from snath.shop.bench.jobs.page import last_reading
 from snath.shop.bench.liking import Liking
@@ -19,7 +19,7 @@ from snath.shop.bench.running.entry import Made, Part, RunningForm, asked, choic
 from snath.shop.bench.running.typed import typed
 from snath.shop.paper.bench_blocks import balance_rows
 
-USUAL = "G16"
+box = boxes_of(BalanceTable)
 
 
 class BalanceForm(RunningForm):
@@ -40,29 +40,21 @@ class BalanceForm(RunningForm):
         "play": "hole_play",
     }
 
-    mass = QuantityField("mass", label=gettext_lazy("Mass of the whole blade"))
-    blade = QuantityField("length", label=gettext_lazy("Tip to tip"))
-    speed = QuantityField(
-        "rotation", default_unit="rpm", label=gettext_lazy("Highest speed of its shaft, rpm")
-    )
-    missing = QuantityField("mass", default_unit="g", label=gettext_lazy("The bit, g"))
-    missing_radius = QuantityField("length", label=gettext_lazy("How far from the hole's centre"))
-    grind_radius = QuantityField(
-        "length",
-        label=gettext_lazy("Where the heavy end would be ground"),
-        required=False,
+    mass = box("mass", gettext_lazy("Mass of the whole blade"), bare=False)
+    blade = box("blade", gettext_lazy("Tip to tip"))
+    speed = box("speed", gettext_lazy("Highest speed of its shaft, rpm"))
+    missing = box("missing", gettext_lazy("The bit, g"))
+    missing_radius = box("missing_radius", gettext_lazy("How far from the hole's centre"))
+    grind_radius = box(
+        "grind_radius",
+        gettext_lazy("Where the heavy end would be ground"),
         help_text=gettext_lazy("From the hole's centre; the tip where left empty."),
     )
     grade = forms.ChoiceField(label=gettext_lazy("Grade to hold it against"), required=False)
-    mover = QuantityField(
-        "mass",
-        default_unit="g",
-        label=gettext_lazy("Smallest bit that moves your balancer, g"),
-        required=False,
-    )
-    mover_radius = QuantityField("length", label=gettext_lazy("Where that bit was laid"), required=False)
-    hole_play = QuantityField("length", label=gettext_lazy("Hole less spindle, across"), required=False)
-    machine_mass = QuantityField("mass", label=gettext_lazy("Mass of the machine"), required=False)
+    mover = box("mover", gettext_lazy("Smallest bit that moves your balancer, g"))
+    mover_radius = box("mover_radius", gettext_lazy("Where that bit was laid"))
+    hole_play = box("hole_play", gettext_lazy("Hole less spindle, across"))
+    machine_mass = box("machine_mass", gettext_lazy("Mass of the machine"), bare=False)
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -80,7 +72,7 @@ class BalanceForm(RunningForm):
             reading = last_reading(job.job)
             known = reading.value.value if reading and reading.value else None
             return {
-                "grade": USUAL,
+                "grade": BalanceTable.model_fields["grade"].default,
                 "blade": length(max(sizes, default=None)),
                 "speed": typed(known, "rpm", liking, digits=0),
             }
@@ -106,29 +98,8 @@ def balance(request: HttpRequest, number: int) -> HttpResponse:
 
 def _made(request: HttpRequest, form: BalanceForm, job: OpenJob) -> Made:
     del request, job
-    tip = _given(form, "blade") / 2
-    grind = form.si("grind_radius")
-    given = BalanceInput(
-        mass=_given(form, "mass"),
-        missing=_given(form, "missing"),
-        missing_radius=_given(form, "missing_radius"),
-        tip_radius=tip,
-        grind_radius=tip if grind is None else grind,
-        rotation=_given(form, "speed"),
-        grade=form.cleaned_data["grade"] or USUAL,
-        mover=form.si("mover"),
-        mover_radius=form.si("mover_radius"),
-        hole_play=form.si("hole_play") or 0.0,
-        machine_mass=form.si("machine_mass"),
-    )
+    given = balance_input(form.read(BalanceTable))
     return Made(lambda now: replace(now, balance=given), gettext("balance"))
-
-
-def _given(form: BalanceForm, name: str) -> float:
-    value = form.si(name)
-    if value is None:
-        raise InputError(name, "nothing", gettext("must be given"))
-    return value
 
 
 def _shown(job: OpenJob, liking: Liking) -> dict[str, Any]:

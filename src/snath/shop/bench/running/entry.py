@@ -1,8 +1,9 @@
 """How every page on what a machine does takes its entry: form, one try through the core, a new version of the job."""
 
-from collections.abc import Callable
+import re
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
-from typing import Any, ClassVar
+from typing import Any, ClassVar, TypeVar
 
 from django import forms
 from django.http import HttpRequest, HttpResponse
@@ -12,7 +13,9 @@ from django.utils.functional import Promise
 from snath.decisions.behaviour.behaviour import BehaviourInput
 from snath.decisions.job.job import Evidence, Job
 from snath.decisions.job.work import work
-from snath.quantities.errors import InputError
+from snath.decisions.machine.sheet_fields import Table
+from snath.decisions.machine.sheet_shape import entries
+from snath.quantities.errors import InputError, InputErrors
 from snath.shop.bench.drafts import draft_of, fill
 from snath.shop.bench.fields import ShopForm, fault_words
 from snath.shop.bench.jobs.kept import OpenJob, newest
@@ -23,6 +26,7 @@ from snath.shop.bench.measure.in_line import waits_in_line
 from snath.shop.records.models import Attachment
 
 Group = tuple[str | Promise, tuple[str, ...]]
+Asked = TypeVar("Asked", bound=Table)
 
 
 class RunningForm(ShopForm):
@@ -65,15 +69,29 @@ class RunningForm(ShopForm):
             "open": any(box.errors or box.value() for box in boxes),
         }
 
-    def si(self, name: str) -> float | None:
-        """A typed quantity in SI; None where the box was left empty."""
-        quantity = self.cleaned_data[name]
-        return None if quantity is None else float(quantity.measured.value)
+    def filled(self, table: type[Table], *but: str) -> dict[str, Any]:
+        """What stands in the boxes that are named as entries of that table."""
+        given = ((name, self.cleaned_data.get(name)) for name in table.model_fields if name not in but)
+        return {name: value for name, value in given if value not in (None, "", False)}
+
+    def read(self, table: type[Asked], given: Mapping[str, Any] | None = None) -> Asked:
+        """The boxes by the table of their question.
+
+        Raises
+        ------
+        InputErrors
+            With every fault by its path.
+        """
+        return entries(self.filled(table) if given is None else given, table)
+
+    def box(self, entry: str) -> str:
+        """The box of an entry of the table."""
+        name = re.sub(r"[ -]", "_", entry.rsplit(".", 1)[-1].split("[")[0])
+        return self.FAULTS.get(name, name)
 
     def mark(self, fault: InputError) -> None:
         """A fault of the core at the box it belongs to, else at the form as a whole."""
-        name = fault.field.replace(" ", "_").replace("-", "_")
-        box = self.FAULTS.get(name, name)
+        box = self.box(fault.field)
         self.add_error(box if box in self.fields else None, fault_words(fault, self.liking.decimal_mark))
 
 
@@ -137,6 +155,10 @@ def tried(request: HttpRequest, form: RunningForm, job: OpenJob, part: Part) -> 
     try:
         made = part.make(request, form, job)
         work(made.on(job.job))
+    except InputErrors as faults:
+        for fault in faults.faults:
+            form.mark(fault)
+        return None
     except InputError as fault:
         form.mark(fault)
         return None

@@ -8,13 +8,11 @@ from django.http import HttpRequest, HttpResponse
 from django.utils.translation import gettext, gettext_lazy
 
 from snath.decisions.behaviour.behaviour import BehaviourInput
-from snath.decisions.behaviour.governor import Alternator, GovernorInput
-from snath.decisions.machine.parts import CRANKSHAFT
-from snath.formulas.signals.candidates import Event, Track
-from snath.quantities.errors import InputError
-from snath.quantities.measured import Line, Measured
-from snath.quantities.units import Quantity
-from snath.shop.bench.fields import QuantityField
+from snath.decisions.behaviour.from_tables import governor_input
+from snath.decisions.behaviour.tables import BehaviourTables, GovernorTable
+from snath.decisions.machine.sheet_fields import named
+from snath.formulas.signals.candidates import Track
+from snath.shop.bench.fields import boxes_of
 from snath.shop.bench.jobs.kept import OpenJob
 from snath.shop.bench.jobs.reading_form import STAGES
 from snath.shop.bench.liking import Liking
@@ -25,9 +23,10 @@ from snath.shop.bench.running.entry import Made, Part, RunningForm, asked, choic
 from snath.shop.bench.running.recordings import chosen, clip_field, on_the_job, track_of
 from snath.shop.bench.running.typed import typed_speed
 from snath.shop.paper.governor_block import governor_blocks
-from snath.shop.records.models import Attachment
 
 LOADS = (("no load", gettext_lazy("no load all the time")), ("loaded", gettext_lazy("loaded all the time")))
+
+box = boxes_of(GovernorTable)
 
 
 class GovernorForm(FilmFields, RunningForm):
@@ -42,25 +41,24 @@ class GovernorForm(FilmFields, RunningForm):
         ),
     )
     MORE: ClassVar = (gettext_lazy("It drives an alternator"), ("poles", "frequency", "rated", "inverter"))
-    FAULTS: ClassVar = {"track": "recording", "governor": "no_load", "rated_output": "rated"}
+    FAULTS: ClassVar = {
+        "track": "recording",
+        "governor": "no_load",
+        "rated_output": "rated",
+        "wanted_loaded": "wanted",
+    }
 
     stage = forms.ChoiceField(label=gettext_lazy("This is"), choices=STAGES, widget=forms.RadioSelect)
-    no_load = QuantityField(
-        "rotation",
-        default_unit="rpm",
-        label=gettext_lazy("No load, rpm"),
-        required=False,
+    no_load = box(
+        "no_load",
+        gettext_lazy("No load, rpm"),
         help_text=gettext_lazy("With its ± where you know it, as 3700 ± 10."),
     )
-    loaded = QuantityField(
-        "rotation", default_unit="rpm", label=gettext_lazy("Under load, rpm"), required=False
-    )
-    load = QuantityField("power", default_unit="kW", label=gettext_lazy("Load put on, kW"), required=False)
-    wanted = QuantityField(
-        "rotation",
-        default_unit="rpm",
-        label=gettext_lazy("The customer asks for, under load, rpm"),
-        required=False,
+    loaded = box("loaded", gettext_lazy("Under load, rpm"))
+    load = box("load", gettext_lazy("Load put on, kW"))
+    wanted = boxes_of(BehaviourTables)(
+        "wanted_loaded",
+        gettext_lazy("The customer asks for, under load, rpm"),
         help_text=gettext_lazy("Answered with the no-load speed it takes, against the ceiling."),
     )
     recording = forms.ChoiceField(label=gettext_lazy("Recording on this job"), required=False)
@@ -68,21 +66,15 @@ class GovernorForm(FilmFields, RunningForm):
     track_load = forms.ChoiceField(
         label=gettext_lazy("Where no change of load is marked, it ran with"), choices=LOADS, required=False
     )
-    load_on = QuantityField(
-        "time",
-        default_unit="s",
-        label=gettext_lazy("Load came on at, s"),
-        required=False,
+    load_on = box(
+        "load_on",
+        gettext_lazy("Load came on at, s"),
         help_text=gettext_lazy("On the recording's clock. Empty where the load did not change."),
     )
-    load_off = QuantityField(
-        "time", default_unit="s", label=gettext_lazy("Load went off at, s"), required=False
-    )
+    load_off = box("load_off", gettext_lazy("Load went off at, s"))
     poles = WholeField(label=gettext_lazy("Poles"), required=False, min_value=2, max_value=100)
-    frequency = QuantityField(
-        "frequency", default_unit="Hz", label=gettext_lazy("Rated frequency, Hz"), required=False
-    )
-    rated = QuantityField("power", default_unit="kW", label=gettext_lazy("Rated output, kW"), required=False)
+    frequency = box("frequency", gettext_lazy("Rated frequency, Hz"))
+    rated = box("rated", gettext_lazy("Rated output, kW"))
     inverter = forms.BooleanField(
         label=gettext_lazy("Inverter: makes its frequency apart from speed"), required=False
     )
@@ -104,12 +96,14 @@ class GovernorForm(FilmFields, RunningForm):
         recorded = given.get("recording") or given.get("clip")
         if not (recorded or given.get("no_load") or given.get("loaded") or self.errors):
             self.add_error("no_load", gettext_lazy("Type two speeds, or give a recording."))
-        for name in ("load_on", "load_off"):
-            if given.get(name) and not recorded:
-                self.add_error(name, gettext_lazy("Belongs to a recording; none is given."))
-        if given.get("poles") is None and given.get("frequency") and not given.get("inverter"):
-            self.add_error("poles", gettext_lazy("Must be given with a frequency."))
         return given
+
+    def asked(self, part: str) -> dict[str, Any]:
+        """What was typed, as the tables of a job have it."""
+        row = self.filled(GovernorTable, "marks")
+        row |= {name: [row[name]] for name in ("load_on", "load_off") if name in row}
+        wanted = self.cleaned_data["wanted"]
+        return {part: row} | ({} if wanted is None else {"wanted_loaded": wanted})
 
 
 def governor(request: HttpRequest, number: int) -> HttpResponse:
@@ -118,48 +112,24 @@ def governor(request: HttpRequest, number: int) -> HttpResponse:
 
 
 def _made(request: HttpRequest, form: GovernorForm, job: OpenJob) -> Made:
-    kept = chosen(request, form, job)
+    kept, machine = chosen(request, form, job), job.job.machine
     stage = form.cleaned_data["stage"]
-    given = GovernorInput(
-        no_load=_speed(form.cleaned_data["no_load"], f"{stage}, no load"),
-        loaded=_speed(form.cleaned_data["loaded"], f"{stage}, loaded"),
-        track=_track(request, form, job, kept) if kept else None,
-        track_load=form.cleaned_data["track_load"] or "no load",
-        load_w=form.si("load"),
-        rated_w=form.si("rated"),
-        alternator=_alternator(form),
-    )
-    wanted = _speed(form.cleaned_data["wanted"], "wished for under load")
     part = "governor_left" if stage == "as left" else "governor_found"
+    asked = form.read(BehaviourTables, form.asked(part))
+    row = getattr(asked, part)
+
+    def track(_row: object, shaft: str) -> Track | None:
+        if kept is None:
+            return None
+        return track_of(request, form, kept, machine=machine, shaft=shaft, told=form.told)
+
+    given = governor_input(row, part, machine, track)
+    wanted = None if asked.wanted_loaded is None else named(asked.wanted_loaded, "wanted_loaded")
 
     def change(now: BehaviourInput) -> BehaviourInput:
         return replace(now, wanted_loaded=wanted, **{part: given})  # type: ignore[arg-type]
 
     return Made(change, gettext("governor %(stage)s") % {"stage": dict(STAGES)[stage]}, kept)
-
-
-def _speed(quantity: Quantity | None, source: str) -> Measured | None:
-    """Its doubt named after its box, so that two readings are not one shared cause."""
-    if quantity is None:
-        return None
-    lines = tuple(Line(source, line.u, line.dof, line.distribution) for line in quantity.measured.lines)
-    return Measured(quantity.measured.value, lines)
-
-
-def _track(request: HttpRequest, form: GovernorForm, job: OpenJob, kept: Attachment) -> Track:
-    track = track_of(request, form, kept, machine=job.job.machine, shaft=CRANKSHAFT, told=form.told)
-    marks = (("load on", form.si("load_on")), ("load off", form.si("load_off")))
-    marked = [Event(at, kind) for kind, at in marks if at is not None]
-    return replace(track, events=(*track.events, *marked))
-
-
-def _alternator(form: GovernorForm) -> Alternator | None:
-    poles, inverter = form.cleaned_data["poles"], form.cleaned_data["inverter"]
-    if poles is None and not inverter:
-        return None
-    if poles is not None and poles % 2:
-        raise InputError("poles", poles, gettext("must be an even number"))
-    return Alternator(poles or 2, form.si("frequency") or 60.0, inverter)
 
 
 def _shown(job: OpenJob, liking: Liking) -> dict[str, Any]:

@@ -75,7 +75,7 @@ def track_of(
         is_track = HEAD in file.read(64)
     try:
         if is_track:
-            return read_track(str(place), shaft=shaft, marks=())
+            return read_track(str(place), shaft=shaft)
         asked = Asked(machine=machine, shaft=shaft, **told)
         found = found_in(
             request, form, source=kept.sha256, name=kept.name, asked=asked, recording=kept.sha256

@@ -1,5 +1,6 @@
 """Where to set the governor next? From settings that were tried, once every check before setting is walked."""
 
+import re
 from dataclasses import replace
 from typing import Any, ClassVar
 
@@ -7,11 +8,11 @@ from django import forms
 from django.http import HttpRequest, HttpResponse
 from django.utils.translation import gettext, gettext_lazy
 
-from snath.decisions.behaviour.setting_input import SettingInput, SettingPoint
+from snath.decisions.behaviour.from_tables import setting_input
+from snath.decisions.behaviour.tables import PointTable, SettingTable
 from snath.quantities.errors import InputError
-from snath.quantities.measured import Line, Measured
 from snath.shop.bench import show
-from snath.shop.bench.fields import NumberField, QuantityField
+from snath.shop.bench.fields import boxes_of
 from snath.shop.bench.jobs.kept import OpenJob
 from snath.shop.bench.liking import Liking
 from snath.shop.bench.pictured import voice_of
@@ -25,11 +26,13 @@ KINDS = (
     ("spring holes", gettext_lazy("spring holes: each is measured, none is worked out")),
 )
 TRIES = 6
-
-
-def boxes(n: int) -> tuple[str, str, str]:
-    """The boxes of one setting."""
-    return f"position_{n}", f"speed_{n}", f"idle_{n}"
+TRIED = (
+    ("position", gettext_lazy("Setting")),
+    ("speed", gettext_lazy("Speed there, rpm")),
+    ("idle", gettext_lazy("Idle there, rpm")),
+)
+POINT = re.compile(r"point\[(\d+)\]\.(\w+)")
+box = boxes_of(PointTable)
 
 
 class SettingForm(RunningForm):
@@ -39,26 +42,20 @@ class SettingForm(RunningForm):
     FAULTS: ClassVar = {"position": "position_1", "speed": "speed_1"}
 
     kind = forms.ChoiceField(label=gettext_lazy("It is set by"), choices=KINDS, widget=forms.RadioSelect)
-    idle_low = QuantityField(
-        "rotation", default_unit="rpm", label=gettext_lazy("Idle from, rpm"), required=False
-    )
-    idle_high = QuantityField(
-        "rotation", default_unit="rpm", label=gettext_lazy("Idle to, rpm"), required=False
-    )
+    idle_low = box("idle", gettext_lazy("Idle from, rpm"))
+    idle_high = box("idle", gettext_lazy("Idle to, rpm"))
 
     def added(self, job: OpenJob, liking: Liking) -> dict[str, forms.Field]:
         del job, liking
-        added: dict[str, forms.Field] = {}
-        for n in range(1, TRIES + 1):
-            added[f"position_{n}"] = NumberField(label=gettext_lazy("Setting"), required=False)
-            for name, label in (
-                ("speed", gettext_lazy("Speed there, rpm")),
-                ("idle", gettext_lazy("Idle there, rpm")),
-            ):
-                added[f"{name}_{n}"] = QuantityField(
-                    "rotation", default_unit="rpm", label=label, required=False
-                )
-        return added
+        return {
+            f"{entry}_{n}": box(entry, label, required=False)
+            for n in range(1, TRIES + 1)
+            for entry, label in TRIED
+        }
+
+    def box(self, entry: str) -> str:
+        point = POINT.search(entry)
+        return super().box(entry) if point is None else f"{point[2]}_{point[1]}"
 
     @property
     def grouped(self) -> list[dict[str, Any]]:
@@ -70,7 +67,7 @@ class SettingForm(RunningForm):
         tries = [
             {
                 "title": gettext("Setting %(n)d that was tried") % {"n": n},
-                "fields": [self[box] for box in boxes(n)],
+                "fields": [self[f"{entry}_{n}"] for entry, _ in TRIED],
             }
             for n in range(1, last + 1)
         ]
@@ -104,19 +101,13 @@ class SettingForm(RunningForm):
         return given
 
     @property
-    def points(self) -> tuple[SettingPoint, ...]:
-        """The settings that were typed, in order."""
-        found = []
-        for n in range(1, TRIES + 1):
-            position, speed = self.cleaned_data[f"position_{n}"], self.cleaned_data[f"speed_{n}"]
-            if position is not None and speed is not None:
-                lines = tuple(
-                    Line(f"reading at setting {n}", line.u, line.dof, line.distribution)
-                    for line in speed.measured.lines
-                )
-                point = SettingPoint(position, Measured(speed.measured.value, lines), self.si(f"idle_{n}"))
-                found.append(point)
-        return tuple(found)
+    def asked(self) -> dict[str, Any]:
+        """The settings that were typed, in order, as the table of a job has them."""
+        idle = [self.cleaned_data[name] for name in ("idle_low", "idle_high")]
+        rows = ({entry: self.cleaned_data[f"{entry}_{n}"] for entry, _ in TRIED} for n in range(1, TRIES + 1))
+        given = ({entry: value for entry, value in row.items() if value is not None} for row in rows)
+        asked = {"kind": self.cleaned_data["kind"], "point": [row for row in given if row]}
+        return asked if None in idle else asked | {"idle_between": idle}
 
 
 def setting(request: HttpRequest, number: int) -> HttpResponse:
@@ -127,19 +118,14 @@ def setting(request: HttpRequest, number: int) -> HttpResponse:
 def _made(request: HttpRequest, form: SettingForm, job: OpenJob) -> Made:
     del request
     window = job.result.window
-    ceiling = window.pass_below
-    if window.target is None or window.set_low is None or window.set_high is None or ceiling is None:
+    if (
+        window.target is None
+        or window.set_low is None
+        or window.set_high is None
+        or window.pass_below is None
+    ):
         raise InputError("target", "nothing", gettext("no setting is worked out without a target, see above"))
-    given = SettingInput(
-        kind=form.cleaned_data["kind"],
-        points=form.points,
-        target=window.target,
-        set_low=window.set_low,
-        set_high=window.set_high,
-        ceiling=ceiling,
-        idle_low=form.si("idle_low"),
-        idle_high=form.si("idle_high"),
-    )
+    given = setting_input(form.read(SettingTable, form.asked), window)
     return Made(lambda now: replace(now, setting=given), gettext("settings tried"))
 
 

@@ -7,11 +7,13 @@ from django import forms
 from django.http import HttpRequest, HttpResponse
 from django.utils.translation import gettext, gettext_lazy
 
-from snath.decisions.behaviour.stop import CAUTIONS, StopInput, devices
-from snath.formulas.signals.candidates import Event
+from snath.decisions.behaviour.from_tables import stop_input
+from snath.decisions.behaviour.stop import CAUTIONS, devices
+from snath.decisions.behaviour.tables import StopTable, TrackTable
+from snath.formulas.signals.candidates import Track
 from snath.quantities.errors import InputError
 from snath.rules.kinds import TIPPED
-from snath.shop.bench.fields import QuantityField
+from snath.shop.bench.fields import boxes_of
 from snath.shop.bench.jobs.kept import OpenJob
 from snath.shop.bench.liking import Liking
 from snath.shop.bench.measure.film_fields import FilmFields
@@ -21,6 +23,8 @@ from snath.shop.bench.running.recordings import chosen, clip_field, on_the_job, 
 from snath.shop.bench.running.typed import typed
 from snath.shop.bench.words import said
 from snath.shop.paper.stop_block import stop_block
+
+box = boxes_of(StopTable)
 
 
 class StopForm(FilmFields, RunningForm):
@@ -45,26 +49,16 @@ class StopForm(FilmFields, RunningForm):
         label=gettext_lazy("It shows the speed of"),
         help_text=gettext_lazy("Only the blade's own shaft, or one it cannot part from, shows its stop."),
     )
-    release = QuantityField(
-        "time",
-        default_unit="s",
-        label=gettext_lazy("Control let go at, s"),
-        required=False,
+    release = box(
+        "release",
+        gettext_lazy("Control let go at, s"),
         help_text=gettext_lazy("On the recording's clock: say it aloud, or have the hand in the picture."),
     )
-    standstill = QuantityField(
-        "time", default_unit="s", label=gettext_lazy("Seen to stand still at, s"), required=False
-    )
-    maker_limit = QuantityField(
-        "time", default_unit="s", label=gettext_lazy("Stopping time in the manual, s"), required=False
-    )
+    standstill = box("standstill", gettext_lazy("Seen to stand still at, s"))
+    maker_limit = box("maker_limit", gettext_lazy("Stopping time in the manual, s"))
     manual = forms.CharField(label=gettext_lazy("Manual, edition and page"), max_length=200, required=False)
-    u_release = QuantityField(
-        "time", default_unit="s", label=gettext_lazy("Letting go, standard uncertainty, s"), required=False
-    )
-    u_standstill = QuantityField(
-        "time", default_unit="s", label=gettext_lazy("Standstill, standard uncertainty, s"), required=False
-    )
+    u_release = box("u_release", gettext_lazy("Letting go, standard uncertainty, s"))
+    u_standstill = box("u_standstill", gettext_lazy("Standstill, standard uncertainty, s"))
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -98,26 +92,16 @@ def stop(request: HttpRequest, number: int) -> HttpResponse:
 
 
 def _made(request: HttpRequest, form: StopForm, job: OpenJob) -> Made:
-    kept, saved = chosen(request, form, job), job.job.behaviour.stop
-    if kept is not None:
-        track = track_of(
-            request, form, kept, machine=job.job.machine, shaft=form.cleaned_data["shaft"], told=form.told
-        )
-    elif saved is not None and saved.track.shaft == form.cleaned_data["shaft"]:
-        track = replace(saved.track, events=())
-    else:
+    kept, saved, machine = chosen(request, form, job), job.job.behaviour.stop, job.job.machine
+
+    def track(_row: object, shaft: str) -> Track:
+        if kept is not None:
+            return track_of(request, form, kept, machine=machine, shaft=shaft, told=form.told)
+        if saved is not None and saved.track.shaft == shaft:
+            return replace(saved.track, events=())
         raise InputError("recording", "nothing", gettext("choose a recording of the run-down, or give one"))
-    marks = ((name, form.si(name)) for name in ("release", "standstill"))
-    marked = [Event(at, name) for name, at in marks if at is not None]
-    doubts = {name: value for name in ("u_release", "u_standstill") if (value := form.si(name)) is not None}
-    given = StopInput(
-        track=replace(track, events=(*track.events, *marked)),
-        blade_shaft=form.cleaned_data["blade_shaft"],
-        device=form.cleaned_data["device"],
-        maker_limit=form.si("maker_limit"),
-        maker_source=form.cleaned_data["manual"],
-        **doubts,
-    )
+
+    given = stop_input(form.read(StopTable, form.filled(StopTable, *TrackTable.model_fields)), machine, track)
     return Made(lambda now: replace(now, stop=given), gettext("stop test"), kept)
 
 

@@ -8,9 +8,11 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.utils.translation import gettext, gettext_lazy
 
+from snath.decisions.behaviour.from_tables import throw_input
+from snath.decisions.behaviour.tables import OpeningTable, ThingTable, ThrowTable
 from snath.decisions.behaviour.throw import NOT_CLEAR, ONLY_SQUARE
-from snath.decisions.behaviour.thrown import Opening, Surroundings, Thing, ThrowInput
-from snath.shop.bench.fields import NumberField, QuantityField
+from snath.decisions.behaviour.thrown import STONE, Thing
+from snath.shop.bench.fields import boxes_of
 from snath.shop.bench.jobs.kept import OpenJob, newest
 from snath.shop.bench.jobs.page import page
 from snath.shop.bench.liking import Liking, liking_of
@@ -22,8 +24,8 @@ from snath.shop.paper.letter_running import thrown_words
 from snath.shop.paper.thrown_block import thrown_picture, thrown_rows
 from snath.shop.pictures.reach import reach_picture
 
-PLACES = ("struck_height", "edge_distance", "edge_low", "edge_high")
-STONE_DENSITY = 2600.0  # kg/m^3; common practice, no source
+PLACES = tuple(OpeningTable.model_fields)
+box, box_of_thing, box_of_opening = (boxes_of(table) for table in (ThrowTable, ThingTable, OpeningTable))
 
 
 class ThrowForm(RunningForm):
@@ -34,39 +36,28 @@ class ThrowForm(RunningForm):
         gettext_lazy("Where things get out: only with this, how far, for teaching"),
         (*PLACES, "bounce_low", "bounce_high", "wind", "slope"),
     )
-    FAULTS: ClassVar = {"edge": "edge_high", "carrying": "mass"}
+    FAULTS: ClassVar = {"edge": "edge_high", "carrying": "mass", "name": "thing"}
 
     thing = forms.CharField(label=gettext_lazy("Thing"), max_length=60)
-    mass = QuantityField("mass", default_unit="g", label=gettext_lazy("Its mass, g"))
-    density = NumberField(label=gettext_lazy("Its density, kg/m3"))
-    struck_height = QuantityField("length", label=gettext_lazy("Blade above ground"), required=False)
-    edge_distance = QuantityField(
-        "length", label=gettext_lazy("From the blow to the opening"), required=False
+    mass = box_of_thing("mass", gettext_lazy("Its mass, g"))
+    density = box_of_thing("density", gettext_lazy("Its density, kg/m3"), required=True)
+    struck_height = box_of_opening("struck_height", gettext_lazy("Blade above ground"), required=False)
+    edge_distance = box_of_opening(
+        "edge_distance", gettext_lazy("From the blow to the opening"), required=False
     )
-    edge_low = QuantityField(
-        "length", label=gettext_lazy("Opening's lower edge above ground"), required=False
-    )
-    edge_high = QuantityField(
-        "length", label=gettext_lazy("Opening's upper edge above ground"), required=False
-    )
-    bounce_low = NumberField(label=gettext_lazy("Bounce, least, 0 to 1"), required=False)
-    bounce_high = NumberField(label=gettext_lazy("Bounce, most, 0 to 1"), required=False)
-    wind = QuantityField(
-        "wind", default_unit="m/s", label=gettext_lazy("Wind along the throw, m/s"), required=False
-    )
-    slope = QuantityField(
-        "angle", default_unit="deg", label=gettext_lazy("Ground rises by, degrees"), required=False
-    )
+    edge_low = box_of_opening("edge_low", gettext_lazy("Opening's lower edge above ground"), required=False)
+    edge_high = box_of_opening("edge_high", gettext_lazy("Opening's upper edge above ground"), required=False)
+    bounce_low = box("bounce_low", gettext_lazy("Bounce, least, 0 to 1"))
+    bounce_high = box("bounce_high", gettext_lazy("Bounce, most, 0 to 1"))
+    wind = box("wind", gettext_lazy("Wind along the throw, m/s"))
+    slope = box("slope", gettext_lazy("Ground rises by, degrees"))
 
     def before(self, job: OpenJob, liking: Liking) -> dict[str, Any]:
         saved = job.job.behaviour.throw
         if saved is None:
-            stone = typed(0.02, "g", liking, digits=0)
-            return {
-                "thing": gettext("stone of %(mass)s") % {"mass": stone},
-                "mass": stone,
-                "density": bare(STONE_DENSITY, liking),
-            }
+            stone = typed(STONE, "g", liking, digits=0)
+            named = gettext("stone of %(mass)s") % {"mass": stone}
+            return {"thing": named, "mass": stone, "density": bare(Thing(named, STONE).density, liking)}
         thing, around = saved.things[0], saved.surroundings
         held = {
             "thing": thing.name,
@@ -110,19 +101,14 @@ def for_customer(request: HttpRequest, number: int) -> HttpResponse:
 
 def _made(request: HttpRequest, form: ThrowForm, job: OpenJob) -> Made:
     del request, job
-    opening = None
-    measures = [form.si(name) for name in PLACES]
-    if all(measure is not None for measure in measures):
-        opening = Opening(*(measure for measure in measures if measure is not None))
-    least, most = form.cleaned_data["bounce_low"], form.cleaned_data["bounce_high"]
-    given = ThrowInput(
-        stages=(),
-        things=(Thing(form.cleaned_data["thing"], form.si("mass") or 0.0, form.cleaned_data["density"]),),
-        bounce_low=0.0 if least is None else least,
-        bounce_high=1.0 if most is None else most,
-        opening=opening,
-        surroundings=Surroundings(wind=form.si("wind") or 0.0, slope=form.si("slope") or 0.0),
+    thing = {"name": form.cleaned_data["thing"], **form.filled(ThingTable, "name")}
+    place = form.filled(OpeningTable)
+    asked = (
+        form.filled(ThrowTable, "thing", "opening")
+        | {"thing": [thing]}
+        | ({"opening": place} if place else {})
     )
+    given = throw_input(form.read(ThrowTable, asked))
     return Made(lambda now: replace(now, throw=given), gettext("thrown objects"))
 
 

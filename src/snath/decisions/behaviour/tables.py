@@ -1,14 +1,22 @@
-"""Which tables of a job file say what the machine does: governor, setting, stop, throw, balance, check list."""
+"""Say which entries each question on a machine's behaviour takes, wherever they are typed.
+
+One table a question: options of a command, tables of a job file and boxes of a page are handed to it as text with
+units, and its faults come back by their path. A start value is that of the input the table is made into.
+"""
 
 import re
+from dataclasses import fields
 from typing import Annotated, Any, get_args
 
-from pydantic import Field, PlainValidator, model_validator
+from pydantic import AfterValidator, Field, PlainValidator, model_validator
 
+from snath.decisions.behaviour.balance import BalanceInput
 from snath.decisions.behaviour.checklist import StageName, State, checks, not_adjustable
+from snath.decisions.behaviour.governor import Alternator, GovernorInput
 from snath.decisions.behaviour.setting_input import SettingKind
-from snath.decisions.behaviour.stop import devices
+from snath.decisions.behaviour.stop import StopInput, devices
 from snath.decisions.behaviour.stretches import Load
+from snath.decisions.behaviour.thrown import Surroundings, Thing, ThrowInput
 from snath.decisions.machine.parts import CRANKSHAFT
 from snath.decisions.machine.sheet_fields import (
     Name,
@@ -21,8 +29,22 @@ from snath.decisions.machine.sheet_fields import (
     refusal,
 )
 from snath.formulas.balance.grade import grades
+from snath.quantities.measured import Measured
 from snath.quantities.message import Message
-from snath.quantities.units import Quantity
+from snath.quantities.units import Quantity, in_unit
+
+
+def start(made: type, name: str, unit: str = "") -> Any:
+    """What an entry is where it is left out: the start value of what its table is made into, as one would type it."""
+    value: Any = next(one.default for one in fields(made) if one.name == name)
+    return Quantity(Measured(value), unit, f"{in_unit(value, unit):g} {unit}") if unit else value
+
+
+def even(poles: int) -> int:
+    """Refuses half a pair of poles."""
+    if poles % 2:
+        raise refusal(Message("governor.poles-even"))
+    return poles
 
 
 def pulses_per_turn(given: Any) -> str:
@@ -42,8 +64,8 @@ Moment = Annotated[Quantity, quantity("time", 0, 86_400, "s")]
 Doubt = Annotated[Quantity, quantity("time", 0, 5, "s")]
 StopTime = Annotated[Quantity, quantity("time", 0.05, 60, "s")]
 Power = Annotated[Quantity, quantity("power", 0, 1e7, "kW")]
-NetFrequency = Annotated[Quantity, quantity("frequency", 10, 1_000, "Hz")]
-ThingMass = Annotated[Quantity, quantity("mass", 1e-5, 5, "g")]
+NetFrequency = Annotated[Quantity, quantity("frequency", 1, 1_000, "Hz")]
+ThingMass = Annotated[Quantity, quantity("mass", 1e-5, 20, "g")]
 BladeMass = Annotated[Quantity, quantity("mass", 0.01, 20, "kg")]
 SmallMass = Annotated[Quantity, quantity("mass", 0, 5, "g")]
 MachineMass = Annotated[Quantity, quantity("mass", 1, 5_000, "kg")]
@@ -54,7 +76,7 @@ Joules = Annotated[Quantity, quantity("energy", 1e-3, 1e4, "J")]
 Density = Annotated[float, ratio(200, 20_000)]
 Bounce = Annotated[float, ratio(0, 1)]
 Place = Annotated[float, ratio(-1_000, 1_000)]
-Poles = Annotated[int, Field(ge=2, le=100, multiple_of=2)]
+Poles = Annotated[int, Field(ge=2, le=100), AfterValidator(even)]
 
 NOT_ADJUSTABLE = ("", *not_adjustable())
 
@@ -80,13 +102,13 @@ class GovernorTable(TrackTable):
     no_load: ShaftSpeed | None = None
     loaded: ShaftSpeed | None = None
     shaft: Name = CRANKSHAFT
-    track_load: Annotated[Load, choice(get_args(Load))] = "no load"
+    track_load: Annotated[Load, choice(get_args(Load))] = start(GovernorInput, "track_load")
     load_on: Annotated[list[Moment], Field(max_length=20)] = Field(default_factory=list)
     load_off: Annotated[list[Moment], Field(max_length=20)] = Field(default_factory=list)
     load: Power | None = None
     rated: Power | None = None
     poles: Poles | None = None
-    frequency: NetFrequency | None = None
+    frequency: NetFrequency = start(Alternator, "rated_frequency", "Hz")
     inverter: bool = False
 
 
@@ -117,8 +139,8 @@ class StopTable(TrackTable):
     device: Annotated[str, choice(tuple(devices()))]
     release: Moment | None = None
     standstill: Moment | None = None
-    u_release: Doubt | None = None
-    u_standstill: Doubt | None = None
+    u_release: Doubt = start(StopInput, "u_release", "s")
+    u_standstill: Doubt = start(StopInput, "u_standstill", "s")
     maker_limit: StopTime | None = None
     manual: Text = ""
 
@@ -128,7 +150,7 @@ class ThingTable(Table):
 
     name: Name
     mass: ThingMass
-    density: Density = 2600.0
+    density: Density = start(Thing, "density")
 
 
 class OpeningTable(Table):
@@ -144,12 +166,12 @@ class ThrowTable(Table):
     """What may be thrown; its tip speeds are those found, left and allowed."""
 
     thing: Annotated[list[ThingTable], Field(min_length=1, max_length=10)]
-    bounce_low: Bounce = 0.0
-    bounce_high: Bounce = 1.0
+    bounce_low: Bounce = start(ThrowInput, "bounce_low")
+    bounce_high: Bounce = start(ThrowInput, "bounce_high")
     opening: OpeningTable | None = None
-    wind: Wind | None = None
-    slope: Slope | None = None
-    carrying: Joules | None = None
+    wind: Wind = start(Surroundings, "wind", "m/s")
+    slope: Slope = start(Surroundings, "slope", "deg")
+    carrying: Joules = start(ThrowInput, "carrying", "J")
 
     @model_validator(mode="after")
     def _right_way_up(self) -> "ThrowTable":
@@ -168,10 +190,10 @@ class BalanceTable(Table):
     missing_radius: Reach
     grind_radius: Reach | None = None
     speed: ShaftSpeed
-    grade: Annotated[str, choice(grade_names())] = "G16"
+    grade: Annotated[str, choice(grade_names())] = start(BalanceInput, "grade")
     mover: SmallMass | None = None
     mover_radius: Reach | None = None
-    hole_play: Reach | None = None
+    hole_play: Reach = start(BalanceInput, "hole_play", "mm")
     machine_mass: MachineMass | None = None
 
 
