@@ -6,7 +6,7 @@ ALL    := $(VENV)/.stamp-setup
 SHOP   := $(VENV)/.stamp-shop
 NEEDS  := pyproject.toml constraints.txt scripts/venv.sh
 
-.PHONY: run test setup check bench matrix wheel format system clean
+.PHONY: run test setup check bench docs pictures matrix wheel format system clean
 
 run: $(SHOP)
 	$(BIN)/snath serve --demo
@@ -37,6 +37,15 @@ check: setup
 bench: setup
 	$(BIN)/pip install -q -c constraints.txt -e '.[bench]'
 	$(BIN)/python -m benchmarks
+
+docs: setup
+	$(BIN)/pip install -q --disable-pip-version-check -c constraints.txt -e '.[docs]'
+	$(BIN)/python scripts/print_docs.py
+	$(BIN)/python -m sphinx -q -E -W --keep-going -b html docs build/docs
+	@echo "build/docs/index.html"
+
+pictures: setup system
+	$(BIN)/python scripts/pictures.py
 
 matrix: setup
 	$(BIN)/python scripts/matrix.py

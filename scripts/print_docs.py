@@ -1,9 +1,14 @@
-"""Print the pages of the manual that come from the program itself: the rule book and the commands."""
+"""Print what the manual has from the program itself: the rule book, the commands, the figures."""
 
+import sys
 from importlib import import_module
 from pathlib import Path
 
 import click
+
+sys.path.insert(0, str(Path(__file__).parents[1]))  # where it was begun as a file
+
+from scripts.figures import FIGURES
 
 from snath.rules.load import shipped_rules
 from snath.shop.cli.main import COMMANDS
@@ -41,7 +46,11 @@ def rules() -> str:
     return page(shipped_rules())
 
 
-PAGES = {"rules.md": rules, "commands.md": commands}
+PAGES = {
+    "rules.md": rules,
+    "commands.md": commands,
+    **{f"pictures/{name}.svg": figure for name, figure in FIGURES.items()},
+}
 
 if __name__ == "__main__":
     for name, printed in PAGES.items():

@@ -94,9 +94,3 @@ def test_the_examples_of_the_sheets_page_are_read_as_they_stand():
     assert read_sheet(sheet).members
     assert tomllib.loads(rule)
     assert "our-21-inch-decks" in {row.id for row in with_shop_rules(shipped_rules(), rule)}
-
-
-def test_no_link_between_pages_leads_nowhere():
-    for path in [ROOT / "README.md", *DOCS.glob("*.md")]:
-        for target in re.findall(r"\]\((?!https?:|#|mailto:)([^)#]+)", path.read_text("utf-8")):
-            assert (path.parent / target).exists(), f"{path.name} links to {target}"
