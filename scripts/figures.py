@@ -48,7 +48,7 @@ def route() -> str:
 def track(name: str) -> str:
     """Speed over time of an example."""
     return track_picture(
-        read_track(str(EXAMPLES / f"jobs/tracks/{name}.csv"), shaft="crankshaft", marks=()), speaking()
+        read_track(str(EXAMPLES / f"jobs/tracks/{name}.csv"), shaft="crankshaft"), speaking()
     ).svg
 
 
