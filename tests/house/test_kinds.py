@@ -6,8 +6,12 @@ import pytest
 
 from snath.decisions.machine.sheet import read_sheet
 from snath.decisions.machine.sheet_members import SHAPES, MemberTable
+from snath.decisions.reading.assumed import assumed
+from snath.decisions.reading.instruments import INSTRUMENT_KINDS, Instrument
+from snath.quantities.errors import InputError
 from snath.rules.kinds import MEMBER_KINDS, PART_KINDS, Shape
 from snath.rules.load import shipped_rules
+from snath.words.tables import LANGUAGES, shown, table
 
 GIVEN = {
     "blade": 'arms = ["10 in", "10 in"]',
@@ -36,6 +40,27 @@ def test_a_sheet_with_such_a_part_is_read_and_the_form_keeps_it(kind):
     keys = {box.path[0] for box in boxes_of_part(kind.key, "arms")}
     assert keys <= set(SHAPES[kind.shape].model_fields)
     assert {line.split(" = ")[0] for line in GIVEN[kind.shape].split("\n")} <= keys
+
+
+@pytest.mark.parametrize("kind", INSTRUMENT_KINDS.values(), ids=lambda kind: kind.name)
+def test_a_kind_of_instrument_can_be_put_on_the_shelf_printed_and_bounded(kind):
+    from snath.shop.bench.shelf.forms import InstrumentForm
+
+    assert kind.name in dict(InstrumentForm.base_fields["kind"].choices)
+    assert all(f"instrument.{kind.name}" in shown("paper", language) for language in LANGUAGES)
+    for language in LANGUAGES:
+        assert {f"instrument-kind.{kind.name}", f"instrument-kind.{kind.name}-called"} <= set(
+            table(language, "instrument-kind")
+        )
+    found = assumed(Instrument("a", "a", kind.name), speed=50.0, on="")
+    assert found is not None
+    # By hand: that share of 50 rev/s.
+    assert found.half_width == pytest.approx(kind.share * 50)
+
+
+def test_an_unknown_kind_of_instrument_is_refused_with_those_there_are():
+    with pytest.raises(InputError, match="optical"):
+        Instrument("a", "a", "sundial")
 
 
 def test_rules_speak_of_known_kinds_only():

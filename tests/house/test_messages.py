@@ -20,6 +20,7 @@ from snath.decisions.behaviour.stretches import Load
 from snath.decisions.job.job import ACCIDENT, DecisionRule
 from snath.decisions.machine.condition_words import SPOKEN
 from snath.decisions.machine.parts import TakenSize
+from snath.decisions.reading.instruments import INSTRUMENT_KINDS
 from snath.decisions.verdict.verdict import Stands
 from snath.formulas.balance.grade import grades
 from snath.formulas.belts.lengths import Line
@@ -56,6 +57,7 @@ TERMS = {
     "quantity": get_args(Dimension),
     "size": get_args(TakenSize),
     "setting-kind": get_args(SettingKind),
+    "instrument-kind": (*INSTRUMENT_KINDS, *(f"{kind}-called" for kind in INSTRUMENT_KINDS)),
     "standing": get_args(Standing),
     "stop-device": tuple(devices()),
     "unit": ("deg", "rpm", "turns"),

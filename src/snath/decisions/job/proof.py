@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from snath.decisions.job.job import Job
-from snath.decisions.reading.instruments import Instrument, InstrumentKind
+from snath.decisions.reading.instruments import Instrument
 from snath.decisions.verdict.band import Bench
 from snath.decisions.verdict.pools import Tools
 from snath.decisions.verdict.take import CHECKED, ROUGHEST_FIRST, Take, takes, ways_of
@@ -20,7 +20,7 @@ class Proof:
     why: tuple[Message, ...]
 
 
-def of_kind(kind: InstrumentKind, *, accuracy: float = 0.0) -> Instrument:
+def of_kind(kind: str, *, accuracy: float = 0.0) -> Instrument:
     """An instrument of which nothing is known but its kind, or also how far off it is, as a share of what it shows."""
     if accuracy > 0:
         return replace(CHECKED, kind=kind, accuracy=accuracy)

@@ -1,14 +1,10 @@
 """Say how far off an instrument is taken to be, where nothing newer than its kind is known of it."""
 
-import tomllib
 from dataclasses import dataclass
-from functools import cache
-from importlib.resources import files
 
-from snath.decisions.reading.instruments import Instrument, InstrumentKind, accuracy_known, overdue
+from snath.decisions.reading.instruments import INSTRUMENT_KINDS, UNKNOWN, Instrument, accuracy_known, overdue
 from snath.quantities.message import Amount, Message
 
-UNKNOWN: InstrumentKind = "other"
 DIGIT = 1 / 60  # rev/s; the last digit of a display nobody described
 LATE = 2.0  # times its own figure, once its check is overdue (common practice, no source)
 NEW = 0.5  # of its kind's bound, at least, in the year after it was bought (common practice, no source)
@@ -38,11 +34,11 @@ class Assumed:
 
 def assumed(instrument: Instrument | None, *, speed: float, on: str) -> Assumed | None:
     """What is taken for an instrument at a speed [rev/s]; None where its plate and a check in date say it."""
-    share, multiple, idle_tells = _kinds()[instrument.kind if instrument else UNKNOWN]
+    kind = INSTRUMENT_KINDS[instrument.kind if instrument else UNKNOWN]
+    share = kind.share
     if instrument is None:
-        return Assumed(
-            max(share * speed, DIGIT), multiple, Message("verdict.assumed-unknown", within=_share(share))
-        )
+        why = Message("verdict.assumed-unknown", within=_share(share))
+        return Assumed(max(share * speed, DIGIT), kind.multiple, why)
     name, own = (
         instrument.name,
         max(instrument.accuracy + instrument.digits / speed, 2 * instrument.u_correction),
@@ -57,7 +53,7 @@ def assumed(instrument: Instrument | None, *, speed: float, on: str) -> Assumed 
     else:
         share = max(LATE * own, share)
         why = Message("verdict.assumed-late", instrument=name, within=_share(share))
-    return Assumed(max(share * speed, instrument.resolution, DIGIT), multiple, why, idle_tells)
+    return Assumed(max(share * speed, instrument.resolution, DIGIT), kind.multiple, why, kind.idle_tells)
 
 
 def _share(share: float) -> Amount:
@@ -70,16 +66,3 @@ def _as_bought(instrument: Instrument, on: str) -> bool:
         return False
     year, rest = instrument.bought_on.split("-", 1)
     return instrument.bought_on <= on <= f"{int(year) + 1:04d}-{rest}"  # ISO dates compare as text
-
-
-@cache
-def _kinds() -> dict[str, tuple[float, bool, bool]]:
-    text = files("snath.decisions.reading").joinpath("assumed.toml").read_text("utf-8")
-    return {
-        row["kind"]: (
-            float(row["share"].removesuffix("%")) / 100,
-            bool(row.get("multiple", False)),
-            bool(row.get("idle_tells", False)),
-        )
-        for row in tomllib.loads(text)["kind"]
-    }

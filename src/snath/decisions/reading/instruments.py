@@ -1,9 +1,58 @@
-"""What a tachometer's plate and its last check say about a reading taken with it."""
+"""List the kinds of instrument, one entry each, and hold what plate and last check of one say.
+
+A further kind is one entry here and its words, which `tests/house/test_messages.py` asks for: commands, job file,
+shelf, pages and paper follow from it.
+"""
 
 from dataclasses import dataclass
 from typing import Literal
 
-InstrumentKind = Literal["optical", "contact", "inductive", "stroboscope", "reed", "recording", "other"]
+from snath.quantities.errors import InputError
+from snath.quantities.message import Message
+
+
+@dataclass(frozen=True, slots=True)
+class InstrumentKind:
+    """One kind of instrument.
+
+    Attributes
+    ----------
+    name : str
+        As jobs and records spell it.
+    share : float
+        How far off one may be of which nothing is known, of what it shows, to either side. No standard and no maker
+        says so: it is what careful shops allow for (common practice, no source). It covers the scale only.
+    multiple : bool
+        Whether it may show half of the true speed, or another part of it: no share covers that.
+    idle_tells : bool
+        Whether that shows at idle too, read with the same instrument.
+    counts : str
+        What it counts: "turns", "sparks" (which the engine's ignition turns into turns), "flashes" (whose rates are
+        a reading of their own), or "signal" (a recording, read by a method).
+    """
+
+    name: str
+    share: float
+    multiple: bool = False
+    idle_tells: bool = False
+    counts: Literal["turns", "sparks", "flashes", "signal"] = "turns"
+
+
+INSTRUMENT_KINDS = {
+    kind.name: kind
+    for kind in (
+        InstrumentKind("optical", 0.01),
+        InstrumentKind("contact", 0.02),
+        InstrumentKind("inductive", 0.02, multiple=True, idle_tells=True, counts="sparks"),
+        InstrumentKind("stroboscope", 0.02, multiple=True, counts="flashes"),
+        InstrumentKind("reed", 0.05, multiple=True, idle_tells=True),
+        InstrumentKind("recording", 0.05, multiple=True, counts="signal"),
+        InstrumentKind("other", 0.05),
+    )
+}
+UNKNOWN = "other"
+# Those that hang on a wall and show a speed: what a shop is asked for where it has entered none.
+TACHOMETERS = tuple(name for name, kind in INSTRUMENT_KINDS.items() if kind.counts in ("turns", "sparks"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -15,7 +64,7 @@ class Instrument:
     id, name : str
         How the shop calls it.
     kind : str
-        How it reads.
+        How it reads, one of `INSTRUMENT_KINDS`.
     accuracy : float
         Share of the reading, as a fraction (0.0005 for 0.05 %).
     digits : float
@@ -34,7 +83,7 @@ class Instrument:
 
     id: str
     name: str
-    kind: InstrumentKind = "optical"
+    kind: str = "optical"
     accuracy: float = 0.0
     digits: float = 0.0
     resolution: float = 0.0
@@ -44,6 +93,15 @@ class Instrument:
     correction: float = 0.0
     u_correction: float = 0.0
     bought_on: str = ""
+
+    def __post_init__(self) -> None:
+        if self.kind not in INSTRUMENT_KINDS:
+            raise InputError("kind", self.kind, Message("fault.one-of", known=tuple(INSTRUMENT_KINDS)))
+
+    @property
+    def of_kind(self) -> InstrumentKind:
+        """What its kind is taken for."""
+        return INSTRUMENT_KINDS[self.kind]
 
 
 def accuracy_known(instrument: Instrument | None) -> bool:

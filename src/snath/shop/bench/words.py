@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 
+from django.utils.functional import lazy
 from django.utils.translation import get_language, gettext
 
 from snath.quantities.message import Message
@@ -15,6 +16,9 @@ LEAST_SHARE = 0.001
 def said(thing: Message | str, to: Liking | DecimalMark | None = None) -> str:
     """A message of the core, a name it gives or a data row's text in the reader's language."""
     return say(thing, reading(to))
+
+
+said_later = lazy(said, str)
 
 
 def reading(to: Liking | DecimalMark | None = None) -> Locale:

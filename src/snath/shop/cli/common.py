@@ -2,13 +2,12 @@
 
 import math
 from pathlib import Path
-from typing import get_args
 
 import click
 
 from snath.decisions.job.proof import of_kind
 from snath.decisions.machine.condition_words import SPOKEN, condition_of
-from snath.decisions.reading.instruments import Instrument, InstrumentKind
+from snath.decisions.reading.instruments import INSTRUMENT_KINDS, Instrument
 from snath.quantities.errors import InputError
 from snath.quantities.numbers import DecimalMark, percentage
 from snath.rules.book import Rule
@@ -40,9 +39,7 @@ def write_bytes(path: str, content: bytes, field: str) -> None:
         raise InputError(field, path, f"must be a place that can be written: {why.strerror}") from None
 
 
-def instrument_named(
-    kind: InstrumentKind | None, accuracy: str | None, decimal_mark: DecimalMark
-) -> Instrument | None:
+def instrument_named(kind: str | None, accuracy: str | None, decimal_mark: DecimalMark) -> Instrument | None:
     """The tachometer that was named by its kind, its accuracy or both; None where it was not."""
     if accuracy is not None:
         share = percentage(accuracy, field="accuracy", decimal_mark=decimal_mark, most=0.1)
@@ -66,7 +63,7 @@ def hundredth_rpm(speed: float | None, *, up: bool) -> float | None:
 
 instrument_option = click.option(
     "--instrument",
-    type=click.Choice(get_args(InstrumentKind)),
+    type=click.Choice(list(INSTRUMENT_KINDS)),
     help="Kind of tachometer, where nothing else is known of it; what that kind may be off by is taken whole.",
 )
 condition_option = click.option(

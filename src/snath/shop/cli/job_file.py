@@ -11,10 +11,9 @@ from snath.decisions.machine.parts import Engine, Machine
 from snath.decisions.machine.sheet import read_sheet
 from snath.decisions.machine.sheet_shape import shaped
 from snath.decisions.reading.flashed import flashed_reading
-from snath.decisions.reading.inductive import inductive_reading
 from snath.decisions.reading.instruments import Instrument
 from snath.decisions.reading.reading import Reading, Withdrawal
-from snath.decisions.reading.typed import typed_reading
+from snath.decisions.reading.shown import shown_reading
 from snath.formulas.signals.candidates import Track
 from snath.quantities.errors import InputError
 from snath.quantities.toml_text import Fault, read_toml
@@ -162,26 +161,15 @@ def _from_instrument(row: ReadingTable, engine: Engine, instrument: Instrument |
             condition=row.condition,
             at=row.at,
         )
-    shown = [one.measured.value for one in row.reading or []]
-    stated_u, hunting = _si(row.u), _si(row.hunting)
-    if instrument is not None and instrument.kind == "inductive":
-        return inductive_reading(
-            shown,
-            engine=engine,
-            instrument=instrument,
-            condition=row.condition,
-            stated_u=stated_u,
-            at=row.at,
-            hunting=hunting,
-        )
-    return typed_reading(
-        shown,
+    return shown_reading(
+        [one.measured.value for one in row.reading or []],
+        engine=engine,
+        instrument=instrument,
         shaft=row.shaft,
         condition=row.condition,
-        instrument=instrument,
-        stated_u=stated_u,
+        stated_u=_si(row.u),
         at=row.at,
-        hunting=hunting,
+        hunting=_si(row.hunting),
     )
 
 

@@ -21,7 +21,7 @@ from snath.decisions.machine.sheet_fields import (
     refusal,
     share,
 )
-from snath.decisions.reading.instruments import InstrumentKind
+from snath.decisions.reading.instruments import INSTRUMENT_KINDS
 from snath.quantities.message import Message
 from snath.rules.scope import MARKETS
 from snath.shop.paper.facts import is_somebody_else
@@ -55,7 +55,7 @@ class InstrumentTable(Table):
 
     id: Name
     name: Name
-    kind: Annotated[InstrumentKind, choice(get_args(InstrumentKind))] = "other"
+    kind: Annotated[str, choice(tuple(INSTRUMENT_KINDS))] = "other"
     accuracy: Share = 0.0
     digits: SpeedTolerance | None = None
     per_turn: Annotated[float, Field(gt=0, le=100)] = 1.0

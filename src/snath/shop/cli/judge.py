@@ -11,7 +11,7 @@ from snath.decisions.job.stands import SPEED_ONLY
 from snath.decisions.job.work import notes_of, speed_alone
 from snath.decisions.machine.clutch import allowed_condition
 from snath.decisions.machine.parts import CRANKSHAFT, Condition, Machine
-from snath.decisions.reading.instruments import Instrument, InstrumentKind
+from snath.decisions.reading.instruments import Instrument
 from snath.decisions.reading.reading import Reading
 from snath.decisions.reading.typed import typed_reading
 from snath.decisions.verdict.verdict import Verdict
@@ -70,7 +70,7 @@ from snath.shop.cli.words import verdict_text
 def judge(
     sheet: str,
     readings: tuple[str, ...],
-    instrument: InstrumentKind | None,
+    instrument: str | None,
     accuracy: str | None,
     stated_u: str | None,
     shaft: str,

@@ -7,7 +7,6 @@ import click
 from snath.decisions.job.assemble import job_for
 from snath.decisions.job.job import Result
 from snath.decisions.job.work import work
-from snath.decisions.reading.instruments import InstrumentKind
 from snath.decisions.window.window import Bound, Remedy
 from snath.quantities.numbers import DecimalMark
 from snath.quantities.units import parse
@@ -49,7 +48,7 @@ from snath.shop.cli.words import window_text
 def window(
     sheet: str,
     rule_id: str | None,
-    instrument: InstrumentKind | None,
+    instrument: str | None,
     accuracy: str | None,
     stated_u: str | None,
     market: str,

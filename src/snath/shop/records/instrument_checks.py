@@ -6,7 +6,7 @@ from datetime import date
 from django.db import transaction
 
 from snath.decisions.reading.check import Correction, Point, correction_from
-from snath.decisions.reading.instruments import Instrument, InstrumentKind
+from snath.decisions.reading.instruments import Instrument
 from snath.shop.records.people import Person
 from snath.shop.records.shop import InstrumentCheck, InstrumentRecord, months_later
 from snath.shop.records.store import audit
@@ -52,11 +52,10 @@ def _points(instrument: InstrumentRecord, on: date) -> list[Point]:
 
 def instrument_of(record: InstrumentRecord) -> Instrument:
     """The instrument as a job copies it."""
-    kind: InstrumentKind = record.kind  # type: ignore[assignment]
     return Instrument(
         id=record.code,
         name=record.name,
-        kind=kind,
+        kind=record.kind,
         accuracy=record.accuracy,
         digits=record.digits,
         resolution=record.resolution,

@@ -2,16 +2,14 @@
 
 from collections.abc import Mapping
 
-from django.utils.functional import lazy
 from django.utils.translation import gettext_lazy as _
 
 from snath.rules.kinds import PART_KINDS, Shape
 from snath.rules.scope import SET_CLASSES, WHEEL_CLASSES
 from snath.shop.bench.jobs.box import UNKNOWN, Box, Choices
 from snath.shop.bench.jobs.boxes_drive import SIZES_FROM
-from snath.shop.bench.words import said
+from snath.shop.bench.words import said_later
 
-said_later = lazy(said, str)
 PART_CHOICES: Choices = tuple((kind.key, said_later(kind.label)) for kind in PART_KINDS)
 PART = (
     Box("name", ("name",), _("It is called"), must=True),

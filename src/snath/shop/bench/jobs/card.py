@@ -8,7 +8,7 @@ from django.utils.translation import gettext, gettext_lazy
 
 from snath.decisions.behaviour.checklist import StageName
 from snath.decisions.machine.parts import CRANKSHAFT
-from snath.decisions.reading.instruments import Instrument
+from snath.decisions.reading.instruments import INSTRUMENT_KINDS, Instrument
 from snath.shop.bench.fields import QuantityField, ShopForm, echo
 from snath.shop.bench.jobs.boxes_machine import USES
 from snath.shop.bench.jobs.boxes_part import NOT_SAID
@@ -197,7 +197,8 @@ class CardForm(TachometerFields, ShopForm):
     def _counts_sparks(self, given: dict[str, Any]) -> bool:
         chosen = given.get("instrument") or self.fields["instrument"].initial
         kinds = {one.id: one.kind for one in self.instruments}
-        return kinds.get(chosen, given.get("tach_kind")) == "inductive"
+        kind = INSTRUMENT_KINDS.get(str(kinds.get(chosen, given.get("tach_kind"))))
+        return kind is not None and kind.counts == "sparks"
 
     @property
     def speeds(self) -> dict[StageName, tuple[float, ...]]:

@@ -14,6 +14,7 @@ from snath.decisions.machine.parts import Engine, Machine
 from snath.decisions.machine.sheet import read_sheet
 from snath.decisions.reading.instruments import Instrument
 from snath.decisions.reading.reading import Reading
+from snath.decisions.reading.shown import shown_reading
 from snath.quantities.errors import InputError, InputErrors
 from snath.shop.bench.fields import fault_words, plainly
 from snath.shop.bench.jobs.card import KIND, CardForm, box_of
@@ -21,7 +22,6 @@ from snath.shop.bench.jobs.kept import keep, newest
 from snath.shop.bench.jobs.looked_over import looked_over, with_tick
 from snath.shop.bench.jobs.machine_views import customers
 from snath.shop.bench.jobs.page import figures, now, with_reading
-from snath.shop.bench.jobs.reading_views import taken_with
 from snath.shop.bench.jobs.sheet_views import PAPERS_OF_A_JOB
 from snath.shop.bench.jobs.start import fresh_job, shelve
 from snath.shop.bench.liking import Liking, liking_of
@@ -117,7 +117,9 @@ def _instrument(form: CardForm) -> Instrument | None:
 
 
 def _reading(speeds: tuple[float, ...], machine: Machine, instrument: Instrument | None) -> Reading:
-    return taken_with(instrument, speeds, engine=machine.engine, condition="blades in air", at=now())
+    return shown_reading(
+        speeds, engine=machine.engine, instrument=instrument, condition="blades in air", at=now()
+    )
 
 
 def _with(

@@ -9,11 +9,10 @@ from django.shortcuts import render
 from django.utils.translation import gettext
 
 from snath.decisions.job.job import Stage
-from snath.decisions.machine.parts import CRANKSHAFT, Engine
-from snath.decisions.reading.inductive import inductive_reading
+from snath.decisions.machine.parts import Engine
 from snath.decisions.reading.instruments import Instrument
 from snath.decisions.reading.reading import Reading
-from snath.decisions.reading.typed import typed_reading
+from snath.decisions.reading.shown import shown_reading
 from snath.quantities.errors import InputError
 from snath.shop.bench.drafts import draft_of, fill
 from snath.shop.bench.fields import fault_words
@@ -79,24 +78,12 @@ def _reading(form: ReadingForm, instrument: Instrument | None, engine: Engine) -
     hunting = given["hunting"].measured.value if given["hunting"] else None
     said_beside: dict[str, Any] = {"condition": form.condition_read, "at": now(), "hunting": hunting}
     try:
-        return taken_with(instrument, form.repeats, engine=engine, shaft=given["shaft"], **said_beside)
+        return shown_reading(
+            form.repeats, engine=engine, instrument=instrument, shaft=given["shaft"], **said_beside
+        )
     except InputError as fault:
         form.add_error("speed_1", fault_words(fault, form.liking.decimal_mark))
         return None
-
-
-def taken_with(
-    instrument: Instrument | None,
-    repeats: Sequence[float],
-    *,
-    engine: Engine,
-    shaft: str = CRANKSHAFT,
-    **beside: Any,
-) -> Reading:
-    """What an instrument's display amounts to; one that counts sparks reads the crankshaft. [rev/s]"""
-    if instrument is not None and instrument.kind == "inductive":
-        return inductive_reading(repeats, engine=engine, instrument=instrument, **beside)
-    return typed_reading(repeats, shaft=shaft, instrument=instrument, **beside)
 
 
 def _again(request: HttpRequest, job: OpenJob) -> dict[str, str]:

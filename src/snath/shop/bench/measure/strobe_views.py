@@ -67,7 +67,7 @@ class JobFlashForm(StateForm, FlashFields):
 
 def name_instruments(form: forms.Form, instruments: Sequence[Instrument]) -> None:
     """Stroboscopes of the shelf, and none of them."""
-    named = [(i.id, i.name) for i in instruments if i.kind == "stroboscope"]
+    named = [(i.id, i.name) for i in instruments if i.of_kind.counts == "flashes"]
     choices_of(form, "instrument", [*named, (READ_OTHERWISE, gettext("another, not on the shelf"))])
 
 

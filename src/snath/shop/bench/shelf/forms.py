@@ -6,20 +6,13 @@ from django import forms
 from django.utils.translation import gettext_lazy
 
 from snath.decisions.reading.check import Point
+from snath.decisions.reading.instruments import INSTRUMENT_KINDS
 from snath.rules.scope import MARKETS
 from snath.shop.bench.fields import NumberField, QuantityField, ShopForm
 from snath.shop.bench.refusals import Refusing, WholeField
+from snath.shop.bench.shelf.instruments import kinds_named
 from snath.shop.records.models import Customer, ShopSettings
 
-INSTRUMENT_KINDS = (
-    ("optical", gettext_lazy("optical, with a mark")),
-    ("contact", gettext_lazy("contact wheel or cone")),
-    ("inductive", gettext_lazy("inductive, at the plug lead")),
-    ("stroboscope", gettext_lazy("stroboscope")),
-    ("reed", gettext_lazy("vibrating reed or wire")),
-    ("recording", gettext_lazy("phone or recorder")),
-    ("other", gettext_lazy("other")),
-)
 DECISIONS = (
     ("one-sided 95 %", gettext_lazy("one-sided 95 % (usual)")),
     ("guard of U", gettext_lazy("guard of U (2.5 %)")),
@@ -66,7 +59,7 @@ class InstrumentForm(ShopForm):
         ),
     )
     name = forms.CharField(label=gettext_lazy("Instrument"), max_length=80)
-    kind = forms.ChoiceField(label=gettext_lazy("Reads by"), choices=INSTRUMENT_KINDS)
+    kind = forms.ChoiceField(label=gettext_lazy("Reads by"), choices=kinds_named(INSTRUMENT_KINDS))
     accuracy = NumberField(
         percent=True,
         label=gettext_lazy("Accuracy, ± % of reading"),

@@ -1,11 +1,20 @@
 """The shop's instruments as the core knows them."""
 
+from collections.abc import Iterable
 from dataclasses import replace
+from typing import Any
 
 from snath.decisions.job.job import Job
 from snath.decisions.reading.instruments import Instrument
+from snath.quantities.message import term
+from snath.shop.bench.words import said_later
 from snath.shop.records.instrument_checks import instrument_of
 from snath.shop.records.models import InstrumentRecord
+
+
+def kinds_named(names: Iterable[str]) -> tuple[tuple[str, Any], ...]:
+    """Kinds of instrument to choose from, by how they read."""
+    return tuple((name, said_later(term("instrument-kind", name))) for name in names)
 
 
 def shop_instruments() -> tuple[Instrument, ...]:

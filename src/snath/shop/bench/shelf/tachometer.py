@@ -6,24 +6,19 @@ from django import forms
 from django.utils import timezone
 from django.utils.translation import gettext, gettext_lazy
 
-from snath.decisions.reading.instruments import Instrument
+from snath.decisions.reading.instruments import TACHOMETERS, Instrument
 from snath.quantities.errors import InputError
+from snath.quantities.message import term
 from snath.quantities.numbers import parse_number
 from snath.quantities.units import parse
 from snath.shop.bench.fields import fault_words
 from snath.shop.bench.liking import DecimalMark
+from snath.shop.bench.shelf.instruments import kinds_named
+from snath.shop.bench.words import said
 from snath.shop.records.instrument_checks import instrument_of
 from snath.shop.records.models import InstrumentRecord
 
-# How it reads, and what it is called on the shelf until somebody gives it another name.
-TACHOMETERS = (
-    ("optical", gettext_lazy("optical, with a mark"), gettext_lazy("Optical tachometer")),
-    ("contact", gettext_lazy("contact wheel or cone"), gettext_lazy("Contact tachometer")),
-    ("inductive", gettext_lazy("inductive, at the plug lead"), gettext_lazy("Inductive tachometer")),
-    ("reed", gettext_lazy("vibrating reed or wire"), gettext_lazy("Vibrating reed")),
-    ("other", gettext_lazy("other"), gettext_lazy("Tachometer")),
-)
-KINDS = tuple((kind, words) for kind, words, _ in TACHOMETERS)
+KINDS = kinds_named(TACHOMETERS)
 NEW = "new"  # the tachometer of the two boxes, among those of the shelf
 LATER = ("", gettext_lazy("none yet"))
 NOT_KNOWN = (
@@ -108,10 +103,9 @@ def shelved(form: forms.Form) -> InstrumentRecord | None:
     if not kind:
         return None
     share, digits = form.cleaned_data["tach_accuracy"]
-    name = next(str(name) for key, _, name in TACHOMETERS if key == kind)
     return InstrumentRecord.objects.create(
         code=_free_code(),
-        name=name,
+        name=said(term("instrument-kind", f"{kind}-called")),
         kind=kind,
         accuracy=share,
         digits=digits,
