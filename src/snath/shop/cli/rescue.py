@@ -19,7 +19,7 @@ def rescue(file: Path, data: Path | None, as_json: bool) -> None:
 
     Copy the data folder away first. What cannot be read is named, row by row; exit code 1 where there is any.
     """
-    with shop(data, alone=True, damaged=True):
+    with shop(data, alone=True, as_it_is=True):
         from snath.shop.records.rescue import rescue as taken_out
 
         written = taken_out(file)

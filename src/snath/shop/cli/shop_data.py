@@ -23,10 +23,13 @@ passphrase_option = click.option(
 
 
 @contextmanager
-def shop(data: Path | None, *, alone: bool, damaged: bool = False) -> Iterator[DataFolder]:
+def shop(
+    data: Path | None, *, alone: bool, damaged: bool = False, as_it_is: bool = False
+) -> Iterator[DataFolder]:
     """The shop in that folder, its tables up to date; `alone` refuses while it is being served.
 
-    With `damaged` a database that cannot be brought up to date is opened as it is.
+    With `damaged` a database that cannot be brought up to date because it is damaged is opened as it is, with
+    `as_it_is` whatever the reason.
 
     Raises
     ------
@@ -40,8 +43,8 @@ def shop(data: Path | None, *, alone: bool, damaged: bool = False) -> Iterator[D
     with plain_about_disk(folder), held(folder) if alone else nullcontext():
         try:
             bring_up_to_date()
-        except DatabaseError as fault:
-            if not damaged or why_it_cannot_keep(fault) != "damaged":
+        except (DatabaseError, UnicodeDecodeError, InputError) as fault:
+            if not (as_it_is or (damaged and why_it_cannot_keep(fault) == "damaged")):
                 raise
         yield folder
 
@@ -53,7 +56,7 @@ def plain_about_disk(folder: DataFolder) -> Iterator[None]:
 
     try:
         yield
-    except (OSError, DatabaseError) as fault:
+    except (OSError, DatabaseError, UnicodeDecodeError) as fault:
         why = why_it_cannot_keep(fault)
         if why is None:
             raise

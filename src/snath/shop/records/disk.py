@@ -2,6 +2,8 @@
 
 import errno
 import sqlite3
+import traceback
+from pathlib import Path
 from typing import Literal
 
 from django.db import DatabaseError
@@ -11,7 +13,7 @@ READ_ONLY = (errno.EROFS, errno.EACCES, errno.EPERM)
 # Without room for its 32 KB of shared memory SQLite cannot even open a database that is in WAL.
 FULL_CODES = ("SQLITE_FULL", "SQLITE_IOERR_SHMSIZE", "SQLITE_IOERR_SHMMAP")
 FULL_WORDS = ("disk is full", "disk full", "no space left", "could not extend file")
-DAMAGED_WORDS = ("malformed", "not a database", "could not decode to utf-8")
+DAMAGED_WORDS = ("malformed", "not a database", "could not decode to utf-8", "no such table: records_")
 READ_ONLY_WORDS = ("readonly", "read-only", "unable to open database file")
 
 MESSAGES: dict[str, str] = {
@@ -48,6 +50,8 @@ def _system_says(fault: OSError) -> Why | None:
 
 
 def _database_says(fault: BaseException) -> Why | None:
+    if isinstance(fault, UnicodeDecodeError) and _came_through_the_database(fault):
+        return "damaged"  # what it wanted to say repeats a damaged name
     if not isinstance(fault, sqlite3.Error | DatabaseError):
         return None
     text = str(fault).lower()
@@ -58,3 +62,8 @@ def _database_says(fault: BaseException) -> Why | None:
     if any(words in text for words in DAMAGED_WORDS):
         return "damaged"
     return "failing" if "disk i/o error" in text else None
+
+
+def _came_through_the_database(fault: BaseException) -> bool:
+    frames = traceback.extract_tb(fault.__traceback__)
+    return any("backends" in Path(frame.filename).parts for frame in frames)

@@ -6,8 +6,10 @@ each row lies under, which reaches everything but the damaged page itself; elsew
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from datetime import date, datetime
 from itertools import count
 from typing import Any
+from uuid import UUID
 
 from django.db import DatabaseError, connections, models
 
@@ -15,6 +17,16 @@ from snath.shop.records.disk import why_it_cannot_keep
 
 STEP = 500  # rows read at a time
 LOST = 20_000  # numbers without a readable row after which a table whose end is unknown counts as read
+HELD: tuple[tuple[type, Any], ...] = (  # what columns give, the more special first
+    (models.CharField, str),
+    (models.TextField, str),
+    (models.DateTimeField, datetime),
+    (models.DateField, date),
+    (models.UUIDField, UUID),
+    (models.BooleanField, bool),
+    (models.IntegerField, int),
+    (models.FloatField, float | int),
+)
 UNREADABLE = (DatabaseError, ValueError, TypeError, ArithmeticError)
 
 
@@ -53,7 +65,7 @@ def readable(model: type[models.Model], using: str) -> Iterator[models.Model | D
     try:
         group = list(rows[:STEP])
         while group:
-            yield from group
+            yield from (_fitting(row) for row in group)
             given.update(row.pk for row in group)
             group = list(rows.filter(pk__gt=group[-1].pk)[:STEP])
     except UNREADABLE as fault:
@@ -80,11 +92,25 @@ def _row(model: type[models.Model], using: str, name: str, key: str, **by: Any) 
     rows = model._default_manager.using(using)
     try:
         if "rowid" in by:
-            return rows.extra(where=["rowid = %s"], params=[by["rowid"]]).first()
-        return rows.filter(**by).first()
+            found = rows.extra(where=["rowid = %s"], params=[by["rowid"]]).first()
+        else:
+            found = rows.filter(**by).first()
+        return None if found is None else _fitting(found)
     except UNREADABLE as fault:
         _raise_unless_damage(fault)
         return Damaged(name, key, str(fault).splitlines()[0][:200] if str(fault) else type(fault).__name__)
+
+
+def _fitting(row: models.Model) -> models.Model | Damaged:
+    """The row, or what is wrong with it where a damaged page gave back something else than its columns hold."""
+    for field in row._meta.concrete_fields:
+        value = getattr(row, field.attname)
+        plain = getattr(field, "target_field", field)
+        held = next((type_ for kind, type_ in HELD if isinstance(plain, kind)), object)
+        if not (isinstance(value, held) or (value is None and field.null)):
+            what = f"{field.attname} holds what its column cannot hold"
+            return Damaged(row._meta.model_name or "", str(row.pk), what)
+    return row
 
 
 def _raise_unless_damage(fault: Exception) -> None:

@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import Any
 
 from django.core.exceptions import ValidationError
-from django.db import models
+from django.db import connections, models
 
 from snath.shop.records import models as tables
 from snath.shop.records import rows
@@ -20,12 +20,17 @@ from snath.shop.records.backup import whole_file
 from snath.shop.records.facts import facts_of
 from snath.shop.records.readable import Damaged, readable
 from snath.shop.records.rows_back import record_of
+from snath.shop.site.databases import another, still_opened
+
+DAMAGED = "damaged"
 
 
 def rescue(file: Path) -> Written:
     """Write everything that can be read into an archive that `restore` takes."""
-    with whole_file(file) as out:
-        return write_archive(out, secrets=True, lines=rescued_lines)
+    database = connections["default"].settings_dict
+    as_it_is = still_opened(Path(str(database["NAME"]))) if "sqlite3" in database["ENGINE"] else database
+    with another(DAMAGED, as_it_is), whole_file(file) as out:
+        return write_archive(out, secrets=True, using=DAMAGED, lines=rescued_lines)
 
 
 def rescued_lines(using: str, *, secrets: bool, damaged: list[Damaged]) -> Iterator[str]:
