@@ -22,7 +22,8 @@ from snath.formulas.signals.candidates import Orders
 from snath.formulas.signals.film.read import speed_from_light
 from snath.formulas.signals.live import LiveReader
 from snath.formulas.signals.sound import speed_from_sound
-from snath.shop.batch.run import EngineName, run_batch
+from snath.shop.batch.engines import EngineName
+from snath.shop.batch.run import run_batch
 from snath.shop.media.asked import Asked
 from snath.shop.media.begun import end
 from snath.shop.media.film import film

@@ -48,7 +48,7 @@ def brought_by() -> dict[str, str]:
     """Each distribution of an extra that the program imports, and that extra."""
     return {
         name: extra
-        for extra in ("recordings", "paper", "shop", "batch", "postgres")
+        for extra in ("recordings", "paper", "tables", "shop", "batch", "postgres")
         for name in distributions(OPTIONAL[extra])
     }
 

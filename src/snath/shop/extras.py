@@ -16,6 +16,8 @@ EXTRAS = {  # what is imported: the extra of pyproject.toml that brings it
     "argon2": "shop",
     "cryptography": "shop",
     "PIL": "shop",
+    "openpyxl": "tables",
+    "defusedxml": "tables",
     "pyarrow": "batch",
     "distributed": "batch",
     "psycopg": "postgres",

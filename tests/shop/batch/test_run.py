@@ -53,15 +53,15 @@ def test_both_engines_give_the_same_rows_and_bad_files_their_reason(folder, tmp_
     assert "that can be opened" in reasons["junk.m4a"]
 
 
-def run_here(tasks, workers):
+def run_here(work, lost, tasks, workers):
     """An engine without processes, so that a test may look inside."""
-    return map(row_of, tasks)
+    return map(work, tasks)
 
 
 def test_a_stopped_batch_goes_on_where_it_was(folder, tmp_path, monkeypatch):
     out = tmp_path / "t.parquet"
 
-    def stops_after_three(tasks, workers):
+    def stops_after_three(work, lost, tasks, workers):
         for i, task in enumerate(tasks):
             if i == 3:
                 raise KeyboardInterrupt
@@ -73,9 +73,9 @@ def test_a_stopped_batch_goes_on_where_it_was(folder, tmp_path, monkeypatch):
     assert not out.exists()
     seen = []
 
-    def counts(tasks, workers):
+    def counts(work, lost, tasks, workers):
         seen.extend(tasks)
-        return run_here(tasks, workers)
+        return run_here(work, lost, tasks, workers)
 
     monkeypatch.setattr("snath.shop.batch.run.local", counts)
     done = run_batch(folder, out, ASKED)
@@ -144,7 +144,7 @@ def test_a_file_that_ends_its_worker_is_named_and_the_rest_is_read(folder, monke
             return future
 
     monkeypatch.setattr(engines, "ProcessPoolExecutor", Dies)
-    found = {row["file"]: row for row in engines.local(list(tasks(folder, ASKED)), 2)}
+    found = {row["file"]: row for row in engines.local(row_of, lost, list(tasks(folder, ASKED)), 2)}
     assert len(found) == 7
     assert found["junk.m4a"] == lost(next(t for t in tasks(folder, ASKED) if t.name == "junk.m4a"))
     assert found["silence.wav"]["error"] is None

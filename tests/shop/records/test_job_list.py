@@ -6,7 +6,8 @@ import io
 import pytest
 
 from snath.shop.records import store
-from snath.shop.records.job_list import HEAD, csv_of_jobs, harmless
+from snath.shop.records.job_list import HEAD, csv_of_jobs
+from snath.shop.tables.harmless import harmless
 from tests.shop.records.shop_of_our_own import customer, machine, save
 
 pytestmark = pytest.mark.django_db

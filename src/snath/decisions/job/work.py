@@ -82,6 +82,11 @@ def work(job: Job) -> Result:
     )
 
 
+def window_alone(job: Job) -> Window:
+    """The window of the job's machine without ways to open it, for who asks of very many machines."""
+    return _window(job, job.machine, explained=False)
+
+
 def speed_alone(job: Job) -> Verdict | None:
     """What the readings as found say of the speed, for who asks of nothing else: no check is counted in."""
     _refuse_twins(job)

@@ -5,16 +5,13 @@ from dataclasses import dataclass
 from functools import partial
 from importlib.metadata import version
 from pathlib import Path
-from typing import Literal
 
-from snath.shop.batch.engines import Engine, dask, local
+from snath.shop.batch.engines import Engine, EngineName, dask, local
 from snath.shop.batch.journal import Journal, key_of, still_to_do
-from snath.shop.batch.row import Row, tasks
-from snath.shop.batch.table import write_table
+from snath.shop.batch.row import COLUMNS, Row, lost, row_of, tasks
 from snath.shop.extras import needed
 from snath.shop.media.asked import Asked
-
-EngineName = Literal["local", "dask"]
+from snath.shop.tables.written import write_rows
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,12 +63,12 @@ def run_batch(
     left, rows = still_to_do(tasks(folder, asked), journal.done())
     taken_over, total = len(rows), len(left) + len(rows)
     work: Engine = local if engine == "local" else partial(dask, scheduler=scheduler)
-    for row in work(left, workers) if left else ():
+    for row in work(row_of, lost, left, workers) if left else ():
         journal.add(row)
         rows.append(row)
         if tell is not None:
             tell(len(rows), total)
-    write_table(rows, out)
+    write_rows(sorted(rows, key=lambda row: str(row["file"])), out, COLUMNS, kind=".parquet")
     return _counted(rows, taken_over)
 
 

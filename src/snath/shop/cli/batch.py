@@ -10,7 +10,8 @@ import click
 from snath.decisions.machine.sheet import read_sheet
 from snath.quantities.errors import InputError
 from snath.quantities.numbers import DecimalMark
-from snath.shop.batch.run import EngineName, run_batch
+from snath.shop.batch.engines import EngineName
+from snath.shop.batch.run import run_batch
 from snath.shop.cli.answer import answer, json_option, speaks_plainly
 from snath.shop.cli.codes import DONE
 from snath.shop.cli.common import decimal_option

@@ -23,6 +23,7 @@ COMMANDS = {  # word: (module:function, what --help says of it)
     "read": ("snath.shop.cli.read:read", "Shaft speed from a recording or a pulse log."),
     "compare": ("snath.shop.cli.compare:compare", "A recording kept beside a tachometer reading."),
     "batch": ("snath.shop.cli.batch:batch", "Every recording of a folder as one table, resumable."),
+    "fleet": ("snath.shop.cli.fleet:fleet", "Very many machines as one table: shut, over, due, moved."),
     "judge": ("snath.shop.cli.judge:judge", "Verdict on one typed reading."),
     "drive": (
         "snath.shop.cli.drive:drive",

@@ -1,12 +1,11 @@
 """Every job as one line of a table that a spreadsheet opens without running anything."""
 
-import csv
-import io
 from collections.abc import Iterator
 from functools import partial
 
 from snath.quantities.units import show
 from snath.shop.records.jobs import JobRecord
+from snath.shop.tables.harmless import csv_line
 
 HEAD = (
     "job",
@@ -25,16 +24,15 @@ HEAD = (
     "record",
 )
 STEP = 500
-FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "\n", "|", "%", "\uff1d", "\uff0b", "\uff0d", "\uff20")
 
 
 def csv_of_jobs() -> Iterator[str]:
     """The table, a line at a time, headed by the names of its columns."""
-    yield _line(HEAD)
+    yield csv_line(HEAD)
     jobs = JobRecord.objects.select_related("machine", "customer").order_by("number")
     group = list(jobs[:STEP])
     while group:
-        yield from (_line(_cells(job)) for job in group)
+        yield from (csv_line(_cells(job)) for job in group)
         group = list(jobs.filter(number__gt=group[-1].number)[:STEP])
 
 
@@ -62,14 +60,3 @@ def _rpm(speed: float | None, *, down: bool = False) -> str:
         return ""
     plain = partial(show, speed, "rpm", digits=0, group=False)
     return (plain(round="down") if down else plain()).removesuffix(" rpm")
-
-
-def harmless(cell: str) -> str:
-    """The cell as text: a spreadsheet would work out one that begins like a formula."""
-    return f"'{cell}" if cell.lstrip(" \u00a0\u200b\ufeff").startswith(FORMULA_STARTS) else cell
-
-
-def _line(cells: tuple[str, ...]) -> str:
-    out = io.StringIO()
-    csv.writer(out, lineterminator="\r\n").writerow([harmless(cell) for cell in cells])
-    return out.getvalue()

@@ -7,6 +7,7 @@ from typing import Any
 
 from snath.decisions.drive.frame import Frame
 from snath.decisions.drive.frame_sheet import read_frame
+from snath.decisions.machine.sheet_text import toml_text
 from snath.quantities.errors import InputError, InputErrors
 from snath.quantities.numbers import in_mark
 from snath.quantities.units import in_unit
@@ -23,7 +24,6 @@ from snath.shop.bench.deck.wheels import (
 from snath.shop.bench.drive.kept_route import marked, millimetres
 from snath.shop.bench.drive.typed_words import bore_for_core
 from snath.shop.bench.jobs.entries import Entries
-from snath.shop.bench.jobs.sheet_text import toml_text
 from snath.shop.bench.liking import Liking
 
 NAME_MOST = 60

@@ -21,10 +21,10 @@ from snath.decisions.drive.frame_sheet import read_frame
 from snath.decisions.drive.posts import Choice
 from snath.decisions.drive.stock import Stock, StockBelt, StockSheave
 from snath.decisions.job.job import Job
+from snath.decisions.machine.sheet_text import toml_text
 from snath.formulas.belts.sections import groove_offset, has_offset
 from snath.quantities.errors import InputError
 from snath.quantities.numbers import DecimalMark, in_mark
-from snath.shop.bench.jobs.sheet_text import toml_text
 
 ROUTE, PICKED = "belt_route", "drive_picked"
 SAME = 1e-9  # m

@@ -6,11 +6,11 @@ from typing import Any
 
 from snath.decisions.machine.parts import Coupling, Machine, Part
 from snath.decisions.machine.sheet import read_sheet
+from snath.decisions.machine.sheet_text import toml_text
 from snath.formulas.belts.sections import groove_offset, has_offset
 from snath.quantities.errors import InputErrors
 from snath.quantities.numbers import DecimalMark
 from snath.shop.bench.drive.kept_route import as_texts, millimetres
-from snath.shop.bench.jobs.sheet_text import toml_text
 
 CLOSE = 1e-9  # m
 ENDS = ("driver", "driven")

@@ -9,13 +9,13 @@ from django.utils.translation import gettext, gettext_lazy
 from snath.decisions.drive.bore import bore_of
 from snath.decisions.drive.frame_sheet import read_frame
 from snath.decisions.machine.parts import CRANKSHAFT, Coupling, Machine
+from snath.decisions.machine.sheet_text import toml_text
 from snath.quantities.errors import InputError, InputErrors
 from snath.quantities.numbers import DecimalMark
 from snath.quantities.units import Quantity
 from snath.shop.bench.drive.kept_route import marked, millimetres
 from snath.shop.bench.drive.typed_words import bore_for_core
 from snath.shop.bench.fields import QuantityField, ShopForm, fault_words
-from snath.shop.bench.jobs.sheet_text import toml_text
 from snath.shop.bench.liking import Liking
 from snath.shop.bench.refusals import Refusing
 from snath.shop.bench.words import said

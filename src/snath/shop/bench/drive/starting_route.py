@@ -5,10 +5,10 @@ from collections.abc import Iterator
 from django.utils.translation import gettext
 
 from snath.decisions.machine.parts import CRANKSHAFT, Machine
+from snath.decisions.machine.sheet_text import toml_text
 from snath.quantities.numbers import DecimalMark
 from snath.shop.bench.drive.kept_route import millimetres
 from snath.shop.bench.drive.route_form import belt_couplings
-from snath.shop.bench.jobs.sheet_text import toml_text
 
 OPEN = "?"  # refused with its line until it is measured
 

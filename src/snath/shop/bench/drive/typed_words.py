@@ -9,28 +9,12 @@ import re
 
 from django.utils.translation import get_language
 
+from snath.shop.tables.typed import typed
 from snath.words.render import locale_for, mark_of
-from snath.words.tables import LANGUAGES, shown
 
-TABLE = "typed"
-
-
-def _typed(group: str, language: str = "") -> dict[str, str]:
-    """What is typed in one language, or in any, and what the core reads there."""
-    spoken = (language,) if language else LANGUAGES
-    return {
-        key.removeprefix(f"{group}."): core
-        for one in spoken
-        for key, core in shown(TABLE, one).items()
-        if key.startswith(f"{group}.")
-    }
-
-
-HEADINGS, HOLDS = _typed("heading"), _typed("hold")
-CELLS = {column: _typed(f"cell.{column}") for column in ("aramid", "make")}
-TEETH = re.compile(
-    rf"(\d+) ?(?:{'|'.join(_typed('tooth'))})? ?(?:{'|'.join(_typed('spline'))})", re.IGNORECASE
-)
+HEADINGS, HOLDS = typed("heading"), typed("hold")
+CELLS = {column: typed(f"cell.{column}") for column in ("aramid", "make")}
+TEETH = re.compile(rf"(\d+) ?(?:{'|'.join(typed('tooth'))})? ?(?:{'|'.join(typed('spline'))})", re.IGNORECASE)
 DELIMITERS = (";", "\t")
 
 
@@ -71,7 +55,7 @@ def headings(columns: tuple[str, ...]) -> str:
 
 def heading_shown(column: str) -> str:
     """A column as the reader's own table calls it."""
-    known = {core: word.capitalize() for word, core in reversed(_typed("heading", _language()).items())}
+    known = {core: word.capitalize() for word, core in reversed(typed("heading", _language()).items())}
     return known.get(column, column)
 
 

@@ -8,12 +8,12 @@ from django.utils.translation import gettext, gettext_lazy
 
 from snath.decisions.behaviour.checklist import StageName
 from snath.decisions.machine.parts import CRANKSHAFT
+from snath.decisions.machine.sheet_text import toml_text
 from snath.decisions.reading.instruments import INSTRUMENT_KINDS, Instrument
 from snath.shop.bench.fields import QuantityField, ShopForm, echo
 from snath.shop.bench.jobs.boxes_machine import USES
 from snath.shop.bench.jobs.boxes_part import NOT_SAID
 from snath.shop.bench.jobs.reading_form import choices_of
-from snath.shop.bench.jobs.sheet_text import toml_text
 from snath.shop.bench.liking import Liking
 from snath.shop.bench.quick.forms import LEAST_BARE
 from snath.shop.bench.shelf.tachometer import KINDS, NEW, TachometerFields

@@ -1,10 +1,9 @@
 """From what the boxes hold to the machine sheet a file would hold, and back from a fault to its box."""
 
 import re
-from dataclasses import dataclass, field
-from itertools import pairwise
 from typing import Any
 
+from snath.decisions.machine.sheet_text import Composed, put, toml_text
 from snath.quantities.numbers import DecimalMark
 from snath.quantities.toml_text import spoken
 from snath.quantities.units import with_unit
@@ -20,26 +19,8 @@ from snath.shop.bench.jobs.boxes_part import (
     boxes_of_part,
 )
 from snath.shop.bench.jobs.entries import Entries, chosen, rows
-from snath.shop.bench.jobs.sheet_text import toml_text
 
 BARE = re.compile(r"[0-9][0-9., ]*")
-LAST_STEP = re.compile(r"(\.[^.\[]+|\[[0-9]+\]|^[^.\[]+)$")
-
-
-@dataclass(frozen=True, slots=True)
-class Composed:
-    """A sheet, and which box each of its places was filled from."""
-
-    text: str
-    places: dict[str, str] = field(default_factory=dict)
-
-    def box_of(self, path: str) -> str | None:
-        """The box nearest to a place on the sheet; None for the form as a whole."""
-        while path:
-            if path in self.places:
-                return self.places[path]
-            path = LAST_STEP.sub("", path)
-        return None
 
 
 def composed(entries: Entries, decimal_mark: DecimalMark, length: str) -> Composed:
@@ -117,13 +98,3 @@ class _Composer:
         if box.fill == "length":
             return with_unit(text, self.length, dimension="length", decimal_mark=self.decimal_mark)
         return text
-
-
-def put(table: Any, path: tuple[str | int, ...], value: Any) -> None:
-    """Set one place in nested tables; a number at the end of a path appends to a list."""
-    for step, after in pairwise(path):
-        table = table.setdefault(step, [] if isinstance(after, int) else {})
-    if isinstance(path[-1], int):
-        table.append(value)
-    else:
-        table[path[-1]] = value

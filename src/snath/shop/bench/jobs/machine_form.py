@@ -11,6 +11,7 @@ from django.utils.translation import gettext, gettext_lazy
 
 from snath.decisions.machine.parts import CRANKSHAFT, Machine
 from snath.decisions.machine.sheet import read_sheet
+from snath.decisions.machine.sheet_text import Composed
 from snath.formulas.belts.sections import tables
 from snath.quantities.errors import InputError, InputErrors
 from snath.shop.bench.fields import NOTHING, plainly
@@ -25,7 +26,7 @@ from snath.shop.bench.jobs.boxes_machine import (
     MAKER,
 )
 from snath.shop.bench.jobs.boxes_part import MARKED, MEASURED, PART, PART_CHOICES, boxes_of_part
-from snath.shop.bench.jobs.compose import Composed, composed
+from snath.shop.bench.jobs.compose import composed
 from snath.shop.bench.jobs.entries import Entries, blank, chosen, rows
 from snath.shop.bench.liking import Liking
 from snath.shop.bench.refusals import speak

@@ -7,9 +7,9 @@ from snath.decisions.job.assemble import job_for
 from snath.decisions.job.job import Job, Result
 from snath.decisions.job.work import work
 from snath.decisions.machine.sheet import read_sheet
+from snath.decisions.machine.sheet_text import toml_text
 from snath.decisions.quick import spoken_of
 from snath.rules.book import Rule
-from snath.shop.bench.jobs.sheet_text import toml_text
 from snath.shop.bench.quick.forms import AskForm
 
 MACHINE, SPINDLE, BLADE = "quick ask", "spindle", "blade"

@@ -1,10 +1,7 @@
 """A table pasted from a spreadsheet: where its cells end, what its columns hold, which table it becomes."""
 
-import csv
-import io
 import re
 from collections.abc import Callable
-from dataclasses import dataclass
 
 from django.utils.functional import Promise
 from django.utils.translation import gettext_lazy
@@ -14,12 +11,12 @@ from snath.decisions.drive.stock_csv import BELT_COLUMNS, SHEAVE_COLUMNS
 from snath.formulas.belts.lengths import read_name
 from snath.formulas.belts.sections import tables
 from snath.quantities.errors import InputError
-from snath.quantities.numbers import DecimalMark
 from snath.shop.bench.deck.wheels import Hand
 from snath.shop.bench.drive.typed_words import CELLS, HEADINGS, bore_for_core
 from snath.shop.bench.stock.part_form import LENGTHS, MONEY, csv_of
+from snath.shop.tables.cells import Cells, cells_of
+from snath.shop.tables.headings import column_named, each_once
 
-SEPARATORS = ("\t", ";", ",")
 MOST_ROWS = 5_000
 COLUMNS = {"sheaves": SHEAVE_COLUMNS, "belts": BELT_COLUMNS}
 NAMES: dict[str, str | Promise] = {
@@ -67,56 +64,21 @@ ALSO = {
 MONEY_CELL = re.compile(r"[$€£]|^[0-9]+[.,][0-9]{2}$")
 
 
-@dataclass(frozen=True, slots=True)
-class Pasted:
-    """Cells of a pasted table; `head` is empty where its first line is a row like any other."""
-
-    head: tuple[str, ...]
-    rows: tuple[tuple[str, ...], ...]
-
-    @property
-    def width(self) -> int:
-        return max((len(row) for row in (self.head, *self.rows)), default=0)
+def pasted(text: str, kind: str) -> Cells:
+    """The cells of a pasted text."""
+    return cells_of(text, lambda cell: bool(column_of(cell, kind)), most=MOST_ROWS)
 
 
-def pasted(text: str, kind: str) -> Pasted:
-    """The cells of a text: parted by tabulators, else semicolons, else commas."""
-    plain = text.lstrip("\ufeff").strip("\n\r")
-    lines = plain.splitlines()[:20]
-    separator = next((one for one in SEPARATORS if any(one in line for line in lines)), ",")
-    try:
-        cells = [
-            tuple(cell.strip() for cell in row) for row in csv.reader(io.StringIO(plain), delimiter=separator)
-        ]
-    except csv.Error:
-        cells = [tuple(cell.strip() for cell in line.split(separator)) for line in plain.splitlines()]
-    rows = [row for row in cells if any(row)][: MOST_ROWS + 1]
-    if rows and any(column_named(cell, kind) for cell in rows[0]):
-        return Pasted(rows[0], tuple(rows[1:]))
-    return Pasted((), tuple(rows))
-
-
-def column_named(head: str, kind: str) -> str:
+def column_of(head: str, kind: str) -> str:
     """The column a heading speaks of; empty where it is none we know."""
-    plain = " ".join(head.strip().lower().replace("_", " ").split())
-    core = HEADINGS.get(plain, plain).replace(" ", "_")
-    if core in COLUMNS[kind]:
-        return core
-    found = next((column for column, words in ALSO.items() if plain in words), "")
-    return found if found in COLUMNS[kind] else ""
+    return column_named(head, COLUMNS[kind], HEADINGS, ALSO)
 
 
-def guessed(table: Pasted, kind: str, hand: Hand) -> list[str]:
+def guessed(table: Cells, kind: str, hand: Hand) -> list[str]:
     """What each column holds, by its heading, else by its first cells; no column twice."""
-    found: list[str] = []
-    for at in range(table.width):
-        head = table.head[at] if at < len(table.head) else ""
-        column = column_named(head, kind) if table.head else ""
-        if not table.head:
-            cells = [row[at] for row in table.rows[:8] if at < len(row) and row[at]]
-            column = _by_cells(cells, at, kind, hand)
-        found.append("" if column in found else column)
-    return found
+    return each_once(
+        table, lambda head: column_of(head, kind), lambda cells, at: _by_cells(cells, at, kind, hand)
+    )
 
 
 def _by_cells(cells: list[str], at: int, kind: str, hand: Hand) -> str:
@@ -144,7 +106,7 @@ def _reads(read: Callable[[], object]) -> bool:
     return True
 
 
-def own_table(table: Pasted, columns: list[str], hand: Hand, first_number: int) -> list[dict[str, str]]:
+def own_table(table: Cells, columns: list[str], hand: Hand, first_number: int) -> list[dict[str, str]]:
     """The rows under the names of the shop's own table: bare lengths with their unit, prices without their sign.
 
     A row without a stock number gets the next free one.
@@ -175,13 +137,3 @@ def as_csv(rows: list[dict[str, str]], kind: str) -> str:
     """The shop's own table of these rows, for the reader every table goes through."""
     columns = COLUMNS[kind]
     return csv_of([columns, *([row.get(column, "") for column in columns] for row in rows)])
-
-
-def mark_of(table: Pasted, liking_mark: DecimalMark) -> DecimalMark:
-    """The decimal mark a table is written with: the reader's, unless its cells have only the other one."""
-    cells = [cell for row in table.rows[:50] for cell in row]
-    commas = sum(bool(re.search(r"[0-9],[0-9]{1,2}(?![0-9])", cell)) for cell in cells)
-    points = sum(bool(re.search(r"[0-9]\.[0-9]{1,2}(?![0-9])", cell)) for cell in cells)
-    if commas and not points:
-        return ","
-    return "." if points and not commas else liking_mark

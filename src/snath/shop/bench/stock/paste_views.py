@@ -24,14 +24,13 @@ from snath.shop.bench.stock.paste import (
     COLUMNS,
     MOST_ROWS,
     NAMES,
-    Pasted,
     as_csv,
     guessed,
-    mark_of,
     own_table,
     pasted,
 )
 from snath.shop.bench.words import said
+from snath.shop.tables.cells import Cells, mark_of
 
 PREVIEWED, FAULTS_SHOWN, TABLE_MOST = 6, 20, 400_000
 
@@ -81,7 +80,9 @@ def paste(request: HttpRequest) -> HttpResponse:
     if form.is_valid():
         given = form.cleaned_data
         table = pasted(given["table"], given["kind"])
-        hand = Hand(cast(DecimalMark, given["mark"] or mark_of(table, liking.decimal_mark)), given["unit"])
+        hand = Hand(
+            cast(DecimalMark, given["mark"] or mark_of(table.rows, liking.decimal_mark)), given["unit"]
+        )
         columns = _columns(request, table, given["kind"], hand)
         rows = own_table(table, columns, hand, int(next_number()))
         stock, faults = _read(rows, given["kind"], hand)
@@ -103,7 +104,7 @@ def paste(request: HttpRequest) -> HttpResponse:
     return render(request, "bench/stock/paste.html", context, status=422 if form.errors else 200)
 
 
-def _columns(request: HttpRequest, table: Pasted, kind: str, hand: Hand) -> list[str]:
+def _columns(request: HttpRequest, table: Cells, kind: str, hand: Hand) -> list[str]:
     """What each column holds: as chosen where somebody chose, else as guessed."""
     guesses = guessed(table, kind, hand)
     if request.POST.get("mapped") != f"{kind}:{table.width}":
@@ -131,7 +132,7 @@ def _read(rows: list[dict[str, str]], kind: str, hand: Hand) -> tuple[Stock | No
 
 
 def _preview(
-    table: Pasted,
+    table: Cells,
     columns: list[str],
     kind: str,
     stock: Stock | None,

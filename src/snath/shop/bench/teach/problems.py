@@ -9,10 +9,10 @@ from django.utils.translation import gettext
 from snath.decisions.job.assemble import job_for
 from snath.decisions.job.work import work
 from snath.decisions.machine.sheet import read_sheet
+from snath.decisions.machine.sheet_text import toml_text
 from snath.decisions.window.window import Window
 from snath.rules.book import Rule
 from snath.shop.bench import show
-from snath.shop.bench.jobs.sheet_text import toml_text
 from snath.shop.bench.liking import Liking
 from snath.shop.bench.words import said
 

@@ -1,8 +1,39 @@
 """A machine sheet's data as TOML text, the form in which it is kept, read and shown."""
 
 import json
+import re
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from itertools import pairwise
 from typing import Any
+
+LAST_STEP = re.compile(r"(\.[^.\[]+|\[[0-9]+\]|^[^.\[]+)$")
+
+
+@dataclass(frozen=True, slots=True)
+class Composed:
+    """A sheet, and which box or column each of its places was filled from."""
+
+    text: str
+    places: dict[str, str] = field(default_factory=dict)
+
+    def box_of(self, path: str) -> str | None:
+        """The box nearest to a place on the sheet; None for the sheet as a whole."""
+        while path:
+            if path in self.places:
+                return self.places[path]
+            path = LAST_STEP.sub("", path)
+        return None
+
+
+def put(table: Any, path: tuple[str | int, ...], value: Any) -> None:
+    """Set one place in nested tables; a number at the end of a path appends to a list."""
+    for step, after in pairwise(path):
+        table = table.setdefault(step, [] if isinstance(after, int) else {})
+    if isinstance(path[-1], int):
+        table.append(value)
+    else:
+        table[path[-1]] = value
 
 
 def toml_text(data: Mapping[str, Any]) -> str:

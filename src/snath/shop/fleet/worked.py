@@ -1,0 +1,144 @@
+"""One machine of a fleet as one row: what it allows, what its last reading says of the speed, when it is due."""
+
+from dataclasses import dataclass, replace
+from functools import lru_cache
+from typing import Any
+
+from snath.decisions.job.assemble import job_for
+from snath.decisions.job.job import Stage
+from snath.decisions.job.work import speed_alone, window_alone
+from snath.decisions.machine.sheet import read_sheet
+from snath.quantities.errors import InputError, InputErrors
+from snath.quantities.numbers import DecimalMark
+from snath.rules.book import Rule
+from snath.rules.load import shipped_rules, with_shop_rules
+from snath.shop.cli.common import ceil_rpm, floor_rpm, tenth_rpm
+from snath.shop.fleet.machine import USUAL_MONTHS, FleetMachine, reading_of
+from snath.words.render import ENGLISH, say, say_fault
+
+Row = dict[str, Any]
+COLUMNS = {  # name: type in the table
+    "place": "string",
+    "number": "string",
+    "machine": "string",
+    "serial": "string",
+    "kind": "string",
+    "customer": "string",
+    "shut": "bool",
+    "ceiling_rpm": "double",
+    "floor_rpm": "double",
+    "set_from_rpm": "double",
+    "set_to_rpm": "double",
+    "binding": "string",
+    "rule": "string",
+    "reading_rpm": "double",
+    "u_rpm": "double",
+    "over": "bool",
+    "speed_alone": "string",
+    "why": "string",
+    "read_on": "string",
+    "due_on": "string",
+    "due": "bool",
+    "error": "string",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """What a whole fleet is asked by: the shop's own rules as text, the market, today, and the usual months."""
+
+    today: str
+    rules: str = ""
+    rules_mark: DecimalMark = "."
+    market: str = ""
+    months: int = USUAL_MONTHS
+
+    @property
+    def book(self) -> tuple[Rule, ...]:
+        """The rule book."""
+        return _book(self.rules, self.rules_mark)
+
+
+@dataclass(frozen=True, slots=True)
+class Task:
+    """One machine to work, and by what."""
+
+    machine: FleetMachine
+    asked: Asked
+
+
+@lru_cache(maxsize=4)
+def _book(rules: str, mark: DecimalMark) -> tuple[Rule, ...]:
+    return with_shop_rules(shipped_rules(), rules, decimal_mark=mark) if rules else shipped_rules()
+
+
+def row_of(task: Task) -> Row:
+    """The row of a machine; one that cannot be worked has its reason in place of figures."""
+    try:
+        return _worked(task.machine, task.asked)
+    except InputError as fault:
+        return _faulty(task, say_fault(fault, ENGLISH))
+    except InputErrors as faults:
+        return _faulty(task, "\n".join(say_fault(fault, ENGLISH) for fault in faults.faults))
+    except Exception as crash:  # one bad machine must never stop the rest
+        return _faulty(task, f"not worked, a fault of the program: {type(crash).__name__}: {crash}")
+
+
+def lost(task: Task) -> Row:
+    """The row of a machine that took its worker down with it."""
+    return _faulty(task, "not worked: its worker was ended by the system")
+
+
+def _worked(kept: FleetMachine, asked: Asked) -> Row:
+    machine = read_sheet(kept.sheet)
+    taken = reading_of(machine, kept)
+    job = job_for(machine, asked.book, market=asked.market)
+    window = window_alone(job)
+    row = _blank(kept, asked) | {
+        "machine": machine.name,
+        "serial": machine.serial,
+        "kind": machine.kind,
+        "shut": window.shut,
+        "ceiling_rpm": floor_rpm(window.ceiling),
+        "floor_rpm": ceil_rpm(window.floor),
+        "set_from_rpm": ceil_rpm(window.set_low),
+        "set_to_rpm": None if window.set_low is None else floor_rpm(window.set_high),
+        "binding": window.binding,
+        "rule": window.binding_rule,
+    }
+    if taken is None:
+        return row
+    reading, tools = taken
+    verdict = speed_alone(replace(job, as_found=Stage((reading,)), instruments=tools, judged_on=asked.today))
+    if verdict is None or reading.value is None:
+        return row
+    return row | {
+        "reading_rpm": tenth_rpm(reading.value.value),
+        "u_rpm": tenth_rpm(reading.value.u),
+        "over": verdict.limits == "over",
+        "speed_alone": verdict.word,
+        "why": "; ".join(say(reason, ENGLISH) for reason in verdict.reasons),
+    }
+
+
+def _blank(kept: FleetMachine, asked: Asked) -> Row:
+    due_on = kept.due(asked.months)
+    return dict.fromkeys(COLUMNS) | {
+        "place": kept.place,
+        "number": kept.number,
+        "machine": "",
+        "serial": "",
+        "kind": "",
+        "customer": kept.customer,
+        "binding": "",
+        "rule": "",
+        "speed_alone": "",
+        "why": "",
+        "read_on": kept.read_on,
+        "due_on": due_on,
+        "due": due_on <= asked.today,
+    }
+
+
+def _faulty(task: Task, why: str) -> Row:
+    return _blank(task.machine, task.asked) | {"error": why}

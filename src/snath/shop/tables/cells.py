@@ -1,0 +1,102 @@
+"""Where do the cells of a table end, and which line is its heading? For text; a spreadsheet is read by `workbook`."""
+
+import csv
+import io
+import re
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+
+from snath.quantities.numbers import DecimalMark
+
+SEPARATORS = ("\t", ";", ",")
+Row = tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Cells:
+    """A table as text, cell by cell.
+
+    Attributes
+    ----------
+    head : tuple of str
+        Empty where its first line is a row like any other.
+    rows : tuple of tuple of str
+    lines : tuple of int
+        The line each row stands on, from 1, as a spreadsheet counts.
+    sheet : str
+        Which sheet of a spreadsheet it is; empty for text.
+    """
+
+    head: Row
+    rows: tuple[Row, ...]
+    lines: tuple[int, ...] = ()
+    sheet: str = ""
+
+    @property
+    def width(self) -> int:
+        """Columns of the widest line."""
+        return max((len(row) for row in (self.head, *self.rows)), default=0)
+
+
+def cells_of(text: str, is_heading: Callable[[str], bool], *, most: int) -> Cells:
+    """The cells of a text: parted by tabulators, else semicolons, else commas; rows beyond `most` + 1 are left out."""
+    plain = text.lstrip("\ufeff").rstrip("\n\r")
+    few = plain.splitlines()[:20]
+    separator = next((one for one in SEPARATORS if any(one in line for line in few)), ",")
+    try:
+        lines = list(csv.reader(io.StringIO(plain), delimiter=separator))
+    except csv.Error:
+        lines = [line.split(separator) for line in plain.splitlines()]
+    return table_of(lines, is_heading, most=most)
+
+
+def table_of(
+    lines: Iterable[Iterable[str]], is_heading: Callable[[str], bool], *, most: int, sheet: str = ""
+) -> Cells:
+    """The table of these lines; the first with anything in it is its heading where one of its cells is one."""
+    found: list[tuple[int, Row]] = []
+    for at, line in enumerate(lines, start=1):
+        row = [cell.strip() for cell in line]
+        while row and not row[-1]:
+            row.pop()
+        if row:
+            found.append((at, tuple(row)))
+        if len(found) > most + 1:
+            break
+    head: Row = ()
+    if found and any(map(is_heading, found[0][1])):
+        head = found.pop(0)[1]
+    return Cells(head, tuple(row for _, row in found), tuple(at for at, _ in found), sheet)
+
+
+def text_of(cells: Cells) -> str:
+    """The table as text parted by tabulators, every row on its own line again."""
+    out = io.StringIO()
+    write = csv.writer(out, delimiter="\t", lineterminator="\n")
+    written = 0
+    head = [(1, cells.head)] if cells.head else []
+    for at, row in (*head, *zip(cells.lines, cells.rows, strict=True)):
+        for _ in range(written + 1, at):
+            out.write("\n")
+        write.writerow(" ".join(cell.split()) for cell in row)
+        written = max(written + 1, at)
+    return out.getvalue()
+
+
+def mark_of(rows: Iterable[Row], otherwise: DecimalMark) -> DecimalMark:
+    """The decimal mark a table is written with: as somebody likes it, unless its cells have only the other one."""
+    cells = [cell for row, _ in zip(rows, range(50), strict=False) for cell in row]
+    commas = sum(bool(re.search(r"[0-9],[0-9]{1,2}(?![0-9])", cell)) for cell in cells)
+    points = sum(bool(re.search(r"[0-9]\.[0-9]{1,2}(?![0-9])", cell)) for cell in cells)
+    if commas and not points:
+        return ","
+    return "." if points and not commas else otherwise
+
+
+def letter(column: int) -> str:
+    """A column counted from 0 as spreadsheets name it: A, B, ..., Z, AA."""
+    name, left = "", column + 1
+    while left:
+        left, place = divmod(left - 1, 26)
+        name = chr(65 + place) + name
+    return name

@@ -1,0 +1,16 @@
+"""Which words may be typed in a table, in any language, and what does the core read there?"""
+
+from snath.words.tables import LANGUAGES, shown
+
+TABLE = "typed"
+
+
+def typed(group: str, language: str = "") -> dict[str, str]:
+    """What is typed in one language, or in any, and what the core reads there."""
+    spoken = (language,) if language else LANGUAGES
+    return {
+        key.removeprefix(f"{group}."): core
+        for one in spoken
+        for key, core in shown(TABLE, one).items()
+        if key.startswith(f"{group}.")
+    }

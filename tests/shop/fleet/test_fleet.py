@@ -1,0 +1,270 @@
+"""A table of machines becomes sheets and readings, or faults at their cells; the same rows whoever works them."""
+
+import csv
+import json
+
+import pytest
+from click.testing import CliRunner
+
+from snath.decisions.machine.sheet import read_sheet
+from snath.shop.cli.main import main
+from snath.shop.fleet.machine import after_months
+from snath.shop.fleet.moved import with_moves
+from snath.shop.fleet.rows import read_fleet
+from snath.shop.fleet.run import counted, work_fleet
+from snath.shop.fleet.sheets import cells_in, fleet_of
+from snath.shop.fleet.worked import COLUMNS, Asked, Task, row_of
+from tests.told import refused, told
+
+ASKED = Asked(today="2026-11-30", market="US")
+HEAD = (
+    "Number;Machine;Serial;Kind;Clutch;Blade (in);Belt;Engine pulley;Blade pulley;Reading;u;Read on;Every;Due;"
+    "Blade measured\n"
+)
+
+
+def fleet(*rows, head=HEAD, **more):
+    return read_fleet(cells_in((head + "\n".join(rows)).encode()), **more)
+
+
+def worked(*rows, **more):
+    return work_fleet(fleet(*rows, **more).machines, ASKED)
+
+
+def test_a_direct_blade_and_one_behind_a_belt_get_their_ceilings():
+    direct, belted = worked(
+        "1;Push;A1;walk-behind rotary mower;none;22;;;;3,400;5;2026-10-01;;;corner to corner",
+        "2;Rider;A2;ride-on rotary mower;by hand;28;;;;3,000;5;2026-10-01;;;corner to corner;20;25",
+        head=HEAD.replace("\n", ";engine teeth;blade teeth\n"),
+    )
+    # By hand: 19,000 ft/min over pi times 22 in (published: 19,000 ft/min is the limit of the US mower standard,
+    # 22 in of blade are 5.7596 ft of way); 19,000 / 5.7596 = 3,298.8.
+    assert direct["ceiling_rpm"] == 3298
+    assert direct["over"] is True
+    assert direct["speed_alone"] == "fail"
+    # By hand: 28 in is 7.33038 ft of way, 19,000 / 7.33038 = 2,591.95 turns of the blade, over 20/25 3,239.9.
+    assert belted["ceiling_rpm"] == 3239
+    assert belted["over"] is False
+    assert (direct["shut"], belted["shut"]) == (False, False)
+
+
+@pytest.mark.parametrize(
+    ("row", "cell", "code"),
+    [
+        ("1;Push;A1;lawn rocket;none;22;;;;;;;;", "D", None),
+        ("1;=1+1;A1;walk-behind rotary mower;none;22;;;;;;;;", "B", "fleet.formula"),
+        ("1;Push;A1;walk-behind rotary mower;none;22 inches long;;;;;;;;", "F", None),
+        ("1;Push;A1;walk-behind rotary mower;none;;;;;;;;;", "F", None),
+        ("1;Rider;A1;ride-on rotary mower;;28;;;;;;;;", "E", None),
+        ("1;Push;A1;walk-behind rotary mower;none;22;A;4;;;;;;", "I", None),
+        ("1;Push;A1;walk-behind rotary mower;none;22;ZZ;4;5;;;;;", "G", None),
+        ("1;Push;A1;walk-behind rotary mower;none;22;;;;20;5;;;", "J", None),
+        ("1;Push;A1;walk-behind rotary mower;none;22;;;;3300;;;;", "J", "fleet.doubt-needed"),
+        ("1;Push;A1;walk-behind rotary mower;none;22;;;;;5;;;", "K", "fleet.reading-needed"),
+        ("1;Push;A1;walk-behind rotary mower;none;22;;;;3300;5;11/30/2026;;", "L", "fleet.date"),
+        ("1;Push;A1;walk-behind rotary mower;none;22;;;;3300;5;2026-02-30;;", "L", "fleet.date"),
+        ("1;Push;A1;walk-behind rotary mower;none;22;;;;3300;5;;0;", "M", "fleet.months"),
+    ],
+)
+def test_a_wrong_cell_is_named_by_row_and_column(row, cell, code):
+    good = "7;Push;A7;walk-behind rotary mower;none;22;;;;;;;;"
+    found = fleet(good, row)
+    assert [machine.number for machine in found.machines] == ["7"]
+    assert {(one.line, one.column) for one in found.faults} == {(3, cell)}
+    if code:
+        assert found.faults[0].fault.allowed.code == code
+
+
+def test_every_fault_of_a_row_is_told_at_once_and_rows_count_blank_lines():
+    found = fleet("", ";", "1;Push;A1;rocket;none;22;;;;;;soon;999;")
+    assert [(one.line, one.column) for one in found.faults] == [(4, "D"), (4, "L"), (4, "M")]
+
+
+def test_the_same_machine_twice_is_told_with_its_first_row():
+    row = "1;Push;A1;walk-behind rotary mower;none;22;;;;;;;;"
+    found = fleet(row, row)
+    assert len(found.machines) == 1
+    assert found.faults[0].fault.allowed.values["line"] == 2
+
+
+def test_german_headings_words_and_commas_are_the_same_machine():
+    german = fleet(
+        "1;Mäher;A1;Sichelmäher, handgeführt;keine;55,88;3.400;5;01.10.2026;corner to corner",
+        head="Nummer;Maschine;Seriennummer;Art;Kupplung;Messerlänge (cm);Drehzahl;Unsicherheit;Gemessen am;"
+        "Messer gemessen\n",
+        decimal_mark=",",
+    )
+    english = fleet("1;Mäher;A1;walk-behind rotary mower;none;22;;;;3,400;5;2026-10-01;;;corner to corner")
+    assert not german.faults
+    rows = [work_fleet(one.machines, ASKED)[0] for one in (german, english)]
+    assert rows[0]["ceiling_rpm"] == rows[1]["ceiling_rpm"]
+    assert rows[0]["read_on"] == "2026-10-01"
+
+
+def test_any_place_of_the_sheet_is_a_heading_and_gaps_in_its_lists_close_up():
+    found = fleet(
+        "Saw;cut-off saw;14;5,400 rpm;3,000",
+        head="machine;kind;member[3].wheel.diameter (in);member[3].wheel.speed_max;engine.idle\n",
+    )
+    machine = read_sheet(found.machines[0].sheet)
+    assert [member.kind for member in machine.members] == ["wheel"]
+    wrong = fleet(
+        "Saw;cut-off saw;14;fast",
+        head="machine;kind;member[3].wheel.diameter;member[3].wheel.speed_max\n",
+    )
+    assert [one.column for one in wrong.faults] == ["D"]
+
+
+@pytest.mark.parametrize(
+    "head",
+    [
+        "machine;engine.maker_no_load;maker_speed\n",
+        "machine;member[1].blade;blade\n",
+        "machine;engine.maker_no_load.speed.x;maker_speed\n",
+        "machine;coupling[1].direct;coupling[1].direct.x\n",
+    ],
+)
+def test_headings_that_fill_one_another_are_refused_and_never_crash(head):
+    found = fleet("Push;22;3000", head=head)
+    assert not found.machines
+    assert found.faults
+
+
+@pytest.mark.parametrize("text", ["", "\n\n", "1;2;3\n4;5;6", "serial;kind\nA;B", "machine\n"])
+def test_a_table_without_machines_is_refused_as_a_whole(text):
+    with refused("headings|no row"):
+        read_fleet(cells_in(text.encode()))
+
+
+def test_a_heading_nobody_knows_is_told_and_its_column_left_alone():
+    found = fleet("Push;walk-behind rotary mower;22;red", head="machine;kind;blade;colour\n")
+    assert found.not_read == ("colour",)
+    assert len(found.machines) == 1
+
+
+@pytest.mark.parametrize(
+    ("day", "months", "then"),
+    [  # By hand.
+        ("2026-01-31", 1, "2026-02-28"),
+        ("2028-01-31", 1, "2028-02-29"),
+        ("2026-11-30", 12, "2027-11-30"),
+        ("2026-12-15", 1, "2027-01-15"),
+        ("2026-08-31", 6, "2027-02-28"),
+    ],
+)
+def test_months_later(day, months, then):
+    assert after_months(day, months) == then
+
+
+def test_due_by_the_tables_day_by_its_months_by_the_usual_ones_and_at_once_where_never_read():
+    rows = worked(
+        "1;a;;walk-behind rotary mower;none;22;;;;3000;5;2026-01-01;;2026-11-30",
+        "2;a;;walk-behind rotary mower;none;22;;;;3000;5;2026-01-01;6;",
+        "3;a;;walk-behind rotary mower;none;22;;;;3000;5;2026-01-01;;",
+        "4;a;;walk-behind rotary mower;none;22;;;;;;;;",
+        "5;a;;walk-behind rotary mower;none;22;;;;;;;;2026-12-01",
+    )
+    assert [(row["due_on"], row["due"]) for row in rows] == [
+        ("2026-11-30", True), ("2026-07-01", True), ("2027-01-01", False), ("", True), ("2026-12-01", False),
+    ]  # fmt: skip
+    assert counted(rows).due == 3
+
+
+def test_what_moved_is_told_by_number_serial_or_place():
+    before = worked(
+        "1;Push;A1;walk-behind rotary mower;none;22;;;;3280;5;2026-10-01;;;corner to corner",
+        ";Push;A2;walk-behind rotary mower;none;21;;;;;;;;",
+        "3;Push;A3;walk-behind rotary mower;none;21;;;;;;;;",
+    )
+    now = worked(
+        ";Push;A2;walk-behind rotary mower;none;20;;;;;;;;",
+        "1;Push;A1;walk-behind rotary mower;none;23;;;;3280;5;2026-10-01;;;corner to corner",
+        "4;Push;A4;walk-behind rotary mower;none;23;;;;;;;;",
+    )
+    assert [row["moved"] for row in with_moves(now, before)] == ["higher", "lower, word", "new"]
+
+
+def test_a_fault_of_the_program_becomes_a_row(monkeypatch):
+    def broken(*_):
+        raise ZeroDivisionError("boom")
+
+    monkeypatch.setattr("snath.shop.fleet.worked.window_alone", broken)
+    machine = fleet("1;Push;A1;walk-behind rotary mower;none;22;;;;;;;;").machines[0]
+    row = row_of(Task(machine, ASKED))
+    assert row["error"] == "not worked, a fault of the program: ZeroDivisionError: boom"
+    assert set(row) == set(COLUMNS)
+
+
+def test_a_folder_gives_its_sheets_and_passes_over_jobs_and_routes():
+    from pathlib import Path
+
+    found = fleet_of([Path("examples")])
+    assert len(found.machines) == len(list(Path("examples").glob("*.toml"))) + 1  # one more beside the jobs
+    assert all("route" in name or "jobs" in name for name in found.skipped)
+
+
+def run(*words):
+    done = CliRunner().invoke(main, ["fleet", *map(str, words)])
+    assert done.exit_code in (0, 1, 2), done.output
+    return done
+
+
+@pytest.mark.parametrize("ending", ["csv", "xlsx", "json", "parquet"])
+def test_the_command_writes_a_table_in_which_no_cell_runs_and_reads_it_back(tmp_path, ending):
+    table = tmp_path / "machines.csv"
+    table.write_text(
+        "machine;serial;kind;blade;blade measured\n+Push;@A1;walk-behind rotary mower;22;corner to corner\n",
+        "utf-8",
+    )
+    out = tmp_path / f"out.{ending}"
+    done = run(table, "--out", out, "--market", "US", "--today", "2026-11-30")
+    assert done.exit_code == 0
+    assert "nothing here is a pass of a machine" in done.output
+    if ending == "csv":
+        row = next(csv.DictReader(out.read_text("utf-8").splitlines()))
+        assert (row["machine"], row["serial"], row["ceiling_rpm"]) == ("'+Push", "'@A1", "3298")
+    if ending in ("csv", "xlsx", "parquet"):
+        again = run(table, "--before", out, "--market", "US", "--json")
+        assert json.loads(again.stdout)["moved"] == {
+            "lower": 0, "higher": 0, "shut": 0, "opened": 0, "word": 0, "new": 0, "gone": 0,
+        }  # fmt: skip
+
+
+def test_a_rule_of_the_shops_own_is_told_as_what_moved(tmp_path):
+    table, rules = tmp_path / "m.csv", tmp_path / "ours.toml"
+    table.write_text(
+        "machine;kind;blade;blade measured\nPush;walk-behind rotary mower;22;corner to corner\n", "utf-8"
+    )
+    rules.write_text(
+        '[[rule]]\nid = "ours"\nlimits = "blade tip speed"\nkind = "surface speed"\nat_most = "80 m/s"\n'
+        'scope = { members = ["blade"] }\nsource = "our own word"\n',
+        "utf-8",
+    )
+    run(table, "--out", tmp_path / "then.csv", "--market", "US")
+    now = run(table, "--before", tmp_path / "then.csv", "--rules", rules, "--market", "US", "--json")
+    data = json.loads(now.stdout)
+    assert (data["moved"]["lower"], data["moved"]["higher"]) == (1, 0), now.output
+    # By hand: 80 m/s over pi times 0.5588 m is 45.571 a second, 2,734.3 a minute.
+    assert data["rows"][0]["ceiling_rpm"] == 2734
+
+
+def test_wrong_words_to_the_command_are_told(tmp_path):
+    for words in (
+        [tmp_path / "none.csv"],
+        [tmp_path],
+        ["examples/direct_21_inch.toml", "--out", tmp_path / "x.doc"],
+        ["examples/direct_21_inch.toml", "--out", tmp_path / "no" / "x.csv"],
+        ["examples/direct_21_inch.toml", "--before", tmp_path / "none.csv"],
+        ["examples/direct_21_inch.toml", "--before", "examples/direct_21_inch.toml"],
+        ["examples/direct_21_inch.toml", "--today", "soon"],
+    ):
+        done = run(*words)
+        assert done.exit_code == 2, words
+        assert "Traceback" not in done.output
+        assert done.output.strip()
+
+
+def test_what_is_told_of_a_cell_names_all_it_takes_to_mend_it():
+    found = fleet("1;Push;A1;walk-behind rotary mower;none;22;;;;3300;5;soon;;", name="f.csv")
+    assert found.faults[0].message.values["sheet"] == "f.csv"
+    assert "2026-11-30" in told(found.faults[0].fault)
