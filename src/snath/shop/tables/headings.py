@@ -1,11 +1,8 @@
 """Which column does a heading speak of? By the shop's own words for it, in any language, or by what others call it."""
 
-import re
 from collections.abc import Callable, Collection, Mapping
 
 from snath.shop.tables.cells import Cells
-
-IN_UNIT = re.compile(r"^(?P<word>.*?)[\s,]*[(\[,](?P<unit>[^()\[\],]+)[)\]]?$")
 
 
 def plain_heading(head: str) -> str:
@@ -15,9 +12,12 @@ def plain_heading(head: str) -> str:
 
 def parted(head: str, units: Collection[str]) -> tuple[str, str]:
     """A heading without the unit in brackets or behind a comma at its end, and that unit; empty where it has none."""
-    match = IN_UNIT.match(head.strip())
-    if match and match["unit"].strip() in units:
-        return match["word"], match["unit"].strip()
+    text = head.strip()
+    for opening, closing in (("(", ")"), ("[", "]"), (",", "")):
+        at = text.rfind(opening)
+        unit = text[at + 1 : len(text) - len(closing)].strip()
+        if at >= 0 and text.endswith(closing) and unit in units:
+            return text[:at].rstrip(" ,"), unit
     return head, ""
 
 
