@@ -88,8 +88,7 @@ def reading_of(machine: Machine, kept: FleetMachine) -> tuple[Reading, tuple[Ins
     if kept.instrument and kept.instrument not in get_args(InstrumentKind):
         known = get_args(InstrumentKind)
         raise InputError("instrument", kept.instrument, Message("fleet.instrument-kind", known=known))
-    kind: InstrumentKind | None = kept.instrument or None  # type: ignore[assignment]
-    tool = instrument_named(kind, kept.accuracy or None, kept.mark)
+    tool = instrument_named(kept.instrument or None, kept.accuracy or None, kept.mark)
     u = parse(kept.u, dimension="rotation", field="u", decimal_mark=kept.mark).value if kept.u else None
     if tool is None and u is None:
         raise InputError("reading", text, Message("fleet.doubt-needed"))
