@@ -105,3 +105,19 @@ def test_a_wrong_entry_is_marked_at_its_box_and_kept(quiet: Page, box, wrong, sa
     expect(held.locator(".fault")).to_contain_text(says)
     expect(page.get_by_label(box, exact=True)).to_have_value(wrong)
     expect(page.get_by_role("textbox", name="Machine", exact=True)).to_have_value("Wrong entries")
+
+
+def test_a_draft_still_on_its_way_does_not_come_back_after_its_save(quiet: Page):
+    page, held = quiet, []
+    page.route("**/drafts/**", lambda route: held.append(route))  # the yard's poor line: what is sent waits
+    page.goto("/jobs/new/machine/?blade=21+in")
+    with page.expect_request("**/drafts/**"):
+        page.get_by_role("textbox", name="Machine", exact=True).fill("A slow line")
+    page.get_by_role("button", name="Work it out").click()
+    expect(page.locator("[data-ceiling]")).to_have_count(0)  # the save waits for what went before it
+    for route in held:
+        route.continue_()
+    expect(page.locator("[data-ceiling]")).to_be_visible()
+    page.unroute("**/drafts/**")
+    page.goto("/jobs/new/machine/")
+    expect(page.get_by_role("textbox", name="Machine", exact=True)).to_have_value("")

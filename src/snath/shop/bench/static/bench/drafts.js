@@ -6,7 +6,9 @@
 (() => {
   const PREFIX = "snath-draft:";
   const WAIT_MS = 350;
-  const timers = new WeakMap();
+  const LONGEST_WAIT_MS = 10000;
+  const timers = new Map(); // by draft: the moment it is sent
+  const sending = new Map(); // by draft: what is on its way to the bench
 
   // A tick of caution is given by whoever stands at the machine now: it is never kept and never put back.
   const cautions = (form) => new Set([...form.querySelectorAll("[data-caution]")].map((box) => box.name));
@@ -52,29 +54,44 @@
     if (line) line.textContent = line.dataset[words] ?? "";
   };
 
-  const send = async (form) => {
-    timers.delete(form);
+  const send = (form) => {
+    timers.delete(form.dataset.draft);
     const url = form.dataset.draftUrl;
     if (!url) return;
     const data = new FormData(form);
     const anew = cautions(form);
     for (const [name, value] of [...data]) if (value instanceof File || anew.has(name)) data.delete(name);
-    try {
-      const reply = await fetch(url, { method: "POST", body: data, credentials: "same-origin", keepalive: true });
-      say(form, reply.ok ? "keptBench" : "keptHere");
-    } catch { say(form, "keptHere"); }
+    const under = fetch(url, { method: "POST", body: data, credentials: "same-origin", keepalive: true })
+      .then((reply) => say(form, reply.ok ? "keptBench" : "keptHere"), () => say(form, "keptHere"))
+      .finally(() => { if (sending.get(form.dataset.draft) === under) sending.delete(form.dataset.draft); });
+    sending.set(form.dataset.draft, under);
   };
+
+  const forget = (form) => { clearTimeout(timers.get(form.dataset.draft)); timers.delete(form.dataset.draft); };
 
   const changed = (event) => {
     const form = event.target.form;
     if (!form?.dataset.draft) return;
     write(form.dataset.draft, { at: Date.now(), entries: entries(form) });
     say(form, "keptHere");
-    clearTimeout(timers.get(form));
-    timers.set(form, setTimeout(send, WAIT_MS, form));
+    forget(form);
+    timers.set(form.dataset.draft, setTimeout(send, WAIT_MS, form));
   };
 
-  const leaving = (event) => { clearTimeout(timers.get(event.target)); timers.delete(event.target); };
+  // A draft still on its way would come to the bench after the save that ends it, and stand there as a ghost.
+  const arrived = (form) => {
+    const late = new Promise((done) => setTimeout(done, LONGEST_WAIT_MS));
+    return Promise.race([sending.get(form.dataset.draft), late]).then(() => sending.delete(form.dataset.draft));
+  };
+
+  const leaving = (event) => {
+    const form = event.target;
+    if (!form.dataset.draft) return;
+    forget(form);
+    if (!sending.has(form.dataset.draft) || event.defaultPrevented) return;
+    event.preventDefault();
+    arrived(form).then(() => form.requestSubmit(event.submitter));
+  };
 
   document.addEventListener("input", changed);
   document.addEventListener("change", changed);
@@ -84,7 +101,8 @@
     const button = event.target.closest("[data-start-afresh]");
     if (!button) return;
     const form = button.form;
-    leaving({ target: form });
+    forget(form);
+    await arrived(form);
     drop(form.dataset.draft);
     const token = form.querySelector("[name=csrfmiddlewaretoken]").value;
     await fetch(button.dataset.startAfresh, { method: "POST", credentials: "same-origin", headers: { "X-CSRFToken": token } });
