@@ -24,7 +24,7 @@ from playwright.sync_api import Browser, Locator, Page, sync_playwright
 CHROMIUM = os.environ.get("SNATH_CHROMIUM", "/usr/bin/chromium")
 ARGUMENTS = ["--no-sandbox", "--disable-gpu", "--disable-background-networking", "--disable-component-update"]
 PHONE = {"width": 390, "height": 844}
-WAIT_MS, SETTLE_MS = 4_000, 200
+WAIT_MS, SETTLE_MS = 20_000, 200
 TAP_S, KEY_S = 1.5, 0.4
 MOST_STOPS = 400
 CATALOGUE = Path(__file__).parents[1] / "src/snath/shop/bench/locale/de/LC_MESSAGES/django.mo"
@@ -106,6 +106,20 @@ class Hand:
             self.cost.taps += 1
         self.page.keyboard.type(text)
         self.cost.keys += len(text)
+
+    def choose(self, name: str, option: str) -> None:
+        """One of a list: two taps, or its first letters by keyboard."""
+        box = self._named(("combobox",), name, 0)
+        if self.keyboard:
+            self._to(box)
+            self.page.keyboard.type(self.word(option))
+            self.cost.keys += len(option)
+        else:
+            held = box.locator("option").filter(has_text=re.compile("^" + re.escape(self.word(option))))
+            box.select_option(value=held.first.get_attribute("value"))
+            self.cost.taps += 2
+        self.page.wait_for_timeout(SETTLE_MS)
+        self.page.wait_for_load_state("networkidle")
 
     def open(self, name: str) -> None:
         """Something folded, by its heading."""

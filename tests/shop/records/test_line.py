@@ -99,15 +99,16 @@ def test_of_many_readers_at_once_no_two_take_the_same():
     def take(reader: int) -> list[int]:
         taken = []
         try:
-            while line._free().exists():
+            while True:
                 try:
+                    if not line._free().exists():
+                        return taken
                     row = claim(f"reader {reader}")
                 except OperationalError:  # SQLite in memory says so where a file would wait
                     continue
                 taken += [row.pk] if row else []
         finally:
             connection.close()
-        return taken
 
     with ThreadPoolExecutor(4) as pool:
         lists = list(pool.map(take, range(4)))

@@ -8,6 +8,7 @@ from snath.formulas.signals.plateaus import Plateau
 from snath.quantities.measured import Measured
 from snath.quantities.message import Message
 
+LEAST_DOUBT = 0.1 / 60  # rev/s; a smaller one is printed as none
 STEADY_WITHIN = 0.03  # of the speed; beyond it a clip holds a load step or a throttle, not one setting
 
 
@@ -84,6 +85,12 @@ class Reading:
     plateaus: tuple[Plateau, ...] = ()
     turned: str = ""
     withdrawn: Withdrawal | None = None
+
+    @property
+    def doubt(self) -> float | None:
+        """Twice what it doubts of itself; None where it brings none, its instrument's being told apart. [rev/s]"""
+        own = 2 * self.value.u if self.value else 0.0
+        return own if own >= LEAST_DOUBT else None
 
     @property
     def several_held(self) -> bool:

@@ -14,7 +14,6 @@ from snath.shop.paper.voices import moment
 from snath.shop.pictures.figures import bare_rpm, digits, limit, rpm, spread_rpm
 from snath.shop.pictures.voice import Voice
 
-LEAST_DOUBT = 0.05 / 60  # rev/s; a smaller one is printed as none
 STAGES = ("as_found", "as_left")
 WORD_KEY = {"as_found": "job.as-found", "as_left": "job.as-left"}
 
@@ -44,7 +43,7 @@ def speed_words(voice: Voice, reading: Reading) -> tuple[str, str]:
     """The reading and twice its standard uncertainty, as figures; empty where there is none."""
     if reading.value is None:
         return "", ""
-    spread = spread_rpm(voice, 2 * reading.value.u) if reading.value.u >= LEAST_DOUBT else ""
+    spread = spread_rpm(voice, reading.doubt) if reading.doubt else ""
     return bare_rpm(voice, reading.value.value), spread
 
 

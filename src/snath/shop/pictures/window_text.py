@@ -82,13 +82,13 @@ def _member(row: MemberRow, voice: Voice) -> str:
 def _reading(reading: Reading, voice: Voice) -> list[str]:
     if reading.value is None:
         return [voice.say("window.text-reading-open", why=voice.said(reading.why))]
-    key = "window.text-reading-spread" if reading.value.u > 0 else "window.text-reading"
+    key = "window.text-reading-spread" if reading.doubt else "window.text-reading"
     said = [
         voice.say(
             key,
             shaft=voice.term("shaft", reading.shaft),
             speed=rpm(voice, reading.value.value),
-            spread=voice.say("unit.rpm", value=spread_rpm(voice, 2 * reading.value.u)),
+            spread=voice.say("unit.rpm", value=spread_rpm(voice, reading.doubt or 0.0)),
             condition=voice.condition(reading.condition),
         )
     ]

@@ -88,7 +88,12 @@ BOXES: Mapping[Shape, tuple[Box, ...]] = {
     "disc": (DIAMETER, SURFACE_MAX, SIZES_FROM),
     "alternator": (
         Box("poles", ("poles",), _("Poles"), "whole", must=True),
-        Box("frequency_max", ("frequency_max",), _("Highest frequency, no load")),
+        Box(
+            "frequency_max",
+            ("frequency_max",),
+            _("Highest frequency, no load"),
+            hint=_("From its plate or manual, such as 63 Hz. Needed, unless it is an inverter."),
+        ),
         Box("frequency_min", ("frequency_min",), _("Lowest frequency, loaded")),
         Box(
             "performance_class",
@@ -104,9 +109,14 @@ BOXES: Mapping[Shape, tuple[Box, ...]] = {
 }
 
 
+def shape_of(kind: str) -> Shape:
+    """What can be said of a part of this kind, by its key."""
+    return next(one.shape for one in PART_KINDS if one.key == kind)
+
+
 def boxes_of_part(kind: str, measured: str) -> tuple[Box, ...]:
     """The boxes of a part: its sizes as they were measured, then what is marked on it."""
-    shape = next(one.shape for one in PART_KINDS if one.key == kind)
+    shape = shape_of(kind)
     if shape != "blade":
         return (*BOXES[shape], *MARKED)
     sizes = ARMS if measured == ARMS_MEASURED else SQUARE if measured == "square across" else LENGTH

@@ -28,14 +28,12 @@ from snath.shop.bench.jobs.boxes_machine import (
 from snath.shop.bench.jobs.boxes_part import MARKED, MEASURED, PART, PART_CHOICES, boxes_of_part
 from snath.shop.bench.jobs.compose import composed
 from snath.shop.bench.jobs.entries import Entries, blank, chosen, rows
+from snath.shop.bench.jobs.usual import asked_of_machine, asked_of_part, is_usual, part_of
 from snath.shop.bench.liking import Liking
 from snath.shop.bench.refusals import speak
 from snath.shop.bench.words import said
 
 IF_KNOWN = gettext_lazy("(if known)")
-START = blank()
-STRAIGHT_KIND = "walk-behind rotary mower"
-STRAIGHT_SHOWN = {"name", "kind", "rated_max"}  # beside how the blade was measured, and its size
 BELT_BOXES_SHOWN = 7  # section, sizes, and how the belt rides in both
 # Another kind needs other boxes: the page asks for them itself, or by the button where there are no scripts.
 REDRAWS = {
@@ -71,22 +69,14 @@ class MachineForm(forms.Form):
         self.entries = entries
         self.groups: list[Group] = []
         self.counts = {"drives": rows(entries, "drive"), "parts": rows(entries, "part")}
+        self.drawn_for, self.usual = chosen(entries, "kind", KINDS), is_usual(entries)
+        self.start = blank() | part_of(self.drawn_for)
         self._machine_groups()
         for at in range(self.counts["drives"]):
             self._drive_group(at)
         for at in range(self.counts["parts"]):
             self._part_group(at)
         speak(self.fields)
-
-    @property
-    def straight(self) -> bool:
-        """Whether it is a push mower with its one blade straight on the crankshaft, which needs the fewest boxes."""
-        kinds = (
-            chosen(self.entries, "kind", KINDS) == STRAIGHT_KIND,
-            chosen(self.entries, "p0_kind", PART_CHOICES) == "blade",
-            self.entries.get("p0_shaft", CRANKSHAFT) == CRANKSHAFT,
-        )
-        return all(kinds) and self.counts == {"drives": 0, "parts": 1}
 
     def group_list(self) -> Iterator[dict[str, Any]]:
         """The groups with their bound boxes, for the template."""
@@ -105,7 +95,7 @@ class MachineForm(forms.Form):
     def _told(self, box: forms.BoundField) -> bool:
         """Whether a box holds something else than it starts with."""
         first = getattr(box.field, "choices", [("",)])[0][0]
-        return box.value() not in ("", None, False, first, START.get(box.name))
+        return box.value() not in ("", None, False, first, self.start.get(box.name))
 
     @property
     def belts(self) -> bool:
@@ -138,7 +128,8 @@ class MachineForm(forms.Form):
         return plainly(fault, self.liking.decimal_mark)
 
     def _machine_groups(self) -> None:
-        shown = STRAIGHT_SHOWN if self.straight else {box.name for box in (*MACHINE, *ENGINE, *MAKER)}
+        every = (*MACHINE, *ENGINE, *MAKER)
+        shown = asked_of_machine(self.drawn_for) if self.usual else tuple(box.name for box in every)
         groups = (
             (gettext_lazy("Machine"), MACHINE, MACHINE_MORE, gettext_lazy("More about the machine")),
             (gettext_lazy("Engine"), ENGINE, ENGINE_MORE, gettext_lazy("More about the engine")),
@@ -175,21 +166,28 @@ class MachineForm(forms.Form):
     def _part_group(self, at: int) -> None:
         prefix = f"p{at}_"
         kind = chosen(self.entries, f"{prefix}kind", PART_CHOICES)
-        all_boxes = boxes_of_part(kind, chosen(self.entries, f"{prefix}measured", MEASURED))
+        boxes = boxes_of_part(kind, chosen(self.entries, f"{prefix}measured", MEASURED))
         marked = MARKED if kind in ("blade", "alternator") else MARKED[1:]
-        sizes = all_boxes[: -len(marked)]
-        first: tuple[Box, ...] = (*PART, *sizes)
-        tucked = marked
-        if self.straight:
-            first = tuple(box for box in sizes if box.needed)
-            tucked = (*PART, *(box for box in sizes if not box.needed), *marked)
+        asked = (
+            asked_of_part(kind, boxes)
+            if self.usual
+            else tuple(box.name for box in boxes if box not in marked)
+        )
+        first = tuple(
+            sorted((box for box in boxes if box.name in asked), key=lambda box: asked.index(box.name))
+        )
+        tucked = tuple(box for box in boxes if box not in first)
+        if self.usual:
+            tucked = (*PART, *tucked)
+        else:
+            first = (*PART, *first)
         self.groups.append(
             Group(
                 gettext("Blade or part %(number)d") % {"number": at + 1},
                 self._add(prefix, first),
                 self._add(prefix, tucked),
                 gettext_lazy("What it is, and what is marked on it")
-                if self.straight
+                if self.usual
                 else gettext_lazy("What is marked on it"),
                 remove=f"remove-p{at}",
                 drawing="blade" if kind == "blade" else "",

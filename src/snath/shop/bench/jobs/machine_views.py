@@ -17,6 +17,7 @@ from snath.shop.bench.jobs.machine_form import MachineForm
 from snath.shop.bench.jobs.page import page, steps_of
 from snath.shop.bench.jobs.saving import save_change, saved
 from snath.shop.bench.jobs.start import on_new_machine, only_named_otherwise, shelve, start
+from snath.shop.bench.jobs.usual import following
 from snath.shop.bench.liking import liking_of
 from snath.shop.bench.refusals import Refusing
 from snath.shop.records.models import Customer, MachineRecord, Person
@@ -86,7 +87,7 @@ def _posted(request: HttpRequest, key: str, number: int | None = None):  # type:
     entries, do = from_post(request.POST), request.POST.get("do", "")
     liking = liking_of(request)
     if do:
-        form = MachineForm(after(entries, do), liking=liking, sent=False)
+        form = MachineForm(following(after(entries, do)), liking=liking, sent=False)
         return _form_page(request, form, key, 0.0, number)
     form = MachineForm(entries, liking=liking, sent=True)
     return form.machine() or _form_page(request, form, key, 0.0, number)
@@ -105,7 +106,9 @@ def _form_page(
 
 
 def _drafted(draft: KeptDraft) -> Entries:
-    return {name: values[0] for name, values in draft.fields.items() if values}
+    # A draft may have been sent between the choice of another kind and the boxes that follow it.
+    entries = {name: values[0] for name, values in draft.fields.items() if values}
+    return following(entries) if entries else {}
 
 
 def _asked(request: HttpRequest) -> Entries:

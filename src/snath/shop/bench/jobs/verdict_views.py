@@ -6,22 +6,19 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
 
 from snath.decisions.job.history import histories
-from snath.decisions.reading.reading import Reading
 from snath.decisions.verdict.verdict import MemberVerdict, Verdict
 from snath.decisions.window.fold import folded_verdicts, names
 from snath.shop.bench import show
 from snath.shop.bench.jobs.does import does
 from snath.shop.bench.jobs.kept import OpenJob, newest
 from snath.shop.bench.jobs.limits import in_a_table, limit_rows, remedy_rows
-from snath.shop.bench.jobs.page import last_reading, page, where_read
+from snath.shop.bench.jobs.page import last_reading, own_doubt, page, where_read
 from snath.shop.bench.jobs.withdraw_views import REASONS
 from snath.shop.bench.liking import Liking, liking_of
 from snath.shop.bench.pictured import PICTURE_WIDTH, voice_of
 from snath.shop.bench.words import percent, said
 from snath.shop.pictures.budget import budget_picture
 from snath.shop.pictures.window import window_picture
-
-LEAST_DOUBT = 1e-3 / 60  # rev/s
 
 
 def verdict_page(request: HttpRequest, number: int) -> HttpResponse:
@@ -95,7 +92,7 @@ def readings_of(job: OpenJob, liking: Liking) -> list[dict[str, object]]:
             "turned": told.reading.turned,
             "withdrawn": told.reading.withdrawn,
             "speed": show.speed(told.reading.value.value, liking) if told.reading.value else None,
-            "doubt": _doubt(told.reading, liking),
+            "doubt": own_doubt(told.reading, liking),
             "where": where_read(job.job.machine, told.reading),
             "method": said(told.reading.method),
             "at": told.reading.at[:16].replace("T", " "),
@@ -105,10 +102,3 @@ def readings_of(job: OpenJob, liking: Liking) -> list[dict[str, object]]:
         for stage, history in histories(job.job, job.result).items()
         for place, told in enumerate(history)
     ]
-
-
-def _doubt(reading: Reading, liking: Liking) -> show.Shown | None:
-    """Twice the standard uncertainty; nothing where the reading brings none of its own."""
-    if reading.value is None or reading.value.u < LEAST_DOUBT:
-        return None
-    return show.speed(2 * reading.value.u, liking, round="up")
