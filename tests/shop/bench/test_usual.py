@@ -9,7 +9,6 @@ from snath.shop.bench.jobs.machine_form import MachineForm
 from snath.shop.bench.jobs.usual import OF_KIND, following, turns
 from snath.shop.bench.liking import Liking
 
-
 LIKING = Liking("auto", "inch", ".", "en")
 
 
