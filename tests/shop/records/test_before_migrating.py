@@ -1,8 +1,10 @@
 """New tables come after a copy and a trial: a shop kept by an older program is whole before, between and afterwards."""
 
+import json
 import sqlite3
 import subprocess
 import sys
+import zipfile
 from contextlib import closing
 from pathlib import Path
 
@@ -15,14 +17,14 @@ pytestmark = pytest.mark.slow
 OLDER = "0005"
 
 
-def set_back(folder: Path) -> None:
+def set_back(folder: Path, database: str = "") -> None:
     """The tables as an older program left them."""
     code = (
         "from pathlib import Path; from snath.shop.site.data_folder import DataFolder;"
         "from snath.shop.site.serve import start_django; from django.core.management import call_command;"
         f"start_django(DataFolder(Path({str(folder)!r}))); call_command('migrate', 'records', {OLDER!r}, verbosity=0)"
     )
-    subprocess.run([sys.executable, "-c", code], check=True, env=environment())
+    subprocess.run([sys.executable, "-c", code], check=True, env=environment(database))
 
 
 def rows(file: Path, statement: str) -> list[tuple[object, ...]]:
@@ -79,3 +81,39 @@ def test_where_the_trial_fails_nothing_was_changed_and_the_copy_is_there(tmp_pat
     assert "nothing was changed" in faults[0]["allowed"]
     assert rows(file, "SELECT name, sql FROM sqlite_master ORDER BY 1") == before
     assert len(copies(folder)) == 1
+
+
+@pytest.mark.xdist_group("postgresql")
+def test_on_postgresql_every_row_is_kept_as_the_older_tables_have_it_and_can_be_restored(
+    postgresql, tmp_path
+):
+    folder = tmp_path / "shop"
+    fill(folder, 3, postgresql)
+    set_back(folder, postgresql)
+    assert run("verify", "--data", folder, database=postgresql)["breaks"] == []
+    (copy,) = copies(folder)
+    with zipfile.ZipFile(copy) as archive:
+        lines = [json.loads(line) for line in archive.read("records.jsonl").splitlines()[1:]]
+    (head,) = [line["row"] for line in lines if line["table"] == "chainhead"]
+    assert "log_hash" not in head  # a column of the newer tables
+    assert copy.stat().st_mode & 0o077 == 0
+    restored = run(
+        "restore", copy, "--data", tmp_path / "back", code=1
+    )  # rows only: photos are where they were
+    assert restored["chain_whole"]
+    kept = [line["row"]["hash"] for line in lines if line["table"] == "jobversion"]
+    back = rows(tmp_path / "back" / "shop.sqlite3", "SELECT hash FROM records_jobversion ORDER BY sequence")
+    assert [row[0] for row in back] == kept
+    assert len(kept) == 3
+
+
+def test_tables_of_a_newer_program_are_left_alone_and_told(tmp_path: Path):
+    folder = tmp_path / "shop"
+    fill(folder, 1)
+    with closing(sqlite3.connect(folder / "shop.sqlite3")) as base, base:
+        base.execute(
+            "INSERT INTO django_migrations (app, name, applied) VALUES ('records', '9999_later', '2030-01-01')"
+        )
+    fault = run("verify", "--data", folder, code=2)["errors"][0]
+    assert "9999_later" in fault["given"]
+    assert "newer program" in fault["allowed"]

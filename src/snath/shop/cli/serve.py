@@ -10,10 +10,12 @@ from django.core.exceptions import ValidationError
 from snath.quantities.errors import InputError
 from snath.shop.cli.answer import speaks_plainly
 from snath.shop.cli.shop_data import data_option, plain_about_disk
+from snath.shop.site.benches import serving
 from snath.shop.site.certificates import authority, certificates, fingerprint
 from snath.shop.site.data_folder import DataFolder, data_folder, held, prepare
 from snath.shop.site.forwarded import proxies_of
 from snath.shop.site.lan import lan_address, lan_name
+from snath.shop.site.migrating import must_fit
 from snath.shop.site.readers import usual_readers
 from snath.shop.site.serve import LOCAL, Where, bring_up_to_date, fill_demo_shop, listen, start_django
 
@@ -99,8 +101,9 @@ def serve(
             click.echo(fingerprint(authority(folder) or b""))
         for url in where.urls:
             click.echo(url)
-        click.echo(f"(data in {folder.path}; stop with Ctrl+C)")
-        listen(where, log_lines=log == "lines")
+        with serving(must_fit):
+            click.echo(f"(data in {folder.path}; stop with Ctrl+C)")
+            listen(where, log_lines=log == "lines")
 
 
 def _lan(folder: DataFolder, port: int, name: str | None, address: str | None) -> Where:

@@ -64,9 +64,14 @@ class Restored:
 
 
 def write_archive(
-    out: BinaryIO, *, secrets: bool, using: str = "default", lines: RecordLines = rows.lines
+    out: BinaryIO,
+    *,
+    secrets: bool,
+    using: str = "default",
+    lines: RecordLines = rows.lines,
+    files: bool = True,
 ) -> Written:
-    """Write everything as it is at this moment, while others may go on saving.
+    """Write everything as it is at this moment, while others may go on saving; without `files` rows only.
 
     What cannot be read is left out and named; the rest is written all the same.
     """
@@ -74,7 +79,7 @@ def write_archive(
     damaged: list[Damaged] = []
     with zipfile.ZipFile(out, "w") as archive:
         with rows.one_moment(using):
-            wanted = _hashes(using)
+            wanted = _hashes(using) if files else []
             with archive.open(_entry(RECORDS, zipfile.ZIP_DEFLATED), "w", force_zip64=True) as file:
                 for count, line in enumerate(lines(using, secrets=secrets, damaged=damaged)):  # noqa: B007
                     digest.update(line.encode())
@@ -89,7 +94,7 @@ def write_archive(
             ):
                 shutil.copyfileobj(source, file, CHUNK)
             kept += 1
-        if comparisons := comparisons_here():
+        if files and (comparisons := comparisons_here()):
             archive.writestr(_entry(COMPARISONS, zipfile.ZIP_DEFLATED), comparisons)
     return Written(count, kept, tuple(missing), digest.hexdigest(), tuple(in_ranges(damaged)))
 

@@ -39,7 +39,13 @@ SECRET_COLUMNS, SECRET_TABLES = {("person", "password")}, {"pairing"}  # in a ba
 BY_NAME = {model._meta.model_name or "": model for model in KEPT}
 
 
-def lines(using: str, *, secrets: bool, damaged: list[Damaged] | None = None) -> Iterator[str]:
+def lines(
+    using: str,
+    *,
+    secrets: bool,
+    damaged: list[Damaged] | None = None,
+    tables: dict[str, type[models.Model]] = BY_NAME,
+) -> Iterator[str]:
     """Every row of the database that can be read, a line a row, each with its end.
 
     Parameters
@@ -50,9 +56,11 @@ def lines(using: str, *, secrets: bool, damaged: list[Damaged] | None = None) ->
         Whether passwords' hashes and pairings go along.
     damaged : list of Damaged or None
         Gathers the rows that cannot be read; None where one of them is an error.
+    tables : dict of name to type of Model
+        Which tables, as they are.
     """
     yield header(secrets=secrets)
-    for name, model in BY_NAME.items():
+    for name, model in tables.items():
         if name in SECRET_TABLES and not secrets:
             continue
         for record in readable(model, using):

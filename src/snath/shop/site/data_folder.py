@@ -20,7 +20,11 @@ else:
     import fcntl
 
 FOLDER_VARIABLE = "SNATH_DATA"
-DATABASE_VARIABLE = "SNATH_DATABASE"
+VARIABLES = {  # what may be elsewhere, and where the environment says so
+    "database": "SNATH_DATABASE",
+    "attachments": "SNATH_ATTACHMENTS",
+    "secret_key_file": "SNATH_SECRET_KEY_FILE",
+}
 OWNER_ONLY_FILE, OWNER_ONLY_FOLDER = 0o600, 0o700
 
 
@@ -36,11 +40,13 @@ class DataFolder:
 
     @property
     def attachments(self) -> Path:
-        return self.path / "attachments"
+        """Photos and recordings; a folder elsewhere where several benches share one."""
+        return Path(_said(self, "attachments") or self.path / "attachments")
 
     @property
     def secret_key(self) -> Path:
-        return self.path / "secret-key"
+        """What sessions are signed with; a file elsewhere where several benches share one."""
+        return Path(_said(self, "secret_key_file") or self.path / "secret-key")
 
     @property
     def certificates(self) -> Path:
@@ -48,7 +54,7 @@ class DataFolder:
 
     @property
     def settings(self) -> Path:
-        """`shop.toml`, written by hand: at present one line, `database = "postgresql://..."`."""
+        """`shop.toml`, written by hand: where database, attachments and secret key are, where not in here."""
         return self.path / "shop.toml"
 
 
@@ -92,8 +98,10 @@ def write_private(path: Path, content: bytes) -> None:
 
 def remember_database(folder: DataFolder, address: str) -> None:
     """Write down which PostgreSQL database the shop uses from now on; empty returns to the file."""
-    if address:
-        write_private(folder.settings, f"database = {json.dumps(address, ensure_ascii=False)}\n".encode())
+    kept = _written(folder) | {"database": address}
+    lines = [f"{name} = {json.dumps(text, ensure_ascii=False)}\n" for name, text in kept.items() if text]
+    if lines:
+        write_private(folder.settings, "".join(lines).encode())
     else:
         folder.settings.unlink(missing_ok=True)
 
@@ -105,15 +113,27 @@ def secret_key(folder: DataFolder) -> str:
 
 def database_address(folder: DataFolder) -> str:
     """Address of a PostgreSQL database, or empty for the file in the folder."""
-    if DATABASE_VARIABLE in os.environ:
-        return os.environ[DATABASE_VARIABLE]
+    return _said(folder, "database")
+
+
+def _said(folder: DataFolder, name: str) -> str:
+    """What the environment says of that, else `shop.toml`; empty where neither does."""
+    variable = VARIABLES[name]
+    return os.environ[variable] if variable in os.environ else _written(folder).get(name, "")
+
+
+def _written(folder: DataFolder) -> dict[str, str]:
     if not folder.settings.exists():
-        return ""
+        return {}
     try:
-        address = tomllib.loads(folder.settings.read_text(encoding="utf-8")).get("database", "")
+        said = tomllib.loads(folder.settings.read_text(encoding="utf-8"))
     except tomllib.TOMLDecodeError as fault:
         raise InputError(str(folder.settings), "", f"must be TOML ({fault})") from fault
-    return str(address)
+    for name, value in said.items():
+        if name not in VARIABLES or not isinstance(value, str):
+            allowed = f"must be text in quotes under one of these names: {', '.join(VARIABLES)}"
+            raise InputError(str(folder.settings), f"{name} = {value}", allowed)
+    return said
 
 
 @contextmanager
