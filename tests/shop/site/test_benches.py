@@ -1,14 +1,19 @@
 """Several benches on one PostgreSQL database: those that go together serve as one, any other does not start."""
 
+import re
 import subprocess
+import time
 from pathlib import Path
 
 import psycopg
 import pytest
 
+from benchmarks.fire import Browser
 from snath.shop.site.benches import Lock
+from tests.shop import ladder
 from tests.shop.records.commands import SNATH, environment, run
 from tests.shop.records.test_before_migrating import set_back
+from tests.shop.site.test_one_worker import PIECES, Page
 from tests.shop.site.test_serve import Serving, free_port
 
 pytestmark = [pytest.mark.slow, pytest.mark.xdist_group("postgresql")]
@@ -45,3 +50,55 @@ def test_another_program_does_not_start_beside_this_one(postgresql, tmp_path):
     with psycopg.connect(postgresql) as other:
         other.execute("SELECT pg_advisory_lock_shared(%s, 1)", [int(Lock.PROGRAM)])
         assert "program" in refusal(tmp_path / "shop", postgresql)
+
+
+def test_two_benches_are_one_to_whoever_meets_now_this_one_and_now_that(postgresql, tmp_path):
+    ports, first = (free_port(), free_port()), tmp_path / "first"
+    with Serving("--port", ports[0], "--data", first, database=postgresql) as one:
+        one.wait_until_it_listens(ports[0])
+        known = {"SNATH_SECRET_KEY_FILE": first / "secret-key", "SNATH_ATTACHMENTS": first / "attachments"}
+        with Serving(
+            "--port", ports[1], "--data", tmp_path / "second", database=postgresql, known=known
+        ) as other:
+            other.wait_until_it_listens(ports[1])
+            _hear(ports)
+            _judge(ports)
+
+
+def _hear(ports: tuple[int, int]) -> None:
+    """Every other half second to the other bench: nobody begins anew."""
+    page = Page(ports[0])
+    bases = [page.base, f"http://localhost:{ports[1]}"]
+    answers = []
+    for number in range(PIECES):
+        page.base = bases[number % 2]
+        answers.append(page.send(number))
+    assert not any("began anew" in answer for answer in answers)
+    assert "began anew" in page.send(PIECES + 5)  # the guard can fail
+
+
+def _judge(ports: tuple[int, int]) -> None:
+    """A clip given to one is seen in the line, and its speeds on the page, by the other."""
+    browser = Browser(ports[0])
+    token = browser.token("/measure/")[0]
+    edge = "edge"
+    head = f'--{edge}\r\nContent-Disposition: form-data; name="csrfmiddlewaretoken"\r\n\r\n{token}\r\n'
+    head += f'--{edge}\r\nContent-Disposition: form-data; name="clip"; filename="x.wav"\r\n\r\n'
+    body = head.encode() + ladder.as_sound() + f"\r\n--{edge}--\r\n".encode()
+    status, line, _ = browser.ask("POST", "/measure/", body, f"multipart/form-data; boundary={edge}")
+    assert (status, "/line/" in line) == (302, True)
+    other = Browser(ports[1])
+    other.cookies = browser.cookies
+    for _ in range(1200):
+        said = other.ask("GET", line)[2]
+        if "data-send-again" in said:
+            break
+        time.sleep(0.1)
+    entries = dict(re.findall(r'<input type="hidden" name="([^"]+)" value="([^"]*)"', said))
+    entries["csrfmiddlewaretoken"] = other.token("/measure/")[0]
+    form = "&".join(f"{name}={value}" for name, value in entries.items())
+    status, where, found = other.ask("POST", "/measure/", form.encode(), "application/x-www-form-urlencoded")
+    browser.line.close(), other.line.close()
+    assert status == 200, where
+    assert "the clip given before is gone" not in found
+    assert "rpm" in found

@@ -28,11 +28,13 @@ def free_port() -> int:
 class Serving:
     """A server in a process of its own; ends with the test."""
 
-    def __init__(self, *words: object, said: str = "", database: str = "") -> None:
+    def __init__(
+        self, *words: object, said: str = "", database: str = "", known: dict[str, object] | None = None
+    ) -> None:
         self.said = tempfile.TemporaryFile("w+")  # noqa: SIM115 - a pipe nobody reads could stop the server
         self.process = subprocess.Popen(
             [*SNATH, "serve", *map(str, words)],
-            env=environment(database),
+            env=environment(database) | {name: str(value) for name, value in (known or {}).items()},
             stdin=subprocess.PIPE,
             stdout=self.said,
             stderr=subprocess.STDOUT,

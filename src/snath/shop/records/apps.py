@@ -1,6 +1,8 @@
 """Makes the tables known to the framework, and what is saved in them found."""
 
 from django.apps import AppConfig
+from django.core.signals import request_started
+from django.db import connection
 from django.db.models.signals import post_save, pre_save
 
 
@@ -23,5 +25,9 @@ class RecordsConfig(AppConfig):
         post_save.connect(
             lambda **_: shop_units.cache_clear(), sender=ShopSettings, weak=False, dispatch_uid="units"
         )
+        if connection.vendor == "postgresql":  # another bench may have saved it: asked anew with each request
+            request_started.connect(
+                lambda **_: shop_units.cache_clear(), weak=False, dispatch_uid="units asked anew"
+            )
         for noted in NOTED:
             post_save.connect(note_row, sender=noted, dispatch_uid=f"noted {noted.__name__}")

@@ -12,7 +12,7 @@ from snath.shop.records.jobs import (
 )
 from snath.shop.records.machines import Customer, MachineRecord
 from snath.shop.records.people import Attempt, AuditEntry, Kind, Pairing, Person, Role
-from snath.shop.records.recordings import HeldClip, Progress, RecordingAsk
+from snath.shop.records.recordings import HeardPiece, HeldClip, Progress, RecordingAsk
 from snath.shop.records.shop import InstrumentCheck, InstrumentRecord, ShopRule, ShopSettings, StockPart
 
 __all__ = [
@@ -22,6 +22,7 @@ __all__ = [
     "ChainHead",
     "Customer",
     "Draft",
+    "HeardPiece",
     "HeldClip",
     "InstrumentCheck",
     "InstrumentRecord",

@@ -47,6 +47,23 @@ class RecordingAsk(models.Model):
         return f"{self.source[:12]} {self.progress}"
 
 
+class HeardPiece(models.Model):
+    """Half a second of sound a live page sent, where several benches share the database; dropped after two minutes."""
+
+    page = models.CharField(max_length=80)  # the person's key and the page's own
+    number = models.PositiveBigIntegerField()
+    start = models.PositiveBigIntegerField()  # sample
+    rate = models.PositiveIntegerField()  # samples a second
+    sound = models.BinaryField()  # mono, 16 bit
+    at = models.DateTimeField(db_index=True)
+
+    class Meta:
+        indexes: ClassVar[list[models.Index]] = [models.Index(fields=["page", "number"], name="heard_page")]
+
+    def __str__(self) -> str:
+        return f"{self.page} {self.number}"
+
+
 class HeldClip(models.Model):
     """A clip given to a page that keeps nothing, so that it need not be given again; dropped after ten minutes."""
 

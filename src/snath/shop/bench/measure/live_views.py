@@ -17,6 +17,7 @@ from snath.shop.bench.liking import Liking, liking_of
 from snath.shop.bench.measure.sessions import LARGEST_PIECE, session_of
 from snath.shop.bench.measure.turning import Turning, turning
 from snath.shop.bench.measure.views import shown
+from snath.shop.records.heard import keep_piece, shared
 from snath.shop.site.access import readers_may_post
 
 WHOLE = re.compile(r"[0-9]{1,12}")
@@ -48,12 +49,16 @@ def piece(request: HttpRequest) -> HttpResponse:
     number, start, rate = map(int, wanted)
     job = newest(int(given["job"])) if WHOLE.fullmatch(given["job"]) else None
     machine = job.job.machine if job else None
+    page = f"{request.user.pk}:{key}"
     try:
-        session = session_of(f"{request.user.pk}:{key}", rate, machine)
+        session = session_of(page, rate, machine)
     except InputError:
         return HttpResponse(status=400)
     with session.lock:
+        session.hear_others(page, before=number)
         reading = session.push(np.frombuffer(body, dtype="<i2"), start, number)
+    if shared():
+        keep_piece(page, number=number, start=start, rate=rate, sound=body)
     liking = liking_of(request)
     context = {"answer": shown(reading, liking), "restarts": session.reader.restarts}
     if job is not None:

@@ -1,7 +1,8 @@
 """Live listening: numbered half seconds come in, one speed or "cannot tell" goes out.
 
-Sessions live in this process, because the server runs one worker: what they hold is half a minute of
-sound, not a record. A piece that does not follow on the last one restarts its session.
+Sessions live in this process: what they hold is half a minute of sound, not a record. Where benches share a database,
+each writes its pieces down there, and whoever has a page's next one first hears what the others had of it. A piece that
+does not follow on the last one restarts its session.
 """
 
 import io
@@ -19,6 +20,7 @@ from snath.decisions.machine.parts import Machine
 from snath.decisions.reading.live import LiveReader
 from snath.decisions.reading.reading import Reading
 from snath.quantities.errors import InputError
+from snath.shop.records.heard import pieces, shared
 
 Samples = npt.NDArray[np.int16]
 
@@ -52,6 +54,12 @@ class Session:
             self.pieces.pop(0)
         return self.reader.push(np.divide(samples, FULL_SCALE, dtype=np.float32), start)
 
+    def hear_others(self, key: str, before: int | None = None) -> None:
+        """Hear the pieces of this page that other benches had since its last one here."""
+        for one in pieces(key, after=self.number, before=before) if shared() else ():
+            if one.rate == self.rate:
+                self.push(np.frombuffer(bytes(one.sound), dtype="<i2"), one.start, one.number)
+
 
 _sessions: OrderedDict[str, Session] = OrderedDict()
 _door = threading.Lock()
@@ -78,6 +86,12 @@ def heard_as_wav(key: str) -> bytes:
     """What a session heard since its last gap, as a sound file."""
     with _door:
         session = _sessions.get(key)
+    if session is None and shared():
+        rates = [one.rate for one in pieces(key, after=-1)]
+        session = session_of(key, rates[-1], None) if rates else None
+    if session is not None:
+        with session.lock:
+            session.hear_others(key)
     if session is None or not session.pieces:
         raise InputError("recording", gettext("nothing"), gettext("what was heard is gone: listen again"))
     with session.lock:
