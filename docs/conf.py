@@ -11,7 +11,7 @@ release = version = installed("snath")
 extensions = ["myst_parser", "equations", "indexed"]
 myst_enable_extensions = ["dollarmath"]
 myst_heading_anchors = 3
-exclude_patterns = ["_site", "de"]
+exclude_patterns = ["_site"]
 templates_path = ["_site/templates"]
 
 html_theme = "alabaster"  # its pages hold no script of their own and ask nobody outside

@@ -1,4 +1,4 @@
-"""Print what the manual has from the program itself: the rule book, the commands, the figures."""
+"""Print what the manual has from the program itself, rules, commands and figures, and the bench from the manual."""
 
 import sys
 from importlib import import_module
@@ -9,6 +9,7 @@ import click
 sys.path.insert(0, str(Path(__file__).parents[1]))  # where it was begun as a file
 
 from scripts.figures import FIGURES
+from scripts.help_pages import HELP
 
 from snath.rules.load import shipped_rules
 from snath.shop.cli.main import COMMANDS
@@ -50,6 +51,7 @@ PAGES = {
     "rules.md": rules,
     "commands.md": commands,
     **{f"pictures/{name}.svg": figure for name, figure in FIGURES.items()},
+    **HELP,
 }
 
 if __name__ == "__main__":

@@ -24,6 +24,7 @@ def address(name: str, **known: object) -> str:
     """The address of that name; places are filled with what is known, else with what is not there."""
     values: dict[str, object] = {
         "key": SOME_ID, "record": SOME_ID, "number": 1, "version": 1, "code": "tach-1", "kind": "rule", "token": "none",
+        "page": "jobs",
         **known
     }  # fmt: skip
     resolver = get_resolver()

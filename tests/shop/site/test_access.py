@@ -103,4 +103,8 @@ def test_without_a_login_only_these_pages_open(stranger):
     open_ones = {name for name in names() if stranger.get(address(name)).status_code == 200}
     # nobody's own: what a phone keeps to answer where the bench does not, without a word of any job or customer
     alone = {"bench:yard", "bench:yard-unsent", "bench:worker", "bench:manifest"}
-    assert open_ones == {"login", "pair", "trust", "health", "bench:ask", "bench:liking"} | alone
+    assert (
+        open_ones
+        == {"login", "pair", "trust", "health", "bench:ask", "bench:help", "bench:help-page", "bench:liking"}
+        | alone
+    )

@@ -6,6 +6,8 @@ from django.urls import reverse
 from django.utils.functional import Promise
 from django.utils.translation import gettext, gettext_lazy
 
+from snath.shop.bench.help.pages import OF_TASK
+
 
 @dataclass(frozen=True, slots=True)
 class Task:
@@ -34,6 +36,12 @@ def tasks_of(path: str) -> tuple[Task, ...]:
         Task(reverse(view), name, mark, path.startswith(starts) or (view == "bench:ask" and path == "/"))
         for view, name, starts, mark in TASKS
     )
+
+
+def help_at(path: str) -> str:
+    """Address of the page of the manual for the task that owns this address; of their list where none does."""
+    here = [view for view, task in zip(OF_TASK, tasks_of(path), strict=True) if task.here]
+    return reverse("bench:help-page", args=[OF_TASK[here[0]]]) if here else reverse("bench:help")
 
 
 def cautions() -> dict[str, tuple[str, ...]]:

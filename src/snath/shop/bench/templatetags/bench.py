@@ -8,7 +8,7 @@ from django.http import HttpRequest
 from django.template.base import NodeList, Parser, Token
 from django.utils.safestring import SafeString
 
-from snath.shop.bench.frame import Task, cautions, tasks_of
+from snath.shop.bench.frame import Task, cautions, help_at, tasks_of
 from snath.shop.bench.liking import Liking, liking_of
 from snath.shop.site.access import person_of
 
@@ -26,6 +26,12 @@ def how_liked(context: template.Context) -> Liking:
 def shop_tasks(context: template.Context) -> tuple[Task, ...]:
     """The shop tasks, the one at hand marked."""
     return tasks_of(_request(context).path)
+
+
+@register.simple_tag(takes_context=True)
+def help_here(context: template.Context) -> str:
+    """Address of the page of the manual that belongs to the task at hand; of their list where none does."""
+    return help_at(_request(context).path)
 
 
 @register.simple_tag(takes_context=True)
