@@ -6,7 +6,7 @@ ALL    := $(VENV)/.stamp-setup
 SHOP   := $(VENV)/.stamp-shop
 NEEDS  := pyproject.toml constraints.txt scripts/venv.sh
 
-.PHONY: run test setup check bench docs pictures matrix wheel format system clean
+.PHONY: run test setup hooks check bench docs pictures matrix wheel format system clean
 
 run: $(SHOP)
 	$(BIN)/snath serve --demo
@@ -37,6 +37,9 @@ check: setup
 bench: setup
 	$(BIN)/pip install -q -c constraints.txt -e '.[bench]'
 	$(BIN)/python -m benchmarks
+
+hooks: setup
+	git config core.hooksPath scripts/hooks
 
 docs: setup
 	$(BIN)/pip install -q --disable-pip-version-check -c constraints.txt -e '.[docs]'
