@@ -11,8 +11,8 @@ import av
 import numpy as np
 
 from benchmarks.simulator.engine import Blade, Scene, Take, record
+from benchmarks.simulator.files import sound_file
 from snath.formulas.signals.candidates import Driven, Orders
-from snath.shop.media.write import sound_file
 
 TABLE = tomllib.loads((Path(__file__).parent / "difficulty.toml").read_text())
 FACTORS = ("profile", "snr_db", "cut_off", "codec", "blade", "blade_level_db", "hum", "clip")

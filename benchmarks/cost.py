@@ -16,6 +16,7 @@ from benchmarks._memory import peak_of
 from benchmarks.kept import share_of, table, verdict
 from benchmarks.peers import yin
 from benchmarks.simulator.engine import Scene, record
+from benchmarks.simulator.files import film_file, sound_file
 from benchmarks.simulator.film import Camera, Part, moments, pictures
 from benchmarks.simulator.ride import ride
 from snath.formulas.signals.candidates import Orders
@@ -29,7 +30,6 @@ from snath.shop.media.begun import end
 from snath.shop.media.film import film
 from snath.shop.media.recording import read_recording
 from snath.shop.media.sound import sound_stream, whole
-from snath.shop.media.write import film_file, sound_file
 
 SHEET = Orders(875 / 60, 90.0, 2, (0.0,))
 RATE = 44_100

@@ -25,8 +25,8 @@ from statistics import quantiles
 
 import numpy as np
 
+from benchmarks.simulator.files import film_file
 from benchmarks.web import SNATH, Load, free_port, server
-from snath.shop.media.write import film_file
 
 JOB_PAGES = ("/jobs/3/window/", "/jobs/3/reading/", "/jobs/3/verdict/", "/jobs/3/sheet/")
 SAVED = "/jobs/5/sheet/"

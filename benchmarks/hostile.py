@@ -14,10 +14,10 @@ from pathlib import Path
 import numpy as np
 
 from benchmarks.kept import Row, rows, share_of, verdict
+from benchmarks.simulator.files import CODECS, film_file, sound_file
 from snath.quantities.errors import InputError
 from snath.shop.media.asked import Asked
 from snath.shop.media.recording import read_recording
-from snath.shop.media.write import CODECS, film_file, sound_file
 from snath.words.render import ENGLISH, say
 
 COUNT, SEED = 2000, 20251125

@@ -6,12 +6,12 @@ import numpy as np
 
 from benchmarks._film_families import families
 from benchmarks.kept import Row, bounds, rows, share_of, table, verdict
+from benchmarks.simulator.files import film_file
 from benchmarks.simulator.film import Camera, Part, moments, pictures
 from benchmarks.simulator.ride import ride
 from snath.formulas.signals.film.answer import NEAR_FOLD
 from snath.formulas.signals.film.read import speed_from_light
 from snath.shop.media.film import film
-from snath.shop.media.write import film_file
 
 LOW, HIGH = 875 / 60, 90.0  # rev/s: half of an idle of 1,750 to 1.5 times a rated 3,600 rpm
 SECONDS = 4.0

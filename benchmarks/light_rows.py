@@ -4,13 +4,13 @@ import numpy as np
 
 from benchmarks.kept import Row, bounds, rows, share_of, table, verdict
 from benchmarks.light import HIGH, LOW, SECONDS, SIZE
+from benchmarks.simulator.files import film_file
 from benchmarks.simulator.film import Camera, Panel, Part, moments, pictures
 from benchmarks.simulator.ride import ride
 from snath.formulas.signals.film.answer import NEAR_FOLD
 from snath.formulas.signals.film.read import speed_from_light
 from snath.formulas.signals.film.shutter import Shutter
 from snath.shop.media.film import film
-from snath.shop.media.write import film_file
 
 COUNT = 160
 SHOWN = ("mark from ahead", "mark from aside", "panel under a flash", "mark, speed not held")

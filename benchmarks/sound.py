@@ -11,11 +11,11 @@ from typing import Any
 
 import numpy as np
 
+from benchmarks.bound import comb_bound
 from benchmarks.clips import FACTORS, TABLE, Clip, clips
 from benchmarks.kept import Row, bounds, rms, rows, share_of, table, verdict
 from benchmarks.peers import installed
 from benchmarks.simulator.engine import Scene, Take, record
-from snath.formulas.signals.bound import comb_bound
 from snath.formulas.signals.candidates import Orders, Track
 from snath.formulas.signals.sound import speed_from_sound
 from snath.formulas.signals.sound_result import SoundResult

@@ -5,8 +5,8 @@ from functools import cache
 import numpy as np
 
 from benchmarks.simulator.engine import Scene, record
+from benchmarks.simulator.files import sound_file
 from snath.decisions.machine.parts import Engine, Machine
-from snath.shop.media.write import sound_file
 
 RPM = (1750.0, 3300.0, 3180.0)
 SECONDS = (4.0, 6.0, 6.0)

@@ -69,35 +69,6 @@ def rotation_at_tip_speed(*, speed, diameter):
     return v / (np.pi * d)
 
 
-def diameter_at_tip_speed(*, speed, rotation):
-    """Largest tip circle that stays at or under a surface speed, D = v / (pi n).
-
-    Parameters
-    ----------
-    speed : array_like
-        Surface speed, v, 0 to 500. [m/s]
-    rotation : array_like
-        Its shaft, n, over 0 and up to 500; broadcasts with `speed`. [rev/s]
-
-    Returns
-    -------
-    ndarray or float
-        Same shape as the broadcast inputs. [m]
-
-    Raises
-    ------
-    InputError
-        If an element is not a number inside the range above.
-
-    References
-    ----------
-    .. [1] 16 CFR 1205.3(a)(2), "blade tip circle".
-    """
-    v = within("speed", speed, 0, SPEED_MOST, "m/s")
-    n = within("rotation", rotation, 0, ROTATION_MOST, "rev/s", open_low=True)
-    return v / (np.pi * n)
-
-
 def tip_circle_from_bar(*, length, width):
     """Tip circle of a straight bar blade with square ends, D = sqrt(L^2 + w^2).
 
@@ -122,7 +93,7 @@ def tip_circle_from_bar(*, length, width):
     -----
     The corners of the bar draw the circle, so a tape laid from end to end reads too little. Ends that are
     rounded or clipped draw a smaller circle; this one then errs to the large side. The hole is taken to be
-    in the middle of the bar: where it is not, use `tip_circle_from_arms`.
+    in the middle of the bar: where it is not, both arms are measured.
 
     References
     ----------
@@ -134,34 +105,3 @@ def tip_circle_from_bar(*, length, width):
         allowed = Message("fault.width-over-length", length=float(np.min(along)))
         raise InputError("width", f"{np.max(across):g} m", allowed)
     return np.hypot(along, across)
-
-
-def tip_circle_from_arms(*, first, second):
-    """Tip circle from the hole's centre to the farthest point of either end, D = 2 max(r1, r2).
-
-    Parameters
-    ----------
-    first, second : array_like
-        Hole centre to the farthest point at one end and at the other, over 0 and up to 2.5. [m]
-
-    Returns
-    -------
-    ndarray or float
-        Same shape as the broadcast inputs. [m]
-
-    Raises
-    ------
-    InputError
-        If an element is not a number inside the range above.
-
-    Notes
-    -----
-    The best entry of all: it needs no assumption about the shape of the ends or the place of the hole.
-
-    References
-    ----------
-    .. [1] 16 CFR 1205.3(a)(2), "blade tip circle": the path of the outermost point.
-    """
-    one = within("first", first, 0, DIAMETER_MOST / 2, "m", open_low=True)
-    other = within("second", second, 0, DIAMETER_MOST / 2, "m", open_low=True)
-    return 2 * np.maximum(one, other)

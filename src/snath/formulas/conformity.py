@@ -50,40 +50,6 @@ def probability_over(*, value, u, limit, dof=math.inf):
     return _cumulative((value - limit) / u, dof)
 
 
-def probability_within(*, value, u, low, high, dof=math.inf):
-    """Probability that the true value lies between two limits.
-
-    Parameters
-    ----------
-    value, low, high : float
-        Best estimate and limits, in the same unit, `low` at most `high`. [any]
-    u : float
-        Standard uncertainty of `value`, 0 or more. [same unit]
-    dof : float, optional
-        Effective degrees of freedom, 1 or more; infinite by default. [1]
-
-    Returns
-    -------
-    float
-        0 to 1; both limits belong to the interval. [1]
-
-    Raises
-    ------
-    InputError
-        If an argument is not a number in its range.
-
-    References
-    ----------
-    .. [1] JCGM 106:2012, 7.4, two-sided tolerance interval (from memory).
-    """
-    value, u, dof = _checked(value, u, dof)
-    high = within("high", high, -1e300, 1e300)
-    low = within("low", low, -1e300, high)
-    if u == 0:
-        return 1.0 if low <= value <= high else 0.0
-    return _cumulative((high - value) / u, dof) - _cumulative((low - value) / u, dof)
-
-
 def coverage_factor(*, probability, dof=math.inf):
     """How many standard uncertainties cover a one-sided probability.
 

@@ -8,8 +8,8 @@ import pytest
 from snath.decisions.behaviour.criteria import compared, criteria
 from snath.decisions.behaviour.throw import KEEP_AWAY, NOT_CLEAR, judge_throw
 from snath.decisions.behaviour.thrown import Opening, Surroundings, Thing, ThrowInput, TipSpeed
-from snath.formulas.throwing.closed import drag_free_range
 from snath.quantities.message import term
+from tests.formulas.throwing.textbook import drag_free_range
 from tests.told import refused
 
 STAGES = (TipSpeed("as found", 103.4), TipSpeed("as left", 90.0), TipSpeed("at the limit", 96.52))

@@ -15,7 +15,6 @@ from snath.decisions.machine.couplings import (
     direct_coupling,
     sheave,
     toothed_coupling,
-    turns_needed,
     variable_coupling,
 )
 from snath.decisions.machine.exchange import with_part, with_ratio
@@ -103,26 +102,6 @@ def test_ten_turns_to_a_quarter_turn_are_two_and_a_half_percent():
     # Common practice, no source: "ten turns to a quarter turn are 2 to 3.5 %". By hand: 0.25/10 as a half width.
     ratio = counted_ratio(turns_in=10, turns_out=10, resolution=0.25, field="coupling[1]")
     assert ratio.u * math.sqrt(3) / ratio.value == pytest.approx(0.025)
-
-
-@pytest.mark.parametrize(
-    ("wanted", "resolution", "turns"),
-    [
-        (0.025, 0.25, 10),
-        (0.005, 0.25, 50),
-        (0.01, 1 / 8, 13),
-        (0.01, 5 / 360, 2),
-    ],  # by hand: resolution / wanted, up
-)
-def test_the_turns_a_wanted_plus_or_minus_needs(wanted, resolution, turns):
-    assert turns_needed(wanted=wanted, resolution=resolution) == turns
-    ratio = counted_ratio(turns_in=turns, turns_out=turns, resolution=resolution, field="x")
-    assert ratio.u * math.sqrt(3) <= wanted * (1 + 1e-9)
-
-
-def test_turns_for_no_plus_or_minus_at_all_are_refused():
-    with refused("wanted = 0"):
-        turns_needed(wanted=0, resolution=0.25)
 
 
 def test_a_variable_drive_keeps_both_its_ends():

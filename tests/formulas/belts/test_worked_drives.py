@@ -7,13 +7,15 @@ import math
 
 import pytest
 
+from snath.decisions.machine.couplings import belt_coupling, sheave
 from snath.formulas.belts.capacity import arc_factor, belts_needed
 from snath.formulas.belts.grip import figure, tension_ratio
 from snath.formulas.belts.lengths import length, read_name
-from snath.formulas.belts.pair import SheavePair, belt_length, centres_for, wraps
-from snath.formulas.belts.series import series_centres, series_length
-from snath.formulas.belts.speeds import driven_rotation, rim_speed
-from snath.formulas.belts.tension import belt_mass, centrifugal_tension, tensions_at_slip
+from snath.formulas.belts.pair import SheavePair, belt_length, wraps
+from snath.formulas.belts.speeds import rim_speed
+from snath.formulas.belts.tension import belt_mass
+from snath.quantities.measured import exact
+from tests.formulas.belts.textbook import centres_for, series_centres, series_length, tensions_at_slip
 
 IN, FPM, HP, LBF = 0.0254, 0.3048 / 60, 745.69987, 4.4482216
 F = figure("friction in the groove").value
@@ -27,7 +29,13 @@ def test_bucket_elevator_on_5v_belts():
     # 24.86 hp; 1.30 x 50 hp needs 2.61, so 3 belts.
     small, large, engine = 12.4 * IN, 21.1 * IN, 1160 / 60
     assert 4000 * FPM / (math.pi * engine) / IN == pytest.approx(13.17, abs=0.005)
-    assert driven_rotation(rotation=engine, driver=small, driven=large) * 60 == pytest.approx(682, abs=0.5)
+    outside, _ = belt_coupling(
+        "engine",
+        "elevator",
+        driver_sheave=sheave("driver sheave", section="5V", outside=exact(small)),
+        driven_sheave=sheave("driven sheave", section="5V", outside=exact(large)),
+    ).alternatives
+    assert outside.value.value * engine * 60 == pytest.approx(682, abs=0.5)
     wanted = SheavePair(driver=small, driven=large, centres=24 * IN)
     assert series_length(wanted) / IN == pytest.approx(101.4, abs=0.05)
     centres = series_centres(driver=small, driven=large, length=100 * IN)
@@ -38,8 +46,8 @@ def test_bucket_elevator_on_5v_belts():
     assert math.degrees(wrap) == pytest.approx(158, abs=0.6)
     assert arc_factor(wrap) == pytest.approx(0.94, abs=0.01)  # the book reads it off a figure
     assert pytest.approx(24.86, abs=0.005) == 0.94 * 0.96 * 27.55
-    exact, whole = belts_needed(power=50 * HP, service=1.30, rated=27.55 * HP, arc=0.94, length=0.96)
-    assert exact == pytest.approx(2.61, abs=0.006)
+    needed, whole = belts_needed(power=50 * HP, service=1.30, rated=27.55 * HP, arc=0.94, length=0.96)
+    assert needed == pytest.approx(2.61, abs=0.006)
     assert whole == 3
 
 
@@ -57,10 +65,9 @@ def test_two_b90_belts_at_5000_feet_a_minute():
     wrap, _ = wraps(SheavePair(driver=small, driven=large, centres=centres))
     design = 3 * HP * 1.3 / 2
     assert design / (2 * math.pi * engine) / (LBF * IN) == pytest.approx(39.6, abs=0.06)
-    flying = centrifugal_tension(mass=belt_mass("B").value, speed=speed)
-    pulls = tensions_at_slip(
-        pull=design / speed, ratio=tension_ratio(friction=F, wrap=wrap), centrifugal=flying
-    )
+    flying = belt_mass("B").value * speed**2
+    ratio = tension_ratio(friction=F, wrap=wrap)
+    pulls = tensions_at_slip(pull=design / speed, ratio=ratio, centrifugal=flying)
     assert design / speed / LBF == pytest.approx(12.8, abs=0.05)
     assert flying / LBF == pytest.approx(24.4, abs=0.05)
     assert pulls.tight / LBF == pytest.approx(40.8, abs=0.05)
@@ -101,14 +108,14 @@ def test_five_d360_belts_on_equal_sheaves():
     pair = SheavePair(driver=sheave, driven=sheave, centres=140.8 * IN)
     assert belt_length(pair) / IN == pytest.approx(363.3, abs=0.1)  # D360 in that book; IP-20 says 360.8
     assert wraps(pair)[0] == pytest.approx(math.pi)
-    exact, whole = belts_needed(power=60 * HP, service=1.4, rated=16.94 * HP, arc=1.0, length=1.10)
-    assert exact == pytest.approx(84 / 18.63, abs=0.005)
+    needed, whole = belts_needed(power=60 * HP, service=1.4, rated=16.94 * HP, arc=1.0, length=1.10)
+    assert needed == pytest.approx(84 / 18.63, abs=0.005)
     assert whole == 5
     pull = 18.63 * HP / speed
     assert pull / LBF == pytest.approx(225.8, abs=0.1)
     ratio = tension_ratio(friction=F, wrap=math.pi)
     assert ratio == pytest.approx(5.0, abs=0.005)
-    flying = centrifugal_tension(mass=belt_mass("D").value, speed=speed)
+    flying = belt_mass("D").value * speed**2
     pulls = tensions_at_slip(pull=pull, ratio=ratio, centrifugal=flying)
     assert pulls.static / LBF == pytest.approx(169.3, abs=0.1)
     assert pulls.tight / LBF == pytest.approx(308.1, abs=0.2)
@@ -131,6 +138,6 @@ def test_a_reciprocating_pump_on_notched_c_belts():
     assert belt_length(SheavePair(driver=small, driven=large, centres=centres)) == pytest.approx(4.120)
     wrap, _ = wraps(SheavePair(driver=small, driven=large, centres=centres))
     assert arc_factor(wrap) == pytest.approx(0.88, abs=0.006)
-    exact, whole = belts_needed(power=75_000, service=1.4, rated=12_420, arc=0.88, length=1.03)
-    assert exact == pytest.approx(9.32, abs=0.01)
+    needed, whole = belts_needed(power=75_000, service=1.4, rated=12_420, arc=0.88, length=1.03)
+    assert needed == pytest.approx(9.32, abs=0.01)
     assert whole == 10

@@ -1,7 +1,7 @@
 import numpy as np
 import pytest
 
-from snath.formulas.signals.bound import comb_bound, line_bound
+from benchmarks.bound import comb_bound, line_bound
 
 
 def test_one_line_of_a_second_at_8_khz_and_0_db_is_known_to_6_mhz():

@@ -3,14 +3,10 @@
 import numpy as np
 import pytest
 
-from snath.formulas.throwing.body import frontal_area, sectional_density, sphere_diameter, sphere_mass
+from snath.formulas.throwing.body import frontal_area, sectional_density, sphere_diameter
 from snath.quantities.errors import InputError
+from tests.formulas.throwing.textbook import sphere_mass
 from tests.told import told
-
-
-def test_a_quarter_inch_steel_ball_weighs_1_0524_g():
-    # By hand: pi/6 x 0.00635^3 x 7850 = 1.0524e-3 kg.
-    assert sphere_mass(diameter=0.00635, density=7850) == pytest.approx(1.0524e-3, abs=5e-7)
 
 
 def test_diameter_and_mass_undo_each_other():

@@ -5,12 +5,12 @@ import pyarrow.parquet
 import pytest
 from click.testing import CliRunner
 
+from benchmarks.simulator.files import sound_file
 from snath.shop.batch import engines
 from snath.shop.batch.row import COLUMNS, lost, row_of, tasks
 from snath.shop.batch.run import run_batch
 from snath.shop.cli.main import main
 from snath.shop.media.asked import Asked
-from snath.shop.media.write import sound_file
 from tests.shop import ladder
 from tests.told import refused
 

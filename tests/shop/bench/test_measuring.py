@@ -9,9 +9,9 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client
 
 from benchmarks.simulator.engine import Scene, record
+from benchmarks.simulator.files import sound_file
 from snath.decisions.job.schema import job_from_json
 from snath.shop.bench.demo.fill import fill_once
-from snath.shop.media.write import sound_file
 from snath.shop.records.models import Attachment, JobRecord
 from snath.shop.site.data_folder import DataFolder
 

@@ -9,11 +9,11 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client
 
 from benchmarks.simulator.engine import Scene, record
+from benchmarks.simulator.files import sound_file
 from snath.decisions.job.schema import job_from_json
 from snath.decisions.reading.compared import BIAS, Comparison
 from snath.shop.bench.demo.fill import fill_once
 from snath.shop.media.comparisons import NAME, keep_comparison, kept_comparisons
-from snath.shop.media.write import sound_file
 from snath.shop.records.models import JobRecord
 from snath.shop.site.data_folder import DataFolder
 

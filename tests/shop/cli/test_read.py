@@ -6,10 +6,10 @@ import pytest
 from click.testing import CliRunner
 
 from benchmarks.simulator.engine import Scene, record
+from benchmarks.simulator.files import film_file, sound_file
 from benchmarks.simulator.film import Camera, Part, moments, pictures
 from benchmarks.simulator.ride import ride
 from snath.shop.cli.main import main
-from snath.shop.media.write import film_file, sound_file
 from tests.shop import ladder
 
 SHEET = """

@@ -8,6 +8,7 @@ import pytest
 from click.testing import CliRunner
 
 from benchmarks.simulator.engine import Blade, Scene, record
+from benchmarks.simulator.files import sound_file
 from snath.decisions.behaviour.from_tables import stop_input
 from snath.decisions.behaviour.tables import StopTable
 from snath.decisions.machine.sheet import read_sheet
@@ -18,7 +19,6 @@ from snath.shop.cli.typed import track_file
 from snath.shop.media.asked import Asked
 from snath.shop.media.recording import read_recording
 from snath.shop.media.track_file import read_track
-from snath.shop.media.write import sound_file
 
 SHEET = "examples/jobs/sheets/walk_behind_21.toml"
 

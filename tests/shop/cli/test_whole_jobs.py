@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from benchmarks.simulator.engine import Scene, record
-from snath.shop.media.write import sound_file
+from benchmarks.simulator.files import sound_file
 from tests.jobs_by_command import LOOKED_AT, PUMP_SET, SINGLE, answered, worked
 
 PUMP_RPM, CLIP_RPM = 1420.0, 3090.0

@@ -9,10 +9,10 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from benchmarks.simulator.files import sound_file
 from snath.shop.media import begun, door
 from snath.shop.media.film import streams
 from snath.shop.media.sound import sound_stream, whole
-from snath.shop.media.write import sound_file
 from tests.told import refused
 
 pytestmark = pytest.mark.skipif(not hasattr(os, "fork"), reason="nothing forks here")

@@ -4,10 +4,10 @@ import time
 import numpy as np
 import pytest
 
+from benchmarks.simulator.files import film_file, sound_file
 from snath.shop.media import wire
 from snath.shop.media.film import film, streams
 from snath.shop.media.send_film import Bundle, coarse
-from snath.shop.media.write import film_file, sound_file
 from tests.told import refused
 
 SIZE = (48, 64)

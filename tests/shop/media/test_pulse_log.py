@@ -1,8 +1,8 @@
 import numpy as np
 import pytest
 
+from benchmarks.simulator.files import sound_file
 from snath.shop.media.pulse_log import looks_like_text, pulse_log
-from snath.shop.media.write import sound_file
 from tests.told import refused
 
 

@@ -2,11 +2,11 @@ import numpy as np
 import pytest
 
 from benchmarks.simulator.engine import Scene, record
+from benchmarks.simulator.files import film_file, sound_file
 from benchmarks.simulator.film import Camera, Part, moments, pictures
 from snath.decisions.machine.parts import Engine, Machine
 from snath.shop.media.asked import Asked
 from snath.shop.media.recording import read_recording
-from snath.shop.media.write import film_file, sound_file
 from tests.shop import ladder
 
 MACHINE = Machine("m", "walk-behind rotary mower", Engine(strokes=4, cylinders=2))

@@ -3,9 +3,9 @@ import sys
 import numpy as np
 import pytest
 
+from benchmarks.simulator.files import sound_file
 from snath.shop.media.door import fingerprint
 from snath.shop.media.sound import sound_stream, whole
-from snath.shop.media.write import sound_file
 from tests.told import refused
 
 RATE = 48_000

@@ -4,13 +4,13 @@ import numpy as np
 import pytest
 
 from benchmarks.simulator.engine import Blade, Scene, record
+from benchmarks.simulator.files import film_file, sound_file
 from benchmarks.simulator.film import Camera, Part, moments, pictures
 from benchmarks.simulator.ride import ride
 from snath.shop.media.asked import Asked
 from snath.shop.media.recording import read_recording
 from snath.shop.media.sound import SoundStream
 from snath.shop.media.stretch import cut
-from snath.shop.media.write import film_file, sound_file
 from snath.words.render import ENGLISH, say
 from tests.shop import ladder
 from tests.told import refused

@@ -8,6 +8,7 @@ from numpy.typing import NDArray
 
 from snath.decisions.drive.posts import Choice
 from snath.decisions.drive.problem import Problem
+from snath.formulas.belts.grip import tension_ratio
 
 Floats = NDArray[np.float64]
 Index = NDArray[np.int64]
@@ -125,7 +126,7 @@ def speeds_for(problem: Problem, choices: tuple[tuple[Choice, ...], ...]) -> Spe
 
 
 def _spare(run: Floats, wrap: Floats, pull: Floats, friction: float) -> Floats:
-    most = np.maximum(run, 0) * (np.exp(friction * wrap) - 1)
+    most = np.maximum(run, 0) * (tension_ratio(friction=friction, wrap=wrap) - 1)
     with np.errstate(divide="ignore", invalid="ignore"):
         spare: Floats = np.where(pull > 0, most / pull - 1, np.inf)
     return spare

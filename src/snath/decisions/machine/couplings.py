@@ -14,8 +14,6 @@ BY_TEETH = "by teeth"
 COUNTED = "as counted"
 TWO_READINGS = "by two readings"
 LEAST, MOST = "at its least", "at its most"
-POSITIVE: tuple[CouplingKind, ...] = ("direct", "gear", "chain")  # they cannot slip
-RATIO_LEAST, RATIO_MOST = 0.02, 50
 
 
 def direct_coupling(driver: str, driven: str, *, sense: int = 1, source: str = "") -> Coupling:
@@ -190,21 +188,6 @@ def counted_ratio(*, turns_in: float, turns_out: float, resolution: float, field
     source = Message("budget.as-counted", field=field)
     lines = (Line(source, u, None, "rectangular"),) if u > 0 else ()
     return Measured(turns_out / turns_in, lines)
-
-
-def turns_needed(*, wanted: float, resolution: float) -> int:
-    """Turns to count on the driven shaft so that a reading to ± `resolution` gives the ratio to ± `wanted`.
-
-    Parameters
-    ----------
-    wanted : float
-        Wanted half width of the ratio, as a fraction of it; over 0.
-    resolution : float
-        Half width of the reading. [rev]
-    """
-    within("wanted", wanted, 0, 1, open_low=True)
-    within("resolution", resolution, 0, 1, "turns", open_low=True)
-    return math.ceil(resolution / wanted - 1e-9)
 
 
 def measured_coupling(

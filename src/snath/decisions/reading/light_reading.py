@@ -9,7 +9,6 @@ from snath.formulas.signals.film.result import MOST, LightResult
 from snath.quantities.message import Amount, Message, term
 
 RESTAMPED, UNCOUNTED = Message("film.restamped"), Message("film.uncounted")
-SLOW_MOTION = (120.0, 240.0)  # frames a second at which phones take slow motion; common practice, no source
 
 
 def across_capture_rates(results: tuple[tuple[float, LightResult], ...]) -> LightResult:

@@ -1,11 +1,12 @@
 """Which limits hold on this machine, and at what speed of the member's own shaft is each one met?"""
 
-import math
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from snath.decisions.machine.parts import CRANKSHAFT, Machine, Member, Size
 from snath.decisions.machine.rows import rows_for
+from snath.formulas.blades import rotation_at_tip_speed
+from snath.formulas.governor.alternator import alternator_speed
 from snath.quantities.measured import Measured, combine, exact
 from snath.rules.book import Rule
 from snath.rules.kinds import TIPPED
@@ -81,13 +82,13 @@ def unlimited(machine: Machine, limits: tuple[Limit, ...]) -> tuple[str, ...]:
 def at_surface_speed(speed: float, size: Size) -> Measured:
     """Shaft speed at which a part of this diameter has this surface speed, n = v / (pi D). [rev/s]"""
     diameter = size.diameter
-    rotation = speed / (math.pi * diameter.value)
+    rotation = float(rotation_at_tip_speed(speed=speed, diameter=diameter.value))
     return combine(rotation, [(diameter, -rotation / diameter.value)])
 
 
 def at_frequency(frequency: float, poles: int) -> Measured:
     """Shaft speed of an alternator at a frequency, n = 2 f / p. [rev/s]"""
-    return exact(2 * frequency / poles)
+    return exact(float(alternator_speed(frequency=frequency, poles=poles)))
 
 
 def _rows(

@@ -1,7 +1,6 @@
 """The groove of a sheave by its size: its angle, its width, and whether it is smaller than is good for the belt."""
 
 import math
-from typing import Any
 
 from snath.formulas.belts.sections import SI, Fact, fact, groove_of, groove_offset, tables
 from snath.quantities.errors import InputError, within
@@ -38,50 +37,6 @@ def groove_angle(*, section: str, outside: float) -> Fact:
                 angle = math.radians(float(row["angle"]))
                 return Fact(angle, f"{row['angle']} deg", row["source"], row["edition"], row["standing"])
     raise InputError("section", section, Message("belt.no-groove-angle"))
-
-
-def top_width(*, datum_width: Any, offset: Any, angle: Any) -> Any:
-    """Width of a groove at the rim, bg = bd + 2hd tan(alpha / 2).
-
-    Parameters
-    ----------
-    datum_width : float
-        Width at the datum circle, bd. [m]
-    offset : float
-        Outside less datum diameter, 2hd. [m]
-    angle : float
-        Full groove angle. [rad]
-
-    Returns
-    -------
-    float
-        [m]
-
-    References
-    ----------
-    .. [1] Machinery's Handbook, 31st ed., pp. 2576-2577, Table 9.
-    """
-    return datum_width + offset * math.tan(angle / 2)
-
-
-def sunk_by_width(*, wider: Any, angle: Any) -> Any:
-    """By how much the datum diameter grows when the datum width is taken larger, dD = dw / tan(alpha / 2).
-
-    The same piece of iron has two datum diameters where two standards take the datum at two widths.
-
-    Parameters
-    ----------
-    wider : float
-        Difference of the two datum widths. [m]
-    angle : float
-        Full groove angle. [rad]
-
-    Returns
-    -------
-    float
-        Difference of the two datum diameters. [m]
-    """
-    return wider / math.tan(angle / 2)
 
 
 def datum_width(section: str) -> Fact:

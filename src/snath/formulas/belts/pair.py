@@ -8,7 +8,6 @@ from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
-import scipy
 
 from snath.quantities.errors import InputError, within
 from snath.quantities.message import Amount, Message
@@ -100,45 +99,6 @@ def span(pair: SheavePair) -> Any:
     """
     half = (np.asarray(pair.driver, float) - pair.driven) / 2
     return _plain(np.sqrt(np.asarray(pair.centres) ** 2 - half**2))
-
-
-def centres_for(*, driver: float, driven: float, length: float) -> float:
-    """Distance between the shafts at which a belt of this length is straight and just tight, exact.
-
-    Parameters
-    ----------
-    driver, driven : float
-        Diameters on the line of `length`. [m]
-    length : float
-        Belt length, longer than the belt round two touching sheaves. [m]
-
-    Returns
-    -------
-    float
-        Never so small that the sheaves touch. [m]
-
-    Raises
-    ------
-    InputError
-        If the belt is too short for two sheaves of these sizes.
-    """
-    nearest = (driver + driven) / 2 * (1 + 1e-9)
-    shortest = belt_length(SheavePair(driver=driver, driven=driven, centres=nearest))
-    if not length > shortest:
-        raise InputError(
-            "belt length",
-            f"{length:g} m",
-            Message(
-                "belt.shorter-than-touching",
-                shortest=shortest,
-                longer=Amount(float(shortest - length), "length"),
-            ),
-        )
-
-    def missing(centres: float) -> float:
-        return float(belt_length(SheavePair(driver=driver, driven=driven, centres=centres))) - length
-
-    return float(scipy.optimize.brentq(missing, nearest, max(length / 2, 2 * nearest), xtol=1e-13))
 
 
 def _plain(value: Any) -> Any:

@@ -7,34 +7,11 @@ from typing import Any
 import numpy as np
 
 from snath.formulas.belts.capacity import ratings
-from snath.formulas.belts.grip import FOOT_PER_MINUTE, friction_for
+from snath.formulas.belts.grip import FOOT_PER_MINUTE
 from snath.formulas.belts.sections import Fact, groove_of
 from snath.quantities.constants import POUND_FORCE
 from snath.quantities.errors import InputError, within
 from snath.quantities.message import Message
-
-
-def centrifugal_tension(*, mass: Any, speed: Any) -> Any:
-    """Pull a running belt puts on itself, m v^2.
-
-    Parameters
-    ----------
-    mass : array_like
-        Of one metre of belt, 0 to 20. [kg/m]
-    speed : array_like
-        Of the belt, 0 to 100. [m/s]
-
-    Returns
-    -------
-    ndarray or float
-        [N]
-
-    Raises
-    ------
-    InputError
-        If an element is not a number inside the range above.
-    """
-    return within("mass", mass, 0, 20, "kg/m") * within("speed", speed, 0, 100, "m/s") ** 2
 
 
 def belt_mass(section: str) -> Fact:
@@ -64,59 +41,6 @@ class Tensions:
     def static(self) -> float:
         """Pull at standstill that gives these when running, (F1 + F2) / 2 - Fc. [N]"""
         return (self.tight + self.slack) / 2 - self.centrifugal
-
-
-def tensions_at_slip(*, pull: float, ratio: float, centrifugal: float = 0.0) -> Tensions:
-    """The least pulls that carry a load: F1 = Fc + F e / (e - 1), F2 = F1 - F.
-
-    Parameters
-    ----------
-    pull : float
-        Effective pull, power over belt speed. [N]
-    ratio : float
-        From `tension_ratio`, over 1. [1]
-    centrifugal : float
-        [N]
-
-    Returns
-    -------
-    Tensions
-        At the point of slipping. [N]
-
-    Raises
-    ------
-    InputError
-        If an element is not a number inside the range above.
-    """
-    within("ratio", ratio, 1, 1e6, open_low=True)
-    tight = centrifugal + pull * ratio / (ratio - 1)
-    return Tensions(float(tight), float(tight - pull), centrifugal)
-
-
-def friction_used(*, tensions: Tensions, wrap: float) -> float:
-    """Friction that is called upon, ln((F1 - Fc) / (F2 - Fc)) / theta. [1]
-
-    Parameters
-    ----------
-    tensions : Tensions
-        With a slack pull over the centrifugal one. [N]
-    wrap : float
-        [rad]
-
-    Returns
-    -------
-    float
-        [1]
-
-    Raises
-    ------
-    InputError
-        If the slack pull is not over the centrifugal pull.
-    """
-    above, below = tensions.tight - tensions.centrifugal, tensions.slack - tensions.centrifugal
-    if below <= 0:
-        raise InputError("slack pull", f"{tensions.slack:g} N", Message("belt.nothing-grips"))
-    return friction_for(ratio=above / below, wrap=wrap)
 
 
 def shaft_load(*, one: Any, other: Any, wrap: Any) -> Any:

@@ -27,35 +27,6 @@ class Body:
     drag_coefficient: object = None
 
 
-def sphere_mass(*, diameter, density):
-    """Mass of a solid sphere, m = density pi d^3 / 6.
-
-    Parameters
-    ----------
-    diameter : array_like
-        d, over 0 and up to 1. [m]
-    density : array_like
-        Over 0 and up to 25,000. [kg/m^3]
-
-    Returns
-    -------
-    ndarray or float
-        Same shape as the broadcast inputs. [kg]
-
-    Raises
-    ------
-    InputError
-        If an element is not a number inside the ranges above.
-
-    References
-    ----------
-    .. [1] Geometry.
-    """
-    d = within("diameter", diameter, 0, 1, "m", open_low=True)
-    rho = within("density", density, 0, 25_000, "kg/m^3", open_low=True)
-    return rho * np.pi * d**3 / 6
-
-
 def sphere_diameter(*, mass, density):
     """Diameter of the solid sphere of that mass, d = (6 m / (pi density))^(1/3).
 

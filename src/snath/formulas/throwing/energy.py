@@ -63,34 +63,6 @@ def energy_density(*, mass, speed, diameter):
     return kinetic_energy(mass=mass, speed=speed) / frontal_area(diameter=diameter)
 
 
-def mass_carrying(*, energy, speed):
-    """Mass that carries a given energy at a given speed, m = 2 E / v^2.
-
-    Parameters
-    ----------
-    energy : array_like
-        E, over 0 and up to 1,000,000. [J]
-    speed : array_like
-        v, over 0 and up to 2,000. [m/s]
-
-    Returns
-    -------
-    ndarray or float
-        Same shape as the broadcast inputs. [kg]
-
-    Raises
-    ------
-    InputError
-        If an element is not a number inside the ranges above.
-
-    References
-    ----------
-    .. [1] Mechanics, `kinetic_energy` turned round.
-    """
-    e = within("energy", energy, 0, 1e6, "J", open_low=True)
-    return 2 * e / within("speed", speed, 0, 2000, "m/s", open_low=True) ** 2
-
-
 def drop_height(*, energy, mass, gravity):
     """Height from which a mass falls, air left out, to have an energy: h = E / (m g).
 
