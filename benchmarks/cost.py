@@ -23,8 +23,8 @@ from snath.formulas.signals.candidates import Orders
 from snath.formulas.signals.film.read import speed_from_light
 from snath.formulas.signals.live import LiveReader
 from snath.formulas.signals.sound import speed_from_sound
-from snath.shop.batch.engines import EngineName
 from snath.shop.batch.run import run_batch
+from snath.shop.batch.spread import Where
 from snath.shop.media.asked import Asked
 from snath.shop.media.begun import end
 from snath.shop.media.film import film
@@ -247,7 +247,7 @@ def two_hours() -> None:
 def batch_cost() -> None:
     """Clips a second by engine, workers and number of clips, starting up included; rows alike from all."""
     lines, unlike = [], 0
-    engines: tuple[tuple[EngineName, int], ...] = (("local", 1), ("local", 2), ("dask", 2))
+    places: tuple[tuple[Where, int], ...] = (("here", 1), ("here", 2), ("dask", 2))
     with tempfile.TemporaryDirectory() as folder:
         for count in (share_of(CLIPS // 4), share_of(CLIPS)):
             clips = Path(folder) / f"clips{count}"
@@ -255,10 +255,10 @@ def batch_cost() -> None:
             for seed in range(count):
                 (clips / f"c{seed:03d}.wav").write_bytes(sound_file(engine(5.0, seed), RATE, "wav"))
             tables = []
-            for name, workers in engines:
+            for name, workers in places:
                 out = Path(folder) / f"{name}{workers}-{count}.parquet"
                 begun = time.perf_counter()
-                done = run_batch(clips, out, Asked(), engine=name, workers=workers)
+                done = run_batch(clips, out, Asked(), on=name, workers=workers)
                 took = time.perf_counter() - begun
                 lines.append((f"{name}, {workers}", done.files, f"{took:.1f}", f"{done.files / took:.1f}"))
                 tables.append(read_table(out))

@@ -14,7 +14,7 @@ import openpyxl
 import psutil
 
 from benchmarks.kept import share_of, table, verdict
-from snath.shop.batch.engines import EngineName
+from snath.shop.batch.spread import Where
 from snath.shop.fleet.machine import FleetMachine
 from snath.shop.fleet.run import work_fleet
 from snath.shop.fleet.sheets import fleet_of
@@ -103,23 +103,23 @@ def read_in(plain: Path, book: Path, count: int) -> tuple[FleetMachine, ...]:
     return machines
 
 
-def worker_of(engine: str) -> psutil.Process:
+def worker_of(where: str) -> psutil.Process:
     """One process that does the work."""
     below = psutil.Process().children(recursive=True)
     working = [
         one for one in below if not one.children() and "resource_tracker" not in " ".join(one.cmdline())
     ]
-    return max(working, key=lambda one: (one.cpu_times().user, one.pid)) if engine == "dask" else working[-1]
+    return max(working, key=lambda one: (one.cpu_times().user, one.pid)) if where == "dask" else working[-1]
 
 
-def killing(engine: str, at: int) -> Callable[[int, int], None]:
+def killing(where: str, at: int) -> Callable[[int, int], None]:
     """End one worker once so many rows are there."""
     killed: list[int] = []
 
     def tell(done: int, total: int) -> None:
         del total
         if done == at and not killed:
-            victim = worker_of(engine)
+            victim = worker_of(where)
             killed.append(victim.pid)
             os.kill(victim.pid, signal.SIGKILL)
 
@@ -127,20 +127,20 @@ def killing(engine: str, at: int) -> Callable[[int, int], None]:
 
 
 def worked(machines: tuple[FleetMachine, ...]) -> None:
-    """The same rows from every engine, and seconds a thousand."""
-    runs: tuple[tuple[str, EngineName, int, bool], ...] = (
-        ("one process", "local", 1, False),
-        ("two processes", "local", 2, False),
-        ("two processes, one killed", "local", 2, True),
+    """The same rows from everywhere, and seconds a thousand."""
+    runs: tuple[tuple[str, Where, int, bool], ...] = (
+        ("one process", "here", 1, False),
+        ("two processes", "here", 2, False),
+        ("two processes, one killed", "here", 2, True),
         ("dask, two workers", "dask", 2, False),
         ("dask, two workers, one killed", "dask", 2, True),
     )
     lines, first, unlike, alone = [], list[Row](), 0, 1.0
-    for name, engine, workers, kill in runs:
-        tell = killing(engine, len(machines) // 4) if kill else None
+    for name, where, workers, kill in runs:
+        tell = killing(where, len(machines) // 4) if kill else None
         took, rows = timed(
-            lambda engine=engine, workers=workers, tell=tell: work_fleet(
-                machines, ASKED, engine=engine, workers=workers, tell=tell
+            lambda where=where, workers=workers, tell=tell: work_fleet(
+                machines, ASKED, on=where, workers=workers, tell=tell
             )
         )
         first, alone = (first or rows), (alone if first else took)

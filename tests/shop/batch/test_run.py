@@ -1,4 +1,8 @@
 import json
+from concurrent.futures import Future
+from contextlib import suppress
+from socket import SHUT_RDWR, socket
+from threading import Thread
 
 import numpy as np
 import pyarrow.parquet
@@ -6,7 +10,7 @@ import pytest
 from click.testing import CliRunner
 
 from benchmarks.simulator.files import sound_file
-from snath.shop.batch import engines
+from snath.shop.batch import spread
 from snath.shop.batch.row import COLUMNS, lost, row_of, tasks
 from snath.shop.batch.run import run_batch
 from snath.shop.cli.main import main
@@ -38,10 +42,10 @@ def table(path):
 
 @pytest.mark.slow
 def test_both_engines_give_the_same_rows_and_bad_files_their_reason(folder, tmp_path):
-    for engine in ("local", "dask"):
-        done = run_batch(folder, tmp_path / f"{engine}.parquet", ASKED, engine=engine, workers=2)
+    for on in ("here", "dask"):
+        done = run_batch(folder, tmp_path / f"{on}.parquet", ASKED, on=on, workers=2)
         assert (done.files, done.decided, done.undecided, done.not_read) == (7, 4, 1, 2)
-    rows = table(tmp_path / "local.parquet")
+    rows = table(tmp_path / "here.parquet")
     assert rows == table(tmp_path / "dask.parquet")
     assert [row["file"] for row in rows] == sorted(row["file"] for row in rows)
     # By hand: pulses a second at one a turn, times 60.
@@ -67,7 +71,7 @@ def test_a_stopped_batch_goes_on_where_it_was(folder, tmp_path, monkeypatch):
                 raise KeyboardInterrupt
             yield row_of(task)
 
-    monkeypatch.setattr("snath.shop.batch.run.local", stops_after_three)
+    monkeypatch.setattr("snath.shop.batch.run.here", stops_after_three)
     with pytest.raises(KeyboardInterrupt):
         run_batch(folder, out, ASKED)
     assert not out.exists()
@@ -77,7 +81,7 @@ def test_a_stopped_batch_goes_on_where_it_was(folder, tmp_path, monkeypatch):
         seen.extend(tasks)
         return run_here(work, lost, tasks, workers)
 
-    monkeypatch.setattr("snath.shop.batch.run.local", counts)
+    monkeypatch.setattr("snath.shop.batch.run.here", counts)
     done = run_batch(folder, out, ASKED)
     # By hand: seven files, three rows written down; the empty one among them is cheap and tried again.
     assert done.taken_over + len(seen) == 7
@@ -87,7 +91,7 @@ def test_a_stopped_batch_goes_on_where_it_was(folder, tmp_path, monkeypatch):
 
 def test_a_changed_file_or_another_sheet_is_read_again(folder, tmp_path, monkeypatch):
     out = tmp_path / "t.parquet"
-    monkeypatch.setattr("snath.shop.batch.run.local", run_here)
+    monkeypatch.setattr("snath.shop.batch.run.here", run_here)
     run_batch(folder, out, ASKED)
     (folder / "log40.csv").write_text("t_s\n" + "".join(f"{k / 45:.9f}\n" for k in range(60)))
     again = run_batch(folder, out, ASKED)
@@ -134,8 +138,6 @@ def test_a_file_that_ends_its_worker_is_named_and_the_rest_is_read(folder, monke
             return False
 
         def submit(self, work, task):
-            from concurrent.futures import Future
-
             future = Future()
             if task.name == "junk.m4a" or (self.workers > 1 and task.name > "junk.m4a"):
                 future.set_exception(BrokenProcessPool())
@@ -143,8 +145,8 @@ def test_a_file_that_ends_its_worker_is_named_and_the_rest_is_read(folder, monke
                 future.set_result(work(task))
             return future
 
-    monkeypatch.setattr(engines, "ProcessPoolExecutor", Dies)
-    found = {row["file"]: row for row in engines.local(row_of, lost, list(tasks(folder, ASKED)), 2)}
+    monkeypatch.setattr(spread, "ProcessPoolExecutor", Dies)
+    found = {row["file"]: row for row in spread.here(row_of, lost, list(tasks(folder, ASKED)), 2)}
     assert len(found) == 7
     assert found["junk.m4a"] == lost(next(t for t in tasks(folder, ASKED) if t.name == "junk.m4a"))
     assert found["silence.wav"]["error"] is None
@@ -158,7 +160,7 @@ def test_a_folder_without_recordings_is_refused(name, tmp_path):
 
 
 def test_the_command_counts_and_names_its_table(folder, tmp_path, monkeypatch):
-    monkeypatch.setattr("snath.shop.batch.run.local", run_here)
+    monkeypatch.setattr("snath.shop.batch.run.here", run_here)
     out = tmp_path / "t.parquet"
     done = CliRunner().invoke(main, ["batch", str(folder), "--out", str(out), "--per-turn", "1", "--json"])
     assert done.exit_code == 0, done.output
@@ -167,3 +169,80 @@ def test_the_command_counts_and_names_its_table(folder, tmp_path, monkeypatch):
     }  # fmt: skip
     wrong = CliRunner().invoke(main, ["batch", str(folder), "--out", str(tmp_path / "no" / "t"), "--json"])
     assert wrong.exit_code == 2
+
+
+class Gone:
+    """A cluster whose scheduler dies after so many files."""
+
+    def __init__(self, after: int) -> None:
+        self.left, self.status, self.asked = after, "running", []
+
+    def submit(self, work, task, **_):
+        future = Future()
+        future.status, future.release = "finished", lambda: None
+        self.asked.append(future)
+        future.work = (work, task)
+        return future
+
+    def add(self, future) -> None: ...
+
+    def has_ready(self) -> bool:
+        if not self.left:
+            self.status = "closed"
+        return bool(self.left)
+
+    def __next__(self):
+        self.left -= 1
+        future = self.asked.pop(0)
+        work, task = future.work
+        future.set_result(work(task))
+        return future
+
+
+def test_a_lost_scheduler_leaves_what_is_unread_and_a_repeat_goes_on(folder, tmp_path, monkeypatch):
+    def dies(work, lost, tasks, workers, *, scheduler=None):
+        cluster = Gone(after=4)
+        return spread._spread(cluster, lambda: cluster, work, lost, tasks)
+
+    out = tmp_path / "t.parquet"
+    words = ["batch", str(folder), "--out", str(out), "--per-turn", "1", "--on", "dask", "--json"]
+    monkeypatch.setattr("snath.shop.batch.run.dask", dies)
+    done = CliRunner().invoke(main, words)
+    told = json.loads(done.stdout)
+    assert (done.exit_code, told["files"], len(told["unread"])) == (1, 4, 3)
+    assert not out.exists()
+    monkeypatch.setattr("snath.shop.batch.run.dask", lambda *given, **_: run_here(*given))
+    again = CliRunner().invoke(main, words)
+    told_again = json.loads(again.stdout)
+    assert (again.exit_code, told_again["files"], told_again["unread"]) == (0, 7, [])
+    assert told_again["taken_over"] >= 3  # the empty file among them is cheap and tried again
+
+
+def test_only_so_many_files_are_asked_for_at_once(folder, monkeypatch):
+    monkeypatch.setattr(spread, "AT_ONCE", 2)
+    cluster, most = Gone(after=99), []
+    made = spread._spread(cluster, lambda: cluster, row_of, lost, list(tasks(folder, ASKED)))
+    for _ in made:
+        most.append(len(cluster.asked))
+    assert len(most) == 7
+    assert max(most) <= 2
+
+
+def test_another_program_on_the_schedulers_port_is_told_in_words(folder, tmp_path):
+    pytest.importorskip("distributed")
+    with socket() as other:
+        other.bind(("127.0.0.1", 0))
+        other.listen()
+
+        def answer() -> None:
+            with suppress(OSError):
+                while True:
+                    line, _ = other.accept()
+                    with line:
+                        line.sendall(b"HTTP/1.1 400 Bad Request\r\nContent-Length: 0\r\n\r\n" * 4)
+
+        Thread(target=answer, daemon=True).start()
+        address = f"tcp://127.0.0.1:{other.getsockname()[1]}"
+        with refused("a dask scheduler that answers"):
+            run_batch(folder, tmp_path / "t", ASKED, on="dask", scheduler=address)
+        other.shutdown(SHUT_RDWR)

@@ -1,14 +1,14 @@
 """A folder of recordings to one table: what is done stays done, and one bad file stops nothing."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 from importlib.metadata import version
 from pathlib import Path
 
-from snath.shop.batch.engines import Engine, EngineName, dask, local
 from snath.shop.batch.journal import Journal, key_of, still_to_do
 from snath.shop.batch.row import COLUMNS, Row, lost, row_of, tasks
+from snath.shop.batch.spread import LostError, Spread, Where, dask, here
 from snath.shop.extras import needed
 from snath.shop.media.asked import Asked
 from snath.shop.tables.written import write_rows
@@ -16,13 +16,17 @@ from snath.shop.tables.written import write_rows
 
 @dataclass(frozen=True, slots=True)
 class Done:
-    """How a batch went: files in all, taken over from before, decided, undecided and not read."""
+    """How a batch went: files in all, taken over from before, decided, undecided and not read.
+
+    `unread` names files that are left because whoever read them was lost; then there is no table yet.
+    """
 
     files: int
     taken_over: int
     decided: int
     undecided: int
     not_read: int
+    unread: tuple[str, ...] = ()
 
 
 def run_batch(
@@ -30,7 +34,7 @@ def run_batch(
     out: Path,
     asked: Asked,
     *,
-    engine: EngineName = "local",
+    on: Where = "here",
     workers: int = 2,
     scheduler: str | None = None,
     tell: Callable[[int, int], None] | None = None,
@@ -44,8 +48,8 @@ def run_batch(
         which a stopped batch goes on.
     asked : Asked
         What is known of all of them.
-    engine : str
-        "local" or "dask".
+    on : str
+        "here" or "dask".
     workers : int
         Processes at once.
     scheduler : str or None
@@ -62,12 +66,16 @@ def run_batch(
     journal = Journal(out, key_of((version("snath"), asked)))
     left, rows = still_to_do(tasks(folder, asked), journal.done())
     taken_over, total = len(rows), len(left) + len(rows)
-    work: Engine = local if engine == "local" else partial(dask, scheduler=scheduler)
-    for row in work(row_of, lost, left, workers) if left else ():
-        journal.add(row)
-        rows.append(row)
-        if tell is not None:
-            tell(len(rows), total)
+    work: Spread = here if on == "here" else partial(dask, scheduler=scheduler)
+    try:
+        for row in work(row_of, lost, left, workers) if left else ():
+            journal.add(row)
+            rows.append(row)
+            if tell is not None:
+                tell(len(rows), total)
+    except LostError:
+        done = {row["file"] for row in rows}
+        return replace(_counted(rows, taken_over), unread=tuple(t.name for t in left if t.name not in done))
     write_rows(sorted(rows, key=lambda row: str(row["file"])), out, COLUMNS, kind=".parquet")
     return _counted(rows, taken_over)
 

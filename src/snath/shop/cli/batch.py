@@ -10,10 +10,10 @@ import click
 from snath.decisions.machine.sheet import read_sheet
 from snath.quantities.errors import InputError
 from snath.quantities.numbers import DecimalMark
-from snath.shop.batch.engines import EngineName
 from snath.shop.batch.run import run_batch
+from snath.shop.batch.spread import Where
 from snath.shop.cli.answer import answer, json_option, speaks_plainly
-from snath.shop.cli.codes import DONE
+from snath.shop.cli.codes import DONE, FAILED
 from snath.shop.cli.common import decimal_option
 from snath.shop.cli.read import per_turn_of
 from snath.shop.media.asked import Asked
@@ -24,16 +24,16 @@ from snath.shop.media.text_file import read_text
 @click.argument("folder", type=click.Path(path_type=Path))
 @click.option("--out", type=click.Path(path_type=Path), required=True, help="Parquet file to write.")
 @click.option(
-    "--engine",
-    type=click.Choice(get_args(EngineName)),
-    default="local",
+    "--on",
+    type=click.Choice(get_args(Where)),
+    default="here",
     show_default=True,
-    help="Who does the work.",
+    help="Processes of this machine, or a dask cluster.",
 )
 @click.option(
     "--workers", type=int, help="Processes at once; as many as there are processors where left out."
 )
-@click.option("--scheduler", help="Address of a running dask scheduler, with --engine dask.")
+@click.option("--scheduler", help="Address of a running dask scheduler, with --on dask.")
 @click.option("--sheet", help="Machine sheet that all of them are of.")
 @click.option("--per-turn", help="Pulses in a turn, for pulse logs.")
 @click.option("--marks", type=int, help="Alike marks or tips on the filmed part, for films.")
@@ -43,7 +43,7 @@ from snath.shop.media.text_file import read_text
 def batch(
     folder: Path,
     out: Path,
-    engine: EngineName,
+    on: Where,
     workers: int | None,
     scheduler: str | None,
     sheet: str | None,
@@ -62,7 +62,7 @@ def batch(
         folder,
         out,
         Asked(machine=machine, per_turn=per_turn_of(per_turn), marks=marks),
-        engine=engine,
+        on=on,
         workers=workers or os.cpu_count() or 1,
         scheduler=scheduler,
         tell=lambda made, total: click.echo(f"{made} of {total}", err=True) if made % 20 == 0 else None,
@@ -71,4 +71,9 @@ def batch(
         f"{done.files} files: {done.decided} decided, {done.undecided} undecided, {done.not_read} not read"
         f" ({done.taken_over} were done before). Table: {out}"
     )
-    answer({**asdict(done), "out": str(out)}, text, as_json=as_json, code=DONE)
+    if done.unread:
+        text = (
+            f"The scheduler was lost. {done.files} files are done and kept, {len(done.unread)} are left; there is no "
+            "table yet. The same command goes on with them:\n" + "\n".join(done.unread)
+        )
+    answer({**asdict(done), "out": str(out)}, text, as_json=as_json, code=FAILED if done.unread else DONE)

@@ -12,7 +12,7 @@ import click
 from snath.quantities.errors import InputError
 from snath.quantities.message import Message
 from snath.quantities.numbers import DecimalMark
-from snath.shop.batch.engines import EngineName
+from snath.shop.batch.spread import Where
 from snath.shop.cli.answer import answer, fact, facts, json_option, reader, said, speaks_plainly
 from snath.shop.cli.codes import DONE, FAILED, WRONG_INPUT
 from snath.shop.cli.common import market_option, rules_option
@@ -62,16 +62,16 @@ KINDS = {
     help="From one reading to the next, where a table says nothing (common practice, no source).",
 )
 @click.option(
-    "--engine",
-    type=click.Choice(get_args(EngineName)),
-    default="local",
+    "--on",
+    type=click.Choice(get_args(Where)),
+    default="here",
     show_default=True,
-    help="Who does the work.",
+    help="Processes of this machine, or a dask cluster.",
 )
 @click.option(
     "--workers", type=int, help="Processes at once; as many as there are processors where left out."
 )
-@click.option("--scheduler", help="Address of a running dask scheduler, with --engine dask.")
+@click.option("--scheduler", help="Address of a running dask scheduler, with --on dask.")
 @market_option
 @rules_option
 @click.option(
@@ -89,7 +89,7 @@ def fleet(
     unit: str,
     today: str | None,
     months: int,
-    engine: EngineName,
+    on: Where,
     workers: int | None,
     scheduler: str | None,
     market: str,
@@ -120,7 +120,7 @@ def fleet(
         rows = work_fleet(
             read.machines,
             asked,
-            engine=engine,
+            on=on,
             workers=workers or os.cpu_count() or 1,
             scheduler=scheduler,
             tell=tell,

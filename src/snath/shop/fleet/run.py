@@ -4,7 +4,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import partial
 
-from snath.shop.batch.engines import Engine, EngineName, dask, local
+from snath.shop.batch.spread import Spread, Where, dask, here
 from snath.shop.fleet.machine import FleetMachine
 from snath.shop.fleet.worked import Asked, Row, Task, lost, row_of
 
@@ -26,7 +26,7 @@ def work_fleet(
     machines: Sequence[FleetMachine],
     asked: Asked,
     *,
-    engine: EngineName = "local",
+    on: Where = "here",
     workers: int = 1,
     scheduler: str | None = None,
     tell: Callable[[int, int], None] | None = None,
@@ -38,8 +38,8 @@ def work_fleet(
     machines : sequence of FleetMachine
     asked : Asked
         By what they are worked.
-    engine : str
-        "local" or "dask".
+    on : str
+        "here" or "dask".
     workers : int
         Processes at once.
     scheduler : str or None
@@ -50,13 +50,13 @@ def work_fleet(
     Raises
     ------
     InputError
-        Where the engine cannot be had.
+        Where no scheduler answers, or it is lost in the middle.
     """
     tasks = [Task(machine, asked) for machine in machines]
     at = {machine.place: place for place, machine in enumerate(machines)}
     rows: list[Row] = []
-    work: Engine = local if engine == "local" else partial(dask, scheduler=scheduler)
-    alone = engine == "local" and (workers == 1 or len(tasks) < FEW)
+    work: Spread = here if on == "here" else partial(dask, scheduler=scheduler)
+    alone = on == "here" and (workers == 1 or len(tasks) < FEW)
     for row in map(row_of, tasks) if alone else work(row_of, lost, tasks, workers):
         rows.append(row)
         if tell is not None:

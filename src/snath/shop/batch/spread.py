@@ -1,22 +1,33 @@
 """Who does the work: a pool of processes on this machine, or a dask cluster. Both give the same rows."""
 
+import time
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import Future, ProcessPoolExecutor, as_completed
 from concurrent.futures.process import BrokenProcessPool
 from importlib import import_module
+from itertools import islice
 from multiprocessing import get_context
 from typing import Any, Literal, TypeVar
 
 from snath.quantities.errors import InputError
 
-EngineName = Literal["local", "dask"]
+ANSWERS_WITHIN = 10  # s in which a scheduler answers
+AT_ONCE = 256  # tasks a cluster is asked for at once
+LOOKED = 0.02  # s between two looks for what is done
+GONE = "must go on answering until all is done: start it again and repeat the command"
+
+Where = Literal["here", "dask"]
 Row = dict[str, Any]
 Task = TypeVar("Task")
 Work = Callable[[Task], Row]
-Engine = Callable[[Work[Any], Work[Any], Sequence[Any], int], Iterator[Row]]
+Spread = Callable[[Work[Any], Work[Any], Sequence[Any], int], Iterator[Row]]
 
 
-def local(work: Work[Task], lost: Work[Task], tasks: Sequence[Task], workers: int) -> Iterator[Row]:
+class LostError(InputError):
+    """Whoever did the work is gone in the middle of it."""
+
+
+def here(work: Work[Task], lost: Work[Task], tasks: Sequence[Task], workers: int) -> Iterator[Row]:
     """Rows as they are done; what a worker held when it went down is tried once more alone, then reported by `lost`."""
     left = dict(enumerate(tasks))
     while left:
@@ -54,7 +65,15 @@ def dask(
     *,
     scheduler: str | None = None,
 ) -> Iterator[Row]:
-    """The same on a dask cluster, a small one of our own where no scheduler is named."""
+    """The same on a dask cluster, a small one of our own where no scheduler is named.
+
+    Raises
+    ------
+    InputError
+        Where no scheduler answers at that address.
+    LostError
+        Where it is lost in the middle; the rows given before stand.
+    """
     distributed: Any = import_module("distributed")  # an extra that few need
     if scheduler is not None:
         with _client(distributed.Client, scheduler) as client:
@@ -71,16 +90,45 @@ def dask(
 
 def _client(kind: Any, scheduler: str) -> Any:
     try:
-        return kind(scheduler, timeout=10)
-    except (OSError, ValueError, TimeoutError) as fault:
-        raise InputError("scheduler", scheduler, f"cannot be reached ({fault})") from None
+        return kind(scheduler, timeout=ANSWERS_WITHIN)
+    except Exception as fault:  # another program that listens there may answer anything
+        said = (str(fault) or type(fault).__name__).splitlines()[0][:200]
+        allowed = f"must be the address of a dask scheduler that answers, like tcp://host:8786 ({said})"
+        raise InputError("scheduler", scheduler, allowed) from None
 
 
 def _spread(
     client: Any, as_done: Any, work: Work[Task], lost: Work[Task], tasks: Sequence[Task]
 ) -> Iterator[Row]:
-    futures = {client.submit(work, task, pure=False, retries=0): task for task in tasks}
-    for done in as_done(list(futures)):
-        task = futures[done]
-        yield done.result() if done.status == "finished" else lost(task)
+    """Rows as they are done; only so many are asked for at once, so that memory stays flat however many there are."""
+    left, waiting = iter(tasks), as_done()
+    asked: dict[Any, Task] = {}
+    while True:
+        for task in islice(left, AT_ONCE - len(asked)):
+            future = client.submit(work, task, pure=False, retries=0)
+            asked[future] = task
+            waiting.add(future)
+        if not asked:
+            return
+        done = _next(waiting, client)
+        yield _row(done, lost, asked.pop(done))
         done.release()
+
+
+def _next(waiting: Any, client: Any) -> Any:
+    """The next that is done; LostError where nobody is there any more who could say so."""
+    while not waiting.has_ready():
+        if client.status != "running":
+            raise LostError("scheduler", client.status, GONE)
+        time.sleep(LOOKED)
+    return next(waiting)
+
+
+def _row(done: Any, lost: Work[Task], task: Task) -> Row:
+    if done.status == "error":
+        return lost(task)  # it brought its worker down
+    try:
+        row: Row = done.result(timeout=ANSWERS_WITHIN)
+    except Exception as fault:
+        raise LostError("scheduler", type(fault).__name__, GONE) from None
+    return row
