@@ -1,5 +1,6 @@
 """`snath serve`: the bench as pages in a browser."""
 
+import os
 from pathlib import Path
 from typing import TextIO
 
@@ -48,6 +49,18 @@ from snath.shop.site.serve import LOCAL, Where, bring_up_to_date, fill_demo_shop
     help="File whose first line is the first owner's password.",
 )
 @click.option(
+    "--backup-to",
+    type=click.Path(path_type=Path, file_okay=False),
+    envvar="SNATH_BACKUP_TO",
+    help="Folder for a backup a day, best on another disk. A week of them is kept, then one a week and one a month.",
+)
+@click.option(
+    "--backup-passphrase-file",
+    type=click.Path(path_type=Path, exists=True, dir_okay=False),
+    envvar="SNATH_BACKUP_PASSPHRASE_FILE",
+    help="File whose first line closes those backups.",
+)
+@click.option(
     "--log",
     type=click.Choice(["words", "lines"]),
     default="words",
@@ -65,6 +78,8 @@ def serve(
     address: str | None,
     owner: str | None,
     owner_password_file: TextIO | None,
+    backup_to: Path | None,
+    backup_passphrase_file: Path | None,
     log: str,
 ) -> None:
     """Serve the bench.
@@ -89,6 +104,8 @@ def serve(
         SNATH_HOSTS=",".join(where.hosts),
         SNATH_READERS=str(usual_readers()),
         SNATH_LOG=log,
+        SNATH_BACKUP_TO=_must_exist(backup_to),
+        SNATH_BACKUP_PASSPHRASE_FILE=str(backup_passphrase_file or ""),
     )
     with plain_about_disk(folder), held(folder):
         bring_up_to_date()
@@ -104,6 +121,13 @@ def serve(
         with serving(must_fit):
             click.echo(f"(data in {folder.path}; stop with Ctrl+C)")
             listen(where, log_lines=log == "lines")
+
+
+def _must_exist(folder: Path | None) -> str:
+    """The folder for backups, which must be there now: a disk that is not plugged in is no folder to make."""
+    if folder is not None and not (folder.is_dir() and os.access(folder, os.W_OK)):
+        raise InputError("backup-to", folder, "must be a folder that is there and can be written to")
+    return str(folder.absolute()) if folder else ""
 
 
 def _lan(folder: DataFolder, port: int, name: str | None, address: str | None) -> Where:

@@ -21,6 +21,7 @@ from django.core.wsgi import get_wsgi_application
 from granian.rsgi import ProtocolClosed  # type: ignore[attr-defined]
 
 from snath.shop.media.parent import end_with_parent
+from snath.shop.site.backups import start_backups
 from snath.shop.site.bodies import KNOWN, STRANGER, Bodies, RefusedBodyError, spooled
 from snath.shop.site.forwarded import believed
 from snath.shop.site.readers import start_keeper
@@ -183,6 +184,7 @@ def _begin(loop: asyncio.AbstractEventLoop) -> None:
     """What the web server calls once, before the first request."""
     del loop
     end_with_parent()
+    start_backups()
     if settings.READERS:
         start_keeper()
 

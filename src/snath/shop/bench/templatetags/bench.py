@@ -11,6 +11,7 @@ from django.utils.safestring import SafeString
 from snath.shop.bench.frame import Task, cautions, help_at, tasks_of
 from snath.shop.bench.liking import Liking, liking_of
 from snath.shop.site.access import person_of
+from snath.shop.site.backups import backup_warning
 
 register = template.Library()
 TOKEN = "csrfmiddlewaretoken"
@@ -39,6 +40,14 @@ def who_is_here(context: template.Context) -> str:
     """The name of whoever is logged in; empty where nobody has to."""
     person = person_of(_request(context)) if settings.LAN else None
     return person.name if person else ""
+
+
+@register.simple_tag(takes_context=True)
+def late_backup(context: template.Context) -> str:
+    """What the owner should know of the shop's backups; empty for everybody else, and where all is well."""
+    said = backup_warning()
+    person = person_of(_request(context)) if said else None
+    return said if person and person.owns else ""
 
 
 @register.inclusion_tag("bench/care.html")
