@@ -1,5 +1,7 @@
 """How fast does the outermost point of a turning part run, and at what rotation does it reach a limit?"""
 
+from typing import Any
+
 import numpy as np
 
 from snath.quantities.errors import InputError, within
@@ -11,7 +13,7 @@ SPEED_MOST = 500  # m/s
 BENT = 0.125 * 0.0254  # m; tips further apart than 1/8 in mean a bent or off-centre blade (trade)
 
 
-def tip_speed(*, rotation, diameter):
+def tip_speed(*, rotation: Any, diameter: Any) -> Any:
     """Speed of the outermost point of a turning blade, wheel or drum, v = pi n D.
 
     Parameters
@@ -40,7 +42,7 @@ def tip_speed(*, rotation, diameter):
     return np.pi * n * d
 
 
-def rotation_at_tip_speed(*, speed, diameter):
+def rotation_at_tip_speed(*, speed: Any, diameter: Any) -> Any:
     """Rotation at which a tip circle reaches a surface speed, n = v / (pi D).
 
     Parameters
@@ -69,7 +71,7 @@ def rotation_at_tip_speed(*, speed, diameter):
     return v / (np.pi * d)
 
 
-def tip_circle_from_bar(*, length, width):
+def tip_circle_from_bar(*, length: Any, width: Any) -> Any:
     """Tip circle of a straight bar blade with square ends, D = sqrt(L^2 + w^2).
 
     Parameters

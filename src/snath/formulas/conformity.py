@@ -5,6 +5,7 @@ the normal distribution where those are infinite (JCGM 106:2012, clauses 7.2 to 
 """
 
 import math
+from typing import Any
 
 import scipy
 
@@ -17,7 +18,7 @@ NEARLY_NORMAL = 1e-6  # of the normal quantile; a t quantile nearer to it than t
 OTHER_SAMPLE = 0.25  # the first look at a sample where another one was looked at before
 
 
-def probability_over(*, value, u, limit, dof=math.inf):
+def probability_over(*, value: float, u: float, limit: float, dof: float = math.inf) -> float:
     """Probability that the true value lies above an upper limit.
 
     Parameters
@@ -50,7 +51,7 @@ def probability_over(*, value, u, limit, dof=math.inf):
     return _cumulative((value - limit) / u, dof)
 
 
-def coverage_factor(*, probability, dof=math.inf):
+def coverage_factor(*, probability: float, dof: float = math.inf) -> float:
     """How many standard uncertainties cover a one-sided probability.
 
     Parameters
@@ -82,7 +83,7 @@ def coverage_factor(*, probability, dof=math.inf):
     )
 
 
-def effective_dof(parts):
+def effective_dof(parts: Any) -> float:
     """Degrees of freedom of a sum, such that its guard is that of its parts, added in squares.
 
     Parameters
@@ -116,7 +117,7 @@ def effective_dof(parts):
     return max(float(scipy.special.stdtridf(1 - RISK, quantile)), 1.0)
 
 
-def look_factor(*, looks, dof, first=True):
+def look_factor(*, looks: int, dof: float, first: bool = True) -> float:
     """How much wider scatter counts because somebody may stop at the first look that pleases.
 
     Each look may be wrong with a share of the risk: `FIRST_LOOK` at the first, `LATER_LOOK` at every later one, and
@@ -155,14 +156,14 @@ def look_factor(*, looks, dof, first=True):
     return spent / whole
 
 
-def _checked(value, u, dof):
+def _checked(value: Any, u: Any, dof: Any) -> Any:
     value = within("value", value, -1e300, 1e300)
     return value, within("u", u, 0, 1e300), _degrees(dof)
 
 
-def _degrees(dof):
+def _degrees(dof: Any) -> Any:
     return dof if dof == math.inf else within("dof", dof, 1, 1e300)
 
 
-def _cumulative(z, dof):
+def _cumulative(z: float, dof: float) -> float:
     return float(scipy.special.ndtr(z) if math.isinf(dof) else scipy.special.stdtr(dof, z))

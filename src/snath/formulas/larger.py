@@ -7,7 +7,7 @@ import scipy
 from snath.quantities.errors import within
 
 
-def larger_of_two(*, first, second, u_first, u_second):
+def larger_of_two(*, first: float, second: float, u_first: float, u_second: float) -> tuple[float, ...]:
     """Mean and standard deviation of the larger of two independent normal quantities, and how it leans on each.
 
     With t^2 = u1^2 + u2^2 and a = (m1 - m2) / t the mean is m1 F(a) + m2 F(-a) + t f(a) and the mean square

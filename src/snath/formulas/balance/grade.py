@@ -4,6 +4,7 @@ import tomllib
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
+from typing import Any
 
 import numpy as np
 
@@ -65,7 +66,7 @@ def grade_named(name: str) -> Grade:
     return known[wanted]
 
 
-def permissible_offset(*, grade_velocity, rotation):
+def permissible_offset(*, grade_velocity: Any, rotation: Any) -> Any:
     """Offset of the centre of mass a grade permits, e_per = G / omega.
 
     Parameters
@@ -93,7 +94,7 @@ def permissible_offset(*, grade_velocity, rotation):
     return g / (2 * np.pi * within("rotation", rotation, 0, 500, "rev/s", open_low=True))
 
 
-def permissible_unbalance(*, grade_velocity, rotation, mass):
+def permissible_unbalance(*, grade_velocity: Any, rotation: Any, mass: Any) -> Any:
     """Residual unbalance a grade permits, U_per = m G / omega; 9549 m G / n in g mm, kg, mm/s and rpm.
 
     Parameters
@@ -123,7 +124,7 @@ def permissible_unbalance(*, grade_velocity, rotation, mass):
     return m * permissible_offset(grade_velocity=grade_velocity, rotation=rotation)
 
 
-def grade_reached(*, unbalance, mass, rotation):
+def grade_reached(*, unbalance: Any, mass: Any, rotation: Any) -> Any:
     """The figure a residual unbalance stands for, G = U omega / m.
 
     Parameters

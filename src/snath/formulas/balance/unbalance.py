@@ -1,11 +1,13 @@
 """What a missing or extra bit of a blade does: unbalance, its turning force, and what to grind off."""
 
+from typing import Any
+
 import numpy as np
 
 from snath.quantities.errors import within
 
 
-def unbalance(*, mass, radius):
+def unbalance(*, mass: Any, radius: Any) -> Any:
     """Unbalance of a bit missing or extra at a radius, U = m r.
 
     Parameters
@@ -32,7 +34,7 @@ def unbalance(*, mass, radius):
     return within("mass", mass, 0, 20, "kg") * within("radius", radius, 0, 5, "m")
 
 
-def unbalance_force(*, unbalance, rotation):
+def unbalance_force(*, unbalance: Any, rotation: Any) -> Any:
     """Force that turns with the shaft, F = U (2 pi n)^2.
 
     Parameters
@@ -64,7 +66,7 @@ def unbalance_force(*, unbalance, rotation):
     return within("unbalance", unbalance, 0, 10, "kg m") * omega**2
 
 
-def grind_off(*, unbalance, radius):
+def grind_off(*, unbalance: Any, radius: Any) -> Any:
     """Mass to take off the heavy end at a radius, m = U / r.
 
     Parameters
@@ -92,7 +94,7 @@ def grind_off(*, unbalance, radius):
     return u / within("radius", radius, 0, 5, "m", open_low=True)
 
 
-def hole_play_unbalance(*, mass, play):
+def hole_play_unbalance(*, mass: Any, play: Any) -> Any:
     """Unbalance a perfect blade gets by sitting off-centre in its hole, U = m c / 2.
 
     Parameters
@@ -124,7 +126,7 @@ def hole_play_unbalance(*, mass, play):
     return m * within("play", play, 0, 0.02, "m") / 2
 
 
-def weight_ratio(*, force, mass, gravity):
+def weight_ratio(*, force: Any, mass: Any, gravity: Any) -> Any:
     """A force beside the weight of a body, F / (m g).
 
     Parameters

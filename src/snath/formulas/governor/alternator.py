@@ -1,12 +1,14 @@
 """What frequency an alternator puts out at a shaft speed, and the speed behind a frequency."""
 
+from typing import Any
+
 import numpy as np
 
 from snath.quantities.errors import InputError, within
 from snath.quantities.message import Message
 
 
-def alternator_frequency(*, rotation, poles):
+def alternator_frequency(*, rotation: Any, poles: Any) -> Any:
     """Frequency of an alternator, f = n p / 2 with n in rev/s (n p / 120 in rpm).
 
     Parameters
@@ -37,7 +39,7 @@ def alternator_frequency(*, rotation, poles):
     return within("rotation", rotation, 0, 500, "rev/s") * _pairs(poles)
 
 
-def alternator_speed(*, frequency, poles):
+def alternator_speed(*, frequency: Any, poles: Any) -> Any:
     """Shaft speed behind a frequency, n = 2 f / p.
 
     Parameters
@@ -64,7 +66,7 @@ def alternator_speed(*, frequency, poles):
     return within("frequency", frequency, 0, 1000, "Hz") / _pairs(poles)
 
 
-def _pairs(poles):
+def _pairs(poles: Any) -> Any:
     """Pole pairs, so that one turn makes as many cycles."""
     count = within("poles", poles, 2, 100)
     if np.any(np.mod(count, 2) != 0):

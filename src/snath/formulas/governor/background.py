@@ -7,6 +7,7 @@ wandering swing lifts it little. Equations: docs/governor.md.
 
 import math
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
@@ -38,7 +39,7 @@ class Background:
     doubt: np.ndarray
 
 
-def background(rates, power, *, length, kept=None) -> Background:
+def background(rates: Any, power: Any, *, length: float, kept: Any = None) -> Background:
     """Smooth level under powers on a grid of rates, its logarithm a polynomial.
 
     Parameters
@@ -79,7 +80,7 @@ def background(rates, power, *, length, kept=None) -> Background:
     return Background(np.exp(smooth @ weights), doubt)
 
 
-def _polynomials(rates, terms):
+def _polynomials(rates: Any, terms: Any) -> Any:
     """Chebyshev polynomials in the logarithm of f^2 + corner^2: flat below the corner, a slope above it."""
     x = np.log(rates**2 + CORNER**2)
     return np.polynomial.chebyshev.chebvander(2 * (x - x[0]) / (x[-1] - x[0]) - 1, terms - 1)

@@ -4,13 +4,15 @@
 says nothing, so every name here carries it.
 """
 
+from typing import Any
+
 import numpy as np
 
 from snath.quantities.errors import InputError, within
 from snath.quantities.message import Amount, Message
 
 
-def droop_on_loaded(*, no_load, loaded):
+def droop_on_loaded(*, no_load: Any, loaded: Any) -> Any:
     """Droop over the loaded (rated) speed, (n0 - n) / n, as generator standards count it.
 
     Parameters
@@ -38,7 +40,7 @@ def droop_on_loaded(*, no_load, loaded):
     return (top - under) / under
 
 
-def droop_on_no_load(*, no_load, loaded):
+def droop_on_no_load(*, no_load: Any, loaded: Any) -> Any:
     """Droop over the no-load speed, (n0 - n) / n0.
 
     Parameters
@@ -66,7 +68,7 @@ def droop_on_no_load(*, no_load, loaded):
     return (top - under) / top
 
 
-def no_load_speed(*, loaded, droop):
+def no_load_speed(*, loaded: Any, droop: Any) -> Any:
     """No-load speed over a loaded one, n0 = n (1 + d), droop on the loaded speed.
 
     Parameters
@@ -94,7 +96,7 @@ def no_load_speed(*, loaded, droop):
     return under * (1 + within("droop", droop, 0, 0.5))
 
 
-def loaded_speed(*, no_load, droop):
+def loaded_speed(*, no_load: Any, droop: Any) -> Any:
     """Loaded speed under a no-load one, n = n0 / (1 + d), droop on the loaded speed.
 
     Parameters
@@ -122,7 +124,7 @@ def loaded_speed(*, no_load, droop):
     return top / (1 + within("droop", droop, 0, 0.5))
 
 
-def _speeds(no_load, loaded):
+def _speeds(no_load: Any, loaded: Any) -> Any:
     top = within("no_load", no_load, 0, 500, "rev/s", open_low=True)
     under = within("loaded", loaded, 0, 500, "rev/s", open_low=True)
     if np.any(np.asarray(under) > np.asarray(top)):

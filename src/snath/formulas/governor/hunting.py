@@ -10,6 +10,7 @@ twice that. `depth` is always to each side.
 
 import math
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
@@ -77,7 +78,7 @@ class Hunting:
     seconds: float = 0.0
 
 
-def find_hunting(*, t, rotation, false_alarm=0.01, least_depth=0.0025) -> Hunting:
+def find_hunting(*, t: Any, rotation: Any, false_alarm: float = 0.01, least_depth: float = 0.0025) -> Hunting:
     """Look for hunting in one stretch of steady running.
 
     Parameters
@@ -142,7 +143,7 @@ def find_hunting(*, t, rotation, false_alarm=0.01, least_depth=0.0025) -> Huntin
     )
 
 
-def steady_track(t, rotation):
+def steady_track(t: Any, rotation: Any) -> Any:
     """Times and speeds checked: rising, equally many, long and dense enough to show a swing."""
     times = np.atleast_1d(within("t", t, -1e9, 1e9, "s"))
     speeds = np.atleast_1d(within("rotation", rotation, 0, 500, "rev/s", open_low=True))
@@ -161,7 +162,7 @@ def steady_track(t, rotation):
     return times, speeds
 
 
-def _range(times):
+def _range(times: Any) -> Any:
     """Lowest and highest rate this track can speak about."""
     length, spacing = times[-1] - times[0], float(np.median(np.diff(times)))
     lowest, highest = max(LOWEST, CYCLES / length), min(HIGHEST, 1 / (POINTS_A_CYCLE * spacing))
@@ -174,7 +175,7 @@ def _range(times):
     return lowest, highest
 
 
-def _strongest(swings: Swings, lowest, highest):
+def _strongest(swings: Swings, lowest: Any, highest: Any) -> Any:
     """The rate at which a line stands out most, the chance that noise alone shows one like it, and the level there."""
     times = swings.t
     length, chances = times[-1] - times[0], _Chances(times, lowest, highest)
@@ -192,7 +193,7 @@ def _strongest(swings: Swings, lowest, highest):
     return rate, float(-np.expm1(-np.exp(min(expected, 10.0)))), float(beside.level[place])
 
 
-def _grid(times, lowest, highest):
+def _grid(times: Any, lowest: Any, highest: Any) -> Any:
     """Rates a quarter of an independent one apart, some way beyond the range searched."""
     length, spacing = times[-1] - times[0], float(np.median(np.diff(times)))
     first = max(1 / length, lowest - BESIDE / length)
@@ -208,7 +209,7 @@ class _Chances:
     lowest: float
     highest: float
 
-    def logarithm(self, rate, height, doubt):
+    def logarithm(self, rate: Any, height: Any, doubt: Any) -> Any:
         """Logarithm of the number expected, were every rate as good a place as this one."""
         surprise = np.log1p(height * doubt) / doubt
         width = np.sqrt(4 * np.pi * self.times.var())
@@ -216,7 +217,7 @@ class _Chances:
         return np.log(places) + np.log(np.maximum(surprise, 0.5)) / 2 - surprise
 
 
-def _refined(swings: Swings, rate, step):
+def _refined(swings: Swings, rate: Any, step: Any) -> Any:
     """The rate at which the swing explains most, between the two neighbours on the grid, and how much it does."""
     near = rate + step * np.linspace(-1, 1, FINER)
     power = swings.power(near)
@@ -227,7 +228,7 @@ def _refined(swings: Swings, rate, step):
     return float(near[place] + shift * (near[1] - near[0])), float(power.max())
 
 
-def _harmonics(rate, times):
+def _harmonics(rate: Any, times: Any) -> Any:
     """Up to three sines, as far as the spacing of the points can carry them."""
     spacing = float(np.median(np.diff(times)))
     return int(min(3, max(1, 1 / (POINTS_A_CYCLE * spacing) // rate)))

@@ -5,6 +5,7 @@ All figures are of speed; over rated speed they are those of an alternator's fre
 
 import math
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 import scipy
@@ -81,7 +82,7 @@ class Response:
     band: float
 
 
-def steady_band(*, t, rotation, u=0.0) -> SteadyBand:
+def steady_band(*, t: Any, rotation: Any, u: Any = 0.0) -> SteadyBand:
     """Width of the band speed stays in over one stretch of steady load.
 
     Parameters
@@ -125,7 +126,7 @@ def steady_band(*, t, rotation, u=0.0) -> SteadyBand:
     )
 
 
-def load_response(*, t, rotation, change, band) -> Response:
+def load_response(*, t: Any, rotation: Any, change: float, band: float) -> Response:
     """Overshoot and recovery after a change of load at a known moment.
 
     Parameters
@@ -183,7 +184,7 @@ def load_response(*, t, rotation, change, band) -> Response:
     )
 
 
-def _recovery(times, speeds, before, after, half):
+def _recovery(times: Any, speeds: Any, before: Any, after: Any, half: Any) -> Any:
     """From the last moment inside the first band to the first moment after which the second is kept."""
     left = np.flatnonzero(np.abs(speeds - before) > half)
     outside = np.flatnonzero(np.abs(speeds - after) > half)

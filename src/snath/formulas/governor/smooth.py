@@ -1,5 +1,7 @@
 """One wild point is no overshoot: each point replaced by the parabola through it and its neighbours."""
 
+from typing import Any
+
 import numpy as np
 
 # A parabola through five even points by least squares, at each of them: middle row by A. Savitzky and
@@ -7,7 +9,7 @@ import numpy as np
 FIVE = np.array([[31, 9, -3, -5, 3], [9, 13, 12, 6, -5], [-3, 12, 17, 12, -3]]) / 35
 
 
-def smoothed(values):
+def smoothed(values: Any) -> Any:
     """Each of five or more even values replaced by the parabola through it and its four nearest.
 
     Parameters

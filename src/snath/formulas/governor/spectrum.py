@@ -6,6 +6,7 @@ Works on uneven times and across gaps, where a Fourier transform does not.
 import math
 from dataclasses import dataclass
 from functools import cached_property
+from typing import Any
 
 import numpy as np
 
@@ -132,6 +133,6 @@ class Swings:
         return cycle, float(np.sqrt((rest**2).sum() / freedom))
 
 
-def _sines(phase, harmonics):
+def _sines(phase: Any, harmonics: Any) -> Any:
     angle = np.outer(phase, np.arange(1, harmonics + 1))
     return np.hstack([np.cos(angle), np.sin(angle)])

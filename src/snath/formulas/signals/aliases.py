@@ -1,6 +1,7 @@
 """Which other speeds would sound the same, when nobody says how the engine fires?"""
 
 from dataclasses import dataclass
+from typing import Any
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,7 +32,7 @@ TWICE_A_TURN = Firing("twice-a-turn", 2, (0.0, 0.25, 0.5, 0.75), 0.05)
 UNKNOWN_FIRINGS = (SINGLE, EVERY_TURN, TWICE_A_TURN)
 
 
-def same_sound(*, cycle_rate, rev_s_low, rev_s_high):
+def same_sound(*, cycle_rate: float, rev_s_low: float, rev_s_high: float) -> Any:
     """Engine speeds at which a comb with that spacing is a whole, evenly spaced firing pattern.
 
     Parameters

@@ -4,7 +4,9 @@ On an axis of log-frequency a comb keeps its shape whatever the speed, so its sc
 copies of one array (docs/sound.md, equation 4).
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
@@ -29,7 +31,7 @@ class Pattern:
     weights: tuple[float, ...]
 
 
-def firing_shares(*, lines, firings):
+def firing_shares(*, lines: Any, firings: Sequence[float]) -> Any:
     """Power of lines of the working cycle beside that of the loudest, |mean exp(2 pi i n firing)|^2.
 
     Parameters
@@ -48,7 +50,7 @@ def firing_shares(*, lines, firings):
     return np.abs(np.exp(2j * np.pi * np.outer(lines, places)).mean(axis=1)) ** 2
 
 
-def firing_pattern(*, cycle_turns, firings):
+def firing_pattern(*, cycle_turns: int, firings: Sequence[float]) -> Pattern:
     """Lines of an engine that fires at those places of its working cycle.
 
     Parameters
@@ -69,12 +71,12 @@ def firing_pattern(*, cycle_turns, firings):
     return Pattern(tuple(n[kept] / cycle_turns), tuple(np.sqrt(share[kept])))
 
 
-def blade_pattern(tips):
+def blade_pattern(tips: Any) -> Any:
     """Lines of a part with that many tips: its tone, overtones, and once a turn as tips are never alike."""
     return Pattern((1.0, *(float(tips * n) for n in range(1, 7))), (0.5, 1.0, 1.0, 1.0, 1.0, 1.0, 1.0))
 
 
-def log_levels(power, floor, width, *, low, high, around):
+def log_levels(power: Any, floor: Any, width: float, *, low: float, high: float, around: float) -> Any:
     """Evidence of a line at every place of a log-frequency axis.
 
     Parameters
@@ -109,7 +111,7 @@ def log_levels(power, floor, width, *, low, high, around):
     return near
 
 
-def _around(level, size):
+def _around(level: Any, size: Any) -> Any:
     """Moving mean along frequency, the ends taken from what there is."""
     bins = level.shape[1]
     half = min(size // 2, bins - 1)
@@ -124,7 +126,7 @@ def _around(level, size):
     return mean
 
 
-def comb_score(levels, low, pattern, rev_s_low, count):
+def comb_score(levels: Any, low: float, pattern: Pattern, rev_s_low: float, count: int) -> Any:
     """Sum of a pattern's lines for `count` speeds from `rev_s_low` up in steps of `STEP`.
 
     Parameters

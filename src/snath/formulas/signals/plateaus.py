@@ -2,6 +2,7 @@
 
 import math
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
@@ -32,7 +33,7 @@ class Plateau:
     end: float
 
 
-def plateaus(*, t_s, rev_s, u) -> tuple[Plateau, ...]:
+def plateaus(*, t_s: Any, rev_s: Any, u: Any) -> tuple[Plateau, ...]:
     """Stretches in which one speed is held, in order.
 
     The track is cut into straight pieces by optimal partitioning: the cut that makes the squares about
@@ -77,7 +78,7 @@ def plateaus(*, t_s, rev_s, u) -> tuple[Plateau, ...]:
     return tuple(_plateau(t, speed, doubt, a, b) for a, b in _joined(t, _smoothed(speed), swings))
 
 
-def _in_steps(t, speed, doubt):
+def _in_steps(t: Any, speed: Any, doubt: Any) -> Any:
     """Means over each step where points lie closer, as turn by turn: what turns differ by is no change of speed."""
     if float(np.median(np.diff(t))) > 0.75 * STEP_S:
         return t, speed, doubt
@@ -85,20 +86,20 @@ def _in_steps(t, speed, doubt):
     return tuple(np.add.reduceat(each, first) / count for each in (t, speed, doubt))
 
 
-def _smoothed(speed):
+def _smoothed(speed: Any) -> Any:
     half = SMOOTHED // 2
     padded = np.pad(speed, half, mode="edge")
     return np.median(np.lib.stride_tricks.sliding_window_view(padded, SMOOTHED), axis=1)
 
 
-def _noise(speed, doubt) -> float:
+def _noise(speed: Any, doubt: Any) -> float:
     """Noise of one point as a share of the speed, from what neighbours differ by."""
     middle = float(np.median(speed))
     differ = float(np.median(np.abs(np.diff(speed)))) * 1.4826 / math.sqrt(2)
     return max(differ / middle, float(np.median(doubt)) / middle, QUIETEST)
 
 
-def _cuts(t, share, noise) -> list[tuple[int, int]]:
+def _cuts(t: Any, share: Any, noise: Any) -> list[tuple[int, int]]:
     """The cheapest pieces as index ranges; one on its way to another speed may be shorter than a held one."""
     n = len(t)
     since = t - t[0]
@@ -120,14 +121,14 @@ def _cuts(t, share, noise) -> list[tuple[int, int]]:
     return found[::-1]
 
 
-def _squares(sums):
+def _squares(sums: Any) -> Any:
     """Sum of squares about the straight line, of each range whose sums are given."""
     count, x, xx, y, xy, yy = sums
     spread = np.maximum(xx - x * x / count, 1e-12)
     return np.maximum(yy - y * y / count - (xy - x * y / count) ** 2 / spread, 0.0)
 
 
-def _one_swing(t, speed, pieces) -> list[tuple[int, int]]:
+def _one_swing(t: Any, speed: Any, pieces: Any) -> list[tuple[int, int]]:
     """Pieces with the swings of a hunting engine put together: three or more turns, none long."""
     out: list[tuple[int, int]] = []
     i = 0
@@ -147,11 +148,11 @@ def _one_swing(t, speed, pieces) -> list[tuple[int, int]]:
     return out
 
 
-def _reversals(steps) -> int:
+def _reversals(steps: Any) -> int:
     return int(np.sum(steps[1:] * steps[:-1] < 0)) if len(steps) > 1 else 0
 
 
-def _joined(t, speed, pieces) -> list[tuple[int, int]]:
+def _joined(t: Any, speed: Any, pieces: Any) -> list[tuple[int, int]]:
     """The pieces that are held, neighbours put together where no step lies between them."""
     held: list[tuple[int, int]] = []
     reached = 0.0
@@ -169,7 +170,7 @@ def _joined(t, speed, pieces) -> list[tuple[int, int]]:
     return held
 
 
-def _plateau(t, speed, doubt, a, b) -> Plateau:
+def _plateau(t: Any, speed: Any, doubt: Any, a: Any, b: Any) -> Plateau:
     """Mean of a stretch; its doubt from how the stretch scatters, a second's points being one."""
     seconds = max(float(t[b - 1] - t[a]), SHORTEST_S)
     scatter = float(np.std(speed[a:b])) / math.sqrt(seconds)

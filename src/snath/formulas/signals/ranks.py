@@ -1,9 +1,11 @@
 """Quantiles of short series, of which a recording asks hundreds: the general routines cost more than the sorting."""
 
+from typing import Any
+
 import numpy as np
 
 
-def quantile(values, share: float) -> float:
+def quantile(values: Any, share: float) -> float:
     """The value under which a share of all lie, on straight lines between neighbours.
 
     Parameters
@@ -25,12 +27,12 @@ def quantile(values, share: float) -> float:
     return float(ranked[below] + (place - below) * (ranked[above] - ranked[below]))
 
 
-def median(values) -> float:
+def median(values: Any) -> float:
     """The median of values, at least one. [any]"""
     return quantile(values, 0.5)
 
 
-def median_of_rows(values):
+def median_of_rows(values: Any) -> Any:
     """The median along the first axis of a table, shape (columns,)."""
     half = len(values) // 2
     if len(values) % 2:
@@ -39,7 +41,7 @@ def median_of_rows(values):
     return (ranked[half - 1] + ranked[half]) / 2
 
 
-def running_rank(padded, size: int, rank: int):
+def running_rank(padded: Any, size: int, rank: int) -> Any:
     """The value of that rank, from 0, among each `size` neighbours; shape (n - size + 1,).
 
     Parameters
@@ -58,7 +60,7 @@ def running_rank(padded, size: int, rank: int):
     return np.partition(runs, rank, axis=1)[:, rank]
 
 
-def running_median(values, size: int):
+def running_median(values: Any, size: int) -> Any:
     """The median of each value and its neighbours, `size` in all, an odd number; ends repeated."""
     half = size // 2
     padded = np.concatenate((np.full(half, values[0]), values, np.full(half, values[-1])))

@@ -22,7 +22,7 @@ PIECE = 30.0  # longest stretch searched in one go, so that hours fit in little 
 SHORTEST = 0.3  # [s]
 
 
-def speed_from_sound(samples, rate, orders: Orders) -> SoundResult:
+def speed_from_sound(samples: Any, rate: float, orders: Orders) -> SoundResult:
     """Speed over time and steady speed from a recording.
 
     Parameters

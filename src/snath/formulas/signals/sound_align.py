@@ -6,6 +6,8 @@ can be tried all around the cycle, and the likeliest course through all of them 
 equation 8a).
 """
 
+from typing import Any
+
 import numpy as np
 from numpy.lib.stride_tricks import sliding_window_view
 from scipy.fft import irfft
@@ -17,7 +19,7 @@ LEAP = 6  # places it may leap between blocks
 DOUBT = 8.0  # by how much another place must fit some block better for all to be looked at again [nat]
 
 
-def realigned(lines, noise, phase, step):
+def realigned(lines: Any, noise: Any, phase: Any, step: float) -> Any:
     """The likeliest places of all blocks in a whole cycle.
 
     Parameters
@@ -48,7 +50,7 @@ def realigned(lines, noise, phase, step):
     return phase + (course - np.median(course)) / PLACES
 
 
-def likeliest_course(fits, price):
+def likeliest_course(fits: Any, price: float) -> Any:
     """Places of most likelihood in a row, by dynamic programming around the circle.
 
     Parameters

@@ -5,6 +5,7 @@ On such a clock every line of the engine stands still at a whole number, whateve
 """
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -25,26 +26,26 @@ class Clock:
     t: NDArray[np.float64]
     angle: NDArray[np.float64]
 
-    def hurried(self, t, extra) -> "Clock":
+    def hurried(self, t: Any, extra: Any) -> "Clock":
         """The clock with so many more cycles per second at those times."""
         pace = np.interp(self.t, t, extra)
         gain = np.concatenate([[0.0], np.cumsum((pace[1:] + pace[:-1]) / 2 * np.diff(self.t))])
         return Clock(self.t, self.angle + gain)
 
-    def ahead(self, t, extra) -> "Clock":
+    def ahead(self, t: Any, extra: Any) -> "Clock":
         """The clock further on by such angles at those times, less the first of them."""
         return Clock(self.t, self.angle + np.interp(self.t, t, extra - extra[0]))
 
-    def at(self, t):
+    def at(self, t: Any) -> Any:
         """Angle at these times. [cycle]"""
         return np.interp(t, self.t, self.angle)
 
-    def when(self, angle):
+    def when(self, angle: Any) -> Any:
         """Times at which these angles are passed. [s]"""
         return np.interp(angle, self.angle, self.t)
 
 
-def clock_of(t, pace, start, end) -> Clock:
+def clock_of(t: Any, pace: Any, start: Any, end: Any) -> Clock:
     """Clock between two times from cycles per second on a track."""
     grid = np.linspace(start, end, max(int((end - start) / GRID), 8))
     inside = np.clip(grid, t[0], t[-1])
@@ -54,7 +55,7 @@ def clock_of(t, pace, start, end) -> Clock:
     return Clock(grid, np.concatenate([[0.0], np.cumsum(step)]))
 
 
-def unrolled(x, rate, clock: Clock, points):
+def unrolled(x: Any, rate: float, clock: Clock, points: int) -> Any:
     """The sound at evenly spaced angles, less what would fold at so few samples a second.
 
     Parameters
@@ -92,7 +93,7 @@ def unrolled(x, rate, clock: Clock, points):
     return cubic.reshape(count, points)
 
 
-def _moving_mean(x, width: int):
+def _moving_mean(x: Any, width: int) -> Any:
     """Mean of `width` samples around each, the first and the last one repeated at the ends."""
     before = width // 2
     x = np.concatenate((np.full(before, x[0]), x, np.full(width - 1 - before, x[-1])))
@@ -104,7 +105,7 @@ def _moving_mean(x, width: int):
     return total / np.float32(width)
 
 
-def lines_by_block(cycles, per_block, top):
+def lines_by_block(cycles: Any, per_block: Any, top: Any) -> Any:
     """Complex amplitude of the lines 1 to `top` in blocks of whole cycles, shape (blocks, top)."""
     blocks = len(cycles) // per_block
     whole = cycles[: blocks * per_block].reshape(blocks, per_block, -1)
@@ -112,7 +113,7 @@ def lines_by_block(cycles, per_block, top):
     return rfft(total, axis=1)[:, 1 : top + 1] / np.float32(per_block * cycles.shape[1])
 
 
-def noise_by_line(cycles, top, span=4):
+def noise_by_line(cycles: Any, top: Any, span: Any = 4) -> Any:
     """Noise variance of one sample as seen beside each line, from half-way between lines, shape (top,)."""
     count, points = cycles.shape
     span = max(1, min(span, count - count % 2))  # of a lone cycle the lines themselves pass for noise

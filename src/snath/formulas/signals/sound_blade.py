@@ -4,6 +4,9 @@ On the unrolled clock a blade's tone stands still as the engine's lines do, only
 (docs/sound.md, step 2).
 """
 
+from collections.abc import Sequence
+from typing import Any
+
 import numpy as np
 
 from snath.formulas.signals.candidates import Driven
@@ -16,7 +19,7 @@ AVERAGED = 12  # cycles over which a tone is taken out
 APART = 0.15  # nearest an engine line a tone may be and still be told from it [line]
 
 
-def loudest_ratio(spectrum: OrderSpectrum, lines_per_turn, driven: tuple[Driven, ...]):
+def loudest_ratio(spectrum: OrderSpectrum, lines_per_turn: float, driven: tuple[Driven, ...]) -> Any:
     """The ratio whose tones explain most, over all driven parts.
 
     Parameters
@@ -44,7 +47,7 @@ def loudest_ratio(spectrum: OrderSpectrum, lines_per_turn, driven: tuple[Driven,
     return best, most
 
 
-def sharpened(spectrum: OrderSpectrum, lines_per_turn, ratio, tips):
+def sharpened(spectrum: OrderSpectrum, lines_per_turn: float, ratio: float, tips: int) -> Any:
     """A ratio to a fraction of a bin: weighted mean of where its tones peak, with its spread.
 
     Parameters
@@ -86,7 +89,7 @@ def sharpened(spectrum: OrderSpectrum, lines_per_turn, ratio, tips):
     return mean, max(spread, 0.12 / (lines_per_turn * tips * spectrum.span * np.sqrt(len(values))))
 
 
-def without_tones(cycles, places):
+def without_tones(cycles: Any, places: Sequence[float]) -> Any:
     """Unrolled sound without tones at those places, their strength followed over a dozen cycles.
 
     Parameters
@@ -117,6 +120,6 @@ def without_tones(cycles, places):
     return left
 
 
-def _parts(values):
+def _parts(values: Any) -> Any:
     """Real and imaginary parts as two rows."""
     return np.stack([values.real, values.imag]).astype(np.float32)

@@ -4,6 +4,8 @@ A fall says when each puff must come, to within the unevenness of the cycles. Ma
 side; those whose puffs are met go on in more copies, the others are dropped (docs/sound.md, section 3, release).
 """
 
+from typing import Any
+
 import numpy as np
 from scipy.ndimage import uniform_filter1d
 from scipy.special import expit
@@ -29,7 +31,9 @@ ODDS = 1.4  # log of the odds that compression is heard at all, before hearing: 
 STEPS = 900  # most
 
 
-def coasted(grid: Grid, puffs: Puffs, *, released, speed, turns, firings) -> tuple[Falls, float]:
+def coasted(
+    grid: Grid, puffs: Puffs, *, released: float, speed: float, turns: int, firings: tuple[float, ...]
+) -> tuple[Falls, float]:
     """Belief in falls after the puffs, and how much more those say than silence.
 
     Parameters
@@ -86,7 +90,7 @@ def coasted(grid: Grid, puffs: Puffs, *, released, speed, turns, firings) -> tup
     return either(met, grid.falls(released, speed), expit(gained + ODDS)), float(gained)
 
 
-def _says(puffs: Puffs):
+def _says(puffs: Puffs) -> Any:
     """A function that tells how much the sound speaks for a puff at some times. [nat]"""
     usual = STRENGTH**2 * puffs.full
     around = uniform_filter1d(puffs.match**2, max(int(AROUND * puffs.rate), 1), mode="nearest")
@@ -95,7 +99,7 @@ def _says(puffs: Puffs):
     says[: int(FRESH * puffs.rate)] = 0
     says = np.concatenate([says, (0.0, 0.0)])
 
-    def at(when):
+    def at(when: Any) -> Any:
         place = np.clip((when - puffs.begin) * puffs.rate, 0, len(says) - 2)
         whole = place.astype(np.intp)
         first = says[whole]
@@ -104,7 +108,7 @@ def _says(puffs: Puffs):
     return at
 
 
-def _stirred(brake, drag, late, grid: Grid, scatter: Scatter):
+def _stirred(brake: Any, drag: Any, late: Any, grid: Grid, scatter: Scatter) -> Any:
     """Copies moved apart, where they do not land on what is believed in less (Metropolis' rule)."""
     spread = np.cov(brake, drag) + 1e-9 * np.eye(2)
     step = STIRRED * np.linalg.cholesky(spread) @ scatter.normal(2 * len(brake)).reshape(2, -1)

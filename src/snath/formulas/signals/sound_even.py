@@ -4,6 +4,8 @@ Then the whole sound is one comb and its pace is found by non-linear least squar
 An engine's cycles jitter; a recording of a motor, or a weak and short one, may show none of it.
 """
 
+from typing import Any
+
 import numpy as np
 from scipy.fft import dct
 
@@ -17,18 +19,18 @@ WALKED = 2.5  # what a walk must explain to be believed [nat]
 FEWEST = 10  # phases from which it can be told
 
 
-def slope_of(t, values) -> float:
+def slope_of(t: Any, values: Any) -> float:
     """Slope of the straight line through two or more values at their times."""
     since = t - t.mean()
     return float((since @ values) / (since @ since))
 
 
-def line_through(t, values):
+def line_through(t: Any, values: Any) -> Any:
     """The straight line through two or more values, at their own times."""
     return values.mean() + (t - t.mean()) * slope_of(t, values)
 
 
-def read_straight(lines, noise, t, angle, gone, variance):
+def read_straight(lines: Any, noise: Any, t: Any, angle: Any, gone: Any, variance: float) -> Any:
     """Angles read against one straight line, where nothing but noise is left about it; else None.
 
     Parameters
@@ -64,7 +66,7 @@ def read_straight(lines, noise, t, angle, gone, variance):
     return (straight, doubt) if only_noise(straight - line_through(t, straight), doubt) else None
 
 
-def only_noise(rest, variance) -> bool:
+def only_noise(rest: Any, variance: Any) -> bool:
     """Whether what is left about a straight line is as loud at slow changes as at fast ones: noise, not a walk.
 
     A walk's cosine of number k is louder than its steps by 1 / (2 sin(pi k / 2 n))^2, that of noise is not.

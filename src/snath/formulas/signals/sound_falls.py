@@ -5,6 +5,7 @@ numbers (docs/sound.md, equation 14).
 """
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -40,7 +41,7 @@ class Falls:
     speed: NDArray[np.float64]
     belief: NDArray[np.float64]
 
-    def at(self, t):
+    def at(self, t: Any) -> Any:
         """Speeds at some times [s], shape (falls, times). [rev/s]"""
         return self.speed[:, None] * share_left(
             self.brake[:, None], self.drag[:, None], np.asarray(t) - self.begin[:, None]
@@ -56,7 +57,7 @@ class Grid:
     begins: NDArray[np.float64]
     belief: NDArray[np.float64]
 
-    def falls(self, released, speed) -> Falls:
+    def falls(self, released: Any, speed: Any) -> Falls:
         """All of them, for a release near a moment from a speed."""
         brake, drag, late = (
             x.ravel() for x in np.meshgrid(self.brakes, self.drags, self.begins, indexing="ij")
@@ -64,7 +65,7 @@ class Grid:
         share = np.exp(self.belief - self.belief.max()).ravel()
         return Falls(brake, drag, released + late, np.full(brake.shape, speed), share / share.sum())
 
-    def drawn(self, count, scatter: Scatter):
+    def drawn(self, count: Any, scatter: Scatter) -> Any:
         """So many falls, as often as they are believed in, spread evenly over their cells."""
         share = np.exp(self.belief - self.belief.max()).ravel()
         wanted = (np.arange(count) + scatter.even(1)) / count
@@ -76,14 +77,14 @@ class Grid:
             for axis, place in zip(axes, places, strict=True)
         )
 
-    def of(self, *fall):
+    def of(self, *fall: Any) -> Any:
         """Log belief in some falls, straight between those of the grid. [nat]"""
         axes = (self.brakes, self.drags, self.begins)
         place = np.stack([(x - axis[0]) / (axis[1] - axis[0]) for x, axis in zip(fall, axes, strict=True)])
         return map_coordinates(self.belief, place, order=1, mode="nearest")
 
 
-def either(one: Falls, other: Falls, share) -> Falls:
+def either(one: Falls, other: Falls, share: Any) -> Falls:
     """Falls of one kind by so much belief and of another by the rest. [1]"""
     return Falls(
         np.append(one.brake, other.brake),
@@ -94,7 +95,7 @@ def either(one: Falls, other: Falls, share) -> Falls:
     )
 
 
-def usual(brake, drag):
+def usual(brake: Any, drag: Any) -> Any:
     """Log belief in a brake and a drag before hearing, up to a constant. [nat]"""
     said = [
         -0.5 * (np.log(value / middle) / SPREAD) ** 2 - np.log(value)
@@ -103,12 +104,12 @@ def usual(brake, drag):
     return said[0] + said[1]
 
 
-def share_left(brake, drag, since):
+def share_left(brake: Any, drag: Any, since: Any) -> Any:
     """Share of the speed that is left so long after the release. [1/s], [1/s], [s] to [1]"""
     return np.maximum((1 + brake / drag) * np.exp(-drag * np.maximum(since, 0)) - brake / drag, 1e-6)
 
 
-def time_to_turn(brake, drag, since, angle):
+def time_to_turn(brake: Any, drag: Any, since: Any, angle: Any) -> Any:
     """How long a shaft takes to turn on, and the share of the speed that is left then.
 
     Parameters

@@ -5,6 +5,7 @@ until all lines can be held against amplitudes of their own (docs/sound.md, equa
 """
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -72,7 +73,16 @@ class Followed:
     explained: Explained
 
 
-def follow(x, rate, t, pace, start, end, turns: int = 1, driven: tuple[Driven, ...] = ()) -> Followed:
+def follow(
+    x: Any,
+    rate: float,
+    t: Any,
+    pace: Any,
+    start: float,
+    end: float,
+    turns: int = 1,
+    driven: tuple[Driven, ...] = (),
+) -> Followed:
     """Refine a rough track of cycles per second to an angle over time.
 
     Parameters
@@ -137,10 +147,12 @@ def follow(x, rate, t, pace, start, end, turns: int = 1, driven: tuple[Driven, .
     return Followed(middle, angle, variance, clock, cycles, typical, even, common)
 
 
-def _read(lines, noise, step, middle, gone, drift) -> tuple[NDArray[np.float64], float, bool]:
+def _read(
+    lines: Any, noise: Any, step: Any, middle: Any, gone: Any, drift: Any
+) -> tuple[NDArray[np.float64], float, bool]:
     """Angle of every block against common amplitudes, its variance, and whether one speed explains them all."""
 
-    def smooth(seen, doubt):
+    def smooth(seen: Any, doubt: Any) -> Any:
         return walk_smoothed(seen, doubt, drift)
 
     phase, variance = settled(lines, noise, np.concatenate([[0.0], np.cumsum(step)]), smooth, rounds=4)
@@ -151,7 +163,7 @@ def _read(lines, noise, step, middle, gone, drift) -> tuple[NDArray[np.float64],
     return (*straight, True) if straight else (phase + gone, variance, False)
 
 
-def _tones(cycles, top, turns, driven) -> tuple[float, ...]:
+def _tones(cycles: Any, top: Any, turns: Any, driven: Any) -> tuple[float, ...]:
     """Where a driven part is heard, in lines of the cycle; or else all lines it may fall on."""
     spectrum = order_spectrum(cycles, top)
     ratio, gain = loudest_ratio(spectrum, turns, driven)
@@ -163,12 +175,12 @@ def _tones(cycles, top, turns, driven) -> tuple[float, ...]:
     return tuple(float(ratio * turns * tone) for tone in (1, *(tips * TONES)))
 
 
-def _beside(tones) -> set[int]:
+def _beside(tones: Any) -> set[int]:
     """Lines too near a tone to be told from it."""
     return {round(place) for place in tones if abs(place - round(place)) < NEAR}
 
 
-def _lines(cycles, per_block, top, spoiled):
+def _lines(cycles: Any, per_block: Any, top: Any, spoiled: Any) -> Any:
     """Lines by block, noise of a sample beside each, and the trust a line deserves over its power."""
     lines = lines_by_block(cycles, per_block, top)
     noise = noise_by_line(cycles, top)
@@ -178,27 +190,27 @@ def _lines(cycles, per_block, top, spoiled):
     return lines, noise, clear * np.minimum(clear, 5.0) / (1 + clear) / power
 
 
-def _top(wanted, pace, rate):
+def _top(wanted: Any, pace: Any, rate: Any) -> Any:
     return max(3, min(wanted, int(min(TOP_FREQUENCY, 0.44 * rate) / pace)))
 
 
-def _reach(change, per_block):
+def _reach(change: Any, per_block: Any) -> Any:
     """Largest phase step looked for between blocks. [cycle]"""
     return min(0.06, change * per_block)
 
 
-def _points(top):
+def _points(top: Any) -> Any:
     """Samples per cycle that hold so many lines and a little more."""
     return next_fast_len(int(2.3 * top) + 8, real=True)
 
 
-def _middles(clock, blocks, per_block):
+def _middles(clock: Any, blocks: Any, per_block: Any) -> Any:
     """Times in the middle of the blocks."""
     edges = clock.when(np.arange(blocks + 1) * per_block)
     return (edges[1:] + edges[:-1]) / 2
 
 
-def walk_smoothed(seen, variance, drift):
+def walk_smoothed(seen: Any, variance: Any, drift: Any) -> Any:
     """A random walk seen through noise: `seen` of that variance, steps of variance `drift`."""
     diagonal = np.full(len(seen), 1 / variance + 2 / drift)
     diagonal[0] -= 1 / drift

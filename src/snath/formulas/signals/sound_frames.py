@@ -1,5 +1,8 @@
 """What do the frames of the search hold for other speeds than the track's?"""
 
+from collections.abc import Sequence
+from typing import Any
+
 import numpy as np
 
 from snath.formulas.signals.comb import STEP
@@ -12,7 +15,7 @@ OTHERS = 4  # most further multiples that are judged
 FRAME_SHARE = 0.05  # neighbouring frames and lines repeat each other
 
 
-def frames_say(stretch: Search, factors):
+def frames_say(stretch: Search, factors: Sequence[float]) -> Any:
     """What the frames hold for multiples, less than for the track itself, scaled for being alike.
 
     Parameters

@@ -4,6 +4,8 @@ In each frame the engine's compression and the tones of a blade make a comb that
 right curve all combs are there (docs/sound.md, section 3, release).
 """
 
+from typing import Any
+
 import numpy as np
 from scipy.special import logsumexp
 
@@ -33,7 +35,16 @@ LOUD_SAYS, MOST_SAYS = 0.5, 2.0  # usual and greatest weight of a line by how lo
 
 
 def believed(
-    power, t, before, *, floor, width, top, plan: Plan, pattern: Pattern, blades
+    power: Any,
+    t: Any,
+    before: Any,
+    *,
+    floor: Any,
+    width: float,
+    top: float,
+    plan: Plan,
+    pattern: Pattern,
+    blades: Any,
 ) -> tuple[Grid, float]:
     """Belief in every fall by what is usual and by what frames say.
 
@@ -67,11 +78,11 @@ def believed(
     begins = BEGINS if before.u is None else APART * np.sqrt(before.u**2 + LATE**2 + (WHOLE / fires) ** 2)
     engine, parts = _evidence(power, t, before, floor, width, top, low, plan, pattern, blades)
 
-    def says(share, slope):
+    def says(share: Any, slope: Any) -> Any:
         """What all frames say for courses, by the share of the speed and the slope each has in them. [nat]"""
         place, inside = _places(share * (speed / low), slope, engine.shape[2])
 
-        def along(table):
+        def along(table: Any) -> Any:
             return np.where(inside, table.reshape(-1).take(place), 0).sum(axis=1) / ALIKE
 
         said = along(engine)
@@ -89,7 +100,7 @@ def believed(
     return Grid(BRAKES, DRAGS, begins, belief), float(clear)
 
 
-def _running_on(says, since) -> float:
+def _running_on(says: Any, since: Any) -> float:
     """What frames say for an engine that was throttled and runs on, or that nothing is heard of. [nat]"""
     idle, lag = (x.ravel()[:, None] for x in np.meshgrid(IDLES, LAGS, indexing="ij"))
     gone = np.where(since > 0, np.exp(-np.maximum(since, 0) / lag), 1.0)
@@ -99,7 +110,7 @@ def _running_on(says, since) -> float:
     return max(float(logsumexp(said)) - float(np.log(len(said))), 0.0)
 
 
-def _places(ratio, slope, count):
+def _places(ratio: Any, slope: Any, count: Any) -> Any:
     """Where courses are in tables of slope, frame and speed, laid out in a row, and where they are inside."""
     place = np.rint(np.log(ratio) / STEP).astype(np.intp)
     inside = (place >= 0) & (place < count)
@@ -107,7 +118,18 @@ def _places(ratio, slope, count):
     return row * count + np.clip(place, 0, count - 1), inside
 
 
-def _evidence(power, t, before, floor, width, top, low, plan: Plan, pattern: Pattern, blades):
+def _evidence(
+    power: Any,
+    t: Any,
+    before: Any,
+    floor: Any,
+    width: Any,
+    top: Any,
+    low: Any,
+    plan: Plan,
+    pattern: Pattern,
+    blades: Any,
+) -> Any:
     """Tables of evidence by slope, frame and speed: of the engine, and of each blade as loud as it may be."""
     speed = before.last
     count = int(np.log(1.03 * speed / low) / STEP) + 1

@@ -4,6 +4,8 @@ Hum stands at exact multiples of the mains frequency and nowhere else; an engine
 whole comb there, and its lines are broader. Only the first is taken out (docs/sound.md).
 """
 
+from typing import Any
+
 import numpy as np
 
 from snath.formulas.signals.ranks import median
@@ -16,7 +18,7 @@ WIDEST = 0.7  # bins in which hum can be told from an engine's line [Hz]
 REACH = 3  # bins that a line spills into
 
 
-def without_hum(spectrum, width):
+def without_hum(spectrum: Any, width: float) -> Any:
     """A spectrum without hum, and the mains frequency found.
 
     Parameters
@@ -47,13 +49,13 @@ def without_hum(spectrum, width):
     return spectrum, None
 
 
-def _around(spectrum, at):
+def _around(spectrum: Any, at: Any) -> Any:
     """Usual amplitude beside a bin."""
     sides = np.concatenate([spectrum[at - 30 : at - 5], spectrum[at + 6 : at + 31]])
     return median(np.abs(sides)) + 1e-30
 
 
-def _clear(spectrum, at):
+def _clear(spectrum: Any, at: Any) -> Any:
     """Whether a narrow line stands at that bin: loud there, quiet next to it."""
     if at < 35:
         return False

@@ -4,6 +4,9 @@ A cycle a little longer or shorter sets the phase off for good, a wandering spee
 their own, and the likelihood weighs a few strengths of each against each other (docs/sound.md, equations 9 and 10).
 """
 
+from collections.abc import Sequence
+from typing import Any
+
 import numpy as np
 
 from snath.formulas.signals.ranks import median
@@ -15,7 +18,7 @@ PARTS, FEWEST = 3, 5  # of a recording whose jitter is judged by itself, and pha
 FAR = 1e30  # so large a corner leaves a bordered matrix positive definite, and is never used
 
 
-def walked_speed(a, b):
+def walked_speed(a: Any, b: Any) -> Any:
     """Covariance of the integral of a random walk of rate 1 between times.
 
     Parameters
@@ -34,7 +37,7 @@ def walked_speed(a, b):
     return low * low * (3 * high - low) / 6
 
 
-def whitened(v, rows):
+def whitened(v: Any, rows: Any) -> Any:
     """Cholesky factors of covariances and what they make of rows: both stand in the factor of the bordered matrix.
 
     Parameters
@@ -58,7 +61,9 @@ def whitened(v, rows):
     return factor[..., :n, :n], factor[..., n:, :n]
 
 
-def likeliest(t, phase, variance, rate, among=JITTERS) -> tuple[float, float]:
+def likeliest(
+    t: Any, phase: Any, variance: float, rate: float, among: Sequence[float] = JITTERS
+) -> tuple[float, float]:
     """Jitter and wandering under which phases are likeliest.
 
     Parameters
@@ -99,7 +104,9 @@ def likeliest(t, phase, variance, rate, among=JITTERS) -> tuple[float, float]:
     return float(jitters[best]), float(wanders[best])
 
 
-def of_all_parts(t, phase, variance, rate, jitter, wander) -> tuple[float, float]:
+def of_all_parts(
+    t: Any, phase: Any, variance: Any, rate: Any, jitter: Any, wander: Any
+) -> tuple[float, float]:
     """Jitter that most parts show, with its wandering: what a load does in one of them is no jitter of all cycles.
 
     Parameters and returns are those of `likeliest`, which gave `jitter` and `wander` for the whole.

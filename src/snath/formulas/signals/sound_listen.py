@@ -1,6 +1,7 @@
 """Along which course of speed does a stretch of sound speak for an engine, and where does it run down?"""
 
 from dataclasses import dataclass, replace
+from typing import Any
 
 import numpy as np
 from scipy.fft import irfft, next_fast_len, rfft
@@ -42,7 +43,7 @@ class Course:
         return max(held, key=lambda factor: held[factor], default=1.0)
 
 
-def listen(x, rate, plan: Plan) -> Heard:
+def listen(x: Any, rate: float, plan: Plan) -> Heard:
     """Search, follow and judge up to half a minute; once more where a multiple of the track fits better.
 
     Parameters
@@ -105,7 +106,7 @@ def listen(x, rate, plan: Plan) -> Heard:
     return replace(course.heard, released=None) if whole is None else whole.heard
 
 
-def _with_fall(course: Course, quiet, rate, top, plan: Plan, pattern: Pattern) -> Heard | None:
+def _with_fall(course: Course, quiet: Any, rate: Any, top: Any, plan: Plan, pattern: Pattern) -> Heard | None:
     """What was heard with the run-down, where it can be told; None where the engine was only throttled and runs on."""
     heard = course.heard
     after = heard.t > heard.end

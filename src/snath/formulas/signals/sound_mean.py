@@ -6,6 +6,7 @@ by its likelihood; the mean then is the best linear unbiased estimate (docs/soun
 """
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -59,7 +60,7 @@ class _Solved:
     rest: NDArray[np.float64]
 
 
-def _course(t, swing):
+def _course(t: Any, swing: Any) -> Any:
     """What the phase is made of besides walks: a constant, the mean speed, and a swing of angular rate `swing`."""
     parts = [np.ones_like(t), t]
     if swing:
@@ -67,7 +68,9 @@ def _course(t, swing):
     return np.stack(parts, axis=1)
 
 
-def _solved(t, phase, variance, jitter, wander, rate, swing=0.0) -> _Solved:
+def _solved(
+    t: Any, phase: Any, variance: Any, jitter: Any, wander: Any, rate: Any, swing: Any = 0.0
+) -> _Solved:
     """Course through phases whose errors walk, by generalised least squares."""
     line = _course(t, swing)
     v = jitter**2 * rate * np.minimum.outer(t, t)
@@ -82,7 +85,9 @@ def _solved(t, phase, variance, jitter, wander, rate, swing=0.0) -> _Solved:
     return _Solved(likelihood, lower, line, normal, beta, phase - line @ beta)
 
 
-def _swinging(t, phase, variance, rate, jitter, wander) -> tuple[float, float, float]:
+def _swinging(
+    t: Any, phase: Any, variance: Any, rate: Any, jitter: Any, wander: Any
+) -> tuple[float, float, float]:
     """Jitter, wandering and angular rate of a swing, if one explains the phases better than wandering alone."""
     pace = np.diff(phase) / np.diff(t)
     middle = (t[1:] + t[:-1]) / 2
@@ -93,7 +98,7 @@ def _swinging(t, phase, variance, rate, jitter, wander) -> tuple[float, float, f
     plain = (_solved(t, phase, variance, jitter, wander, rate).likelihood + SWING_PRICE, jitter, wander, 0.0)
     jitter = max(jitter, 0.0035)
 
-    def with_swing(calm, swing):
+    def with_swing(calm: Any, swing: Any) -> Any:
         return _solved(t, phase, variance, jitter, calm, rate, swing).likelihood, jitter, calm, swing
 
     best = max(with_swing(CALM[0], swing) for swing in rough + 2 * np.pi * np.linspace(-0.06, 0.06, 5))
@@ -101,7 +106,16 @@ def _swinging(t, phase, variance, rate, jitter, wander) -> tuple[float, float, f
     return jitter, wander, swing
 
 
-def held(t, phase, variance, ends, wanted, rate, *, even=False) -> Held:
+def held(
+    t: Any,
+    phase: Any,
+    variance: float,
+    ends: tuple[float, ...],
+    wanted: Any,
+    rate: float,
+    *,
+    even: bool = False,
+) -> Held:
     """Best estimate of the mean and of the governed speed over time.
 
     Parameters

@@ -5,6 +5,7 @@ be followed through such a frame: it loses part of a cycle there and with it the
 """
 
 from dataclasses import replace
+from typing import Any
 
 import numpy as np
 
@@ -24,7 +25,7 @@ def mended(found: Search, first: int, last: int) -> Search:
     return replace(found, speed=speed)
 
 
-def drawn_through(speed, heard):
+def drawn_through(speed: Any, heard: Any) -> Any:
     """Speeds of frames with the misheard ones taken from their neighbours.
 
     Parameters
@@ -48,7 +49,7 @@ def drawn_through(speed, heard):
     return np.interp(at, at[kept], speed[kept]) if kept.any() else speed
 
 
-def _middles(values):
+def _middles(values: Any) -> Any:
     """Median of the `AROUND` values about each, at the ends of the first and the last of them."""
     half = AROUND // 2
     inner = running_rank(values, AROUND, half)

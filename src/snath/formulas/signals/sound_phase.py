@@ -4,6 +4,8 @@ First from block to block, which needs no knowledge of the lines; then all block
 common amplitudes, which is maximum likelihood (docs/sound.md, equations 6 to 8).
 """
 
+from typing import Any
+
 import numpy as np
 
 from snath.formulas.signals.track import top_between
@@ -16,7 +18,7 @@ STILL = 1e-5  # change of a phase that ends the rounds, far below any noise [cyc
 CHANCE = 5.0  # times the power noise alone leaves in a mean; noise passes it once in 150, at high orders it would weigh
 
 
-def _turns(phase, top):
+def _turns(phase: Any, top: Any) -> Any:
     """exp(-2 pi i k phase) for the lines 1 to `top`, each half of them turned to give the next."""
     turns = np.empty((top, len(phase)), dtype=np.complex64)
     turns[0] = np.exp(-1j * TURN * phase)
@@ -28,12 +30,12 @@ def _turns(phase, top):
     return np.ascontiguousarray(turns.T)
 
 
-def turned_back(lines, phase):
+def turned_back(lines: Any, phase: Any) -> Any:
     """Amplitudes of every block as if it stood at phase 0, shape (blocks, top)."""
     return lines * _turns(phase, lines.shape[1])
 
 
-def in_common(turned, noise):
+def in_common(turned: Any, noise: Any) -> Any:
     """Amplitude common to all blocks, its power, and the trust each line deserves over its power."""
     blocks = len(turned)
     mean = turned.sum(axis=0) / np.float32(blocks)
@@ -44,7 +46,7 @@ def in_common(turned, noise):
     return mean, power, np.maximum(power - CHANCE * scatter / blocks, 0) / (power + 1e-30) / scatter
 
 
-def steps_between(lines, weight, reach):
+def steps_between(lines: Any, weight: Any, reach: float) -> Any:
     """Phase steps between neighbouring blocks that explain all lines best.
 
     Parameters
@@ -72,7 +74,7 @@ def steps_between(lines, weight, reach):
     return _best_step((turned * agreeing).astype(np.complex64), tried, against)
 
 
-def _best_step(turned, step, against):
+def _best_step(turned: Any, step: Any, against: Any) -> Any:
     """The step at which all lines, turned back by it, add up most; a parabola between grid points."""
     match = turned.view(np.float32) @ against
     smooth = match.copy()
@@ -84,7 +86,9 @@ def _best_step(turned, step, against):
     return step[at] + top_between(left, mid, right) * (step[1] - step[0])
 
 
-def settled(lines, noise, phase, smooth, rounds=6, *, own_bend=True):
+def settled(
+    lines: Any, noise: Any, phase: Any, smooth: Any, rounds: int = 6, *, own_bend: bool = True
+) -> Any:
     """Phase of every block against amplitudes common to all of them.
 
     Parameters

@@ -4,6 +4,8 @@ Its compression puffs through the pipe that was just heard firing, far weaker: w
 heard now (docs/sound.md, section 3, release).
 """
 
+from typing import Any
+
 import numpy as np
 
 from snath.formulas.signals.comb import Pattern
@@ -14,7 +16,7 @@ NOTCH = 0.8  # share of its own level that a narrow lasting tone, as mains hum, 
 MAIN = 0.2  # share of a line's power from which it tells the pipe's loudness
 
 
-def lasting_noise(power, width):
+def lasting_noise(power: Any, width: float) -> Any:
     """Noise power along frequency that lasts through all frames, lines that move passing over it.
 
     Parameters
@@ -36,7 +38,7 @@ def lasting_noise(power, width):
     return np.maximum(smooth, NOTCH * lasting)
 
 
-def pipe_loudness(ratio, width, speed, pattern: Pattern):
+def pipe_loudness(ratio: Any, width: float, speed: Any, pattern: Pattern) -> Any:
     """Power over noise that a full line of the running engine had along frequency.
 
     Parameters

@@ -5,6 +5,7 @@ sound held against it, moment for moment, shows puffs that no single frame shows
 """
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -55,7 +56,9 @@ class Puffs:
     lag: float
 
 
-def puffs_after(quiet, rate, t, speed, released, plan: Plan, noise, width) -> Puffs | None:
+def puffs_after(
+    quiet: Any, rate: float, t: Any, speed: Any, released: float, plan: Plan, noise: Any, width: float
+) -> Puffs | None:
     """The match of the sound after a release, or None where too few cycles came before.
 
     Parameters
@@ -103,7 +106,7 @@ def puffs_after(quiet, rate, t, speed, released, plan: Plan, noise, width) -> Pu
     return Puffs(int(released * rate) / rate, rate, match, full, expected, lag) if full > 0 else None
 
 
-def _answer(wave: Wave, pace, plan: Plan, rate):
+def _answer(wave: Wave, pace: Any, plan: Plan, rate: Any) -> Any:
     """What one firing makes, at so many samples a second, and when it begins in the cycle. [any], [s]"""
     power = np.abs(wave.lines) ** 2 + 1e-30
     order = np.arange(len(power))
@@ -127,7 +130,7 @@ def _answer(wave: Wave, pace, plan: Plan, rate):
     return np.interp(samples, np.arange(period) / POINTS / pace, answer), lag
 
 
-def _begins(energy, even) -> int:
+def _begins(energy: Any, even: Any) -> int:
     """Where in a period the answer begins: after the quietest part or, among weaker copies, before the loudest."""
     period, twice = len(energy), np.tile(energy, 2)
     part = period // (QUIET if even else LOUD)
@@ -139,7 +142,7 @@ def _begins(energy, even) -> int:
     return begins + int(np.searchsorted(grown, BEGUN * grown[-1]))
 
 
-def _matched(sound, answer, rate, noise, width):
+def _matched(sound: Any, answer: Any, rate: Any, noise: Any, width: Any) -> Any:
     """Sound times answer over noise at every sample, and what the answer itself gives."""
     size = next_fast_len(len(sound) + len(answer) + 8, real=True)
     heard, wanted = rfft(sound, size), rfft(answer, size)

@@ -5,7 +5,9 @@ the cycles before, and followed through their unevenness, it shows to within a f
 (docs/sound.md, equation 15).
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from scipy.fft import irfft, rfft
@@ -32,7 +34,16 @@ class Release:
     u: float
 
 
-def released_at(quiet, rate, t, pace, noticed, *, firings=1, blade_lines=()) -> Release | None:
+def released_at(
+    quiet: Any,
+    rate: float,
+    t: Any,
+    pace: Any,
+    noticed: float,
+    *,
+    firings: int = 1,
+    blade_lines: Sequence[int] = (),
+) -> Release | None:
     """The moment of release, or None where the wave of the firings is too weak to tell.
 
     Parameters
@@ -79,7 +90,7 @@ def released_at(quiet, rate, t, pace, noticed, *, firings=1, blade_lines=()) -> 
     return Release(moment, u) if moment > 0 and u < VAGUE else None
 
 
-def _whitened(lines, known):
+def _whitened(lines: Any, known: Any) -> Any:
     """Sound, each cycle moved to where the wave fits, and the wave, both over the noise of their lines."""
     met = wave_of(lines, known)
     wave = np.where(np.abs(met.lines) ** 2 * met.learnt > 2 * met.noise, met.lines, 0)
@@ -87,7 +98,7 @@ def _whitened(lines, known):
     return irfft(met.moved * white * (wave != 0), POINTS, axis=1), irfft(wave * white, POINTS)
 
 
-def _belief(there, wave, known):
+def _belief(there: Any, wave: Any, known: Any) -> Any:
     """Belief that the wave stopped after each sample, up to a factor: until then wave and noise, then less of both."""
     tail = there[-max(len(there) // 8, 2) :]
     left = float(np.clip(np.mean(tail @ wave) / (wave @ wave), 0, LEFT))

@@ -5,6 +5,7 @@ speed and drag that grows with it (docs/sound.md, equation 14). The few curves t
 """
 
 from dataclasses import dataclass, replace
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -71,7 +72,15 @@ class Before:
 
 
 def fallen(
-    quiet, rate, t, before: Before, *, top, plan: Plan, pattern: Pattern, blades: tuple[Driven, ...]
+    quiet: Any,
+    rate: float,
+    t: Any,
+    before: Before,
+    *,
+    top: float,
+    plan: Plan,
+    pattern: Pattern,
+    blades: tuple[Driven, ...],
 ) -> Fall:
     """The likeliest fall from a known speed.
 
@@ -105,7 +114,7 @@ def fallen(
         quiet, rate, np.zeros(0, int), slopes=(0.0,), span=SPAN, frame_rate=frame_rate, top=top
     )
 
-    def power(at, slopes):
+    def power(at: Any, slopes: Any) -> Any:
         places = (at * rate).astype(int)
         return frame_power(quiet, rate, places, slopes=slopes, span=SPAN, frame_rate=frame_rate, top=top)[0]
 
@@ -133,7 +142,7 @@ def fallen(
     return replace(fall, told=fall.told & ((clear > HEARD) | soon), clear=clear)
 
 
-def _told(falls: Falls, t) -> Fall:
+def _told(falls: Falls, t: Any) -> Fall:
     """The speeds to be shown."""
     curve = falls.at(t)
     found = np.array([_likeliest(course, falls.belief) for course in curve.T])
@@ -142,7 +151,7 @@ def _told(falls: Falls, t) -> Fall:
     return Fall(found, u, (found > SLOWEST) & (u < WIDEST * found))
 
 
-def _likeliest(speed, belief) -> float:
+def _likeliest(speed: Any, belief: Any) -> float:
     """The speed near which most of the belief lies: where several curves fit, a mean of all would be on none."""
     step = (np.log(speed / speed.min()) / FINENESS).astype(int)
     share = np.bincount(step, belief, minlength=2 * TOGETHER + 2)

@@ -5,6 +5,8 @@ turns away makes lines weaker, but the speed goes on as before. What still fires
 shaft that coasts never holds a speed, an engine that was only throttled soon does.
 """
 
+from typing import Any
+
 import numpy as np
 
 from snath.formulas.signals.comb import STEP
@@ -58,7 +60,7 @@ def running(found: Search) -> tuple[int, int, float | None]:
     return first, max(last - 1, first + LEAST), released
 
 
-def fires_on(own) -> bool:
+def fires_on(own: Any) -> bool:
     """Whether an engine's comb is still heard along a held speed.
 
     Parameters
@@ -86,11 +88,11 @@ def fires_on(own) -> bool:
     return False
 
 
-def _mean(values):
+def _mean(values: Any) -> Any:
     return float(values.mean())
 
 
-def _change(values) -> int:
+def _change(values: Any) -> int:
     """Where two levels explain a series best, leaving `LEAST` on both sides."""
     n = len(values)
     total = np.cumsum(values)
@@ -99,7 +101,7 @@ def _change(values) -> int:
     return int(at[(at * (n - at) * (left - right) ** 2).argmax()])
 
 
-def _goes_on(speed, heard, cut) -> bool:
+def _goes_on(speed: Any, heard: Any, cut: Any) -> bool:
     """Whether the speed after a cut is held by something, or carries on where it was going."""
     if median(heard[cut:]) > CLEAR and median(np.abs(np.diff(np.log(speed[cut:])))) < EVEN:
         return True

@@ -5,6 +5,7 @@ First frames in which speed stands still; where they leave doubt, frames for eve
 """
 
 from dataclasses import dataclass, replace
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -82,8 +83,8 @@ class Search:
 
 
 def search(
-    quiet,
-    rate,
+    quiet: Any,
+    rate: float,
     *,
     top: float,
     low: float,
@@ -122,7 +123,7 @@ def search(
     axis = max(20.0, low / 4)
     floors: list[NDArray[np.float32]] = []
 
-    def look(frames, slopes):
+    def look(frames: Any, slopes: Any) -> Any:
         """Evidence for each slope, frame and speed, of the engine alone and with what it drives."""
         steep = max(map(abs, slopes)) > 0.5
         power, width = frame_power(
@@ -172,7 +173,7 @@ def search(
     return Search(t, speed, score[every, place].astype(float), score, place, carried, own=own)
 
 
-def _doubtful(score, inside, share, sure):
+def _doubtful(score: Any, inside: Any, share: Any, sure: Any) -> Any:
     """Frames with little evidence beside the recording's best, or whose speed moves, with neighbours."""
     at = score.argmax(axis=1)
     heard = score[np.arange(len(at)), at] / inside
@@ -184,14 +185,14 @@ def _doubtful(score, inside, share, sure):
     return np.flatnonzero(near)
 
 
-def _driven_score(levels, axis, part, low, count):
+def _driven_score(levels: Any, axis: Any, part: Any, low: Any, count: Any) -> Any:
     """Best evidence of a driven part over the range of its ratio, at each engine speed."""
     wide = int(np.ceil(np.log(part.ratio_high / part.ratio_low) / STEP))
     score = comb_score(levels, axis, blade_pattern(part.tips), low * part.ratio_low, count + wide)
     return _largest_ahead(score, wide + 1)[:, :count]
 
 
-def _largest_ahead(values, size):
+def _largest_ahead(values: Any, size: Any) -> Any:
     """Largest of each value and those after it, `size` in all, by doubling; ends shorten by `size` - 1."""
     covered = 1
     while covered < size:

@@ -4,6 +4,8 @@ While the engine ran they were heard; as it coasts they fall in pitch with the s
 high power of it (docs/sound.md, equation 16).
 """
 
+from typing import Any
+
 import numpy as np
 
 from snath.formulas.signals.candidates import Driven
@@ -22,17 +24,17 @@ RATIOS = 31  # tried where the ratio is not known
 QUIETER = 10.0  # most by which noise under a falling tone is taken to be weaker
 
 
-def tones_of(part: Driven):
+def tones_of(part: Driven) -> Any:
     """Orders of the part: once a turn, as tips are never alike, its tone and overtones."""
     return np.array([1.0, *(float(part.tips * n) for n in range(1, TONES + 1))])
 
 
-def softer(part: Driven, plan: Plan):
+def softer(part: Driven, plan: Plan) -> Any:
     """Loudness of its own tones beside what was heard at their places, as shares to be tried."""
     return SOFTER_DIRECT if part in plan.direct else SOFTER
 
 
-def tones_before(ratio, width, speed, part: Driven):
+def tones_before(ratio: Any, width: float, speed: Any, part: Driven) -> Any:
     """Ratio of a part and how loud its tones were.
 
     Parameters
@@ -54,7 +56,7 @@ def tones_before(ratio, width, speed, part: Driven):
     tones = tones_of(part)
     rows = np.arange(len(speed))[:, None]
 
-    def heard(by):
+    def heard(by: Any) -> Any:
         place = np.rint(tones * by * speed[:, None] / width).astype(int)
         return np.maximum(ratio[rows, np.clip(place, 0, ratio.shape[1] - 1)].mean(axis=0) - 1, 0)
 
@@ -66,7 +68,9 @@ def tones_before(ratio, width, speed, part: Driven):
     return float(tried[best]), loud[best]
 
 
-def tones_say(ratio, low, orders, loud, speed, noise, rev_s_low, count):
+def tones_say(
+    ratio: Any, low: float, orders: Any, loud: Any, speed: float, noise: Any, rev_s_low: float, count: int
+) -> Any:
     """Evidence of tones for `count` speeds from `rev_s_low` up in steps of `STEP`.
 
     Parameters

@@ -5,6 +5,7 @@ until they agree (docs/sound.md, section 3, release).
 """
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -40,7 +41,7 @@ class Wave:
     learnt: int
 
 
-def wave_of(lines, known) -> Wave:
+def wave_of(lines: Any, known: Any) -> Wave:
     """The common wave of some cycles, and where it fits in all.
 
     Parameters

@@ -5,6 +5,7 @@ all harmonics of one shaft share one such slope (docs/sound.md, equations 1 to 3
 """
 
 from functools import lru_cache
+from typing import Any
 
 import numpy as np
 from numpy.lib.stride_tricks import sliding_window_view
@@ -18,7 +19,7 @@ TOGETHER = 2 * TAPS  # samples of the lower rate made at once
 
 
 @lru_cache(maxsize=32)
-def lowpass(factor: int):
+def lowpass(factor: int) -> Any:
     """Low-pass for taking every `factor`-th sample, shape (2, samples, `TOGETHER`).
 
     What the samples of one run, and of the next, bring to the `TOGETHER` samples that begin in the first.
@@ -30,7 +31,7 @@ def lowpass(factor: int):
     return weight.reshape(2, -1, TOGETHER)
 
 
-def decimated(samples, rate):
+def decimated(samples: Any, rate: float) -> Any:
     """The signal at a lower rate, an integer share of the given one, so that the clock stays exact.
 
     Parameters
@@ -52,7 +53,7 @@ def decimated(samples, rate):
     return _every(x, factor), rate / factor
 
 
-def _every(x, factor):
+def _every(x: Any, factor: Any) -> Any:
     """Every `factor`-th sample of the low-passed signal, `TOGETHER` of them in one product: faster than tap by tap."""
     count = -(-len(x) // factor)
     here, next_ = lowpass(factor)
@@ -64,7 +65,7 @@ def _every(x, factor):
 
 
 @lru_cache(maxsize=32)
-def _warp(slopes: tuple[float, ...], span: float, rate: float, frame_rate: float):
+def _warp(slopes: tuple[float, ...], span: float, rate: float, frame_rate: float) -> Any:
     """Sample places of frames in which a comb of each slope stands still, as index and fraction."""
     points = int(span * frame_rate)
     s = (np.arange(points) - (points - 1) / 2) / frame_rate
@@ -76,14 +77,23 @@ def _warp(slopes: tuple[float, ...], span: float, rate: float, frame_rate: float
 
 
 @lru_cache(maxsize=64)
-def hann(points: int):
+def hann(points: int) -> Any:
     """Periodic Hann window."""
     window = np.hanning(points + 1)[:-1].astype(np.float32)
     window.flags.writeable = False
     return window
 
 
-def frame_power(x, rate, centres, *, slopes, span, frame_rate, top):
+def frame_power(
+    x: Any,
+    rate: float,
+    centres: Any,
+    *,
+    slopes: tuple[float, ...],
+    span: float,
+    frame_rate: float,
+    top: float,
+) -> Any:
     """Power spectra of frames around `centres`, for each slope so that a comb of that slope stands still.
 
     Parameters
@@ -119,7 +129,7 @@ def frame_power(x, rate, centres, *, slopes, span, frame_rate, top):
     return spectrum.real**2 + spectrum.imag**2, width
 
 
-def _unwarped(x, rate, centres, frame_rate, points):
+def _unwarped(x: Any, rate: Any, centres: Any, frame_rate: Any, points: Any) -> Any:
     """Frames in which time runs evenly, cut from one resampled signal; centres as near as its samples allow."""
     starts = np.rint((centres - centres[0]) * (frame_rate / rate)).astype(int)
     place = np.arange(starts[-1] + points) - (points - 1) / 2
@@ -129,7 +139,7 @@ def _unwarped(x, rate, centres, frame_rate, points):
     return sliding_window_view(even, points)[starts]
 
 
-def _between(x, at, fraction):
+def _between(x: Any, at: Any, fraction: Any) -> Any:
     """Samples that fraction beyond `at`, on straight lines; beyond the ends the last one again."""
     near = x.take(at, mode="clip")
     at += 1
@@ -140,7 +150,7 @@ def _between(x, at, fraction):
     return near
 
 
-def noise_floor(power, width):
+def noise_floor(power: Any, width: float) -> Any:
     """Noise power along frequency: a low quantile in bands, joined by straight lines.
 
     Parameters
@@ -171,14 +181,14 @@ def noise_floor(power, width):
 
 
 @lru_cache(maxsize=64)
-def _joined(bins: int, per_band: int, bands: int):
+def _joined(bins: int, per_band: int, bands: int) -> Any:
     """Between which bands every bin lies, and how far on from the first."""
     place = np.clip(np.arange(bins) / per_band - 0.5, 0, bands - 1.001)
     left = place.astype(int)
     return left, (place - left).astype(np.float32)
 
 
-def below(spectrum, size, rate, top):
+def below(spectrum: Any, size: int, rate: float, top: float) -> Any:
     """The part of a signal below `top`, from its spectrum.
 
     Parameters

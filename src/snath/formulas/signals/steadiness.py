@@ -1,11 +1,13 @@
 """How well does a mean speed stand for an engine that wanders a little all the time?"""
 
+from typing import Any
+
 import numpy as np
 
 EIGHTHS = 8
 
 
-def wander(t_s, rev_s):
+def wander(t_s: Any, rev_s: Any) -> float:
     """Standard uncertainty of a mean, by the scatter of the means of eighths, a straight trend taken out.
 
     Neighbouring turns are alike, so the scatter of single turns over the root of their number would

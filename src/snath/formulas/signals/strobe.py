@@ -4,13 +4,15 @@ Flash rates are given as flashes a second. A part with `symmetry` alike features
 not only at its own rate but at each whole multiple of it up to the symmetry.
 """
 
+from typing import Any
+
 import numpy as np
 
 from snath.quantities.errors import InputError, within
 from snath.quantities.message import Message
 
 
-def speed_from_images(*, first, last, count):
+def speed_from_images(*, first: Any, last: Any, count: Any) -> Any:
     """Speed from several successive single images, N = (m - 1) f1 fm / (f1 - fm) [1]_.
 
     Parameters
@@ -43,7 +45,7 @@ def speed_from_images(*, first, last, count):
     return float(speed) if speed.ndim == 0 else speed
 
 
-def error_gain(*, first, last, count):
+def error_gain(*, first: Any, last: Any, count: Any) -> Any:
     """How many times larger the speed's relative error is than that of one rate, the rates' errors independent.
 
     From N's derivatives: (f1^2 + fm^2)^(1/2) / (f1 - fm) for equal relative errors of both rates.

@@ -1,5 +1,7 @@
 """Which path of speed through all frames explains the recording best?"""
 
+from typing import Any
+
 import numpy as np
 
 STRAYS = np.array([-16, -11, -7, -4, -2, -1, 0, 1, 2, 4, 7, 11, 16])  # places off where the slope leads
@@ -10,7 +12,7 @@ ROUNDING = 0.01  # of sums of evidence [nat]
 FEW = 12  # such places in a frame, on average, up to which they are
 
 
-def best_path(score, slope_places):
+def best_path(score: Any, slope_places: Any) -> Any:
     """The path of most evidence, by dynamic programming.
 
     Parameters
@@ -38,7 +40,7 @@ def best_path(score, slope_places):
     return _through(score, slope_places)
 
 
-def _among(frame, place, score, aim):
+def _among(frame: Any, place: Any, score: Any, aim: Any) -> Any:
     """The path of most evidence by way of some places of each frame, and that evidence."""
     furthest = int(max(place.max() - aim.min(), aim.max() - place.min(), STRAYS[-1]))
     price = np.full(2 * furthest + 1, np.inf, dtype=np.float32)
@@ -57,7 +59,7 @@ def _among(frame, place, score, aim):
     return place[path[::-1]], float(reached.max())
 
 
-def _through(score, slope_places):
+def _through(score: Any, slope_places: Any) -> Any:
     """The path of most evidence by way of any places."""
     frames, places = score.shape
     steepest = int(np.abs(slope_places).max(initial=0))
@@ -81,7 +83,7 @@ def _through(score, slope_places):
     return path
 
 
-def between_places(score, path):
+def between_places(score: Any, path: Any) -> Any:
     """How far the top of the evidence lies beside each place of a path, by a parabola.
 
     Parameters
@@ -102,7 +104,7 @@ def between_places(score, path):
     return np.where(path == inner, top_between(left, mid, right), 0.0)
 
 
-def top_between(left, mid, right):
+def top_between(left: Any, mid: Any, right: Any) -> Any:
     """How far the top of a parabola through three neighbours lies from the middle one, -1/2 to 1/2; 0 where none is."""
     bend = left - 2 * mid + right
     off = 0.5 * (left - right) / np.where(bend < 0, bend, np.inf)

@@ -2,6 +2,7 @@
 
 import math
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 import scipy
@@ -53,7 +54,7 @@ class LawFit:
 class Curve:
     """The points in units of their own start speed and length, and the fits made to them."""
 
-    def __init__(self, t, rotation, u) -> None:
+    def __init__(self, t: Any, rotation: Any, u: Any) -> None:
         times = np.atleast_1d(within("t", t, -1e9, 1e9, "s"))
         speed = np.atleast_1d(within("rotation", rotation, 0, 500, "rev/s", open_low=True))
         spread = np.broadcast_to(within("u", u, 0, 50, "rev/s", open_low=True), speed.shape)
@@ -76,17 +77,17 @@ class Curve:
         self.spread = np.where(seen > clearly * spread, seen, spread) / self.top
         self.scale = 1.0
 
-    def model(self, standstill, terms):
+    def model(self, standstill: Any, terms: Any) -> Any:
         left = np.maximum(standstill - self.t, 0.0)
         return np.minimum(rundown(left, *terms), 1e3)
 
-    def rest(self, standstill, terms):
+    def rest(self, standstill: Any, terms: Any) -> Any:
         return (self.n - self.model(standstill, terms)) / (self.spread * self.scale)
 
-    def loss(self, fit) -> float:
+    def loss(self, fit: Any) -> float:
         return float((self.rest(fit[0], fit[1:]) ** 2).sum())
 
-    def best(self, takes_part) -> np.ndarray:
+    def best(self, takes_part: Any) -> np.ndarray:
         """Standstill and the terms that take part, none below nothing."""
         free = np.array([True, *takes_part])
         line = np.polyfit(self.t, self.n, 1)
@@ -94,14 +95,14 @@ class Curve:
         shares = SHARES if all(takes_part) else SHARES[:1]
         starts = [np.sqrt([stop, 1 / stop, *share])[free] for share in np.divide(shares, stop)]
 
-        def rest(roots):
+        def rest(roots: Any) -> Any:
             return self.rest(*_squared(roots, free))
 
         found = [_least(rest, start) for start in starts]
         stop, terms = _squared(min(found, key=lambda roots: (rest(roots) ** 2).sum()), free)
         return np.array([stop, *terms])
 
-    def settle_noise(self, full) -> None:
+    def settle_noise(self, full: Any) -> None:
         """Widen the points where even the full law leaves clearly more than their spread (Birge)."""
         freedom = max(1, self.t.size - UNKNOWNS)
         self.noise_ratio = self.loss(full) / freedom
@@ -111,7 +112,7 @@ class Curve:
         self.smoothed = self.noise_ratio < too_smooth
         self.scale = math.sqrt(self.noise_ratio) if self.noise_ratio > clearly else 1.0
 
-    def described(self, law, takes_part, fit, least) -> LawFit:
+    def described(self, law: Any, takes_part: Any, fit: Any, least: Any) -> LawFit:
         """The fit in SI, and whether what it leaves out is missed."""
         missing = 3 - sum(takes_part)
         worse = self.loss(fit) - least
@@ -126,10 +127,10 @@ class Curve:
             fits=missing == 0 or worse <= float(scipy.special.chdtri(missing, 0.05)),
         )
 
-    def may_never_stop(self, least) -> bool:
+    def may_never_stop(self, least: Any) -> bool:
         """Whether oil and air alone, n' = -b n - c n^2, agree with the curve as well as any law must."""
 
-        def rest(x):
+        def rest(x: Any) -> Any:
             top, viscous, windage = x[0], x[1] ** 2, x[2] ** 2
             faded = np.exp(-viscous * self.t)
             spent = self.t if viscous < 1e-9 else (1 - faded) / viscous
@@ -138,14 +139,14 @@ class Curve:
         best = _least(rest, np.array([1.0, 1.0, 0.5]))
         return bool((rest(best) ** 2).sum() - least <= LEVEL)
 
-    def edge(self, full, least, *, sign) -> float:
+    def edge(self, full: Any, least: Any, *, sign: Any) -> float:
         """Where the best fit with the standstill held there has lost 3.84, before or after the best.
 
         The root of the loss runs nearly straight in the standstill, so the false position finds it fast.
         """
         roots = np.sqrt(full[1:])
 
-        def short(stop):
+        def short(stop: Any) -> Any:
             nonlocal roots
             roots = _least(lambda x: self.rest(stop, x**2), np.maximum(np.abs(roots), AWAKE))
             loss = (self.rest(stop, roots**2) ** 2).sum()
@@ -171,12 +172,12 @@ class Curve:
         return float(self.begin + middle * self.length)
 
 
-def _least(rest, start):
+def _least(rest: Any, start: Any) -> Any:
     """Levenberg and Marquardt; asked for in full so that a slow crawl to a boundary is no warning."""
     return scipy.optimize.leastsq(rest, start, full_output=True, maxfev=CALLS)[0]
 
 
-def _squared(roots, free):
+def _squared(roots: Any, free: Any) -> Any:
     """Standstill and all three terms from their roots, which may have any sign; those left out nothing."""
     whole = np.zeros(4)
     whole[free] = np.square(roots)

@@ -7,6 +7,7 @@ early gives a wide interval, not a bold guess. Equations: docs/stopping.md.
 
 import math
 from dataclasses import dataclass
+from typing import Any
 
 from snath.formulas.stopping.curve import Curve, LawFit
 
@@ -50,7 +51,7 @@ class RunDown:
     smoothed: bool = False
 
 
-def fit_run_down(*, t, rotation, u) -> RunDown:
+def fit_run_down(*, t: Any, rotation: Any, u: Any) -> RunDown:
     """Fit the falling part of a run-down.
 
     Parameters

@@ -4,6 +4,8 @@ Deceleration is a + b n + c n^2: a of the brake and dry friction, b of oil and b
 back from standstill the speed has one closed form for every mix of the three.
 """
 
+from typing import Any
+
 import numpy as np
 
 from snath.quantities.errors import within
@@ -11,7 +13,7 @@ from snath.quantities.errors import within
 SMALL = 1e-6
 
 
-def speed_before_stop(*, time_left, dry, viscous, windage):
+def speed_before_stop(*, time_left: Any, dry: Any, viscous: Any, windage: Any) -> Any:
     """Speed so long before standstill, n = a S / (C - b S / 2).
 
     With h^2 = b^2 / 4 - a c, S = sinh(h s) / h and C = cosh(h s); sine and cosine where h^2 is negative.
@@ -48,7 +50,7 @@ def speed_before_stop(*, time_left, dry, viscous, windage):
     return rundown(s, a, b, c)
 
 
-def rundown(s, a, b, c):
+def rundown(s: Any, a: Any, b: Any, c: Any) -> Any:
     """`speed_before_stop` without its checks, for fitting."""
     square = (b * b / 4 - a * c) * s * s
     root = np.sqrt(np.abs(square))
@@ -66,7 +68,7 @@ def rundown(s, a, b, c):
     return float(speed) if speed.ndim == 0 else speed
 
 
-def stop_time(*, speed, dry, viscous, windage):
+def stop_time(*, speed: Any, dry: Any, viscous: Any, windage: Any) -> Any:
     """Time from a speed to standstill, the integral of dn / (a + b n + c n^2).
 
     Parameters

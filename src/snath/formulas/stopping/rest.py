@@ -5,6 +5,7 @@ after the standstill there is only the reading's own noise. Equations: docs/stop
 """
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 import scipy
@@ -34,7 +35,7 @@ class Rest:
     latest: float
 
 
-def rest_moment(*, t, rotation, u):
+def rest_moment(*, t: Any, rotation: Any, u: Any) -> Rest:
     """Moment of standstill in the last of a fall and what follows it.
 
     Parameters
@@ -79,7 +80,7 @@ def rest_moment(*, t, rotation, u):
     )
 
 
-def _loss(times, speed, spread, moment):
+def _loss(times: Any, speed: Any, spread: Any, moment: Any) -> Any:
     """Chi-square of the best fall that ends at a moment: slope, bend, and noise at rest, none below nothing."""
     left = np.maximum(moment - times, 0.0)
     columns = np.stack([left == 0, left, left**2], axis=1) / spread[:, None]

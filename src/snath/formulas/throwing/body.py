@@ -1,6 +1,7 @@
 """What a thrown object is: mass, size and the area it shows to air and skin."""
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
@@ -27,7 +28,7 @@ class Body:
     drag_coefficient: object = None
 
 
-def sphere_diameter(*, mass, density):
+def sphere_diameter(*, mass: Any, density: Any) -> Any:
     """Diameter of the solid sphere of that mass, d = (6 m / (pi density))^(1/3).
 
     Parameters
@@ -56,7 +57,7 @@ def sphere_diameter(*, mass, density):
     return np.cbrt(6 * m / (np.pi * rho))
 
 
-def frontal_area(*, diameter):
+def frontal_area(*, diameter: Any) -> Any:
     """Area a sphere shows to the air, A = pi d^2 / 4.
 
     Parameters
@@ -82,7 +83,7 @@ def frontal_area(*, diameter):
     return np.pi * d**2 / 4
 
 
-def sectional_density(*, mass, diameter):
+def sectional_density(*, mass: Any, diameter: Any) -> Any:
     """Mass behind each unit of frontal area, m / (pi d^2 / 4).
 
     Parameters

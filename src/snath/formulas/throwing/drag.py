@@ -4,12 +4,14 @@ A smooth sphere is the far end of what a stone can do; broken stone has a coeffi
 1.1 and no sphere formula speaks for it.
 """
 
+from typing import Any
+
 from snath.quantities.errors import within
 
 SPHERE_VALID_TO = 1e6  # Reynolds number up to which the sphere correlations may be used
 
 
-def sphere_drag(*, reynolds):
+def sphere_drag(*, reynolds: Any) -> Any:
     """Drag coefficient of a smooth sphere, from creeping flow through the drag crisis.
 
     C = 24/R + 2.6 (R/5) / (1 + (R/5)^1.52) + 0.411 (R/263000)^-7.94 / (1 + (R/263000)^-8)
@@ -45,7 +47,7 @@ def sphere_drag(*, reynolds):
     return _below_crisis(r) + 0.25 * (r / 1e6) / (1 + r / 1e6)
 
 
-def _below_crisis(r):
+def _below_crisis(r: Any) -> Any:
     """The three terms both editions share; the third written so that no power overflows."""
     x, y = r / 5, r / 263_000
     return 24 / r + 2.6 * x / (1 + x**1.52) + 0.411 * y**0.06 / (1 + y**8)

@@ -1,12 +1,14 @@
 """What a thrown object carries: energy, energy on its area, and the speed at which skin gives way."""
 
+from typing import Any
+
 import numpy as np
 
 from snath.formulas.throwing.body import frontal_area
 from snath.quantities.errors import within
 
 
-def kinetic_energy(*, mass, speed):
+def kinetic_energy(*, mass: Any, speed: Any) -> Any:
     """Energy of motion, E = m v^2 / 2.
 
     Parameters
@@ -34,7 +36,7 @@ def kinetic_energy(*, mass, speed):
     return m * within("speed", speed, 0, 2000, "m/s") ** 2 / 2
 
 
-def energy_density(*, mass, speed, diameter):
+def energy_density(*, mass: Any, speed: Any, diameter: Any) -> Any:
     """Energy of motion on each unit of frontal area, E / (pi d^2 / 4).
 
     Parameters
@@ -63,7 +65,7 @@ def energy_density(*, mass, speed, diameter):
     return kinetic_energy(mass=mass, speed=speed) / frontal_area(diameter=diameter)
 
 
-def drop_height(*, energy, mass, gravity):
+def drop_height(*, energy: Any, mass: Any, gravity: Any) -> Any:
     """Height from which a mass falls, air left out, to have an energy: h = E / (m g).
 
     Parameters
@@ -94,7 +96,7 @@ def drop_height(*, energy, mass, gravity):
     return within("energy", energy, 0, 1e6, "J") / (m * g)
 
 
-def skin_penetration_speed(*, sectional_density):
+def skin_penetration_speed(*, sectional_density: Any) -> Any:
     """Speed at which half of the balls went through skin, V50 = 184.6 SD^-0.385.
 
     Parameters

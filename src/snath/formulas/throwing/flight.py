@@ -93,7 +93,15 @@ class Flights:
     landed: np.ndarray
 
 
-def fly(launch: Launch, body: Body, air: Air, *, carrying=1e9, longest=120.0, tolerance=1e-9) -> Flights:
+def fly(
+    launch: Launch,
+    body: Body,
+    air: Air,
+    *,
+    carrying: Any = 1e9,
+    longest: Any = 120.0,
+    tolerance: float = 1e-9,
+) -> Flights:
     """Follow every launch to the ground, or for the time given.
 
     Parameters
@@ -135,7 +143,7 @@ def fly(launch: Launch, body: Body, air: Air, *, carrying=1e9, longest=120.0, to
     return Flights(*ended)
 
 
-def _columns(launch, body, carrying, longest):
+def _columns(launch: Any, body: Any, carrying: Any, longest: Any) -> Any:
     """Every input checked and broadcast to one flat length, by name."""
     right = np.pi / 2
     constant = 0.0 if body.drag_coefficient is None else body.drag_coefficient
@@ -162,7 +170,7 @@ def _columns(launch, body, carrying, longest):
     }
 
 
-def _forces(columns, body, air):
+def _forces(columns: Any, body: Any, air: Any) -> Any:
     density = within("air_density", air.density, 0, 2, "kg/m^3", open_low=True)
     viscosity = within("air_viscosity", air.viscosity, 0, 1e-3, "Pa s", open_low=True)
     gravity = within("gravity", air.gravity, 0, 30, "m/s^2")
@@ -178,14 +186,14 @@ def _forces(columns, body, air):
     )
 
 
-def _start(columns):
+def _start(columns: Any) -> Any:
     speed, elevation = columns["speed"], columns["elevation"]
     nothing = np.zeros_like(speed)
     level, up = speed * np.cos(elevation), speed * np.sin(elevation)
     return np.array([nothing, nothing, columns["height"], level, nothing, up])
 
 
-def _refuse_unknown_drag(forces, state):
+def _refuse_unknown_drag(forces: Any, state: Any) -> None:
     """Drag of a sphere is asked for at its launch speed and below; wind adds, a fall adds little."""
     wind = np.hypot(forces.tail, forces.cross)
     fastest = np.sqrt((state[3:] ** 2).sum(axis=0)) + wind

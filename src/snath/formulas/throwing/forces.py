@@ -42,13 +42,13 @@ class Forces:
     rise: np.ndarray
     gravity: np.ndarray
 
-    def take(self, chosen):
+    def take(self, chosen: Any) -> Any:
         """The forces on some of the flights."""
         columns = {field.name: getattr(self, field.name) for field in fields(self)}
         some: dict[str, Any] = {n: None if c is None else c[chosen] for n, c in columns.items()}
         return Forces(**some)
 
-    def rate(self, state):
+    def rate(self, state: Any) -> Any:
         """Time derivative of position and speed."""
         along, across, up = state[3] - self.tail, state[4] - self.cross, state[5]
         air_speed = np.sqrt(along * along + across * across + up * up)
@@ -60,19 +60,19 @@ class Forces:
         slope[5] = -brake * up - self.gravity
         return slope
 
-    def above(self, state):
+    def above(self, state: Any) -> Any:
         """Height above the ground under it. [m]"""
         return state[2] - self.rise * state[0]
 
-    def climb(self, state):
+    def climb(self, state: Any) -> Any:
         """How fast that height grows. [m/s]"""
         return state[5] - self.rise * state[3]
 
-    def energy(self, state):
+    def energy(self, state: Any) -> Any:
         """Energy of motion over ground. [J]"""
         return self.mass * (state[3:] ** 2).sum(axis=0) / 2
 
-    def _coefficient(self, air_speed):
+    def _coefficient(self, air_speed: Any) -> Any:
         if self.drag is not None:
             return self.drag
         return sphere_drag(reynolds=np.clip(self.reynolds * air_speed, SLOWEST, FASTEST))

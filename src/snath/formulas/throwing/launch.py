@@ -1,12 +1,14 @@
 """How fast and at which angles a struck object may leave a deck: ranges, never one figure."""
 
+from typing import Any
+
 import numpy as np
 
 from snath.quantities.errors import InputError, within
 from snath.quantities.message import Message
 
 
-def launch_speed(*, tip_speed, restitution):
+def launch_speed(*, tip_speed: Any, restitution: Any) -> Any:
     """Speed of a light thing at rest after a square blow, v = (1 + e) v_tip.
 
     Parameters
@@ -39,7 +41,7 @@ def launch_speed(*, tip_speed, restitution):
     return (1 + within("restitution", restitution, 0, 1)) * v
 
 
-def opening_elevations(*, struck_height, edge_distance, edge_low, edge_high):
+def opening_elevations(*, struck_height: Any, edge_distance: Any, edge_low: Any, edge_high: Any) -> Any:
     """Lowest and highest angle above level at which a straight path clears a deck opening.
 
     Parameters

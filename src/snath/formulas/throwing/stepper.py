@@ -3,6 +3,8 @@
 Arrays are (components, systems): a system that needs small steps does not slow the others down.
 """
 
+from typing import Any
+
 import numpy as np
 
 # Dormand and Prince, "A family of embedded Runge-Kutta formulae", J. Comp. Appl. Math. 6 (1980) 19-26;
@@ -20,7 +22,7 @@ ORDER = 5
 SHRINK, GROW, CARE = 0.2, 5.0, 0.9
 
 
-def advance(rate, state, slope, step):
+def advance(rate: Any, state: Any, slope: Any, step: Any) -> Any:
     """Fifth-order step of every system, with the slope at its end and an estimate of its error.
 
     Parameters
@@ -45,7 +47,7 @@ def advance(rate, state, slope, step):
     return ahead, slopes[-1], step * _mix(ERROR, slopes)
 
 
-def next_step(step, misfit):
+def next_step(step: Any, misfit: Any) -> Any:
     """Step that would just meet the tolerance, given the error over tolerance of this one.
 
     Parameters
@@ -64,7 +66,7 @@ def next_step(step, misfit):
     return step * np.clip(factor, SHRINK, GROW)
 
 
-def _mix(weights, slopes):
+def _mix(weights: Any, slopes: Any) -> Any:
     total = weights[0] * slopes[0]
     for weight, slope in zip(weights[1:], slopes[1:], strict=True):
         if weight:

@@ -1,5 +1,7 @@
 """How many flights are followed together: each with its own step, each leaving the arrays when it ends."""
 
+from typing import Any
+
 import numpy as np
 
 from snath.formulas.throwing.forces import Forces
@@ -14,7 +16,7 @@ HALVINGS = 40
 class Swarm:
     """Flights in the air, and what has been noted of each: time, apex and reach."""
 
-    def __init__(self, forces: Forces, state, *, carrying, longest, tolerance) -> None:
+    def __init__(self, forces: Forces, state: Any, *, carrying: Any, longest: Any, tolerance: Any) -> None:
         self.forces, self.state, self.tolerance = forces, state, tolerance
         self.carrying, self.longest = carrying, longest
         count = carrying.size
@@ -36,7 +38,7 @@ class Swarm:
             self._advance()
         raise RuntimeError("the step control has lost its way")
 
-    def _first_step(self):
+    def _first_step(self) -> Any:
         """A hop from the ground must not be over within the first step."""
         step = np.full(self.index.size, FIRST_STEP)
         pull = self.forces.gravity
@@ -62,7 +64,7 @@ class Swarm:
         self.time = np.where(taken, self.time + step, self.time)
         self._finish(landed | late, landed)
 
-    def _until(self, chosen, step, height):
+    def _until(self, chosen: Any, step: Any, height: Any) -> Any:
         """Shorten some steps until they end where `height` is nothing, falling (Newton, re-stepping)."""
         forces, state, slope = self.forces.take(chosen), self.state[:, chosen], self.slope[:, chosen]
         longest = step[chosen]
@@ -77,14 +79,14 @@ class Swarm:
             part = np.clip(part - move, 1e-3 * part, longest)
         return ahead, slope_ahead, part
 
-    def _note_apex(self, taken, ahead, step) -> None:
+    def _note_apex(self, taken: Any, ahead: Any, step: Any) -> None:
         self.apex = np.where(taken, np.maximum(self.apex, ahead[2]), self.apex)
         turned = taken & (self.state[5] > 0) & (ahead[5] < 0)
         if turned.any():
             crest, _, _ = self._until(turned, step, _upward_speed)
             self.apex[turned] = np.maximum(self.apex[turned], crest[2])
 
-    def _note_carry(self, taken, ahead, slope, step) -> None:
+    def _note_carry(self, taken: Any, ahead: Any, slope: Any, step: Any) -> None:
         """Keep the farthest way at which the asked-for energy was still there."""
         after = self.forces.energy(ahead) >= self.carrying
         self.carry = np.where(taken & after, np.maximum(self.carry, ahead[0]), self.carry)
@@ -95,7 +97,7 @@ class Swarm:
             self.carry[lost] = np.maximum(self.carry[lost], there)
 
     @staticmethod
-    def _where_lost(forces, carrying, step, ends):
+    def _where_lost(forces: Any, carrying: Any, step: Any, ends: Any) -> Any:
         low, high = np.zeros_like(step), np.ones_like(step)
         for _ in range(HALVINGS):
             middle = (low + high) / 2
@@ -103,7 +105,7 @@ class Swarm:
             low, high = np.where(enough, middle, low), np.where(enough, high, middle)
         return _between(low, step, *ends)[0]
 
-    def _finish(self, over, landed) -> None:
+    def _finish(self, over: Any, landed: Any) -> None:
         """Write the finished ones down and take them out."""
         if not over.any():
             return
@@ -118,13 +120,13 @@ class Swarm:
         self.state, self.slope = self.state[:, stay], self.slope[:, stay]
 
 
-def _upward_speed(forces, state):
+def _upward_speed(forces: Any, state: Any) -> Any:
     """Row 5: the upward speed of a state, and of a slope its change."""
     del forces
     return state[5]
 
 
-def _between(part, step, behind, slope_behind, ahead, slope_ahead):
+def _between(part: Any, step: Any, behind: Any, slope_behind: Any, ahead: Any, slope_ahead: Any) -> Any:
     """State inside a step, by the cubic through both ends and their slopes."""
     rest = 1 - part
     return (

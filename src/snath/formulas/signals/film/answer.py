@@ -1,6 +1,8 @@
 """What is left of the rates that fit a film: one speed, several that look the same, or a part that seems to stand?"""
 
+from collections.abc import Iterator
 from dataclasses import replace
+from typing import Any
 
 import numpy as np
 
@@ -19,7 +21,18 @@ NEAR_FOLD = 3.0  # times one over the length: closer than this to a fold, a part
 IN_PART = Message("film.in-part")
 
 
-def answer(likely, *, rate, marks, noise, even, place, shutter, rows, sure) -> LightResult:
+def answer(
+    likely: list[Likely],
+    *,
+    rate: float,
+    marks: int,
+    noise: float,
+    even: bool,
+    place: tuple[float, float],
+    shutter: Shutter,
+    rows: int,
+    sure: bool,
+) -> LightResult:
     """The rates that are left, and whether they leave one speed.
 
     Parameters
@@ -88,14 +101,14 @@ def answer(likely, *, rate, marks, noise, even, place, shutter, rows, sure) -> L
     )
 
 
-def _at_a_fold(frequency, course, *, rate, length) -> bool:
+def _at_a_fold(frequency: Any, course: Any, *, rate: Any, length: Any) -> bool:
     """Whether a rate lies too near to a fold of the frame rate, or its course leads over one."""
     apparent = abs((frequency + rate / 2) % rate - rate / 2)
     near = min(apparent, rate / 2 - apparent) < NEAR_FOLD / length
     return bool(near or len(np.unique(np.floor(2 * course / rate))) > 1)
 
 
-def _notes(count, *, share, on_fold, in_part, even):
+def _notes(count: Any, *, share: Any, on_fold: Any, in_part: Any, even: Any) -> Iterator[Any]:
     if share < EXPLAINED:
         yield Message("film.does-not-repeat")
     if on_fold:
@@ -108,7 +121,7 @@ def _notes(count, *, share, on_fold, in_part, even):
         yield Message("film.more-speeds", count=count - MOST)
 
 
-def _leaves(one: Likely, marks, *, noise) -> Message:
+def _leaves(one: Likely, marks: Any, *, noise: Any) -> Message:
     """What it leaves unexplained, and what the shutter must have done if this is the speed."""
     share = Amount(float(1 - explained(one.fit, noise=noise)), "share")
     exposure = Amount(float(f"{longest_exposure(one.fit, marks=marks):.2g}"), "time")
@@ -121,7 +134,7 @@ def _leaves(one: Likely, marks, *, noise) -> Message:
     return Message("film.leaves-read-up", share=share, exposure=exposure, readout=seconds)
 
 
-def _asks(likely, *, rate, marks, shutter: Shutter, sure) -> tuple[str, ...]:
+def _asks(likely: Any, *, rate: Any, marks: Any, shutter: Shutter, sure: Any) -> tuple[str, ...]:
     """What somebody could say that tells apart what is left."""
     if len(likely) < 2 and sure:
         return ()
@@ -131,7 +144,7 @@ def _asks(likely, *, rate, marks, shutter: Shutter, sure) -> tuple[str, ...]:
     return ("readout",) * rows + ("exposure",) * open_for
 
 
-def _alias(frequency, rate) -> Message:
+def _alias(frequency: Any, rate: Any) -> Message:
     """Which fold of the frame rate a rate lies in, as the mark's apparent motion shows it."""
     multiple = round(frequency / rate)
     rest = frequency - multiple * rate
@@ -170,7 +183,9 @@ def with_standing(result: LightResult, stands: LightResult) -> LightResult:
     )
 
 
-def seems_to_stand(*, rate, marks, low, high, length, repeats=0.5) -> LightResult:
+def seems_to_stand(
+    *, rate: float, marks: int, low: float, high: float, length: float, repeats: float = 0.5
+) -> LightResult:
     """Nothing flickers: it stands, or turns at a multiple of the frame rate.
 
     Parameters

@@ -18,7 +18,9 @@ CYCLE_JITTER = 0.005  # share by which one working cycle may differ from the nex
 MOVED = 0.25  # exposures by which their middle moves when they are halved; by hand
 
 
-def steady_speed(fit: FlickerFit, *, marks, rate, rows, place, shutter: Shutter) -> tuple[Measured, Track]:
+def steady_speed(
+    fit: FlickerFit, *, marks: int, rate: float, rows: int, place: tuple[float, ...], shutter: Shutter
+) -> tuple[Measured, Track]:
     """Mean speed with its budget, and the speed stretch by stretch.
 
     Parameters

@@ -1,6 +1,7 @@
 """How well does one repetition rate explain the courses of brightness, and how does it run?"""
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
@@ -47,7 +48,7 @@ class FlickerFit:
         return float(self.missed.sum())
 
 
-def follow(t_s, series, *, phase):
+def follow(t_s: Any, series: Any, *, phase: Any) -> FlickerFit:
     """Follow a repetition rate from a first guess of its path.
 
     Parameters
@@ -98,7 +99,7 @@ def follow(t_s, series, *, phase):
     )
 
 
-def explained(fit: FlickerFit, *, noise) -> float:
+def explained(fit: FlickerFit, *, noise: float) -> float:
     """Share of the flicker that a rate explains, its noise taken off.
 
     Parameters
@@ -117,7 +118,7 @@ def explained(fit: FlickerFit, *, noise) -> float:
     return float(min(max(1 - (fit.left - noise) / total, 0.0), 1.0))
 
 
-def least_explained(fit: FlickerFit, *, noise) -> float:
+def least_explained(fit: FlickerFit, *, noise: float) -> float:
     """The same of the stretch in which it is least.
 
     Parameters
@@ -140,7 +141,7 @@ def least_explained(fit: FlickerFit, *, noise) -> float:
     return min(shares)
 
 
-def pattern(phase, series):
+def pattern(phase: Any, series: Any) -> Any:
     """The repeating pattern that fits best, its slope by phase, its rank and its harmonics.
 
     Where the frames show several harmonics alike, the lower one is taken: marks move smoothly.
@@ -175,7 +176,7 @@ def pattern(phase, series):
     return design @ amount, swapped @ amount, rank, amount * smooth[:, None]
 
 
-def _width(amount):
+def _width(amount: Any) -> Any:
     """Share of a repetition for which the strongest course is over half its height."""
     angle = 2 * np.pi * np.outer(np.linspace(0, 1, 200, endpoint=False), np.arange(1, HARMONICS + 1))
     shape = np.hstack([np.cos(angle), np.sin(angle)]) @ amount[:, 0]

@@ -1,5 +1,7 @@
 """Measure how well a rate foretells every picture from its neighbours in phase, and what does so surely worse."""
 
+from typing import Any
+
 import numpy as np
 
 NEIGHBOURS = 2  # pictures on each side in phase
@@ -9,7 +11,7 @@ FLOOR = 0.25  # share of the usual error of a picture below which differences do
 STRETCH = 0.12  # s of which the pictures' errors count as one
 
 
-def foretold_errors(phase, series):
+def foretold_errors(phase: Any, series: Any) -> Any:
     """By how much each picture differs from what its neighbours in phase foretell.
 
     Parameters
@@ -45,7 +47,7 @@ def foretold_errors(phase, series):
     return errors
 
 
-def surely_worse(errors, best, t_s) -> float:
+def surely_worse(errors: Any, best: Any, t_s: Any) -> float:
     """By how many standard errors a rate foretells worse than the best.
 
     Parameters
@@ -72,12 +74,12 @@ def surely_worse(errors, best, t_s) -> float:
     return float(more.mean() / np.hypot(more.std(ddof=1) / len(more) ** 0.5, ROUNDED))
 
 
-def _stretches(t_s):
+def _stretches(t_s: Any) -> Any:
     """Where each stretch of time begins."""
     return np.unique(np.searchsorted(t_s, np.arange(t_s[0], t_s[-1] - STRETCH / 2, STRETCH)))
 
 
-def widest_gap(phase) -> float:
+def widest_gap(phase: Any) -> float:
     """Largest share of a repetition that no frame shows.
 
     Parameters
@@ -94,7 +96,7 @@ def widest_gap(phase) -> float:
     return float(np.diff(np.append(seen, seen[0] + 1)).max())
 
 
-def foretold_from_elsewhere(phase, series, times):
+def foretold_from_elsewhere(phase: Any, series: Any, times: int) -> Any:
     """The same errors where only pictures from other parts of the turn foretell, at a multiple of the rate.
 
     Where they foretell a picture, places far apart in the turn look alike: then the multiple is the true repetition.

@@ -1,5 +1,7 @@
 """Are a film's frames evenly spaced, and what else do their times allow?"""
 
+from typing import Any
+
 import numpy as np
 
 from snath.quantities.errors import within
@@ -8,7 +10,7 @@ TICKS = (1 / 90_000, 1 / 1000, 1 / 600, 1 / 100)  # s to which containers and ph
 ALIKE = 0.003  # share of a frame time by which stamps may differ from even ones and count as even
 
 
-def evened(t_s):
+def evened(t_s: Any) -> Any:
     """The same frames as if their stamps were rounded readings of an even clock.
 
     Parameters
@@ -27,7 +29,7 @@ def evened(t_s):
     return start + slope * place
 
 
-def only_rounded(t_s):
+def only_rounded(t_s: Any) -> bool:
     """Whether stamps differ from even ones by no more than their own rounding, so that they tell nothing.
 
     Parameters
@@ -48,7 +50,7 @@ def only_rounded(t_s):
     return off <= ALIKE * float(np.median(np.diff(t_s)))
 
 
-def frame_rate(t_s):
+def frame_rate(t_s: Any) -> float:
     """Frames a second of the even clock. [1/s]
 
     Parameters
@@ -65,7 +67,7 @@ def frame_rate(t_s):
     return 1 / float(np.diff(even).min())
 
 
-def folds(*, frequency, rate, low, high):
+def folds(*, frequency: float, rate: float, low: float, high: float) -> tuple[float, ...]:
     """Frequencies that an even frame rate shows alike.
 
     Parameters
@@ -91,7 +93,7 @@ def folds(*, frequency, rate, low, high):
     return tuple(sorted(found))
 
 
-def capture_times(t_s, *, stamped_rate, capture_rate):
+def capture_times(t_s: Any, *, stamped_rate: float, capture_rate: float) -> Any:
     """True times of a slow-motion film that was stamped to play at another rate.
 
     Parameters
@@ -116,7 +118,7 @@ def capture_times(t_s, *, stamped_rate, capture_rate):
     return np.asarray(t_s) * stamped_rate / capture_rate
 
 
-def capture_rate_from_clock(*, stamped_rate, film_s, clock_s):
+def capture_rate_from_clock(*, stamped_rate: float, film_s: float, clock_s: float) -> float:
     """Rate at which a film was taken, by a clock that is seen in it.
 
     Parameters

@@ -1,6 +1,7 @@
 """Which of the speeds that look alike does the shutter leave: its exposure, and its rows taken one after another?"""
 
 from dataclasses import replace
+from typing import Any
 
 import numpy as np
 
@@ -19,7 +20,9 @@ SMEARED, UNLIKE = Message("film.smeared"), Message("film.rows-unlike")
 SILENT, NARROWED = Message("film.rows-silent"), Message("film.rows-narrowed")
 
 
-def by_exposure(likely, *, marks, exposure_s) -> tuple[list[Likely], tuple[Message, ...]]:
+def by_exposure(
+    likely: list[Likely], *, marks: int, exposure_s: float | None
+) -> tuple[list[Likely], tuple[Message, ...]]:
     """The rates at which the mark would not have smeared wider than it is seen; all, where none that weighs is left.
 
     Parameters
@@ -45,7 +48,7 @@ def by_exposure(likely, *, marks, exposure_s) -> tuple[list[Likely], tuple[Messa
 
 
 def by_rows(
-    likely, cells, at, *, rate, marks, noise, shutter
+    likely: list[Likely], cells: Any, at: Any, *, rate: float, marks: int, noise: float, shutter: Shutter
 ) -> tuple[list[Likely], bool, tuple[Message, ...]]:
     """What the rows of the picture leave of the rates.
 
@@ -90,7 +93,7 @@ def by_rows(
     return left, told, () if told else (NARROWED,)
 
 
-def _shared(likely, possible) -> list[Likely]:
+def _shared(likely: Any, possible: Any) -> list[Likely]:
     """Those that are possible, sharing out the weight of the others; none, where that speaks against the pictures."""
     left = [one for one, may_be in zip(likely, possible, strict=True) if may_be]
     if max((one.weight for one in left), default=0.0) < AGAINST * max(one.weight for one in likely):
@@ -99,7 +102,9 @@ def _shared(likely, possible) -> list[Likely]:
     return [replace(one, weight=one.weight / kept) for one in left]
 
 
-def _rows(one: Likely, cells, at, rate, marks, noise, shutter: Shutter) -> RowSlope | None:
+def _rows(
+    one: Likely, cells: Any, at: Any, rate: Any, marks: Any, noise: Any, shutter: Shutter
+) -> RowSlope | None:
     """What the rows say with one rate: nothing where the mark was lost, or a flash may be seen in another order.
 
     Where q times the rate is a multiple of the frame rate, its harmonics of order q - 1 and q + 1 look like the first.
@@ -113,7 +118,7 @@ def _rows(one: Likely, cells, at, rate, marks, noise, shutter: Shutter) -> RowSl
     return row_slope(cells, at, phase=one.fit.phase, marks=marks, lit_at_once=shutter.lit_at_once)
 
 
-def _possible(one: Likely, *, rate, readout_s) -> bool:
+def _possible(one: Likely, *, rate: Any, readout_s: Any) -> bool:
     """Whether rows can have been read so that this rate gives the slope that is seen."""
     if one.rows is None:
         return True

@@ -1,6 +1,7 @@
 """Which repetition rates fit a film, and do its frame times tell their folds apart?"""
 
 from dataclasses import replace
+from typing import Any
 
 import numpy as np
 
@@ -16,7 +17,7 @@ ORDERS = ((1, 1), (2, 1), (3, 1), (1, 2), (1, 3))  # times and parts of a rate t
 FOLLOWED = 16  # aliases that are followed, those that foretell the pictures best
 
 
-def fitting_rates(t, series, *, rate, low, high) -> list[FlickerFit]:
+def fitting_rates(t: Any, series: Any, *, rate: float, low: float, high: float) -> list[FlickerFit]:
     """Every rate of the range that may bring the pictures into order, the aliases of each among them.
 
     Parameters
@@ -54,7 +55,7 @@ def fitting_rates(t, series, *, rate, low, high) -> list[FlickerFit]:
     return [*_added(as_stamped, t, series, aliases, low, high), *by_even_clock]
 
 
-def _likely_aliases(fits, t, series, *, rate, low, high):
+def _likely_aliases(fits: Any, t: Any, series: Any, *, rate: Any, low: Any, high: Any) -> Any:
     """Phases at these times of what these fits may be aliases of: folds of the frame rate, in any order."""
     turns, span = rate * (t - t[0]), float(t[-1] - t[0])
     found: list[tuple[float, np.ndarray]] = []
@@ -76,7 +77,7 @@ def _likely_aliases(fits, t, series, *, rate, low, high):
     return kept
 
 
-def _fits(t, series, low, high) -> list[FlickerFit]:
+def _fits(t: Any, series: Any, low: Any, high: Any) -> list[FlickerFit]:
     """Every likely path followed, and half and twice the best ones; least left over first."""
     starts = [
         *straight_paths(t, series, low=low, high=high),
@@ -86,7 +87,7 @@ def _fits(t, series, low, high) -> list[FlickerFit]:
     return _added(fits, t, series, [f.phase * part for f in fits[:2] for part in (0.25, 0.5, 2.0)], low, high)
 
 
-def _added(fits: list[FlickerFit], t, series, starts, low, high) -> list[FlickerFit]:
+def _added(fits: list[FlickerFit], t: Any, series: Any, starts: Any, low: Any, high: Any) -> list[FlickerFit]:
     """The fits with those from further starts; of nearly equal ones the best stays."""
     every = fits + [follow(t, series, phase=start) for start in starts]
     kept: list[FlickerFit] = []
@@ -96,7 +97,7 @@ def _added(fits: list[FlickerFit], t, series, starts, low, high) -> list[Flicker
     return kept
 
 
-def _other_orders(fits: list[FlickerFit], t, rate) -> list[np.ndarray]:
+def _other_orders(fits: list[FlickerFit], t: Any, rate: Any) -> list[np.ndarray]:
     """Phases of which one of these may be the second or third harmonic, folded."""
     turns = rate * (t - t[0])
     return [
@@ -109,7 +110,7 @@ def _other_orders(fits: list[FlickerFit], t, rate) -> list[np.ndarray]:
     ]
 
 
-def _all_folds(fits: list[FlickerFit], t, rate, low, high) -> list[FlickerFit]:
+def _all_folds(fits: list[FlickerFit], t: Any, rate: Any, low: Any, high: Any) -> list[FlickerFit]:
     """What evenly spaced frames show alike: the same fit at every fold of the frame rate, at these times.
 
     The phase is taken as a smooth course and read anew at the times: read off frame by frame it would

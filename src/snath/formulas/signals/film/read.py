@@ -1,6 +1,7 @@
 """How fast does a filmed part turn, from the flicker of its mark?"""
 
 from dataclasses import replace
+from typing import Any
 
 import numpy as np
 
@@ -24,7 +25,15 @@ NOTHING_KNOWN = Shutter()
 ROWS_AS_ONE, NOTHING = Message("film.rows-as-one"), Message("film.nothing-regular")
 
 
-def speed_from_light(t_s, cells, *, marks=1, rev_s_low, rev_s_high, shutter=NOTHING_KNOWN):
+def speed_from_light(
+    t_s: Any,
+    cells: Any,
+    *,
+    marks: int = 1,
+    rev_s_low: float,
+    rev_s_high: float,
+    shutter: Shutter = NOTHING_KNOWN,
+) -> LightResult:
     """Speed of a marked part from a film.
 
     Parameters
@@ -105,11 +114,11 @@ def speed_from_light(t_s, cells, *, marks=1, rev_s_low, rev_s_high, shutter=NOTH
     return replace(result, notes=(*smeared, *notes, *result.notes))
 
 
-def _creeps(fit, *, rate, length) -> bool:
+def _creeps(fit: Any, *, rate: Any, length: Any) -> bool:
     """Whether the mark went round by eye too seldom to be counted, if this is its rate."""
     return bool(abs((fit.rate + rate / 2) % rate - rate / 2) * length < REPEATED)
 
 
-def _lamp_near(rate) -> float | None:
+def _lamp_near(rate: Any) -> float | None:
     """The lamp on the mains that has about this rate. [Hz]"""
     return next((lamp for lamp in LAMPS if abs(rate - lamp) < LAMP_NEAR), None)

@@ -1,6 +1,7 @@
 """Where in the picture does something flicker, and how does its brightness run?"""
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
@@ -35,7 +36,7 @@ class Region:
     at: np.ndarray
 
 
-def flickering(cells, *, marks=1, lit_at_once=False) -> Region:
+def flickering(cells: Any, *, marks: int = 1, lit_at_once: bool = False) -> Region:
     """The few courses of brightness that hold what flickers, and where it is.
 
     Parameters
@@ -80,7 +81,7 @@ def flickering(cells, *, marks=1, lit_at_once=False) -> Region:
     return Region(chosen @ axes[:, :kept], place, angle, frames * usual * kept, at)
 
 
-def _direction(chosen, down, right, marks):
+def _direction(chosen: Any, down: Any, right: Any, marks: Any) -> Any:
     """Direction of what stands out, times the marks: bright on dark or dark on bright, whichever is rarer. [turn]"""
     lean = float(np.einsum("ij,ij,ij->", chosen, chosen, chosen))
     stands_out = np.clip(chosen if lean >= 0 else -chosen, 0, None) ** 2

@@ -7,6 +7,7 @@ left out. What one rate foretells better than another is held against how much t
 """
 
 from dataclasses import dataclass, replace
+from typing import Any
 
 import numpy as np
 
@@ -82,7 +83,7 @@ class _Tried:
     round: float
 
 
-def judged(fits, t, series, *, angle, marks, noise) -> Judged:
+def judged(fits: list[FlickerFit], t: Any, series: Any, *, angle: Any, marks: int, noise: float) -> Judged:
     """The rates that may be right, and what else may be.
 
     Parameters
@@ -108,14 +109,14 @@ def judged(fits, t, series, *, angle, marks, noise) -> Judged:
     series = series - series.mean(axis=0)
     total = max(float((series**2).sum()) - noise, 1e-9)
 
-    def share(errors) -> float:
+    def share(errors: Any) -> float:
         return float(1 - (float(errors.sum()) - noise) / total)
 
     tried = [_tried(fit, series, angle, share) for fit in fits]
     tried = [one for one in tried if not _is_part(one, series, marks, noise)] or tried
     best = _best(tried, t)
 
-    def stands(errors) -> bool:
+    def stands(errors: Any) -> bool:
         return share(errors) >= VIABLE * best.share and surely_worse(errors, best.errors, t) < SURELY
 
     creeping = foretold_errors(0.5 * (t - t[0]) / (t[-1] - t[0]), series)
@@ -126,13 +127,13 @@ def judged(fits, t, series, *, angle, marks, noise) -> Judged:
     )
 
 
-def _tried(fit, series, angle, share) -> _Tried:
+def _tried(fit: Any, series: Any, angle: Any, share: Any) -> _Tried:
     errors = foretold_errors(_by_eye(fit), series)
     both = (np.exp(2j * np.pi * (angle + sense * fit.phase)).mean() for sense in (1, -1))
     return _Tried(fit, errors, share(errors), float(max(abs(one) for one in both)))
 
 
-def _by_eye(fit: FlickerFit):
+def _by_eye(fit: FlickerFit) -> Any:
     """The phase as even frames show it, the same for all folds of one fit; of uneven ones as it is. [1]"""
     steps = np.diff(fit.t_s)
     if steps.max() - steps.min() > 1e-6 * steps.min():
@@ -142,7 +143,7 @@ def _by_eye(fit: FlickerFit):
     return seen if seen[-1] >= 0 else -seen
 
 
-def _is_part(one: _Tried, series, marks, noise) -> bool:
+def _is_part(one: _Tried, series: Any, marks: Any, noise: Any) -> bool:
     """Whether a multiple of a rate is the true repetition: places far apart in its turn were seen, and look alike."""
     power = (series**2).sum(axis=1) - noise / len(series)
     for times in {2, 3, *(d for d in range(2, marks + 1) if marks % d == 0)}:
@@ -155,14 +156,14 @@ def _is_part(one: _Tried, series, marks, noise) -> bool:
     return False
 
 
-def _lamp_errors(lamp, t, series):
+def _lamp_errors(lamp: Any, t: Any, series: Any) -> Any:
     """Least errors with a lamp of about that rate."""
     step = 0.1 / (t[-1] - t[0])
     rates = lamp + np.arange(-LAMP_OFF * lamp, LAMP_OFF * lamp + step, step)
     return min((foretold_errors(rate * t, series) for rate in rates), key=lambda errors: float(errors.sum()))
 
 
-def _best(tried: list[_Tried], t) -> _Tried:
+def _best(tried: list[_Tried], t: Any) -> _Tried:
     """The rate that foretells best by order, unless as a pattern it is surely worse than one that foretells as well."""
     by_order = min(tried, key=lambda one: float(one.errors.sum()))
     smooth = min(tried, key=lambda one: float(_misfit(one.fit).sum()))
@@ -170,7 +171,7 @@ def _best(tried: list[_Tried], t) -> _Tried:
     return smooth if rougher > max(SURELY, surely_worse(smooth.errors, by_order.errors, t)) else by_order
 
 
-def _worse(one: _Tried, best: _Tried, t) -> float:
+def _worse(one: _Tried, best: _Tried, t: Any) -> float:
     """By how many standard errors a rate is worse than the best: by order alone, or as a pattern that runs smoothly.
 
     The second tells orders apart that only deal out the same few places of the turn anew; marks move smoothly.
@@ -179,12 +180,12 @@ def _worse(one: _Tried, best: _Tried, t) -> float:
     return float(max(by_order, surely_worse(_misfit(one.fit), _misfit(best.fit), t), 0.0))
 
 
-def _misfit(fit: FlickerFit):
+def _misfit(fit: FlickerFit) -> Any:
     """What a fit leaves of each picture, its free numbers taken into account. [any]"""
     return fit.missed * len(fit.missed) / max(len(fit.missed) - fit.rank, 1)
 
 
-def _weighed(tried: list[_Tried], best: _Tried, t) -> list[Likely]:
+def _weighed(tried: list[_Tried], best: _Tried, t: Any) -> list[Likely]:
     """Rates with their shares of belief; of one found by both clocks the likelier stands for both."""
     round_seen = np.array([one.round for one in tried])
     tells = round_seen.max() > CLEARLY and all(widest_gap(one.fit.phase) < PART_SEEN for one in tried)

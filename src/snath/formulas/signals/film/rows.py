@@ -9,6 +9,7 @@ What else bends the phase once round the part, as rows do, is a middle that is m
 """
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
@@ -60,7 +61,7 @@ class _Cells:
     right: np.ndarray
 
 
-def row_slope(cells, at, *, phase, marks, lit_at_once=False) -> RowSlope | None:
+def row_slope(cells: Any, at: Any, *, phase: Any, marks: int, lit_at_once: bool = False) -> RowSlope | None:
     """The slope of the phase over the rows of a picture.
 
     Parameters
@@ -103,7 +104,7 @@ def row_slope(cells, at, *, phase, marks, lit_at_once=False) -> RowSlope | None:
     return _fitted(seen, way * place + start * seen.down, law, loose, start, marks)
 
 
-def flicker_by_rows(cells, at, *, phase) -> bool:
+def flicker_by_rows(cells: Any, at: Any, *, phase: Any) -> bool:
     """Whether the cells of each row flicker as one, as under a lamp, and not one after the other as a mark comes by.
 
     Cells that are darker where others are lighter count as one too: so a lamp looks that was taken out too far.
@@ -126,7 +127,7 @@ def flicker_by_rows(cells, at, *, phase) -> bool:
     return len(seen.phase) == 0 or _steepest(seen, 2 * seen.phase)[0] > AS_ONE
 
 
-def _seen(cells, at, phase) -> _Cells:
+def _seen(cells: Any, at: Any, phase: Any) -> _Cells:
     """The phase of each strong cell's first harmonic."""
     rows, columns = cells.shape[1:]
     at = at[:: max(-(-len(at) // CELLS), 1)]
@@ -146,26 +147,26 @@ def _seen(cells, at, phase) -> _Cells:
     )
 
 
-def _plain(seen: _Cells):
+def _plain(seen: _Cells) -> Any:
     """What may always be: any phase, and a slope over rows and over columns."""
     return np.column_stack([np.ones(len(seen.down)), seen.down, seen.right])
 
 
-def _from_the_middle(seen: _Cells):
+def _from_the_middle(seen: _Cells) -> Any:
     """Where each cell lies from the middle of the circle x^2 + y^2 = 2 a x + 2 b y + c that fits them best."""
     design = np.column_stack([2 * seen.right, 2 * seen.down, np.ones(len(seen.down))])
     middle = np.linalg.lstsq(design, seen.right**2 + seen.down**2, rcond=None)[0]
     return seen.right - middle[0] + 1e-9, seen.down - middle[1]
 
 
-def _steepest(seen: _Cells, phase) -> tuple[float, float]:
+def _steepest(seen: _Cells, phase: Any) -> tuple[float, float]:
     """How well phases agree at the slope over the rows at which they agree best, and that slope."""
     slope = np.arange(-STEEPEST, STEEPEST, FINENESS)
     agree = np.abs(seen.weight @ np.exp(2j * np.pi * (phase[:, None] - np.outer(seen.down, slope))))
     return float(agree.max()), float(slope[agree.argmax()])
 
 
-def _fitted(seen: _Cells, guess, law, loose, start, marks) -> RowSlope | None:
+def _fitted(seen: _Cells, guess: Any, law: Any, loose: Any, start: Any, marks: Any) -> RowSlope | None:
     """Least squares about a first guess, the middle and the view free within what they may be."""
     turned = np.exp(2j * np.pi * (seen.phase - guess))
     rest = np.angle(turned / (seen.weight @ turned)) / (2 * np.pi)
@@ -184,7 +185,7 @@ def _fitted(seen: _Cells, guess, law, loose, start, marks) -> RowSlope | None:
     return RowSlope(float(start + found[1]), float(u[1]), float(view))
 
 
-def _in_step(seen: _Cells, phase) -> float:
+def _in_step(seen: _Cells, phase: Any) -> float:
     """Share of all harmonics that keep the phase of the first.
 
     A rate at which the same pictures come in another order explains them about as well near a simple fraction of the
@@ -195,7 +196,7 @@ def _in_step(seen: _Cells, phase) -> float:
     return float(np.abs(turned.sum(axis=1)).sum() / (np.abs(seen.harmonics) ** 2).sum())
 
 
-def _view(bent) -> float:
+def _view(bent: Any) -> float:
     """Slope that a view brings, by the second harmonic it brings: what lies further away is seen nearer the middle.
 
     A disc that leans by a is seen as an ellipse of axes 1 and cos a, of second harmonic

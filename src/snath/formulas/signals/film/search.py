@@ -1,5 +1,7 @@
 """Along which paths may a repetition rate have run, to give brightness that runs so at these times?"""
 
+from typing import Any
+
 import numpy as np
 from numpy.lib.stride_tricks import sliding_window_view
 from scipy.fft import fft, next_fast_len, rfft
@@ -18,7 +20,7 @@ SENSES = (0.0, 0.1, -0.1, 0.25, -0.25)  # the same, as their scores come
 GOOD = 0.75  # least score of a path, as a share of the best
 
 
-def likely_paths(t_s, series, *, low, high):
+def likely_paths(t_s: Any, series: Any, *, low: float, high: float) -> Any:
     """The best path through every good place of the middle window, best first.
 
     Parameters
@@ -59,7 +61,7 @@ def likely_paths(t_s, series, *, low, high):
     return paths
 
 
-def straight_paths(t_s, series, *, low, high):
+def straight_paths(t_s: Any, series: Any, *, low: float, high: float) -> Any:
     """The same for an engine that is steady or drifts evenly, over the whole length at once.
 
     Parameters
@@ -86,13 +88,13 @@ def straight_paths(t_s, series, *, low, high):
     return [rate[i] * centre + centre**2 / 2 * SENSES[score[:, i].argmax()] for i in peak]
 
 
-def phase_of(t_s, middle, rate):
+def phase_of(t_s: Any, middle: Any, rate: Any) -> Any:
     """Repetitions done at each time, from rates at some times. [1]"""
     at = np.interp(t_s, middle, rate)
     return np.concatenate([[0.0], np.cumsum((at[1:] + at[:-1]) / 2 * np.diff(t_s))])
 
 
-def windows(t_s, length):
+def windows(t_s: Any, length: float) -> Any:
     """Slices of about that length, half overlapping, none with fewer than eight frames.
 
     Parameters
@@ -116,7 +118,7 @@ def windows(t_s, length):
     return cut or [slice(0, len(t_s))]
 
 
-def _harmonic_sum(t_s, series, rate, chirp=0.0):
+def _harmonic_sum(t_s: Any, series: Any, rate: Any, chirp: Any = 0.0) -> Any:
     """Share of the variance at a rate and its harmonics, the lowest counting most; a row for each sense of drift."""
     centred = (series - series.mean(axis=0)).T
     power = float((centred**2).sum()) or 1.0
@@ -136,7 +138,7 @@ def _harmonic_sum(t_s, series, rate, chirp=0.0):
     return 2 * total / (len(t_s) * power)
 
 
-def _spectrum(courses, place, size):
+def _spectrum(courses: Any, place: Any, size: Any) -> Any:
     """Power of all courses together, their points set between the two nearest ticks."""
     whole = place.astype(int)
     part = place - whole
@@ -149,7 +151,7 @@ def _spectrum(courses, place, size):
     return (found.real**2 + found.imag**2).sum(axis=0, dtype=float)
 
 
-def _reached(score, reach):
+def _reached(score: Any, reach: Any) -> Any:
     """Best sum of scores with which each place of the last row can be reached, and from where."""
     moves = np.arange(-reach, reach + 1)
     loss = STRAY * (moves * STEP) ** 2
@@ -163,7 +165,7 @@ def _reached(score, reach):
     return best, came
 
 
-def _traced(came, place):
+def _traced(came: Any, place: Any) -> Any:
     """Places from the last row back to the first."""
     path = [int(place)]
     for row in reversed(came):

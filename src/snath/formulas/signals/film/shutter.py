@@ -32,7 +32,7 @@ class Shutter:
     lit_at_once: bool = False
 
 
-def checked(shutter: Shutter, *, rate) -> Shutter:
+def checked(shutter: Shutter, *, rate: float) -> Shutter:
     """The same, if a film can have been taken so.
 
     Parameters
@@ -62,7 +62,7 @@ def checked(shutter: Shutter, *, rate) -> Shutter:
     return shutter
 
 
-def late_by(shutter: Shutter, *, place) -> float:
+def late_by(shutter: Shutter, *, place: tuple[float, ...]) -> float:
     """How long after a picture's stamp the middle of a region was open on the average.
 
     Parameters
@@ -82,7 +82,7 @@ def late_by(shutter: Shutter, *, place) -> float:
     return float(abs(readout) * row + (shutter.exposure_s or 0.0) / 2)
 
 
-def longest_exposure(fit: FlickerFit, *, marks) -> float:
+def longest_exposure(fit: FlickerFit, *, marks: int) -> float:
     """Longest exposure that would not have smeared the mark wider than it is seen.
 
     Parameters

@@ -1,5 +1,7 @@
 """Take out of a film's pictures what all of a picture does: lamps, exposure, and the camera's own motion."""
 
+from typing import Any
+
 import numpy as np
 from scipy.ndimage import shift
 
@@ -9,7 +11,7 @@ PASSES = 2
 FARTHEST = 6.0  # cells by which a picture is set right at most
 
 
-def evenly_lit(cells):
+def evenly_lit(cells: Any) -> Any:
     """The pictures with each row's light as it is on the average.
 
     A lamp on the mains and a camera that changes its exposure make a row as a whole brighter by a factor. The factor is
@@ -31,7 +33,7 @@ def evenly_lit(cells):
     return raised / light[:, :, None]
 
 
-def camera_motion(cells):
+def camera_motion(cells: Any) -> Any:
     """How far each picture lies from the mean of all, to first order.
 
     Least squares of what a picture differs by on the slopes of the mean picture; cells that change for reasons of
@@ -58,7 +60,7 @@ def camera_motion(cells):
     return np.asarray(found, dtype=float)
 
 
-def steadied(cells):
+def steadied(cells: Any) -> Any:
     """The pictures evenly lit and as from a camera that stands still.
 
     Parameters

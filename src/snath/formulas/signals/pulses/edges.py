@@ -5,6 +5,7 @@ interval. A missed pulse makes two or three of them; a doubled one splits one in
 """
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from scipy.ndimage import median_filter
@@ -47,7 +48,7 @@ class Edges:
         return int(self.slot[-1]) + 1 - len(self.slot)
 
 
-def kept_edges(t_s):
+def kept_edges(t_s: Any) -> Edges:
     """Leave out doubled pulses and count the places between the rest.
 
     Parameters
@@ -77,7 +78,7 @@ def kept_edges(t_s):
     return Edges(kept, slot, len(t_s) - len(kept), odd, firm)
 
 
-def alone(t_s, near):
+def alone(t_s: Any, near: float) -> Any:
     """Which pulses have no other close by: of two, one is the other's bounce, and which is not always told.
 
     In a list that holds such pairs the first does not count either: it may be the bounce of one before the list.
@@ -99,7 +100,7 @@ def alone(t_s, near):
     return np.minimum(gap[:-1], gap[1:]) > near
 
 
-def base_interval(t_s):
+def base_interval(t_s: Any) -> Any:
     """Running median of the intervals, then of those near it divided by their whole multiple.
 
     Parameters
@@ -119,7 +120,7 @@ def base_interval(t_s):
     return median_filter(single, size=max(span, 3), mode="reflect")
 
 
-def _without_doubles(t_s):
+def _without_doubles(t_s: Any) -> Any:
     """One pass over neighbouring pulses that are too close; of two, the one that fits worse goes."""
     if len(t_s) < 4:
         return t_s
@@ -135,7 +136,7 @@ def _without_doubles(t_s):
     return t_s[keep]
 
 
-def _misfit(t_s, which, before, after, base):
+def _misfit(t_s: Any, which: Any, before: Any, after: Any, base: Any) -> Any:
     """How far a pulse lies from whole multiples of the base, seen from its neighbours."""
     total, count = 0.0, 0
     for other in (before, after):

@@ -7,6 +7,7 @@ Equations: docs/pulses.md.
 
 from bisect import bisect_right
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from scipy.ndimage import median_filter
@@ -80,7 +81,7 @@ class Layout:
         return float(self.slot[-1] / len(self.places) / (self.t_s[-1] - self.t_s[0]))
 
 
-def layout_of(t_s, *, told=None):
+def layout_of(t_s: Any, *, told: float | None = None) -> Layout | None:
     """The layout that comes round, with the pulses its marks made.
 
     Parameters
@@ -99,7 +100,7 @@ def layout_of(t_s, *, told=None):
     return None if begin is None else _placed(t_s, begin, end)
 
 
-def _placed(t_s, moment, reached):
+def _placed(t_s: Any, moment: Any, reached: Any) -> Any:
     """Every pulse's place on the turn, by going through the map time after time."""
     at, to = moment.tolist(), reached.tolist()
     starts = max(at[0], float(t_s[0]))
@@ -133,7 +134,7 @@ def _placed(t_s, moment, reached):
     return found if abs(found.slot[last] / len(found.places) - expected) < ADD_UP else None
 
 
-def _after(at, to, moment):
+def _after(at: Any, to: Any, moment: Any) -> Any:
     """The moment a turn later."""
     if moment > at[-1]:  # past the last link a turn is as long as the last few were
         lengths = sorted(to[i] - at[i] for i in range(max(len(at) - 9, 0), len(at)))
@@ -146,7 +147,7 @@ def _after(at, to, moment):
     return to[i - 1] + slope * (moment - at[i - 1])
 
 
-def _clustered(t_s, turns):
+def _clustered(t_s: Any, turns: Any) -> Any:
     """Every pulse by its mark: each mark's place is followed from turn to turn, for at a fault it jumps a little."""
     begin, end = int(np.floor(turns[0])), int(np.floor(turns[-1])) + 1
     places, start = _template(turns, begin, end)
@@ -194,7 +195,7 @@ def _clustered(t_s, turns):
     return _counted(t_s, slot, off, marks % 1, seen / (end - begin), twice / (end - begin))
 
 
-def _template(turns, begin, end):
+def _template(turns: Any, begin: Any, end: Any) -> Any:
     """Places of the marks in the turns whose counts of pulses are most alike, and the first of these turns."""
     edge = np.searchsorted(turns, np.arange(begin, end + 1))
     spare = np.diff(edge)
@@ -204,19 +205,19 @@ def _template(turns, begin, end):
     return _crowds(at, run, min(_repeat(turns), 0.1 / usual)), begin + first
 
 
-def _room(places):
+def _room(places: Any) -> Any:
     """How far a pulse may be from its mark's place. [turn]"""
     apart = np.diff(np.concatenate([[places[-1] - 1], places, [places[0] + 1]]))
     return np.minimum(0.4 * np.minimum(apart[1:], apart[:-1]), 0.08)
 
 
-def _fitting(at, places, room):
+def _fitting(at: Any, places: Any, room: Any) -> Any:
     """How many of the places have a pulse near."""
     rank, off = _nearest(at, places)
     return len(np.unique(rank[np.abs(off) < room[rank]]))
 
 
-def _slid(at, places, room):
+def _slid(at: Any, places: Any, room: Any) -> Any:
     """The common slide under which most pulses of a few turns are near a place; none where none is clearly better."""
     on_turn = at % 1
     tried = (on_turn[:, None] - places).ravel()
@@ -230,7 +231,7 @@ def _slid(at, places, room):
     return float(tried[best]) if fits[best] > 1.3 * fits[0] and fits[best] >= 2 else 0.0
 
 
-def _counted(t_s, slot, off, places, seen, twice):
+def _counted(t_s: Any, slot: Any, off: Any, places: Any, seen: Any, twice: Any) -> Any:
     """The pulses of marks that are there in most turns, and how many marks that makes."""
     sure = seen >= SURE
     fewest = int(sure.sum() + (twice >= SURE).sum())
@@ -250,7 +251,7 @@ def _counted(t_s, slot, off, places, seen, twice):
     return Layout(places[sure][by_place], fewest, most, t, slot, off[kept])
 
 
-def _repeat(turns):
+def _repeat(turns: Any) -> Any:
     """How exactly places come round: ten times the spread of a pulse and its partner a turn on. [turn]"""
     ahead = turns + 1
     right = np.clip(np.searchsorted(turns, ahead), 1, len(turns) - 1)
@@ -258,7 +259,7 @@ def _repeat(turns):
     return float(np.clip(10 * np.median(off), 0.004, 0.1)) if len(off) else 0.1
 
 
-def _crowds(at, turned, width):
+def _crowds(at: Any, turned: Any, width: Any) -> Any:
     """Places at which pulses crowd in a few turns."""
     at = np.sort(at)
     cuts = np.flatnonzero(np.diff(np.append(at, at[0] + 1)) > width)
@@ -269,7 +270,7 @@ def _crowds(at, turned, width):
     return np.sort([np.median(g) % 1 for g in groups if len(g) >= POSSIBLE * turned])
 
 
-def _nearest(at, places):
+def _nearest(at: Any, places: Any) -> Any:
     """Which of rising places each is nearest to, and how far it lies from it. [1], [turn]"""
     right = (
         np.clip(np.searchsorted(places, at), 1, len(places) - 1)
@@ -281,7 +282,7 @@ def _nearest(at, places):
     return rank, at - places[rank]
 
 
-def _off(at, places):
+def _off(at: Any, places: Any) -> Any:
     """How far each place on the circle lies from its nearest mark, -1/2 to 1/2. [turn]"""
     ring = np.concatenate([[places[-1] - 1], places, [places[0] + 1]])
     return _nearest(at % 1, ring)[1]

@@ -1,6 +1,7 @@
 """Read the speed of the shaft that made a list of pulses."""
 
 from dataclasses import replace
+from typing import Any
 
 import numpy as np
 
@@ -27,7 +28,14 @@ WIDEST = 0.02  # standard uncertainty over speed above which nothing is decided
 TEETH, CHANGES = Message("pulses.teeth"), Message("pulses.changes")
 
 
-def speed_from_pulses(t_s, *, per_turn=None, likely=USUAL, rev_s_low=0.5, rev_s_high=500.0):
+def speed_from_pulses(
+    t_s: Any,
+    *,
+    per_turn: float | None = None,
+    likely: Any = USUAL,
+    rev_s_low: float = 0.5,
+    rev_s_high: float = 500.0,
+) -> PulseResult:
     """Speed of the shaft that made these pulses.
 
     Parameters
@@ -73,12 +81,12 @@ def speed_from_pulses(t_s, *, per_turn=None, likely=USUAL, rev_s_low=0.5, rev_s_
     return _together(inside, conflict, seen.found)
 
 
-def _toothed(results, rev_s_high: float) -> bool:
+def _toothed(results: Any, rev_s_high: float) -> bool:
     """Whether more pulses come than turns can: then there are teeth, and their number is anybody's guess."""
     return any(r.steady and r.per_turn >= 1 and r.steady.value > rev_s_high for r in results)
 
 
-def _choices(seen: Seen, told, likely):
+def _choices(seen: Seen, told: Any, likely: Any) -> Any:
     """What may be marks a turn, with the places that makes and its weight, and what speaks against what was told."""
     if seen.round_after is not None:
         usual = float(seen.most if seen.empty else seen.fewest)
@@ -149,7 +157,7 @@ def _worked_out(seen: Seen, marks: float, per_turn: float, weight: float) -> Pul
     )
 
 
-def _unsteadiness(at, pace, speed, turns, jitter) -> Line:
+def _unsteadiness(at: Any, pace: Any, speed: Any, turns: Any, jitter: Any) -> Line:
     """What cycles that differ leave open about the speed the engine was set to."""
     cycles = max(turns / 2, 1.0)
     seen = wander(at, pace)
@@ -170,7 +178,7 @@ def _together(results: list[PulseResult], conflict: Message | None, found: Messa
     return replace(best, candidates=shared, decided=len(results) == 1 and not notes, notes=notes)
 
 
-def _whole_turns(edges: Edges, whole: int):
+def _whole_turns(edges: Edges, whole: int) -> Any:
     """First and last firm pulse that are furthest apart by a whole number of turns."""
     firm = (
         np.flatnonzero(edges.firm) if edges.firm.sum() > len(edges.firm) / 4 else np.arange(len(edges.slot))
@@ -184,7 +192,7 @@ def _whole_turns(edges: Edges, whole: int):
     return int(firm[best[0]]), int(firm[best[1]])
 
 
-def _turn_by_turn(edges: Edges, whole: int, per_turn: float):
+def _turn_by_turn(edges: Edges, whole: int, per_turn: float) -> Any:
     """Middle and mean speed of every turn whose two ends were seen, step by step a turn on."""
     where = {int(s): i for i, s in enumerate(edges.slot)}
     starts = [s for s in where if s + whole in where]
@@ -198,7 +206,7 @@ def _turn_by_turn(edges: Edges, whole: int, per_turn: float):
     return (begin + end) / 2, whole / per_turn / (end - begin)
 
 
-def _jitter(at, pace):
+def _jitter(at: Any, pace: Any) -> Any:
     """Scatter of single turns about a line through their neighbours, and the slope of the whole."""
     if len(pace) < 3:
         return 0.0, 0.0

@@ -5,6 +5,8 @@ turn is the shortest lag after which as many gaps return as after any. Each puls
 partner a turn later. Equations: docs/pulses.md.
 """
 
+from typing import Any
+
 import numpy as np
 from scipy.ndimage import median_filter
 
@@ -18,7 +20,7 @@ MOST_TURNS = 8  # that may have been taken for one
 NEAR = 0.3  # share of the way to the next pulse by which a partner may be off
 
 
-def turn_map(t_s, *, told=None):
+def turn_map(t_s: Any, *, told: float | None = None) -> Any:
     """The moment a turn after each of some moments.
 
     Parameters
@@ -38,7 +40,7 @@ def turn_map(t_s, *, told=None):
     return (None, None) if found is None else _map(t_s, *found)
 
 
-def _returns(t_s, reach, told):
+def _returns(t_s: Any, reach: Any, told: Any) -> Any:
     """Pulses whose gaps come again a turn later, and that turn's length: (moments, lengths)."""
     gap = np.diff(t_s)
     reach = min(reach, (len(gap) - 8) // 2)
@@ -73,7 +75,7 @@ def _returns(t_s, reach, told):
     return moment, length
 
 
-def _shortest(match, lags, told):
+def _shortest(match: Any, lags: Any, told: Any) -> Any:
     """Contrast and bounds of the shortest lag after which as many return as after any."""
     n, longest = match.shape
     ends = [(max(int(0.9 * k), 1), min(int(np.ceil(1.12 * k)), longest)) for k in lags]
@@ -95,7 +97,7 @@ def _shortest(match, lags, told):
     return share[k - 1] - min(1.0, chance * (high - low + 1)), low, high
 
 
-def _centre(exact, k):
+def _centre(exact: Any, k: Any) -> Any:
     """Middle of the lags about one that return, for pulses that are lost or come twice make it vary."""
     longest = len(exact)
     share = [exact[max(int(0.9 * m), 1) - 1 : int(np.ceil(1.12 * m))].sum() for m in range(1, longest + 1)]
@@ -106,7 +108,7 @@ def _centre(exact, k):
     return float((np.arange(low, high + 1) * weight).sum() / max(weight.sum(), 1e-9))
 
 
-def _map(t_s, moment, length):
+def _map(t_s: Any, moment: Any, length: Any) -> Any:
     """The moment a turn after each moment, through links of pulses with their partners: (from, to)."""
     if len(moment) < 6:
         return None, None

@@ -1,6 +1,7 @@
 """Tell what a list of pulses is of: a wheel with missing teeth, unevenly placed marks, or an even wheel."""
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from scipy.ndimage import median_filter
@@ -55,7 +56,7 @@ class Seen:
     times: int = 1
 
 
-def seen_in(t_s, *, told=None) -> Seen | None:
+def seen_in(t_s: Any, *, told: float | None = None) -> Seen | None:
     """The wheel with missing teeth, the layout or the even wheel that made the pulses.
 
     Parameters
@@ -110,7 +111,7 @@ def _agree(edges: Edges, places: int, layout: Layout) -> bool:
     return bool(abs(counted / places - layout.slot[-1] / len(layout.places)) < 0.5)
 
 
-def _laid_out(t_s, layout: Layout) -> Seen:
+def _laid_out(t_s: Any, layout: Layout) -> Seen:
     """A layout of unevenly placed marks, by the shortest part of it that comes round."""
     times, count = layout.sooner, len(layout.places)
     pulses = (len(t_s) - 1) / (t_s[-1] - t_s[0]) / layout.rate / times
@@ -123,7 +124,7 @@ def _laid_out(t_s, layout: Layout) -> Seen:
     return Seen(_edges_of(t_s, layout), found, count, count / times, fewest, most, times=times)
 
 
-def _edges_of(t_s, layout: Layout) -> Edges:
+def _edges_of(t_s: Any, layout: Layout) -> Edges:
     """The layout's pulses as places passed, firm where they stand alone and turns beside them are like the rest."""
     count = len(layout.places)
     firm = alone(t_s, 0.2 / layout.rate / count)[np.searchsorted(t_s, layout.t_s)]
@@ -135,7 +136,7 @@ def _edges_of(t_s, layout: Layout) -> Edges:
     return Edges(layout.t_s, layout.slot, max(len(t_s) - len(layout.t_s), 0), 0.0, firm, scatter)
 
 
-def _like_its_neighbours(t_s, slot):
+def _like_its_neighbours(t_s: Any, slot: Any) -> Any:
     """Pulses of one mark on both sides of which a turn takes about as long as those around it."""
     pace = np.diff(t_s) / np.diff(slot)
     misfit = np.abs(pace / median_filter(pace, size=5, mode="mirror") - 1)

@@ -1,6 +1,7 @@
 """Tell a wheel by its missing teeth: how many places it has, and which of them are empty."""
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
@@ -18,7 +19,7 @@ class Wheel:
     empty: int
 
 
-def wheel_from_gaps(slot):
+def wheel_from_gaps(slot: Any) -> Wheel | None:
     """The smallest wheel whose gaps come round once a turn.
 
     Parameters
@@ -46,7 +47,7 @@ def wheel_from_gaps(slot):
     return None
 
 
-def repeat_length(t_s, slot):
+def repeat_length(t_s: Any, slot: Any) -> int | None:
     """After how many places the small unevenness of the pulses comes round again.
 
     Parameters
