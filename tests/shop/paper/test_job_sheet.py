@@ -8,8 +8,10 @@ from snath.decisions.job.assemble import job_for
 from snath.decisions.job.job import Evidence, Stage
 from snath.decisions.job.work import work
 from snath.rules.load import shipped_rules
+from snath.shop.paper.blocks import head
 from snath.shop.paper.facts import SheetFacts
 from snath.shop.paper.job_sheet import job_sheet
+from snath.shop.paper.voices import paper_voice
 from snath.words.render import ENGLISH, say
 from tests.shop.paper.conftest import TACHOMETER, machine, taken
 
@@ -32,6 +34,14 @@ def test_machine_papers_people_and_seals_are_on_it(job, result, facts, read):
         "red paint, one dot", "governor.jpg", "ab12" * 16, "Judged on 2026-06-12",
     ):  # fmt: skip
         assert part in text, part
+
+
+def test_a_version_that_another_program_saved_is_printed_with_a_word_on_its_words(job, result, facts):
+    def footer(kept: str) -> str:
+        return head(job, result, replace(facts, kept_by=kept), paper_voice("en"))["footer"]
+
+    assert "saved with snath 0.0.9: words may differ from earlier prints" in footer("snath 0.0.9")
+    assert "earlier prints" not in footer(result.program) + footer("")
 
 
 def test_lengths_and_speeds_stand_in_both_systems(job, result, facts, read):

@@ -32,6 +32,8 @@ def _footer(result: Result, number: str, facts: SheetFacts, voice: Voice) -> Ite
     if facts.version:
         yield voice.say("sheet.version", version=facts.version)
     yield result.program
+    if facts.kept_by and facts.kept_by != result.program:
+        yield voice.say("sheet.reworded", kept=facts.kept_by)
     if facts.printed_on:
         yield voice.say("sheet.printed", on=day(voice, facts.printed_on))
 

@@ -26,6 +26,9 @@ class SheetFacts:
         What people call the job, and which saved version this is.
     record_hash : str
         Hash of that version in the shop's chain.
+    kept_by : str
+        Program that saved that version, where one did; where another prints it, the paper says that its words may
+        have changed since.
     printed_on : str
         Date of the print, ISO 8601.
     customer : str
@@ -55,6 +58,7 @@ class SheetFacts:
     number: str = ""
     version: str = ""
     record_hash: str = ""
+    kept_by: str = ""
     printed_on: str = ""
     customer: str = ""
     hours: str = ""

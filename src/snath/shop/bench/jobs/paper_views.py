@@ -117,6 +117,7 @@ def facts_of(request: HttpRequest, job: OpenJob, shop: ShopSettings) -> SheetFac
         number=str(job.record.number),
         version=str(job.version.version),
         record_hash=job.version.hash,
+        kept_by=f"snath {job.version.program}",
         printed_on=timezone.localdate().isoformat(),
         customer=job.record.customer.name if job.record.customer else "",
         photos=tuple(Photo(photo.name, photo.sha256, photo.note) for photo in photos),
