@@ -16,6 +16,7 @@ EXTRAS = {  # what is imported: the extra of pyproject.toml that brings it
     "argon2": "shop",
     "cryptography": "shop",
     "PIL": "shop",
+    "zxingcpp": "shop",
     "openpyxl": "tables",
     "defusedxml": "tables",
     "pyarrow": "batch",

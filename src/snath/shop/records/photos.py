@@ -4,6 +4,7 @@ The bytes are opened in a process of its own with little memory, little time and
 picture made to break the decoder breaks that process and nothing else.
 """
 
+import json
 import os
 import subprocess
 import sys
@@ -22,9 +23,27 @@ def clean_photo(data: bytes) -> bytes:
     InputError
         For anything that is not a photo: SVG, HTML, a recording, a damaged or absurdly large picture.
     """
+    cleaned = _by_child(data)
+    if not cleaned.startswith(b"\xff\xd8"):
+        raise _no_photo(data)
+    return cleaned
+
+
+def squares_on(data: bytes) -> tuple[str, ...]:
+    """The texts of the square codes on a photo; none where none can be read.
+
+    Raises
+    ------
+    InputError
+        For anything that is not a photo.
+    """
+    return tuple(json.loads(_by_child(data, "squares")))
+
+
+def _by_child(data: bytes, *wanted: str) -> bytes:
     try:
         child = subprocess.run(
-            [sys.executable, "-I", "-m", "snath.shop.records.photo_child"],
+            [sys.executable, "-I", "-m", "snath.shop.records.photo_child", *wanted],
             input=data,
             capture_output=True,
             timeout=SECONDS,
@@ -33,6 +52,10 @@ def clean_photo(data: bytes) -> bytes:
         )
     except subprocess.TimeoutExpired:
         raise InputError("photo", "a picture that takes too long to open", ACCEPTED) from None
-    if child.returncode or not child.stdout.startswith(b"\xff\xd8"):
-        raise InputError("photo", f"a file of {len(data)} bytes that is none", ACCEPTED)
+    if child.returncode:
+        raise _no_photo(data)
     return child.stdout
+
+
+def _no_photo(data: bytes) -> InputError:
+    return InputError("photo", f"a file of {len(data)} bytes that is none", ACCEPTED)

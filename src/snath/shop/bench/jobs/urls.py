@@ -3,6 +3,7 @@
 from django.urls import path
 
 from snath.shop.bench.jobs import (
+    by_tag,
     card_views,
     list_views,
     machine_views,
@@ -21,6 +22,7 @@ urlpatterns = [
     path("", list_views.jobs, name="jobs"),
     path("new/", list_views.new_job, name="new-job"),
     path("card/", card_views.card, name="card"),
+    path("new/by-tag/", by_tag.by_tag, name="by-tag"),
     path("new/machine/", machine_views.new_machine, name="new-machine"),
     path("new/paste/", machine_views.paste, name="paste-sheet"),
     path("<int:number>/", window_views.job, name="job"),
