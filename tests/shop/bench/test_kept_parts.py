@@ -75,7 +75,7 @@ def test_nothing_kept_is_touched_before_somebody_was_let_in(drawn, settings, mon
     page()
     monkeypatch.setattr(kept.OpenJob, "kept", lambda *_: pytest.fail("touched for a stranger"))
     settings.LAN = True
-    answer = Client(HTTP_HOST="localhost", HTTP_X_FORWARDED_PROTO="https").get("/jobs/3/window/", secure=True)
+    answer = Client(HTTP_HOST="localhost").get("/jobs/3/window/", secure=True)
     assert answer.status_code == 302
     assert "/login/" in answer["Location"]
 

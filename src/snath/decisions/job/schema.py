@@ -15,7 +15,7 @@ from snath.decisions.job.causes import with_causes
 from snath.decisions.job.job import SCHEMA, Job, Result
 from snath.quantities.errors import InputError, InputErrors
 
-WORDED = {"working"}  # the arithmetic as a person would write it
+WORDED = {"working", "notes"}  # the arithmetic as a person would write it, and remarks beside the figures
 DIGITS = 9  # significant digits of a result, well inside what differs between platforms
 
 
@@ -46,8 +46,8 @@ def result_to_json(result: Result) -> str:
 def differences(then: str, now: str) -> tuple[tuple[str, Any, Any], ...]:
     """Where two results differ: path, value then, value now.
 
-    The program's version, the schema, the wording of a reason kept as text and that of the arithmetic, whose figures
-    stand beside it, are no differences.
+    The program's version, the schema, the wording of a reason kept as text, that of the arithmetic and what is remarked
+    beside a window or a job are no differences: every figure and word they speak of stands in a field of its own.
     """
     found: list[tuple[str, Any, Any]] = []
     _compare("", json.loads(then), json.loads(now), found)

@@ -51,7 +51,9 @@ def clean(data: bytes) -> bytes:
 
 def squares(data: bytes) -> bytes:
     """The texts of the square codes on the picture, as a JSON list."""
-    found = zxingcpp.read_barcodes(opened(data), formats=zxingcpp.BarcodeFormats(zxingcpp.BarcodeFormat.QRCode))
+    found = zxingcpp.read_barcodes(
+        opened(data), formats=zxingcpp.BarcodeFormats(zxingcpp.BarcodeFormat.QRCode)
+    )
     return json.dumps([one.text for one in found]).encode()
 
 

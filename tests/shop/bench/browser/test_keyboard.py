@@ -99,12 +99,15 @@ def test_a_whole_job_by_keyboard_alone(quiet: Page):
 
     enter(page, "Machine", "By keyboard")
     choose(page, "Kind", "ride", "ride-on rotary mower")
+    expect(page.get_by_label("Clutch")).to_be_visible()  # the boxes of this kind are there
+    reach(page, "The maker's no-load speed, with its page")
+    page.keyboard.press("Enter")
     enter(page, "Maker's no-load speed, rpm (if known)", "3,100")
     enter(page, "Its ±, rpm (if known)", "100")
     choose(page, "It is meant with the", "blades in", "blades in air")
     enter(page, "Manual, edition and page (if known)", "handbook, page 7")
     choose(page, "Clutch", "by hand", "by hand")
-    reach(page, "What is marked on it")
+    reach(page, "What it is, and what is marked on it")
     page.keyboard.press("Enter")  # folded open, and what is inside is next
     reach(page, "Work it out")
     page.keyboard.press("Enter")

@@ -94,6 +94,8 @@ def test_a_whole_job_with_two_spindles_at_a_desk(quiet: Page):
     page.goto("/jobs/new/machine/")
     page.get_by_role("textbox", name="Machine", exact=True).fill("Twin deck")
     page.get_by_label("Kind").select_option("ride-on rotary mower")
+    expect(page.get_by_label("Clutch")).to_be_visible()  # the boxes of this kind are there
+    page.get_by_text("The maker's no-load speed, with its page").click()
     page.get_by_label("Maker's no-load speed, rpm").fill("3,300 rpm ± 50 rpm")
     page.get_by_label("It is meant with the").select_option("blades in air")
     page.get_by_label("Manual, edition and page").fill("handbook, page 3")
