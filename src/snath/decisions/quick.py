@@ -1,4 +1,4 @@
-"""The quick ask: one blade on the crankshaft, or behind one ratio; how fast at most?"""
+"""Answer the quick ask: the ceiling of one blade, on the crankshaft or behind one ratio."""
 
 from dataclasses import dataclass, replace
 

@@ -1,4 +1,4 @@
-"""How fast does the outermost point of a turning part run, and at what rotation does it reach a limit?"""
+"""Give tip speeds, tip circles, and the rotation at which a tip circle reaches a surface speed."""
 
 from typing import Any
 

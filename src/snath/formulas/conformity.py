@@ -1,4 +1,4 @@
-"""How likely is a measured quantity on the wrong side of a limit?
+"""Give the probability that a measured quantity is on the wrong side of a limit.
 
 The quantity's state of knowledge is a scaled t distribution with the budget's effective degrees of freedom,
 the normal distribution where those are infinite (JCGM 106:2012, clauses 7.2 to 7.4, from memory).

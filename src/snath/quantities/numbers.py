@@ -1,4 +1,4 @@
-"""Which number does this text begin with? Decimals, groups of three and shop fractions; nothing else."""
+"""Read the number a text begins with: decimals, groups of three and shop fractions, nothing else."""
 
 import re
 from fractions import Fraction

@@ -1,4 +1,4 @@
-"""On which line of a TOML text does each key stand? For messages that point at the place to mend."""
+"""Find the line of each key in a TOML text, for messages that point at the place to mend."""
 
 import re
 import tomllib

@@ -1,4 +1,4 @@
-"""What did the shop write, and how is a number printed back? Text with units outside, SI inside."""
+"""Read text with units into SI, and print SI back in the shop's units."""
 
 import math
 import re

@@ -1,4 +1,4 @@
-"""Which rules speak of this part on this machine, in this market?"""
+"""Select the rules that speak of a part on a machine in a market."""
 
 from collections.abc import Mapping
 from types import MappingProxyType

@@ -1,4 +1,4 @@
-"""How does the rule book read as a page?"""
+"""Print the rule book as a page."""
 
 from collections.abc import Mapping
 from types import MappingProxyType

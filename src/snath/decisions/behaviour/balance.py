@@ -1,4 +1,4 @@
-"""How much is this blade out of balance, what does that pull with, and what would put it right?"""
+"""Judge the balance of a blade: its unbalance, the force it pulls with, and what to grind off."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass

@@ -1,4 +1,4 @@
-"""The customer names a speed under load: which no-load speed is that, does the limit allow it, and back?"""
+"""Work out the no-load speed behind a loaded speed somebody asks for, hold it against the ceiling, and back."""
 
 from dataclasses import dataclass
 

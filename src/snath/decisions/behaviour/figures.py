@@ -1,4 +1,4 @@
-"""Which figures of the generator classes does a set meet? One figure at a time, never "is of the class"."""
+"""Hold a set against the figures of the generator classes, one at a time: never "is of the class"."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass

@@ -1,4 +1,4 @@
-"""Does the speed hold? Droop on both bases, steady band, hunting and response, from points or a track."""
+"""Judge a governor from points or a track: droop on both bases, steady band, hunting and response."""
 
 import math
 from collections.abc import Iterator

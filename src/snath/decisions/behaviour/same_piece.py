@@ -1,4 +1,4 @@
-"""Is the shaft a track was taken from one piece with the blade's, so that its standstill is the blade's?"""
+"""Tell whether two shafts can only turn together, so that one's standstill is the other's."""
 
 from snath.decisions.machine.parts import CRANKSHAFT, Coupling, Machine
 from snath.quantities.errors import InputError

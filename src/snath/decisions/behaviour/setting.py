@@ -1,4 +1,4 @@
-"""Where to set the governor next? From settings already measured, towards the target, never past the ceiling."""
+"""Advise the next setting of a governor, from those already measured, never past the ceiling."""
 
 from dataclasses import dataclass
 from typing import Literal

@@ -1,4 +1,4 @@
-"""What speed goes with a setting that was not tried, from those that were, and how surely?
+"""Fit speed over setting through the settings that were tried, with its uncertainty.
 
 A governor balances spring force against speed squared, so speed over turns is nearly a parabola's branch; a bent
 link, play and friction change that. So the curve is straight in some power of the speed, n^q, and what comes out

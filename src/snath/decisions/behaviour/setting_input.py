@@ -1,4 +1,4 @@
-"""Which settings were tried, what did the engine do there, and where should it go?"""
+"""Hold the settings that were tried, what the engine did there, and where it should go."""
 
 from dataclasses import dataclass
 from typing import Literal

@@ -1,4 +1,4 @@
-"""At which setting is it tried next, and what says that none will do?"""
+"""Choose the setting to try next, or say that none will do."""
 
 import numpy as np
 

@@ -1,4 +1,4 @@
-"""How steady is each stretch of a track, and what did each change of load do?"""
+"""Measure how steady each stretch of a track is, and what each change of load did."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass

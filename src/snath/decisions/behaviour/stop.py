@@ -1,4 +1,4 @@
-"""Does the blade stop in time? Against the maker's manual first, then the rows for such a machine."""
+"""Judge a stop test: against the maker's manual first, then the rows for such a machine."""
 
 import math
 import tomllib

@@ -1,4 +1,4 @@
-"""What can a blade throw, as found, as left and at the limit? Energies for everybody, distances for teaching.
+"""Work out what a blade can throw, as found, as left and at the limit: energies for everybody, distances to teach.
 
 Distances are ranges over what is not known: how squarely it was struck, where out, how rough it is. They
 are never a distance at which it is clear to stand, and never go on a customer's paper.

@@ -1,4 +1,4 @@
-"""How far could it get? For teaching only: farthest landings over angle and roughness, never a clear distance."""
+"""Work out how far a throw could get, for teaching only: farthest landings, never a clear distance."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass

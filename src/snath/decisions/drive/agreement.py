@@ -1,4 +1,4 @@
-"""Do frame and machine speak of the same belt, and can a drive be chosen for it at all?"""
+"""Check that frame and machine speak of one belt, and that a drive can be chosen for it."""
 
 import math
 from dataclasses import dataclass

@@ -1,4 +1,4 @@
-"""Which belt is it: how long along which line, and how far a new one may be off?"""
+"""Describe a belt: how long along which line, and how far a new one may be off."""
 
 from dataclasses import dataclass
 

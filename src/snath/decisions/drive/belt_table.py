@@ -1,4 +1,4 @@
-"""Which belt would be taken for a way that is so long slack and so long tight? One look-up for each drive."""
+"""Look up the belt for a way that is so long slack and so long tight, one look-up for each drive."""
 
 import numpy as np
 from numpy.typing import NDArray

@@ -1,4 +1,4 @@
-"""Each drive that would be shown, fitted to the machine and run through `work`: what may the engine then turn?"""
+"""Fit each drive that would be shown to the machine and run it through `work`."""
 
 from dataclasses import dataclass, replace
 

@@ -1,4 +1,4 @@
-"""How hard is the belt pulled: by a spring idler, by a stated pull, or as hard as the drive now on just needs?"""
+"""Work out a belt's slack pull: by a spring idler, by a stated pull, or by what the drive now on just needs."""
 
 import math
 from dataclasses import replace

@@ -1,4 +1,4 @@
-"""When nothing in stock will do: what comes nearest, and which single part to buy would open it?"""
+"""Find what comes nearest where nothing in stock will do, and the single part to buy that would open it."""
 
 import math
 from collections.abc import Iterator

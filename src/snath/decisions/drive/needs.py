@@ -1,4 +1,4 @@
-"""Which ratio, which sheave and which length of belt does this machine need, whatever there is on the shelf?"""
+"""Work out which ratio, sheave and length of belt a machine needs, whatever is on the shelf."""
 
 import math
 from dataclasses import dataclass, replace

@@ -1,4 +1,4 @@
-"""Which drives from stock meet every hard constraint and are beaten by none? Exact, for any number of spindles.
+"""Search stock for drives that meet every hard constraint and are beaten by none: exact, any number of spindles.
 
 Speeds come first, as they need only two sheaves and throw out most; then length and wraps by look-up; then
 the belts. What a table cannot tell, whether the belt runs into something, is asked of `route.lay` for the

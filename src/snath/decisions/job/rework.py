@@ -1,4 +1,4 @@
-"""A job of years ago worked again: what is different now, and is it the program or the rules that moved?"""
+"""Work a kept job again, and tell what is different now and whether program or rules moved."""
 
 import json
 from dataclasses import dataclass, replace

@@ -1,4 +1,4 @@
-"""How much of the setting band do the shop's instruments use up, and which of them may be trusted for it?"""
+"""Tell how much of the setting band the shop's instruments use up, and which of them may be trusted for it."""
 
 from collections.abc import Iterator
 

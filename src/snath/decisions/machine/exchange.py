@@ -1,4 +1,4 @@
-"""What becomes of a machine when one sheave, gear or ratio is exchanged?
+"""Exchange one sheave, gear or ratio of a machine.
 
 A pulley that several belts run on is one piece: exchanged at one of them it is exchanged at all.
 """

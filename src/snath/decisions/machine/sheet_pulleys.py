@@ -1,4 +1,4 @@
-"""Which ends of a sheet's belts sit on one and the same pulley, and where is that pulley measured?
+"""Find the ends of a sheet's belts that sit on one pulley, and where that pulley is measured.
 
 A pulley that several belts run on is one piece of iron, measured once. The sheet says so by its name, in
 `driver_pulley` or `driven_pulley` of each of those belts; equal figures alone never make two pulleys one.

@@ -1,4 +1,4 @@
-"""Has a file of the shop's the tables and keys it should have? Every fault of it at once, as a shop can mend it."""
+"""Check a file's tables and keys, and tell every fault at once, as a shop can mend it."""
 
 from collections.abc import Callable, Iterable, Mapping
 from typing import Any, TypeVar, get_args

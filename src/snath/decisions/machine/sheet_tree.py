@@ -1,4 +1,4 @@
-"""Do the shafts of a sheet hang together: one driver each, every one led back to the crankshaft?"""
+"""Check that the shafts of a sheet hang together: one driver each, every one led back to the crankshaft."""
 
 from typing import Any
 

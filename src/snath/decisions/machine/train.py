@@ -1,4 +1,4 @@
-"""How fast does each shaft turn for one turn of the crankshaft, as a few alternatives?"""
+"""Work out each shaft's speed for one turn of the crankshaft, as a few alternatives."""
 
 import math
 from itertools import product as combinations

@@ -1,4 +1,4 @@
-"""Does a recording hold one speed, or several one after the other that no mean may stand for?"""
+"""Detect recordings that hold several steady speeds, for which one mean would mislead."""
 
 from dataclasses import replace
 

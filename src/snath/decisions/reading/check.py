@@ -1,4 +1,4 @@
-"""What does a check beside a reference say of an instrument: how wrong is it, and how sure is that?"""
+"""Work out an instrument's error and its uncertainty from a check beside a reference."""
 
 import math
 from collections.abc import Sequence

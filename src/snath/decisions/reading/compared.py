@@ -1,4 +1,4 @@
-"""What do a shop's own comparisons beside a tachometer say of its readings from recordings?"""
+"""Learn from a shop's own comparisons beside a tachometer what its readings from recordings are worth."""
 
 import math
 from collections.abc import Iterator, Sequence

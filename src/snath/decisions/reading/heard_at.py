@@ -1,4 +1,4 @@
-"""A sound tells the crankshaft's speed: what does it tell of a shaft that hangs on it?"""
+"""Turn the crankshaft's speed, heard in a sound, into that of a shaft that hangs on it."""
 
 from dataclasses import replace
 

@@ -1,4 +1,4 @@
-"""Does a tachometer count every turn? Its reading of the idle tells, where the sheet says what the idle is."""
+"""Tell from a reading of the idle whether a tachometer counts every turn."""
 
 from collections.abc import Sequence
 from typing import Literal

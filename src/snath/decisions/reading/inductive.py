@@ -1,4 +1,4 @@
-"""A wire round the plug lead counts sparks: what speed is that, when the instrument was set for another ignition?"""
+"""Correct an inductive tachometer that was set for another ignition."""
 
 from collections.abc import Sequence
 from dataclasses import replace

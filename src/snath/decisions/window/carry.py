@@ -1,4 +1,4 @@
-"""Every limit carried back to one shaft: at what speed there is it met, in each alternative?"""
+"""Convert every limit to the equivalent speed of one shaft, for each alternative."""
 
 from dataclasses import replace
 from itertools import product

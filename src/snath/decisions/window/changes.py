@@ -1,4 +1,4 @@
-"""What could be changed on a machine, one thing at a time: blades, pulleys, gears, a counted ratio?"""
+"""List the single changes a machine allows: blades, pulleys, gears, a counted ratio."""
 
 import math
 from collections.abc import Callable, Iterator

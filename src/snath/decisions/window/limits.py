@@ -1,4 +1,4 @@
-"""Which limits hold on this machine, and at what speed of the member's own shaft is each one met?"""
+"""Collect the limits that hold on a machine, each at the speed of its member's own shaft."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace

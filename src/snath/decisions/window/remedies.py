@@ -1,4 +1,4 @@
-"""When the window is shut, or the maker's figure lies outside: which single change would open it?
+"""Find the single change that would open a shut window, or let the maker's figure in.
 
 Every change is found on the machine itself, by changing one thing and solving again, and is kept only if the
 caller's own run of the whole job confirms it. No remedy softens a rule.

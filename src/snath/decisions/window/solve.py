@@ -1,4 +1,4 @@
-"""Between which no-load engine speeds does everything on this machine stay inside its limits?"""
+"""Work out the no-load engine speeds between which every part stays inside its limits."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace

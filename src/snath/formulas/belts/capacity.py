@@ -1,4 +1,4 @@
-"""How much power may one belt carry by the published rating, and how many belts does a drive need?
+"""Rate one belt by the published tables, and count the belts a drive needs.
 
 Shown, never a filter: no page of the rating table was read, only its equation is remembered. Special
 aramid-cord clutching belts, as on most mower decks, and light-duty sections have no rating here at all.

@@ -1,4 +1,4 @@
-"""At what radius does a belt run on a pulley: in a groove, on a flat with its narrow side, or on its back?
+"""Give the radius a belt runs at on a pulley: in a groove, with its narrow side on a flat, or on its back.
 
 Every length belongs to one line in the belt, a depth below its top: 0 for an outside length, half the
 groove offset for a datum length, the belt's height for an inside length. Measured with the same depth on

@@ -1,4 +1,4 @@
-"""What is known of leading a belt out of its plane: how far off a groove, and over how long a run?"""
+"""Hold what is known of leading a belt out of its plane: how far off a groove, over how long a run."""
 
 import math
 

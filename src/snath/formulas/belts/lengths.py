@@ -1,4 +1,4 @@
-"""What does the number on a belt mean: which length of which line, and how far may a new belt be off?"""
+"""Read the number on a belt: which length of which line, and how far a new belt may be off."""
 
 import re
 from dataclasses import dataclass

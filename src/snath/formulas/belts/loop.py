@@ -1,4 +1,4 @@
-"""Pulleys in one plane and a belt round them: where does each run leave and arrive, how far does it wrap?
+"""Lay a belt round pulleys in one plane: where each run leaves and arrives, and how far it wraps.
 
 The belt is followed counter-clockwise as drawn. A pulley inside the loop turns counter-clockwise with it
 (sense +1); one that touches the belt's back turns the other way (sense -1). With signed radii

@@ -1,4 +1,4 @@
-"""Two sheaves and an open belt: how long is it, how far does it wrap, how far apart are the shafts?
+"""Give length, wraps and spans of an open belt on two sheaves.
 
 A V-belt is never run crossed, so there is no crossed form here. Diameters are those of one and the same
 line in the belt: datum circles for a datum length, outside diameters for an outside length.

@@ -1,4 +1,4 @@
-"""Any number of sheaves and idlers in one plane: how does the belt run, how long is it, where does it fail?"""
+"""Route a belt round any number of sheaves and idlers in one plane: its length, and where it fails."""
 
 import math
 

@@ -1,4 +1,4 @@
-"""Why can a belt not run round these pulleys, and what would put it right?"""
+"""Say why a belt cannot run round these pulleys, and what would put it right."""
 
 import math
 

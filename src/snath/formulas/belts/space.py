@@ -1,4 +1,4 @@
-"""Pulleys out of one plane: how does the belt run from an upright engine to a level deck, does it stay on?
+"""Route a belt out of one plane, from an upright engine to a level deck, and tell whether it stays on.
 
 Each wheel has its own plane. A span leaves one pitch circle and arrives at the next so that, looked at in
 either wheel's plane, it is a tangent there. What it stands out of a plane is its fleet angle: a V-belt

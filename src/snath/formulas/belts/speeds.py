@@ -1,4 +1,4 @@
-"""What speed does a belt give: of the shaft it drives, and of its rims?"""
+"""Give the speed of a belt and of a sheave's rim."""
 
 from typing import Any
 

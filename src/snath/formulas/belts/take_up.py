@@ -1,4 +1,4 @@
-"""One pulley can be moved: where does it sit for a given belt, and what is left over when it is let go?"""
+"""Find where a movable pulley sits for a given belt, and what is left over when it is let go."""
 
 from dataclasses import dataclass, replace
 from itertools import pairwise

@@ -1,4 +1,4 @@
-"""What pulls are in a belt: from its load, from its own mass, from a spring idler; and what do shafts feel?"""
+"""Give the pulls in a belt, from its load, its own mass and a spring idler, and the load on its shafts."""
 
 import math
 from dataclasses import dataclass

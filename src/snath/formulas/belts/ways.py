@@ -1,4 +1,4 @@
-"""Along which way can a pulley be moved: a slot, or an arm it swings on?"""
+"""Describe the way a pulley can be moved along: a slot, or an arm it swings on."""
 
 import math
 from dataclasses import dataclass

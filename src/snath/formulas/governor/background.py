@@ -1,4 +1,4 @@
-"""How strongly would this track swing at each rate if it did not hunt? The level a line must stand out of.
+"""Estimate how strongly a track would swing at each rate if it did not hunt: the level a line must stand out of.
 
 Rough running, a lively but stable governor and the reading's own noise make a spectrum that is smooth in
 rate. It is laid through all rates at once, with every single power held down, so that a line in it or a

@@ -1,4 +1,4 @@
-"""Does the engine hunt? The rate and depth of a swing, and a test that tells it from noise.
+"""Detect hunting: the rate and depth of a swing, and a test that tells it from noise.
 
 A hunting governor makes a line in the spectrum of a steady track; rough running and a lively but stable
 governor make a broad hump. The line is therefore held against the smooth level of the rates around it,

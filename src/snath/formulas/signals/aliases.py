@@ -1,4 +1,4 @@
-"""Which other speeds would sound the same, when nobody says how the engine fires?"""
+"""List the other speeds that would sound the same where nobody says how the engine fires."""
 
 from dataclasses import dataclass
 from typing import Any

@@ -1,4 +1,4 @@
-"""How well does a comb of engine orders explain a frame, for every speed in the range at once?
+"""Score a comb of engine orders against a frame, for every speed in the range at once.
 
 On an axis of log-frequency a comb keeps its shape whatever the speed, so its score is a sum of shifted
 copies of one array (docs/sound.md, equation 4).

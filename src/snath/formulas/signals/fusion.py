@@ -1,4 +1,4 @@
-"""What is the best single value of several that share some of their causes of error, and do they agree?"""
+"""Combine values that share some causes of error into one, and tell whether they agree."""
 
 from dataclasses import dataclass
 

@@ -1,4 +1,4 @@
-"""How fast does it turn right now, from sound that comes in pieces?"""
+"""Read the speed now from sound that comes in pieces."""
 
 import numpy as np
 from numpy.typing import NDArray

@@ -1,4 +1,4 @@
-"""Over which stretches of a track did the governor hold one speed, and which one?"""
+"""Find the stretches of a track over which the governor held one speed, and that speed."""
 
 import math
 from dataclasses import dataclass

@@ -1,4 +1,4 @@
-"""How loud is each frequency above the noise around it, frame by frame, when speed may change inside a frame?
+"""Measure how far each frequency stands above the noise, frame by frame, when speed may change inside a frame.
 
 A frame is resampled so that a comb whose speed grows by the share `slope` per second stands still in it;
 all harmonics of one shaft share one such slope (docs/sound.md, equations 1 to 3).

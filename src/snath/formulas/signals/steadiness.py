@@ -1,4 +1,4 @@
-"""How well does a mean speed stand for an engine that wanders a little all the time?"""
+"""Give the uncertainty of a mean speed for an engine that wanders a little all the time."""
 
 from typing import Any
 

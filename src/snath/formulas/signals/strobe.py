@@ -1,4 +1,4 @@
-"""What speed do stroboscope readings stand for, and which image would have fooled the reader?
+"""Give the speed that stroboscope readings stand for, and how errors of the rates reach it.
 
 Flash rates are given as flashes a second. A part with `symmetry` alike features shows one still image
 not only at its own rate but at each whole multiple of it up to the symmetry.

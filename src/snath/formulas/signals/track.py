@@ -1,4 +1,4 @@
-"""Which path of speed through all frames explains the recording best?"""
+"""Find the path of speed through all frames that explains a recording best (Viterbi)."""
 
 from typing import Any
 

@@ -1,4 +1,4 @@
-"""When does a coasting blade stand still? Friction laws fitted to its run-down, and the times they allow.
+"""Fit friction laws to a run-down, and give the times of standstill they allow.
 
 The moment of standstill is itself a fitted value. Its interval holds every moment at which some mix of dry
 friction, oil drag and windage still agrees with the curve (profile likelihood), so that a track that ends

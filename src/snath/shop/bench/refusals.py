@@ -1,4 +1,4 @@
-"""What does a box say of a wrong entry? What was given and what would do, never only that something is wrong."""
+"""Word what a box says of a wrong entry: what was given and what would do."""
 
 from collections.abc import Mapping
 from typing import Any

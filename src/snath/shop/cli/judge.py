@@ -1,4 +1,4 @@
-"""`snath judge`: does a typed reading prove it?"""
+"""`snath judge`: judge a typed reading."""
 
 from dataclasses import replace
 from typing import Any, get_args

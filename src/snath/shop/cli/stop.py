@@ -1,4 +1,4 @@
-"""`snath stop`: does the blade stop in time, by a track of its run-down?"""
+"""`snath stop`: judge a stop test by a track of its run-down."""
 
 from collections.abc import Iterator
 from typing import Any

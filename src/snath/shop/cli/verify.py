@@ -1,4 +1,4 @@
-"""`snath verify`: has anybody changed a saved version, an attachment or a sealed file?"""
+"""`snath verify`: find whatever was changed in saved versions, attachments or a sealed file."""
 
 from pathlib import Path
 

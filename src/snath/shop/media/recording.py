@@ -1,4 +1,4 @@
-"""From a file to one reading: which method does it need?"""
+"""Read one file by the method it needs."""
 
 from dataclasses import replace
 from pathlib import Path

@@ -1,4 +1,4 @@
-"""Which stretch of a recording is to be read, and is there such a stretch?
+"""Find the stretch of a recording that is to be read.
 
 Its seconds are those of the recording itself: of a pulse list counted from its first pulse, of a film as
 it was taken, not as slow motion plays it.

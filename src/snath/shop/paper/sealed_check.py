@@ -1,4 +1,4 @@
-"""Was a sealed file changed since it was written, and where? Needs the file alone: no shop, no database.
+"""Check a sealed file for changes since it was written: needs the file alone, no shop, no database.
 
 The list of parts in it says what every part must hash to; the seal says what the list must hash to, and has
 to be known from elsewhere. A file that is cut off or damaged is told as that, not as something foreign.

@@ -1,4 +1,4 @@
-"""Which two speeds are held against the sound, and at which orders should each be heard?"""
+"""Choose the two speeds that are held against a sound, and the orders each should be heard at."""
 
 from dataclasses import dataclass
 

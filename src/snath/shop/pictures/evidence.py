@@ -1,4 +1,4 @@
-"""Why this speed and not the other? The lines in the sound, with the orders of both laid over them."""
+"""Draw the lines in a sound with the orders of two speeds laid over them: why this one and not the other."""
 
 from itertools import pairwise
 

@@ -1,4 +1,4 @@
-"""What of the sound stands out, by time and pitch, and how much of it lies along a comb?"""
+"""Draw what of a sound stands out, by time and pitch, and how much of it lies along a comb."""
 
 from dataclasses import dataclass
 

@@ -1,4 +1,4 @@
-"""Where do several words go along one line without running into each other?"""
+"""Place several words along one line so that none runs into another."""
 
 from dataclasses import dataclass
 

@@ -1,4 +1,4 @@
-"""How wide are words on paper, and what of them fits?"""
+"""Measure words on paper, and cut them to what fits."""
 
 
 def text_width(words: str, size: float = 14, *, bold: bool = False) -> float:

@@ -1,4 +1,4 @@
-"""How far could a struck stone get? Flights drawn for teaching; nothing is shaded, no zone is drawn as clear."""
+"""Draw flights of a struck stone, for teaching: nothing is shaded, no zone is drawn as clear."""
 
 import math
 

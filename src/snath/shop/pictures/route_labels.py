@@ -1,4 +1,4 @@
-"""Name and size beside each pulley of a route: where do the words cover least?"""
+"""Place name and size beside each pulley of a route, where the words cover least."""
 
 import math
 from collections.abc import Iterator

@@ -1,4 +1,4 @@
-"""What does a thrown stone carry, as found, as left and at the limit? Drawn so that a customer sees it.
+"""Draw what a thrown stone carries, as found, as left and at the limit, so that a customer sees it.
 
 Energies only: no distance and no zone stands on it. How far things could get is drawn in `reach`.
 """

@@ -1,4 +1,4 @@
-"""How did the speed run over time, and did it stay inside the lines?"""
+"""Draw a speed over time, with the lines it should have stayed inside."""
 
 from dataclasses import dataclass
 

@@ -1,4 +1,4 @@
-"""Where do photos and recordings lie, and are they still what they were?
+"""Keep photos and recordings by their hash, and tell whether they are still what they were.
 
 Files are kept under their own SHA-256 in the data folder and never rewritten: a file with the right
 name and the wrong content shows at once. The row is added after the bytes are on disk.

@@ -1,4 +1,4 @@
-"""Would a changed record show? Each version's hash covers its own text and the hash of the one saved before.
+"""Chain the versions: each hash covers its own text and the hash of the one saved before.
 
 The hash is SHA-256 over length-prefixed fields, so that no text can be shifted from one field into
 the next without a trace. Whoever notes the newest hash on paper can also tell whether the end of

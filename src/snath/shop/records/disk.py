@@ -1,4 +1,4 @@
-"""Is the disk to blame, and what does that mean for the person who just saved?"""
+"""Tell a fault of the disk from others, and what it means for the person who just saved."""
 
 import errno
 import sqlite3

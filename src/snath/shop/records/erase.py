@@ -1,4 +1,4 @@
-"""A customer asks to be forgotten: what goes, and what stays?
+"""Forget a customer who asks for it: what goes, and what stays.
 
 Name, phone, address and notes go, from the customer, the words it is found by, and every draft that
 repeats them. Machines, jobs and their versions stay, under a random id that leads to nobody; no hash

@@ -1,4 +1,4 @@
-"""What do lists and searches need of a saved version? Copied out of its texts, never worked out again here."""
+"""Copy what lists and searches need out of a saved version's texts, never worked out again here."""
 
 import json
 from collections.abc import Iterator

@@ -1,4 +1,4 @@
-"""An instrument was held beside a reference: how does that reach the next reading's budget?"""
+"""Keep a check of an instrument beside a reference, and carry it into the next reading's budget."""
 
 from collections.abc import Sequence
 from datetime import date

@@ -1,4 +1,4 @@
-"""Can every database keep this value? SQLite takes any length and zero bytes, PostgreSQL does not.
+"""Refuse values some database cannot keep: SQLite takes any length and zero bytes, PostgreSQL does not.
 
 Asked before each save, so that a shop on SQLite never holds a row it could not move, and whoever typed
 too much is told at that field.

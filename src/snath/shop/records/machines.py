@@ -1,4 +1,4 @@
-"""Whose machine is it, and what do we know of it?
+"""Keep whose machine it is, and what is known of it.
 
 Whatever tells who a customer is stands in `Customer` and nowhere else, so that it can be erased
 while machines, jobs and their chain of hashes stay whole.

@@ -1,4 +1,4 @@
-"""How does a phone come in without a password: invited once, for minutes, and sent away again at will?
+"""Let a phone in without a password: invited once, for minutes, and sent away again at will.
 
 The token has 128 random bits and is never kept, only its hash. It works once; two phones that use it at the
 same moment cannot both get in, because the database counts the one row that changed.

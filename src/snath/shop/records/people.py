@@ -1,4 +1,4 @@
-"""Who works here, with what rights, on which paired phone, and what did they do?"""
+"""Keep who works here, with what rights, on which paired phone."""
 
 import uuid
 from typing import ClassVar

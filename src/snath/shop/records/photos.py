@@ -1,4 +1,4 @@
-"""Is this upload a photo, and what is left of it when everything but the picture is taken away?
+"""Check that an upload is a photo, and keep nothing of it but the picture.
 
 The bytes are opened in a process of its own with little memory, little time and no other files: a
 picture made to break the decoder breaks that process and nothing else.

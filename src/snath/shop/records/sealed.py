@@ -1,4 +1,4 @@
-"""How is a backup closed with a passphrase, so that a lost stick tells nobody anything?
+"""Close a backup with a passphrase, so that a lost stick tells nobody anything.
 
 Key: scrypt over the passphrase. Content: AES-256-GCM in pieces, each bound to its place and the last
 one marked, so that a piece changed, dropped, moved or cut off is refused. Both come from the

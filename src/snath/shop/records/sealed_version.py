@@ -1,4 +1,4 @@
-"""Does a sealed file hold the job the shop has saved? The hash in its list may be copied, so the job counts too."""
+"""Check that a sealed file holds the job the shop has saved: its hash may be copied, so the job counts too."""
 
 import zipfile
 from pathlib import Path

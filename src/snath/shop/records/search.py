@@ -1,4 +1,4 @@
-"""Which records hold all the words somebody typed, whatever the size of the shop?
+"""Find the records that hold all the words somebody typed, whatever the size of the shop.
 
 Our own table of words instead of a database's full-text search, because SQLite and PostgreSQL cut
 words differently and a shop that moves must find the same records. Every step reads at most a fixed

@@ -1,4 +1,4 @@
-"""What belongs to the shop itself: its habits, its own rules, its instruments and its stock?"""
+"""Keep what belongs to the shop itself: its habits, its own rules, its instruments and its stock."""
 
 import calendar
 import uuid

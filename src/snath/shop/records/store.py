@@ -1,4 +1,4 @@
-"""How is work kept: saved as a new version or not at all, never over somebody else's?"""
+"""Save work as a new version or not at all, never over somebody else's."""
 
 import json
 from dataclasses import asdict, dataclass

@@ -1,4 +1,4 @@
-"""An instrument or a rule turned out wrong: which jobs does that touch?"""
+"""Find the jobs that a wrong instrument or rule touches."""
 
 from django.db.models import QuerySet
 

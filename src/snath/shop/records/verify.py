@@ -1,4 +1,4 @@
-"""Do the records hold what they should? Everything that can be proved is asked, and what cannot is said."""
+"""Check that the records hold what they should, and say what cannot be proved."""
 
 import json
 from collections.abc import Iterator

@@ -1,4 +1,4 @@
-"""How do phones get HTTPS without the internet: an authority for this one shop, whose key is thrown away?
+"""Give phones HTTPS without the internet: an authority for this one shop, whose key is thrown away.
 
 The authority may vouch for this shop's name and address and nothing else (critical name constraints),
 for no further authority (path length 0), and signs exactly one certificate: its key never reaches the

@@ -1,4 +1,4 @@
-"""Where does this shop keep its data, and which parts of that folder are nobody else's business?"""
+"""Find the shop's data folder, and close the parts of it that are nobody else's business."""
 
 import json
 import os

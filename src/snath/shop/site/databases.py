@@ -1,4 +1,4 @@
-"""Which database does an address name, and with which settings is a saved record really on disk?"""
+"""Read a database's address, with the settings under which a saved record really is on disk."""
 
 from collections.abc import Iterator
 from contextlib import contextmanager

@@ -1,4 +1,4 @@
-"""Under which name and address do phones in the shop find this machine?"""
+"""Find name and address under which phones in the shop reach this machine."""
 
 import ipaddress
 import re

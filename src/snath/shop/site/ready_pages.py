@@ -1,4 +1,4 @@
-"""Nobody has saved anything since this page was last worked out: why work it out again?
+"""Keep a page that was worked out until somebody saves something.
 
 A page marked `@kept_ready` is kept as bytes, beside the exact state of the database it was made from. It is
 given out again only while that state stands and for whoever would get the same bytes, so that nobody sees

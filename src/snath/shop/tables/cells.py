@@ -1,4 +1,4 @@
-"""Where do the cells of a table end, and which line is its heading? For text; a spreadsheet is read by `workbook`."""
+"""Part a text table into cells and find its heading; a spreadsheet is read by `workbook`."""
 
 import csv
 import io

@@ -1,4 +1,4 @@
-"""What must a cell look like so that a spreadsheet shows it as text and works nothing out?"""
+"""Write a cell so that a spreadsheet shows it as text and works nothing out."""
 
 import csv
 import io

@@ -1,4 +1,4 @@
-"""Which column does a heading speak of? By the shop's own words for it, in any language, or by what others call it."""
+"""Match a heading to its column: by the shop's own words, in any language, or by what others call it."""
 
 from collections.abc import Callable, Collection, Mapping
 

@@ -1,4 +1,4 @@
-"""Which words may be typed in a table, in any language, and what does the core read there?"""
+"""Read the words typed in a table, in any language, as those the core knows."""
 
 from snath.words.tables import LANGUAGES, shown
 

@@ -1,4 +1,4 @@
-"""What is left of the rates that fit a film: one speed, several that look the same, or a part that seems to stand?"""
+"""Answer from the rates that fit a film: one speed, several that look the same, or a part that seems to stand."""
 
 from collections.abc import Iterator
 from dataclasses import replace

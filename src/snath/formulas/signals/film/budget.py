@@ -1,4 +1,4 @@
-"""How sure is the mean speed that one rate of a film stands for?
+"""Give the uncertainty of the mean speed that one rate of a film stands for.
 
 Every row is late by the same time in each picture, and that leaves rates alone. But a camera that changes its exposure
 moves the middle of it, and a picture that moves by a row of cells is seen that much earlier or later.

@@ -1,4 +1,4 @@
-"""How well does one repetition rate explain the courses of brightness, and how does it run?"""
+"""Fit one repetition rate to the courses of brightness, and follow it."""
 
 from dataclasses import dataclass
 from typing import Any

@@ -1,4 +1,4 @@
-"""Are a film's frames evenly spaced, and what else do their times allow?"""
+"""Check how evenly a film's frames are spaced, and what else their times allow."""
 
 from typing import Any
 

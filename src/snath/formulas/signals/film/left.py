@@ -1,4 +1,4 @@
-"""Which of the speeds that look alike does the shutter leave: its exposure, and its rows taken one after another?"""
+"""Reject speeds that look alike by the shutter: by its exposure and by its rows, taken one after another."""
 
 from dataclasses import replace
 from typing import Any

@@ -1,4 +1,4 @@
-"""Which repetition rates fit a film, and do its frame times tell their folds apart?"""
+"""Find the repetition rates that fit a film, and tell their folds apart by the frame times."""
 
 from dataclasses import replace
 from typing import Any

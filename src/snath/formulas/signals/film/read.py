@@ -1,4 +1,4 @@
-"""How fast does a filmed part turn, from the flicker of its mark?"""
+"""Read the speed of a filmed part from the flicker of its mark."""
 
 from dataclasses import replace
 from typing import Any

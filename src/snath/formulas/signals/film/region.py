@@ -1,4 +1,4 @@
-"""Where in the picture does something flicker, and how does its brightness run?"""
+"""Find the part of the picture that flickers, and follow its brightness."""
 
 from dataclasses import dataclass
 from typing import Any

@@ -1,4 +1,4 @@
-"""What does a film say of a speed?"""
+"""Hold what a film says of a speed."""
 
 from dataclasses import dataclass
 

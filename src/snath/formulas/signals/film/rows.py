@@ -1,4 +1,4 @@
-"""By how much does each row of a picture flicker later, beyond what the mark's own travel explains?
+"""Measure how much later each row of a picture flickers, beyond what the mark's own travel explains.
 
 A mark that goes round is seen at place b of the turn when m (n t - s b) is whole, with m marks and s = 1 or -1 for the
 way it turns. A row that is taken y T after the first, y being its share of the picture and T the readout time, sees

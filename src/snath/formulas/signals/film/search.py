@@ -1,4 +1,4 @@
-"""Along which paths may a repetition rate have run, to give brightness that runs so at these times?"""
+"""Search the paths a repetition rate may have run along, given brightness at these times."""
 
 from typing import Any
 

@@ -1,4 +1,4 @@
-"""What is known of how the pictures were taken, and which speeds does a long exposure leave?"""
+"""Hold what is known of how the pictures were taken, and the speeds a long exposure leaves."""
 
 from dataclasses import dataclass
 

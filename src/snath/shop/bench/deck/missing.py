@@ -1,4 +1,4 @@
-"""What still has to be measured or threaded before a drawing can be kept, and what of it is no drawing at all?"""
+"""List what has to be measured or threaded before a drawing can be kept, and what is no drawing at all."""
 
 from django.utils.translation import gettext
 

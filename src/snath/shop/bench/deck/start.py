@@ -1,4 +1,4 @@
-"""Which boxes does a new drawing begin with: of a deck of so many spindles, or of a machine that is known?"""
+"""Fill the boxes a new drawing begins with: of a deck of so many spindles, or of a machine that is known."""
 
 from django.utils.translation import gettext
 

@@ -1,4 +1,4 @@
-"""What does a drawing of a belt hold: which pulleys stand where, and in which order does the belt meet them?
+"""Hold what a drawing of a belt says: which pulleys stand where, and in which order the belt meets them.
 
 The drawing is a flat table of boxes, so that it can be typed, kept as a draft and sent like any other form; a
 script only fills the same boxes from where a finger pulled a pulley. Seen from above, the machine's front up, the

@@ -1,4 +1,4 @@
-"""Which jobs does the demo shop have, so that a first look shows every state a job can be in?
+"""List the jobs of the demo shop, so that a first look shows every state a job can be in.
 
 Nothing here is a measurement or a recommendation: machines, people and figures are made up, and the sheets
 they print say so.

@@ -1,4 +1,4 @@
-"""How fast did the demo's surging mower run? Tracks of plain equations with a little noise, the same every time."""
+"""Make the tracks of the demo's surging mower: plain equations with a little noise, the same every time."""
 
 import numpy as np
 import numpy.typing as npt

@@ -1,4 +1,4 @@
-"""Which words of a table or a bore does the core know? Tables come in the shop's language; the core reads one.
+"""Read the words of a table or a bore in the shop's language as those the core knows.
 
 The words of every language are taken whatever language the page is in: a table made at the desk is sent from any phone.
 """

@@ -1,4 +1,4 @@
-"""Last year's machine is on the bench again: same blade, same pulleys? Then straight to its reading."""
+"""Bring last year's machine back on the bench: same blade, same pulleys, then straight to its reading."""
 
 from uuid import UUID
 

@@ -1,4 +1,4 @@
-"""What is a box of the guided machine form: its words, and the key of the machine sheet it fills?"""
+"""Describe a box of the guided machine form: its words, and the key of the machine sheet it fills."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass

@@ -1,4 +1,4 @@
-"""What does the form ask of each drive, from one shaft to the next, by the kind of drive it is?"""
+"""List what the form asks of each drive, by the kind of drive it is."""
 
 from django.utils.translation import gettext_lazy as _
 

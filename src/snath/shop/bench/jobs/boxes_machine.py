@@ -1,4 +1,4 @@
-"""What does the form ask of the machine itself, its engine, and what its maker says of both?"""
+"""List what the form asks of the machine itself, its engine, and what its maker says of both."""
 
 from django.utils.translation import gettext_lazy as _
 

@@ -1,4 +1,4 @@
-"""What does the form ask of each part that has a limit, and how were its sizes taken?"""
+"""List what the form asks of each part that has a limit, and how its sizes were taken."""
 
 from collections.abc import Mapping
 

@@ -1,4 +1,4 @@
-"""When was the machine promised back, and does the job wait for somebody outside of it?"""
+"""Keep when a machine was promised back, and whom outside the job it waits for."""
 
 from typing import Any
 

@@ -1,4 +1,4 @@
-"""What if the blade were longer, a pulley smaller, the engine slower? The same core answers; nothing is kept."""
+"""Answer what a longer blade, a smaller pulley or a slower engine would do; nothing is kept."""
 
 import math
 from collections.abc import Iterator, Mapping

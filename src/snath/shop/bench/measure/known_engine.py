@@ -1,4 +1,4 @@
-"""An engine of which nothing but strokes and cylinders is known: what is it listened for?"""
+"""Describe an engine of which nothing but strokes and cylinders is known, to listen for."""
 
 from typing import Any
 

@@ -1,4 +1,4 @@
-"""How much is the blade out of balance, what does that pull with, and what would put it right?"""
+"""Show and ask a blade's balance: what is missing, what it pulls with, what would put it right."""
 
 from dataclasses import replace
 from typing import Any, ClassVar

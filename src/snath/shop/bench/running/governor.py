@@ -1,4 +1,4 @@
-"""Does the speed hold? Two typed points, or a recording, as found or as left."""
+"""Show and ask how the governor holds its speed: two typed points or a recording, as found or as left."""
 
 from dataclasses import replace
 from typing import Any, ClassVar

@@ -1,4 +1,4 @@
-"""What was looked at of what this machine does, and what is still to be looked at?"""
+"""List what was looked at of what this machine does, and what is still to be looked at."""
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass

@@ -1,4 +1,4 @@
-"""Where to set the governor next? From settings that were tried, once every check before setting is walked."""
+"""Show and ask the next setting of the governor, from those tried, once every check before setting is walked."""
 
 import re
 from dataclasses import replace

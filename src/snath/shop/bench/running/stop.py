@@ -1,4 +1,4 @@
-"""Does the blade stop in time? A recording of its run-down, against the manual and the rows for such a machine."""
+"""Show and ask a stop test: a recording of the run-down, against the manual and the rows for such a machine."""
 
 from dataclasses import replace
 from typing import Any, ClassVar

@@ -1,4 +1,4 @@
-"""What can it throw? Distances for mechanics and teachers; on a page of its own, energies for a customer."""
+"""Show and ask what a blade can throw: distances for mechanics and teachers, energies for a customer."""
 
 from dataclasses import replace
 from typing import Any, ClassVar

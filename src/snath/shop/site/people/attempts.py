@@ -1,4 +1,4 @@
-"""How often may somebody guess a password before they must wait?
+"""Count guesses at a password, and say how long to wait.
 
 Failures count for a quarter of an hour: 5 for one name from one address, 20 for one address, 50 for one
 name from anywhere. The last is high, so that a stranger cannot easily lock the owner out. Names and
