@@ -15,6 +15,8 @@ from snath.shop.media.film import streams
 from snath.shop.media.sound import sound_stream, whole
 from tests.told import refused
 
+LOOKS = 1200  # of a twentieth of a second, for a machine that is busy
+
 pytestmark = pytest.mark.skipif(not hasattr(os, "fork"), reason="nothing forks here")
 
 
@@ -46,7 +48,7 @@ def test_a_child_is_ended_as_soon_as_nobody_listens_any_more():
     with os.fdopen(reading, "rb") as file, os.fdopen(writing, "wb"):
         with begun.begun(file, {"what": "probe"}) as (_, pid):
             os.kill(pid, 0)  # it is there
-        for _ in range(200):
+        for _ in range(LOOKS):
             try:
                 os.kill(pid, 0)
             except ProcessLookupError:
@@ -73,7 +75,7 @@ def test_a_child_holds_open_its_own_file_and_pipe_alone():
         os.fdopen(writing, "wb"),
         begun.begun(file, {"what": "probe"}) as (_, pid),
     ):
-        for _ in range(200):
+        for _ in range(LOOKS):
             held = {int(one.name) for one in Path(f"/proc/{pid}/fd").iterdir()}
             if held == {0, 1, 2, 3}:
                 return
@@ -89,7 +91,7 @@ def test_a_child_whose_threads_work_does_not_stand_still():
         try:
             waiting = (
                 door._stat(Path(f"/proc/{child.pid}"))[:1] == ["S"]
-                for _ in range(200)
+                for _ in range(LOOKS)
                 if not time.sleep(0.05)
             )
             assert any(waiting)

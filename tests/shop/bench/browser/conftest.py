@@ -27,7 +27,7 @@ ARGUMENTS = [
     "--disable-sync",
 ]
 PHONE, DESK = {"width": 390, "height": 844}, {"width": 1280, "height": 900}
-WAIT_MS = 30_000  # a recording stands in line, and the machine may be busy
+WAIT_MS = 60_000  # a recording stands in line, and the machine may be busy
 expect.set_options(timeout=WAIT_MS)
 
 
@@ -39,7 +39,7 @@ def free_port() -> int:
 
 def answers(address: str) -> bool:
     try:
-        with urllib.request.urlopen(address, timeout=5) as reply:
+        with urllib.request.urlopen(address, timeout=30) as reply:
             return bool(reply.status == 200)
     except (urllib.error.URLError, ConnectionError, TimeoutError):
         return False
@@ -59,7 +59,7 @@ def bench(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
     server = subprocess.Popen(command, stdout=log, stderr=log, env={**inherited, "OMP_NUM_THREADS": "1"})
     address = f"http://localhost:{port}"
     try:
-        for _ in range(240):
+        for _ in range(480):
             if server.poll() is not None or answers(address):
                 break
             time.sleep(0.25)
@@ -67,7 +67,7 @@ def bench(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
         yield address
     finally:
         server.terminate()
-        server.wait(20)
+        server.wait(120)
         log.close()
 
 

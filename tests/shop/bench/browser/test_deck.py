@@ -59,7 +59,10 @@ def test_a_mouse_pulls_a_pulley_and_undo_puts_it_back(quiet: Page):
     expect(page.locator("[name=w3_order]")).to_have_value("")  # a pull is no tap
     page.get_by_role("button", name="Undo").click()
     expect(beside).to_have_value("")
-    page.wait_for_timeout(800)  # the bench lays it anew
+    for _ in range(600):  # until the bench has laid it anew
+        if abs((grip.locator(".pic-part").bounding_box() or box)["x"] - box["x"]) <= 2:
+            break
+        page.wait_for_timeout(100)
     assert grip.locator(".pic-part").bounding_box()["x"] == pytest.approx(box["x"], abs=2)
 
 

@@ -42,7 +42,7 @@ class Bench:
     def kill(self) -> None:
         assert self.server is not None
         os.killpg(self.server.pid, signal.SIGKILL)
-        self.server.wait(20)
+        self.server.wait(120)
 
 
 @pytest.fixture
