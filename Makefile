@@ -6,7 +6,7 @@ ALL    := $(VENV)/.stamp-setup
 SHOP   := $(VENV)/.stamp-shop
 NEEDS  := pyproject.toml constraints.txt scripts/venv.sh
 
-.PHONY: run test setup hooks check bench docs pictures matrix wheel format system clean
+.PHONY: run test setup hooks check coverage bench docs pictures matrix wheel format system clean
 
 run: $(SHOP)
 	$(BIN)/snath serve --demo
@@ -33,6 +33,10 @@ check: setup
 	$(BIN)/mypy
 	$(BIN)/lint-imports
 	$(BIN)/python -m pytest tests/house
+
+coverage: setup system
+	$(BIN)/python -m pytest -n 2 --dist loadfile --cov --cov-report=
+	$(BIN)/coverage report
 
 bench: setup
 	$(BIN)/pip install -q -c constraints.txt -e '.[bench]'
