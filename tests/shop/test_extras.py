@@ -66,6 +66,9 @@ def bare():
     asked = {
         "limit": ["limit", "--blade", "22 in"],
         "judge": ["judge", SHEET, "--reading", "3,190 rpm", "--u", "5 rpm"],
+        "drive": ["drive", SHEET, "--stock", "examples/stock"],
+        "job": ["job", "examples/jobs/walk_behind_left_at_3600.toml"],
+        "printed job": ["job", "examples/jobs/walk_behind_left_at_3600.toml", "--pdf", "none.pdf"],
         "read": ["read", "tests/conftest.py", "--as", "sound"],
         "batch": ["batch", folder, "--out", "none.parquet"],
         "chart": ["chart", "--from", "16 in", "--to", "30 in", "--pdf", "none.pdf"],
@@ -83,7 +86,9 @@ def bare():
     return dict(zip(asked, map(json.loads, said.stdout.splitlines()), strict=True))
 
 
-@pytest.mark.parametrize(("command", "expected"), [("limit", 0), ("judge", 3)])  # one reading at the ceiling
+@pytest.mark.parametrize(
+    ("command", "expected"), [("limit", 0), ("judge", 3), ("drive", 0), ("job", 0)]
+)  # one reading at the ceiling
 def test_what_needs_no_extra_answers_without_one(bare, command, expected):
     code, out, err = bare[command]
     assert (code, err) == (expected, "")
@@ -91,7 +96,14 @@ def test_what_needs_no_extra_answers_without_one(bare, command, expected):
 
 
 @pytest.mark.parametrize(
-    ("command", "extra"), [("read", "recordings"), ("batch", "batch"), ("chart", "paper"), ("serve", "shop")]
+    ("command", "extra"),
+    [
+        ("read", "recordings"),
+        ("batch", "batch"),
+        ("chart", "paper"),
+        ("printed job", "paper"),
+        ("serve", "shop"),
+    ],
 )
 def test_a_command_without_its_extra_says_what_to_type(bare, command, extra):
     code, out, err = bare[command]

@@ -5,8 +5,10 @@ from typing import TextIO
 
 import click
 
-from snath.shop.cli.answer import answer, json_option, speaks_plainly
+from snath.quantities.message import Message
+from snath.shop.cli.answer import answer, json_option, said, speaks_plainly
 from snath.shop.cli.codes import DONE, FAILED
+from snath.shop.cli.progress import telling
 from snath.shop.cli.shop_data import data_option, passphrase_in, passphrase_option, shop
 
 
@@ -25,7 +27,8 @@ def backup(
     with shop(data, alone=False, damaged=True):
         from snath.shop.records import backup as records
 
-        written = records.backup(file, passphrase=phrase)
+        with telling(said(Message("terminal.attachments"))) as tell:
+            written = records.backup(file, passphrase=phrase, tell=tell)
         trial = None if untried else records.try_out(file, written, passphrase=phrase)
     whole = written.whole and (trial is None or (trial.equal and not trial.restored.breaks))
     tried = "not tried" if trial is None else "tried out" if trial.equal else "CAME OUT DIFFERENT"

@@ -9,12 +9,14 @@ import click
 
 from snath.decisions.machine.sheet import read_sheet
 from snath.quantities.errors import InputError
+from snath.quantities.message import Message
 from snath.quantities.numbers import DecimalMark
 from snath.shop.batch.run import run_batch
 from snath.shop.batch.spread import Where
-from snath.shop.cli.answer import answer, json_option, speaks_plainly
+from snath.shop.cli.answer import answer, json_option, said, speaks_plainly
 from snath.shop.cli.codes import DONE, FAILED
 from snath.shop.cli.common import decimal_option
+from snath.shop.cli.progress import telling
 from snath.shop.cli.read import per_turn_of
 from snath.shop.media.asked import Asked
 from snath.shop.media.text_file import read_text
@@ -58,15 +60,16 @@ def batch(
     if not out.parent.is_dir():
         raise InputError("out", out, "must lie in a folder that exists")
     machine = read_sheet(read_text(sheet, "sheet"), decimal_mark=decimal_mark) if sheet else None
-    done = run_batch(
-        folder,
-        out,
-        Asked(machine=machine, per_turn=per_turn_of(per_turn), marks=marks),
-        on=on,
-        workers=workers or os.cpu_count() or 1,
-        scheduler=scheduler,
-        tell=lambda made, total: click.echo(f"{made} of {total}", err=True) if made % 20 == 0 else None,
-    )
+    with telling(said(Message("terminal.recordings"))) as tell:
+        done = run_batch(
+            folder,
+            out,
+            Asked(machine=machine, per_turn=per_turn_of(per_turn), marks=marks),
+            on=on,
+            workers=workers or os.cpu_count() or 1,
+            scheduler=scheduler,
+            tell=tell,
+        )
     text = (
         f"{done.files} files: {done.decided} decided, {done.undecided} undecided, {done.not_read} not read"
         f" ({done.taken_over} were done before). Table: {out}"

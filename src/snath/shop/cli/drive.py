@@ -1,5 +1,6 @@
 """`snath drive`: which sheaves and which belt from stock, with every tip under its limit."""
 
+import time
 from pathlib import Path
 from typing import Any
 
@@ -13,8 +14,9 @@ from snath.decisions.drive.stock_csv import read_stock
 from snath.decisions.job.assemble import job_for
 from snath.decisions.machine.sheet import read_sheet
 from snath.quantities.errors import InputError
+from snath.quantities.message import Message
 from snath.quantities.numbers import DecimalMark
-from snath.shop.cli.answer import answer, facts, json_option, speaks_plainly
+from snath.shop.cli.answer import answer, facts, json_option, said, speaks_plainly
 from snath.shop.cli.codes import DONE, FAILED, UNDECIDED
 from snath.shop.cli.common import (
     decimal_option,
@@ -25,6 +27,7 @@ from snath.shop.cli.common import (
 )
 from snath.shop.cli.drive_data import drive_data, miss_data
 from snath.shop.cli.drive_words import drive_lines
+from snath.shop.cli.progress import telling
 from snath.shop.media.text_file import read_text
 from snath.shop.paper.drive_sheet import drive_sheet
 from snath.shop.pictures.drive import drive_picture
@@ -72,7 +75,14 @@ def drive(
     frame = read_frame(read_text(route_file or _route_beside(sheet), "route"), decimal_mark=decimal_mark)
     stock = _stock(folder, decimal_mark)
     job = job_for(machine, rule_book(rules, decimal_mark), market=market, only=rule_id)
-    found = choose(job, frame, stock, most=most)
+    begun = time.monotonic()
+    with telling(said(Message("terminal.searched"))) as tell:
+
+        def go_on() -> bool:
+            tell(int(time.monotonic() - begun), 0)
+            return True
+
+        found = choose(job, frame, stock, most=most, go_on=go_on)
     if svg_file or pdf_file:
         _write(found, machine.name, frame.name, pick=pick, svg_file=svg_file, pdf_file=pdf_file)
     code = DONE if found.drives else FAILED if found.exhaustive else UNDECIDED

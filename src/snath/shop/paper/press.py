@@ -11,13 +11,14 @@ import threading
 from collections.abc import Mapping
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import Any, Literal
-
-import typst
+from typing import TYPE_CHECKING, Any, Literal
 
 from snath.quantities.errors import InputError
 from snath.shop.pictures.voice import Voice
 from snath.words.tables import shown
+
+if TYPE_CHECKING:
+    import typst
 
 HERE = Path(__file__).parent
 TEMPLATES = HERE / "templates"
@@ -97,10 +98,12 @@ def capped(data: Any) -> Any:
     return data
 
 
-def _compiler() -> typst.Compiler:
+def _compiler() -> "typst.Compiler":
     """One typesetter a thread: it keeps fonts and templates, which makes the second sheet quick."""
-    found: typst.Compiler | None = getattr(_each_thread, "compiler", None)
+    found: Any = getattr(_each_thread, "compiler", None)
     if found is None:
+        import typst  # an extra: what is not printed needs none
+
         found = typst.Compiler(
             str(TEMPLATES / "job_sheet.typ"),
             root=str(TEMPLATES),

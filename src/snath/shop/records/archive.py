@@ -28,6 +28,7 @@ LINES = (RECORDS, COMPARISONS)
 LARGEST_ATTACHMENT = 1_000_000_000
 
 RecordLines = Callable[..., Iterator[str]]
+Tell = Callable[[int, int], None]
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,6 +64,10 @@ class Restored:
     already: bool = False
 
 
+def no_one(done: int, total: int) -> None:
+    """Nobody waits to be told how far it is."""
+
+
 def write_archive(
     out: BinaryIO,
     *,
@@ -70,8 +75,11 @@ def write_archive(
     using: str = "default",
     lines: RecordLines = rows.lines,
     files: bool = True,
+    tell: Tell = no_one,
 ) -> Written:
     """Write everything as it is at this moment, while others may go on saving; without `files` rows only.
+
+    Told is how many of how many attachments are written.
 
     What cannot be read is left out and named; the rest is written all the same.
     """
@@ -84,7 +92,8 @@ def write_archive(
                 for count, line in enumerate(lines(using, secrets=secrets, damaged=damaged)):  # noqa: B007
                     digest.update(line.encode())
                     file.write(line.encode())
-        for sha256 in wanted:
+        for done, sha256 in enumerate(wanted, 1):
+            tell(done, len(wanted))
             if hash_of_file(place_of(sha256)) != sha256:
                 missing.append(sha256)
                 continue

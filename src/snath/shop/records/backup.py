@@ -20,7 +20,7 @@ from django.db import connections
 
 from snath.quantities.errors import InputError
 from snath.shop.records import rows
-from snath.shop.records.archive import Restored, Written, read_archive, write_archive
+from snath.shop.records.archive import Restored, Tell, Written, no_one, read_archive, write_archive
 from snath.shop.records.sealed import Sealer, is_sealed, unseal
 from snath.shop.site.databases import another, throwaway
 
@@ -33,13 +33,13 @@ class Trial:
     restored: Restored
 
 
-def backup(file: Path, *, passphrase: str = "") -> Written:
+def backup(file: Path, *, passphrase: str = "", tell: Tell = no_one) -> Written:
     """Write a backup; the file has its name only once it is whole and on disk."""
     with whole_file(file) as out:
         if not passphrase:
-            return write_archive(out, secrets=True)
+            return write_archive(out, secrets=True, tell=tell)
         sealer = Sealer(out, passphrase)
-        written = write_archive(sealer, secrets=True)  # type: ignore[arg-type]
+        written = write_archive(sealer, secrets=True, tell=tell)  # type: ignore[arg-type]
         sealer.finish()
         return written
 
