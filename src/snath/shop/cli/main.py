@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any, NoReturn
 
 import click
+from click.shell_completion import CompletionItem
 
 from snath.shop.cli.codes import OUR_FAULT
 
@@ -65,13 +66,25 @@ class LazyGroup(click.Group):
         return list(COMMANDS)
 
     def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
-        del ctx
         if cmd_name not in COMMANDS:
             return None
         module, name = COMMANDS[cmd_name][0].split(":")
-        command = getattr(import_module(module), name)
+        try:
+            command = getattr(import_module(module), name)
+        except ModuleNotFoundError:
+            if (
+                ctx.resilient_parsing
+            ):  # a shell asks how a line goes on: it is told nothing, and shows no fault
+                return None
+            raise
         assert isinstance(command, click.Command)
         return command
+
+    def shell_complete(self, ctx: click.Context, incomplete: str) -> list[CompletionItem]:
+        """Words that go on so; none of their modules is loaded for it."""
+        words = [(word, about) for word, (_, about) in COMMANDS.items() if word.startswith(incomplete)]
+        items = [CompletionItem(word, help=about) for word, about in words]
+        return [*items, *click.Command.shell_complete(self, ctx, incomplete)]
 
     def resolve_command(
         self, ctx: click.Context, args: list[str]

@@ -100,10 +100,10 @@ def capped(data: Any) -> Any:
 
 def _compiler() -> "typst.Compiler":
     """One typesetter a thread: it keeps fonts and templates, which makes the second sheet quick."""
-    found: Any = getattr(_each_thread, "compiler", None)
-    if found is None:
-        import typst  # an extra: what is not printed needs none
+    import typst  # an extra: what is not printed needs none
 
+    found: typst.Compiler | None = getattr(_each_thread, "compiler", None)
+    if found is None:
         found = typst.Compiler(
             str(TEMPLATES / "job_sheet.typ"),
             root=str(TEMPLATES),
