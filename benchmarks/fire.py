@@ -10,6 +10,7 @@ for anything. A bare page is the framework with one row, in the same server prog
 
 import argparse
 import re
+import resource
 import sys
 import tempfile
 import threading
@@ -31,6 +32,7 @@ from benchmarks.web import SNATH, Load, free_port, server
 JOB_PAGES = ("/jobs/3/window/", "/jobs/3/reading/", "/jobs/3/verdict/", "/jobs/3/sheet/")
 SAVED = "/jobs/5/sheet/"
 HELD = 8
+SILENT = 1500
 SLOW = 250_000  # bytes/s of a slow phone
 BARE = "the bare page"
 IDLE = 3.0  # s after which a line is not used again
@@ -180,6 +182,16 @@ def drops(port: int, cookie: str, stop: threading.Event) -> None:
                 line.sendall(b"x")
 
 
+@contextmanager
+def silent(port: int) -> Iterator[None]:
+    """Lines that are there and say nothing, more than the server has places for by its own default (1,024)."""
+    resource.setrlimit(resource.RLIMIT_NOFILE, (2 * SILENT, resource.getrlimit(resource.RLIMIT_NOFILE)[1]))
+    with ExitStack() as lines:
+        for _ in range(SILENT):
+            lines.enter_context(create_connection(("127.0.0.1", port)))
+        yield
+
+
 def another_page(port: int, seconds: float, path: str = "/today/") -> list[float]:
     """How long each answer took of a page asked ten times a second. [s]"""
     browser, times, end = Browser(port), [], time.monotonic() + seconds
@@ -255,6 +267,8 @@ def held(seconds: float, rounds: int) -> None:
             for name, cookie in (("without a session", ""), ("with one", session)):
                 with many(lambda stop, cookie=cookie: drops(ours, cookie, stop)):  # type: ignore[misc]
                     rows.ask(f"{HELD} sockets, a byte in 2 s, {name}", ours, bare, seconds)
+            with silent(ours):
+                rows.ask(f"{SILENT} lines that say nothing", ours, bare, seconds)
     rows.tell()
 
 

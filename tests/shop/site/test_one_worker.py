@@ -35,6 +35,15 @@ def test_the_server_is_started_with_one_worker_that_is_never_replaced_while_it_r
     assert not {"workers_lifetime", "workers_max_rss", "respawn_failed_workers"} & Started.asked.keys()
 
 
+def test_a_line_that_says_nothing_gives_its_place_back(monkeypatch):
+    monkeypatch.setattr(serve, "Server", Started)
+    serve.listen(serve.Where(free_port()))
+    # In its other modes this server waits for the first byte of a line without end (measured, see benchmarks/fire.py).
+    assert Started.asked["http"] == "1"
+    assert Started.asked["http1_settings"].header_read_timeout <= 15_000
+    assert Started.asked["backpressure"] >= 512
+
+
 def piece(number: int) -> bytes:
     """Half a second of a tone, mono, 16 bit."""
     samples = range(number * HALF_SECOND, (number + 1) * HALF_SECOND)

@@ -1,5 +1,6 @@
 """How does the program become pages: prepare the folder, bring the tables up to date, listen."""
 
+import contextlib
 import os
 import socket
 from dataclasses import dataclass
@@ -7,7 +8,8 @@ from pathlib import Path
 
 import django
 from django.core.management import call_command
-from granian.constants import Interfaces
+from granian.constants import HTTPModes, Interfaces
+from granian.http import HTTP1Settings
 from granian.log import LogLevels
 from granian.server import Server
 
@@ -17,8 +19,13 @@ from snath.shop.site.data_folder import FOLDER_VARIABLE, DataFolder, prepare
 from snath.shop.site.log_lines import logging_setup
 from snath.shop.site.migrating import migrate
 
+with contextlib.suppress(ImportError):  # no such limits on Windows
+    import resource
+
 SETTINGS_MODULE = "snath.shop.site.settings"
 LOCAL = "127.0.0.1"
+SILENT = 15_000  # ms a line may say nothing before, or between, requests; others may be waiting for its place
+LINES = 4096  # lines at once, where the system gives as many
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,11 +106,25 @@ def listen(where: Where, *, log_lines: bool = False) -> None:
         interface=Interfaces.RSGI,
         workers=1,
         websockets=False,
+        http=HTTPModes.http1,  # a line that says nothing is let go in this mode only
+        http1_settings=HTTP1Settings(header_read_timeout=SILENT),
+        backpressure=lines_at_once(),
         log_level=LogLevels.warning,
         log_dictconfig=logging_setup(lines=True) if log_lines else None,
         ssl_cert=chain,
         ssl_key=key,
     ).serve()
+
+
+def lines_at_once() -> int:
+    """How many lines are taken at once; asks the system for room first, and leaves half of it to files."""
+    if "resource" not in globals():
+        return LINES
+    now, most = resource.getrlimit(resource.RLIMIT_NOFILE)
+    wanted = 2 * LINES if most == resource.RLIM_INFINITY else min(2 * LINES, most)
+    if wanted > now != resource.RLIM_INFINITY:
+        resource.setrlimit(resource.RLIMIT_NOFILE, (wanted, most))
+    return wanted // 2
 
 
 def _must_be_free(where: Where) -> None:
