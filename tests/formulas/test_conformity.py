@@ -3,9 +3,11 @@
 import math
 
 import pytest
+from scipy.stats import norm as normal
 from scipy.stats import t as student
 
 from snath.formulas.conformity import (
+    NORMAL_QUANTILES,
     coverage_factor,
     effective_dof,
     look_factor,
@@ -32,6 +34,12 @@ def test_few_degrees_of_freedom_follow_student():
     # Another road: scipy.stats' t distribution; and the table value 2.920 for 95 % one-sided at 2 degrees.
     assert probability_over(value=1.0, u=0.5, limit=0.0, dof=2.7) == pytest.approx(student.cdf(2.0, 2.7))
     assert coverage_factor(probability=0.95, dof=2) == pytest.approx(2.920, abs=0.0005)
+
+
+@pytest.mark.parametrize("probability", NORMAL_QUANTILES)
+def test_quantiles_written_down_are_those_of_the_library_to_the_last_digit(probability):
+    # Another road: scipy.stats' normal distribution.
+    assert coverage_factor(probability=probability) == normal.ppf(probability)
 
 
 def test_16_rpm_under_the_limit_with_10_rpm_is_not_95_per_cent():

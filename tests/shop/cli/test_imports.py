@@ -44,7 +44,7 @@ def loaded_by(*arguments: str) -> set[str]:
     ("arguments", "kept_out"),
     [
         (["--help"], (*HEAVY, *SCIENCE, "numpy", "scipy", "pydantic", "importlib.metadata")),
-        (["limit", "--blade", "22 in", "--json"], (*HEAVY, *SCIENCE, "pydantic")),
+        (["limit", "--blade", "22 in", "--json"], (*HEAVY, *SCIENCE, "pydantic", "scipy.special")),
         (["window", SHEET, "--json"], (*HEAVY, *SCIENCE)),
         (["judge", SHEET, "--reading", "3100 rpm", "--json"], (*HEAVY, *SCIENCE)),
         ([*TYPED], (*HEAVY, *SCIENCE)),

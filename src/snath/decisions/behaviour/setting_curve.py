@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
-from scipy.special import ndtr
+import scipy
 
 from snath.decisions.behaviour.setting_input import SettingInput
 
@@ -64,7 +64,7 @@ class Curves:
     def rises(self) -> float:
         """Chance that a higher setting is a higher speed. [0 to 1]"""
         share, line, spread, *_ = self._laid
-        return float(share @ ndtr(line[:, 1] / np.sqrt(spread[:, 1, 1])))
+        return float(share @ scipy.special.ndtr(line[:, 1] / np.sqrt(spread[:, 1, 1])))
 
     @cached_property
     def scatter(self) -> float:
@@ -78,7 +78,7 @@ class Curves:
         row = np.array([1.0, position - self.given.points[-1].position])
         variance = np.einsum("mij,i,j->m", spread, row, row) + scatter**2 + u**2
         edge = self.given.target * _bent(speed / self.given.target, power)
-        return float(share @ ndtr((edge - line @ row) / np.sqrt(variance)))
+        return float(share @ scipy.special.ndtr((edge - line @ row) / np.sqrt(variance)))
 
     def stays_under(self, position: float, chance: float) -> float:
         """Speed it stays under there with a chance. [rev/s]"""
