@@ -24,9 +24,9 @@ from snath.shop.bench.demo.fill import fill_once
 from snath.shop.bench.jobs.kept import newest, waits_for
 from snath.shop.cli import job as command
 from snath.shop.cli.codes import EXIT_OF
-from snath.shop.cli.job_file import JobFile, read_job_file
-from snath.shop.cli.job_schema import FactsTable
 from snath.shop.cli.main import main
+from snath.shop.files.job_file import JobFile, read_job_file
+from snath.shop.files.job_schema import FactsTable
 from snath.shop.paper.facts import SheetFacts
 from snath.shop.paper.job_sheet import job_sheet
 from snath.shop.paper.letter import customer_letter

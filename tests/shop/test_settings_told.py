@@ -14,9 +14,9 @@ from snath.decisions.reading.reading import Withdrawal
 from snath.decisions.reading.typed import typed_reading
 from snath.shop.bench.jobs.kept import newest
 from snath.shop.cli import job as command
-from snath.shop.cli.job_file import JobFile
-from snath.shop.cli.job_schema import FactsTable
 from snath.shop.cli.main import main
+from snath.shop.files.job_file import JobFile
+from snath.shop.files.job_schema import FactsTable
 from snath.shop.paper.facts import SheetFacts
 from snath.shop.paper.job_sheet import job_sheet
 from tests.shop.test_one_word import EXAMPLES, example, kept, text_of

@@ -25,9 +25,9 @@ from snath.rules.load import shipped_rules
 from snath.shop.bench.demo.fill import fill_once
 from snath.shop.bench.jobs.kept import newest
 from snath.shop.cli import job as command
-from snath.shop.cli.job_file import JobFile
-from snath.shop.cli.job_schema import FactsTable
 from snath.shop.cli.main import main
+from snath.shop.files.job_file import JobFile
+from snath.shop.files.job_schema import FactsTable
 from snath.shop.paper.class_sheet import class_sheet
 from snath.shop.paper.facts import SheetFacts
 from snath.shop.paper.job_sheet import job_sheet

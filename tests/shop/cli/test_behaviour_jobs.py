@@ -9,8 +9,8 @@ from click.testing import CliRunner
 
 from snath.decisions.job.schema import job_from_json, job_to_json, result_to_json
 from snath.decisions.job.work import work
-from snath.shop.cli.job_file import read_job_file
 from snath.shop.cli.main import main
+from snath.shop.files.job_file import read_job_file
 
 EXAMPLES = Path("examples/jobs")
 SURGING = EXAMPLES / "surging_mower.toml"

@@ -10,7 +10,7 @@ from snath.decisions.job.job import NOTHING_ASKED
 from snath.decisions.job.work import work
 from snath.quantities.measured import exact
 from snath.rules.load import shipped_rules
-from snath.shop.cli.job_file import read_job_file
+from snath.shop.files.job_file import read_job_file
 from snath.shop.paper.facts import SheetFacts
 from snath.shop.paper.job_sheet import job_sheet
 from snath.shop.paper.letter import customer_letter

@@ -1,11 +1,9 @@
 """How every command answers: one JSON object or plain text, and an exit code that means something."""
 
 import json
-import math
 import os
 import sys
-from collections.abc import Callable, Iterable, Mapping
-from dataclasses import asdict, replace
+from collections.abc import Callable, Iterable
 from functools import wraps
 from typing import Any, NoReturn, ParamSpec, TypeVar
 
@@ -15,6 +13,9 @@ from click.core import ParameterSource
 from snath.quantities.errors import InputError, InputErrors
 from snath.quantities.message import Message
 from snath.quantities.numbers import DecimalMark
+from snath.shop.answers.facts import Fact, answered_as, as_data, fault_data
+from snath.shop.answers.facts import fact as fact_for
+from snath.shop.answers.facts import facts as facts_for
 from snath.shop.cli.codes import DONE, WRONG_INPUT
 from snath.words.render import Locale, locale_for, say, say_fault
 from snath.words.tables import LANGUAGES
@@ -27,44 +28,30 @@ R = TypeVar("R")
 json_option = click.option("--json", "as_json", is_flag=True, help="Answer as one JSON object.")
 
 
-def answer(data: Mapping[str, Any], text: str, *, as_json: bool, code: int = DONE) -> NoReturn:
-    """Print the answer and leave with its code."""
+def answer(data: Any, text: str, *, as_json: bool, code: int = DONE) -> NoReturn:
+    """Print the answer and leave with its code; `data` that can be called is worked out only where it is asked for."""
     if as_json:
-        click.echo(json.dumps(without_nan(data), ensure_ascii=False, allow_nan=False))
+        found = as_data(data() if callable(data) else data)
+        click.echo(json.dumps(found, ensure_ascii=False, allow_nan=False))
     else:
         click.echo(text)
     sys.exit(code)
 
 
-def without_nan(value: Any) -> Any:
-    """The same data with null in place of what JSON has no word for."""
-    if isinstance(value, float):
-        return value if math.isfinite(value) else None
-    if isinstance(value, Mapping):
-        return {key: without_nan(item) for key, item in value.items()}
-    if isinstance(value, list | tuple):
-        return [without_nan(item) for item in value]
-    return value
-
-
 def reader() -> Locale:
     """How whoever gave the command reads: their language, and the decimal mark they asked for."""
     context = click.get_current_context()
-    locale = locale_for(context.meta.get(LANGUAGE, "en"))
-    locale = replace(locale, **context.meta.get(HABITS, {}))
-    if context.get_parameter_source("decimal_mark") is ParameterSource.COMMANDLINE:
-        return replace(locale, decimal_mark=context.params["decimal_mark"])
-    return locale
+    typed = context.get_parameter_source("decimal_mark") is ParameterSource.COMMANDLINE
+    asked = context.params["decimal_mark"] if typed else None
+    return answered_as(
+        locale_for(context.meta.get(LANGUAGE, "en")), **context.meta.get(HABITS, {}), asked=asked
+    )
 
 
 def note_habits(*, decimal_mark: DecimalMark, metric: bool) -> None:
     """Answer with the decimal mark and the lengths a sheet is written with, unless other ones were asked for."""
     context = click.get_current_context()
-    habits: dict[str, str] = context.meta.setdefault(HABITS, {})
-    if decimal_mark == ",":
-        habits["decimal_mark"] = decimal_mark
-    if metric:
-        habits["length"] = "mm"
+    context.meta[HABITS] = {"decimal_mark": decimal_mark, "metric": metric}
 
 
 def said(thing: Message | str) -> str:
@@ -72,14 +59,14 @@ def said(thing: Message | str) -> str:
     return say(thing, reader())
 
 
-def facts(things: Iterable[Message | str]) -> list[dict[str, Any]]:
-    """Messages as JSON has them: code and SI values, and the text beside."""
-    return [fact(thing) for thing in things]
+def facts(things: Iterable[Message | str]) -> tuple[Fact, ...]:
+    """Messages as the reader's sentences; JSON has their codes and SI values beside."""
+    return facts_for(things, reader())
 
 
-def fact(thing: Message | str, text: str = "text") -> dict[str, Any]:
-    """One message as JSON has it."""
-    return {**(asdict(thing) if isinstance(thing, Message) else {}), text: said(thing)}
+def fact(thing: Message | str) -> Fact:
+    """One message as the reader's sentence."""
+    return fact_for(thing, reader())
 
 
 def _chosen(context: click.Context, _option: click.Parameter, language: str) -> None:
@@ -124,13 +111,9 @@ def speaks_plainly(command: Callable[P, R]) -> Callable[P, R]:
 def refuse(faults: tuple[InputError, ...], *, as_json: bool) -> NoReturn:
     """Print every fault and leave with code 2."""
     if as_json:
-        rows = [_fault_data(fault) for fault in faults]
+        rows = [fault_data(fault, reader()) for fault in faults]
         click.echo(json.dumps({"errors": rows}, ensure_ascii=False))
     else:
         for fault in faults:
             click.echo(say_fault(fault, reader()), err=True)
     sys.exit(WRONG_INPUT)
-
-
-def _fault_data(fault: InputError) -> dict[str, Any]:
-    return {"field": fault.field, "given": said(fault.given), **fact(fault.allowed, "allowed")}

@@ -1,24 +1,13 @@
-"""What the machine does beside its speed, in lines for the terminal and as JSON, for a whole job."""
+"""What the machine does beside its speed, in lines for the terminal, for a whole job."""
 
 from collections.abc import Iterator
-from dataclasses import asdict
-from typing import Any
 
 from snath.decisions.behaviour.behaviour import BehaviourResult
 from snath.decisions.behaviour.checklist import Checked
 from snath.decisions.behaviour.stop import StopResult
-from snath.decisions.job.schema import rounded
 from snath.quantities.message import Amount, Message, term
 from snath.shop.cli.answer import said
 from snath.shop.cli.governor_words import governor_text, setting_line
-
-
-def behaviour_data(found: BehaviourResult) -> dict[str, Any]:
-    """Every answer in SI to 9 digits; the points of drawn flights are left out."""
-    data: dict[str, Any] = rounded(asdict(found))
-    for reach in (data["throw"] or {}).get("training", ()):
-        del reach["paths"]
-    return data
 
 
 def behaviour_text(found: BehaviourResult) -> Iterator[str]:

@@ -8,15 +8,10 @@ from snath.decisions.job.program import PROGRAM
 from snath.quantities.measured import Measured
 from snath.quantities.numbers import DecimalMark
 from snath.quantities.units import parse, parse_quantity, show
+from snath.shop.answers.speeds import floor_rpm
 from snath.shop.cli.answer import answer, json_option, reader, speaks_plainly
-from snath.shop.cli.common import (
-    decimal_option,
-    floor_rpm,
-    market_option,
-    rule_book,
-    rules_option,
-    write_bytes,
-)
+from snath.shop.cli.common import decimal_option, market_option, rules_option, write_bytes
+from snath.shop.files.shop_rules import rule_book
 from snath.shop.paper.voices import paper_voice
 from snath.shop.paper.wall_chart import ChartRow, chart_rows, sizes_between, wall_chart
 

@@ -18,16 +18,11 @@ from snath.quantities.message import Message
 from snath.quantities.numbers import DecimalMark
 from snath.shop.cli.answer import answer, facts, json_option, said, speaks_plainly
 from snath.shop.cli.codes import DONE, FAILED, UNDECIDED
-from snath.shop.cli.common import (
-    decimal_option,
-    market_option,
-    rule_book,
-    rules_option,
-    write_bytes,
-)
+from snath.shop.cli.common import decimal_option, market_option, rules_option, write_bytes
 from snath.shop.cli.drive_data import drive_data, miss_data
 from snath.shop.cli.drive_words import drive_lines
 from snath.shop.cli.progress import telling
+from snath.shop.files.shop_rules import rule_book
 from snath.shop.media.text_file import read_text
 from snath.shop.paper.drive_sheet import drive_sheet
 from snath.shop.pictures.drive import drive_picture

@@ -8,8 +8,8 @@ from snath.decisions.drive.load import Load
 from snath.decisions.drive.misses import Miss
 from snath.decisions.drive.posts import BeltChoice, Choice, Post
 from snath.decisions.drive.problem import Problem
-from snath.shop.cli.answer import facts
-from snath.shop.cli.common import ceil_rpm, floor_rpm
+from snath.shop.answers.speeds import ceil_rpm, floor_rpm
+from snath.shop.cli.answer import fact, facts
 
 
 def drive_data(problem: Problem, drive: Drive) -> dict[str, Any]:
@@ -127,4 +127,4 @@ def _centres(problem: Problem, drive: Drive) -> float | None:
 
 def miss_data(miss: Miss) -> dict[str, Any]:
     """One near miss or thing to buy."""
-    return {**facts((miss.message,))[0], "buy": miss.buy}
+    return {**fact(miss.message).data, "buy": miss.buy}

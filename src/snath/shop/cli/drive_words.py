@@ -9,9 +9,9 @@ from snath.decisions.drive.confirm import NOT_ORIGINAL, RECHECK, Drive
 from snath.decisions.drive.problem import Problem
 from snath.decisions.drive.stock import Stock
 from snath.quantities.message import Amount, Message
+from snath.shop.answers.heads import BENCH_CAUTION
 from snath.shop.cli.answer import said
 from snath.shop.cli.drive_data import drive_data
-from snath.shop.cli.words import BENCH_CAUTION
 
 
 def drive_lines(found: Choices, stock: Stock, shown: int) -> Iterator[str]:

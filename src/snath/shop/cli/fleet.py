@@ -12,8 +12,9 @@ import click
 from snath.quantities.errors import InputError
 from snath.quantities.message import Message
 from snath.quantities.numbers import DecimalMark
+from snath.shop.answers.facts import fault_data as told_fault
 from snath.shop.batch.spread import Where
-from snath.shop.cli.answer import answer, fact, facts, json_option, reader, said, speaks_plainly
+from snath.shop.cli.answer import answer, facts, json_option, reader, speaks_plainly
 from snath.shop.cli.codes import DONE, FAILED, WRONG_INPUT
 from snath.shop.cli.common import market_option, rules_option
 from snath.shop.cli.progress import telling
@@ -140,16 +141,13 @@ def fleet(
 
 def fault_data(fault: CellFault) -> dict[str, Any]:
     """One fault as JSON has it."""
-    one = fault.fault
-    return {
+    place = {
         "sheet": fault.sheet,
         "row": fault.line,
         "column": fault.column or None,
         "heading": fault.heading or None,
-        "field": one.field,
-        "given": one.given if isinstance(one.given, str) else said(one.given),
-        **fact(one.allowed, "allowed"),
     }
+    return {**place, **told_fault(fault.fault, reader())}
 
 
 def _data(read: Fleet, found: Counted, rows: Sequence[Row] | None, out: Path | None) -> dict[str, Any]:

@@ -18,9 +18,10 @@ from snath.quantities.message import Message
 from snath.quantities.numbers import DecimalMark
 from snath.shop.cli.answer import answer, json_option, speaks_plainly
 from snath.shop.cli.codes import DONE, FAILED, UNDECIDED
-from snath.shop.cli.common import decimal_option, rule_book, rules_option
+from snath.shop.cli.common import decimal_option, rules_option
 from snath.shop.cli.governor_words import governor_data, governor_text
 from snath.shop.cli.typed import as_typed, given, options_of, track_file
+from snath.shop.files.shop_rules import rule_book
 
 SETTING = ("kind", "target", "ceiling", "set_between")
 of_governor, of_setting = options_of(GovernorTable), options_of(SettingTable)

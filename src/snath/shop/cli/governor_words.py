@@ -11,9 +11,9 @@ from snath.decisions.behaviour.setting import NextSetting
 from snath.decisions.behaviour.steadiness import Changed, Steadiness
 from snath.quantities.measured import Measured
 from snath.quantities.message import Amount, Message, Value, term
-from snath.shop.cli.answer import facts, said
-from snath.shop.cli.common import tenth_rpm
-from snath.shop.cli.words import RUNNING_CAUTION
+from snath.shop.answers.heads import RUNNING_CAUTION
+from snath.shop.answers.speeds import tenth_rpm
+from snath.shop.cli.answer import fact, facts, said
 
 
 def governor_data(found: GovernorResult, wish: Complaint | None, ahead: NextSetting | None) -> dict[str, Any]:
@@ -89,7 +89,7 @@ def _next_setting(ahead: NextSetting) -> dict[str, Any]:
         "position": None if ahead.position is None else round(ahead.position, 3),
         "predicted_rpm": _measured(ahead.predicted),
         "stays_under_rpm": tenth_rpm(ahead.upper),
-        "why": facts((ahead.why,))[0],
+        "why": fact(ahead.why),
         "steps": facts(ahead.steps),
     }
 

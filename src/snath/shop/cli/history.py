@@ -1,16 +1,14 @@
 """Say of each reading of a job which setting it belongs to; a withdrawn one is struck through and kept."""
 
 from collections.abc import Iterator, Sequence
-from typing import Any
 
 import click
 
 from snath.decisions.job.history import Told
-from snath.decisions.machine.condition_words import bladed, condition_term, condition_word
+from snath.decisions.machine.condition_words import condition_term
 from snath.decisions.machine.parts import Machine
 from snath.quantities.message import Amount, Message
 from snath.shop.cli.answer import said
-from snath.shop.cli.common import tenth_rpm
 
 
 def history_lines(told: Sequence[Told], machine: Machine) -> Iterator[str]:
@@ -25,11 +23,6 @@ def history_lines(told: Sequence[Told], machine: Machine) -> Iterator[str]:
         else:  # the stroke is for a screen; where there is none the words say it
             struck = click.style(line, strikethrough=True)
             yield f"{struck} {said(Message('terminal.withdrawn', reason=gone.reason, by=gone.by))}"
-
-
-def history_data(told: Sequence[Told], machine: Machine) -> list[dict[str, Any]]:
-    """The same as JSON: where and how each was read, its setting, and why it does not count."""
-    return [_data(one, machine) for one in told]
 
 
 def _line(one: Told, machine: Machine) -> Message:
@@ -47,19 +40,3 @@ def _which(one: Told) -> Message:
     if one.stands:
         return Message("terminal.setting-stands", number=one.setting)
     return Message("terminal.setting-earlier", number=one.setting)
-
-
-def _data(one: Told, machine: Machine) -> dict[str, Any]:
-    reading, gone = one.reading, one.reading.withdrawn
-    return {
-        "rpm": None if reading.value is None else tenth_rpm(reading.value.value),
-        "shaft": reading.shaft,
-        "condition": condition_word(reading.condition, blades=bladed(machine)),
-        "instrument": reading.instrument or None,
-        "at": reading.at or None,
-        "setting": one.setting or None,
-        "stands": one.stands,
-        "turned": reading.turned or None,
-        "withdrawn": None if gone is None else {"reason": gone.reason, "by": gone.by, "at": gone.at or None},
-        "verdict": one.verdict.word,
-    }

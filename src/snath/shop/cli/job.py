@@ -1,27 +1,23 @@
 """`snath job`: a whole job from its file: window, verdicts as found and as left, and the sheet as PDF."""
 
-from collections.abc import Sequence
-from typing import Any
+from functools import partial
 
 import click
 
 from snath.decisions.behaviour.checklist import StageName
-from snath.decisions.job.history import Told, histories
+from snath.decisions.job.history import histories
 from snath.decisions.job.job import Result, StageResult
-from snath.decisions.job.stands import JobVerdict
 from snath.decisions.job.work import work
-from snath.decisions.machine.parts import Machine
 from snath.quantities.message import Message
-from snath.shop.cli.answer import answer, facts, json_option, note_habits, reader, said, speaks_plainly
-from snath.shop.cli.behaviour_words import behaviour_data, behaviour_text
+from snath.shop.answers.job import job_answer
+from snath.shop.cli.answer import answer, json_option, note_habits, reader, said, speaks_plainly
+from snath.shop.cli.behaviour_words import behaviour_text
 from snath.shop.cli.codes import DONE, EXIT_OF, FAILED
 from snath.shop.cli.common import write_bytes
-from snath.shop.cli.history import history_data, history_lines
-from snath.shop.cli.job_file import JobFile, read_job_file
-from snath.shop.cli.judge import verdict_data
+from snath.shop.cli.history import history_lines
 from snath.shop.cli.kept import kept_text
-from snath.shop.cli.window import window_data
 from snath.shop.cli.words import job_text, verdict_text, window_text
+from snath.shop.files.job_file import JobFile, read_job_file
 from snath.shop.paper.facts import SheetFacts
 from snath.shop.paper.job_sheet import job_sheet
 from snath.shop.paper.voices import paper_voice
@@ -45,47 +41,12 @@ def job(file: str, pdf: str | None, save: str | None, paper: str, as_json: bool)
         voice = paper_voice(reader().language)
         sheet = job_sheet(read.job, result, facts=_facts(read), paper=paper, voice=voice)
         write_bytes(pdf, sheet, "pdf")
-    answer(_data(read, result, pdf), _text(read, result), as_json=as_json, code=_code(result))
+    data = partial(job_answer, read.job, result, reader(), pdf=pdf)
+    answer(data, _text(read, result), as_json=as_json, code=_code(result))
 
 
 def _facts(read: JobFile) -> SheetFacts:
     return SheetFacts(printed_on=read.job.judged_on, **read.facts.model_dump())
-
-
-def _data(read: JobFile, result: Result, pdf: str | None) -> dict[str, Any]:
-    told = histories(read.job, result)
-    return {
-        "id": read.job.id,
-        **_whole(result.stands),
-        "window": window_data(result),
-        "as_found": _stage(result.as_found, told["as found"], read.job.machine),
-        "as_left": _stage(result.as_left, told["as left"], read.job.machine),
-        "behaviour": behaviour_data(result.behaviour),
-        "pdf": pdf,
-        "program": result.program,
-    }
-
-
-def _whole(stands: JobVerdict) -> dict[str, Any]:
-    return {
-        "verdict": stands.word or None,
-        "decided_by": stands.by or None,
-        "stage": stands.stage if stands.word else None,
-        "blocked_by": facts(stands.blocked_by),
-        "do_not_use": stands.do_not_use,
-        "reasons": [said(reason) for reason in stands.reasons],
-        "settle": [said(step) for step in stands.settle],
-    }
-
-
-def _stage(stage: StageResult, told: Sequence[Told], machine: Machine) -> dict[str, Any]:
-    return {
-        "stands": verdict_data(stage.stands) if stage.stands else None,
-        "readings": [verdict_data(verdict) for verdict in stage.verdicts],
-        "history": history_data(told, machine),
-        "turned": stage.turned,
-        "withdrawn": stage.withdrawn,
-    }
 
 
 def _text(read: JobFile, result: Result) -> str:

@@ -1,20 +1,16 @@
 """`snath limit`: the ceiling of one blade, at once."""
 
-from typing import Any
-
 import click
 
-from snath.decisions.quick import QuickAnswer, quick_limit
-from snath.formulas.blades import tip_circle_from_bar
-from snath.quantities.errors import InputError, within
-from snath.quantities.measured import Measured, combine, exact
+from snath.decisions.quick import QuickAnswer
 from snath.quantities.message import Message, term
 from snath.quantities.numbers import DecimalMark
-from snath.quantities.units import parse, parse_quantity
 from snath.rules.book import Rule
-from snath.shop.cli.answer import answer, facts, json_option, note_habits, said, speaks_plainly
-from snath.shop.cli.common import decimal_option, floor_rpm, market_option, rule_book, rules_option
-from snath.shop.cli.words import BENCH_CAUTION, turning
+from snath.shop.answers.heads import BENCH_CAUTION, turning
+from snath.shop.answers.limit import ask_limit, asked_blade, limit_answer
+from snath.shop.cli.answer import answer, json_option, note_habits, reader, said, speaks_plainly
+from snath.shop.cli.common import decimal_option, market_option, rules_option
+from snath.shop.files.shop_rules import rule_book
 
 
 @click.command()
@@ -38,51 +34,18 @@ def limit(
     as_json: bool,
 ) -> None:
     """Ceiling on engine speed for one blade, with the arithmetic."""
-    typed = parse_quantity(blade, dimension="length", field="blade", decimal_mark=decimal_mark)
-    tips, metric = typed.measured, typed.unit not in ("in", "ft")
-    note_habits(decimal_mark=decimal_mark, metric=metric)
-    within("blade", tips.value, 0.05, 5, "m")
-    if typed.half_width >= tips.value:
-        raise InputError("blade", blade, Message("sheet.doubt-too-wide"))
-    if width is not None:
-        across = parse(width, dimension="length", field="width", decimal_mark=decimal_mark)
-        if across.value > tips.value:
-            raise InputError("width", width, Message("sheet.width-over-length", length=typed.text))
-        tips = _bar(tips, across)
-    if ratio is not None:
-        within("ratio", ratio, 0.05, 20)
-    found = quick_limit(
-        tips,
+    asked = asked_blade(blade, width, decimal_mark)
+    note_habits(decimal_mark=decimal_mark, metric=asked.metric)
+    found = ask_limit(
+        asked,
         rule_book(rules, decimal_mark),
-        ratio=None if ratio is None else exact(ratio),
+        ratio=ratio,
         market=market,
-        only=rule_id,
+        rule=rule_id,
         decimal_mark=decimal_mark,
-        metric=metric,
     )
-    answer(_data(found, tips), _text(found, as_tips=width is None), as_json=as_json)
-
-
-def _bar(length: Measured, width: Measured) -> Measured:
-    """Tip circle of a square-ended bar with the tape's doubt in both sides."""
-    circle = float(tip_circle_from_bar(length=length.value, width=width.value))
-    return combine(circle, [(length, length.value / circle), (width, width.value / circle)])
-
-
-def _data(found: QuickAnswer, tips: Measured) -> dict[str, Any]:
-    return {
-        "rpm": floor_rpm(found.window.ceiling),
-        "rpm_exact": None if found.window.ceiling is None else round(found.window.ceiling * 60, 6),
-        "rule": found.rule.id,
-        "standing": found.rule.standing,
-        "in_force": found.rule.in_force,
-        "tip_speed": found.rule.at_most,
-        "tip_speed_unit": "m/s",
-        "tip_speed_printed": found.rule.printed,
-        "tip_circle_m": round(tips.value, 6),
-        "working": facts(line for bound in found.window.bounds if bound.worst for line in bound.working),
-        "notes": facts((*found.window.notes, *found.notes)),
-    }
+    text = _text(found, as_tips=width is None)
+    answer(limit_answer(found, asked.tips, reader()), text, as_json=as_json)
 
 
 def _text(found: QuickAnswer, *, as_tips: bool) -> str:

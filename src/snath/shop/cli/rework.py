@@ -9,8 +9,9 @@ from snath.decisions.job.rework import Difference, Rework, rework
 from snath.rules.book import Rule
 from snath.shop.cli.answer import answer, json_option, speaks_plainly
 from snath.shop.cli.codes import DONE, FAILED
-from snath.shop.cli.common import rule_book, rules_option
+from snath.shop.cli.common import rules_option
 from snath.shop.cli.kept import read_kept_file
+from snath.shop.files.shop_rules import rule_book
 
 
 @click.command("rework")

@@ -12,9 +12,9 @@ from snath.decisions.drive.laid import Laid, laid
 from snath.quantities.errors import InputError
 from snath.quantities.numbers import DecimalMark
 from snath.quantities.units import show
+from snath.shop.answers.heads import BENCH_CAUTION
 from snath.shop.cli.answer import answer, facts, json_option, said, speaks_plainly
 from snath.shop.cli.common import decimal_option, write_bytes
-from snath.shop.cli.words import BENCH_CAUTION
 from snath.shop.media.text_file import read_text
 from snath.shop.pictures.picture import Picture
 from snath.shop.pictures.route import route_picture

@@ -13,10 +13,11 @@ from snath.decisions.machine.sheet import read_sheet
 from snath.decisions.machine.sheet_shape import entries
 from snath.quantities.message import Message, term
 from snath.quantities.numbers import DecimalMark
-from snath.shop.cli.answer import answer, facts, json_option, said, speaks_plainly
+from snath.shop.cli.answer import answer, fact, facts, json_option, said, speaks_plainly
 from snath.shop.cli.codes import EXIT_OF
-from snath.shop.cli.common import decimal_option, market_option, rule_book, rules_option
+from snath.shop.cli.common import decimal_option, market_option, rules_option
 from snath.shop.cli.typed import as_typed, given, options_of, track_file
+from snath.shop.files.shop_rules import rule_book
 from snath.shop.media.text_file import read_text
 
 option = options_of(StopTable)
@@ -78,7 +79,7 @@ def _limit(limit: StopLimit) -> dict[str, Any]:
         "verdict": limit.word,
         "may_pass": limit.may_pass,
         "standing": limit.standing,
-        "why": facts((limit.why,))[0],
+        "why": fact(limit.why),
     }
 
 

@@ -18,9 +18,10 @@ from snath.quantities.measured import exact
 from snath.quantities.numbers import DecimalMark
 from snath.quantities.units import parse, show
 from snath.shop.cli.answer import answer, json_option, speaks_plainly
-from snath.shop.cli.common import decimal_option, market_option, rule_book, rules_option, write_bytes
+from snath.shop.cli.common import decimal_option, market_option, rules_option, write_bytes
 from snath.shop.cli.throw_words import throw_data, throw_text
 from snath.shop.cli.typed import as_typed, given, options_of
+from snath.shop.files.shop_rules import rule_book
 from snath.shop.pictures.reach import reach_picture
 from snath.shop.pictures.throw import throw_picture
 from snath.shop.pictures.voice import speaking

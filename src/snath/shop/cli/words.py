@@ -4,41 +4,27 @@ from collections.abc import Iterator
 
 from snath.decisions.job.job import Result
 from snath.decisions.job.stands import JobVerdict
-from snath.decisions.machine.condition_words import bladed
 from snath.decisions.machine.parts import Machine
 from snath.decisions.verdict.verdict import Verdict
 from snath.decisions.window.fold import folded
 from snath.decisions.window.window import Window
 from snath.quantities.message import Amount, Message, term
+from snath.shop.answers.heads import (
+    bench_caution,
+    job_head,
+    running_caution,
+    turning,
+    verdict_head,
+    window_head,
+)
 from snath.shop.cli.answer import said
 from snath.words.render import ENGLISH, say
-
-BENCH_CAUTION = Message("terminal.bench-caution")
-RUNNING_CAUTION = Message("terminal.running-caution")
-
-
-def bench_caution(machine: Machine) -> Message:
-    """What comes before a hand goes near this machine."""
-    return BENCH_CAUTION if bladed(machine) else Message("terminal.bench-caution-load")
-
-
-def running_caution(machine: Machine) -> Message:
-    """What comes before this machine is set while it runs."""
-    return RUNNING_CAUTION if bladed(machine) else Message("terminal.running-caution-load")
-
-
-def turning(speed: float | None) -> Amount | Message:
-    """A shaft speed for a sentence, or that it is not known. [rev/s]"""
-    return Message("terminal.not-known") if speed is None else Amount(speed, "rotation")
 
 
 def job_text(stands: JobVerdict) -> Iterator[str]:
     """The one word of the whole job, with what blocks it; nothing where nothing was read."""
     if stands.word:
-        use = [Message("terminal.do-not-run")] if stands.word == "blocked" else []
-        head = Message("terminal.this-job", word=term("verdict-word", stands.word))
-        lines: tuple[Message | str, ...] = (head, *use, *stands.blocked_by)
-        yield "\n".join(map(said, lines))
+        yield "\n".join(map(said, job_head(stands)))
 
 
 def window_text(result: Result, machine: Machine) -> str:
@@ -52,15 +38,7 @@ def verdict_text(verdict: Verdict, machine: Machine) -> str:
 
 
 def _window_lines(window: Window, notes: tuple[Message, ...]) -> Iterator[str]:
-    if window.shut:
-        yield said(Message("terminal.shut"))
-        yield said(Message("terminal.needed", speed=turning(window.floor)))
-        yield said(Message("terminal.allowed", speed=turning(window.ceiling)))
-    else:
-        yield said(Message("terminal.never-above", speed=turning(window.ceiling)))
-        if window.floor is not None:
-            yield said(Message("terminal.never-below", speed=turning(window.floor)))
-        yield said(_set_to(window))
+    yield from map(said, window_head(window))
     yield ""
     yield said(Message("terminal.what-limits"))
     for row in folded(window.bounds):
@@ -84,13 +62,6 @@ def _window_lines(window: Window, notes: tuple[Message, ...]) -> Iterator[str]:
     yield from map(said, notes)
 
 
-def _set_to(window: Window) -> Message:
-    if window.target is None:
-        return Message("terminal.not-set", why=term("terminal-setting", window.setting))
-    low, high = turning(window.set_low), turning(window.set_high)
-    return Message("terminal.set-to", speed=turning(window.target), low=low, high=high)
-
-
 def chances(least: float, most: float) -> Message:
     """A range of chances, never as certain as 0 or 100 %."""
     low, high = _chance(least), _chance(most)
@@ -106,10 +77,7 @@ def _chance(p: float) -> Message:
 
 
 def _verdict_lines(verdict: Verdict) -> Iterator[str]:
-    word, rule = term("verdict-word", verdict.word), term("decision-rule", verdict.decision_rule)
-    yield said(Message("terminal.verdict", word=word, rule=rule))
-    limits, maker = term("limits-word", verdict.limits), term("maker-word", verdict.maker)
-    yield said(Message("terminal.limits-and-maker", limits=limits, maker=maker))
+    yield from map(said, verdict_head(verdict))
     if verdict.p_over is not None:
         yield said(Message("terminal.chance-over", chance=chances(*verdict.p_over)))
     if verdict.work:

@@ -14,8 +14,8 @@ from snath.quantities.errors import InputError
 from snath.quantities.message import Message
 from snath.quantities.numbers import DecimalMark
 from snath.quantities.units import parse
-from snath.shop.cli.common import instrument_named
-from snath.shop.cli.spoken_reading import spoken
+from snath.shop.answers.spoken_reading import spoken
+from snath.shop.answers.tachometer import instrument_named
 
 USUAL_MONTHS = 12  # common practice, no source
 

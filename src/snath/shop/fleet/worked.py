@@ -12,7 +12,7 @@ from snath.quantities.errors import InputError, InputErrors
 from snath.quantities.numbers import DecimalMark
 from snath.rules.book import Rule
 from snath.rules.load import shipped_rules, with_shop_rules
-from snath.shop.cli.common import ceil_rpm, floor_rpm, tenth_rpm
+from snath.shop.answers.speeds import ceil_rpm, floor_rpm, tenth_rpm
 from snath.shop.fleet.machine import USUAL_MONTHS, FleetMachine, reading_of
 from snath.words.render import ENGLISH, say, say_fault
 

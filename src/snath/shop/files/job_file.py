@@ -18,9 +18,9 @@ from snath.formulas.signals.candidates import Track
 from snath.quantities.errors import InputError
 from snath.quantities.toml_text import Fault, read_toml
 from snath.quantities.units import Quantity
-from snath.shop.cli.behaviour_file import behaviour_of
-from snath.shop.cli.common import rule_book
-from snath.shop.cli.job_schema import FactsTable, InstrumentTable, JobTable, ReadingTable
+from snath.shop.files.behaviour_file import behaviour_of
+from snath.shop.files.job_schema import FactsTable, InstrumentTable, JobTable, ReadingTable
+from snath.shop.files.shop_rules import rule_book
 from snath.shop.media.asked import Asked
 from snath.shop.media.recording import read_recording
 from snath.shop.media.text_file import read_text

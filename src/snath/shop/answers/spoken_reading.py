@@ -22,7 +22,7 @@ class Spoken:
 
 
 def spoken(
-    text: str, machine: Machine, *, shaft: str, condition: Condition, decimal_mark: DecimalMark
+    text: object, machine: Machine, *, shaft: str, condition: Condition, decimal_mark: DecimalMark
 ) -> Spoken:
     """One reading; what it does not say of itself is as for all of them.
 
@@ -31,7 +31,7 @@ def spoken(
     InputError
         If the condition or the shaft is none this machine has, or the rest is no speed.
     """
-    before, colon, figure = text.rpartition(":")
+    before, colon, figure = text.rpartition(":") if isinstance(text, str) else ("", "", text)
     speed = parse(figure, dimension="rotation", field="reading", decimal_mark=decimal_mark).value
     if not SLOWEST <= speed <= FASTEST:
         raise InputError("reading", text, between(SLOWEST * 60, FASTEST * 60, "rpm"))

@@ -28,7 +28,7 @@ from snath.decisions.machine.sheet_fields import named
 from snath.formulas.signals.candidates import Track
 from snath.quantities.errors import InputError
 from snath.quantities.toml_text import Fault
-from snath.shop.cli.behaviour_tracks import taken
+from snath.shop.files.behaviour_tracks import taken
 
 SOME_TIP_SPEED = TipSpeed("as found", 90.0)  # to try whether a throw can be worked out; [m/s]
 

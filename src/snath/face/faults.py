@@ -1,0 +1,109 @@
+"""Refuse what was given to a function of `snath` in plain words, naming the field and what would do."""
+
+from collections.abc import Callable, Sequence
+from functools import wraps
+from typing import Any, ParamSpec, TypeVar
+
+from snath.quantities.errors import InputError as Fault
+from snath.quantities.errors import InputErrors as Faults
+from snath.quantities.message import Message
+from snath.quantities.words import one_of_words
+from snath.rules.scope import MARKETS
+from snath.shop.answers.facts import Fact, fact
+from snath.words.render import Locale, locale_for, say, say_fault
+from snath.words.tables import LANGUAGES
+
+P = ParamSpec("P")
+R = TypeVar("R")
+
+
+class InputError(ValueError):
+    """Something that was given cannot be used as it is.
+
+    Attributes
+    ----------
+    field : str
+        What it was given for: a parameter, or a place in a sheet with its line.
+    given : str
+        What was given, shortened.
+    allowed : Fact
+        What would do, as the end of the sentence "field = given: ..."; its `code` tells it to a program.
+    faults : tuple of InputError
+        Every fault that was found, where there are several; `field`, `given` and `allowed` are the first one's.
+    """
+
+    def __init__(
+        self, field: str, given: str, allowed: Fact, faults: tuple["InputError", ...], text: str
+    ) -> None:
+        super().__init__(text)
+        self.field, self.given, self.allowed = field, given, allowed
+        self.faults = faults or (self,)
+
+    def __reduce__(self) -> tuple[Any, ...]:
+        more = () if self.faults == (self,) else self.faults
+        return InputError, (self.field, self.given, self.allowed, more, str(self))
+
+    def to_dict(self) -> dict[str, Any]:
+        """As a command prints it with `--json`."""
+        return {"errors": [_data(fault) for fault in self.faults]}
+
+
+def _data(fault: InputError) -> dict[str, Any]:
+    told = fault.allowed.data
+    allowed = told.pop("text")
+    return {"field": fault.field, "given": fault.given, **told, "allowed": allowed}
+
+
+def plainly(function: Callable[P, R]) -> Callable[P, R]:
+    """Let a function refuse in the language it was asked in; the traceback ends where it was called."""
+
+    @wraps(function)
+    def asked(*args: P.args, **kwargs: P.kwargs) -> R:
+        try:
+            return function(*args, **kwargs)
+        except Fault as fault:
+            told = _told((fault,), kwargs.get("language"))
+        except Faults as faults:
+            told = _told(faults.faults, kwargs.get("language"))
+        raise told
+
+    return asked
+
+
+def _told(faults: tuple[Fault, ...], language: object) -> InputError:
+    locale = locale_for(language if isinstance(language, str) else "en")
+    each = tuple(_one(fault, locale) for fault in faults)
+    if len(each) == 1:
+        return each[0]
+    first = each[0]
+    return InputError(first.field, first.given, first.allowed, each, "\n".join(map(str, each)))
+
+
+def _one(fault: Fault, locale: Locale) -> InputError:
+    allowed = fact(fault.allowed, locale)
+    return InputError(fault.field, say(fault.given, locale), allowed, (), say_fault(fault, locale))
+
+
+def one_of(field: str, given: Any, words: Sequence[str]) -> Any:
+    """The word, whatever its case; refused where it is none of these."""
+    known = {word.lower(): word for word in words}
+    if not isinstance(given, str) or given.lower() not in known:
+        raise Fault(field, given, one_of_words(words, given))
+    return known[given.lower()]
+
+
+def text_of(field: str, given: Any) -> str:
+    """The text; refused where it is none."""
+    if not isinstance(given, str):
+        raise Fault(field, given, Message("sheet.text"))
+    return given
+
+
+def language_of(given: Any) -> Locale:
+    """How a reader of one of our languages reads."""
+    return locale_for(one_of("language", given, LANGUAGES))
+
+
+def market_of(given: Any) -> str:
+    """The market, empty where none was named."""
+    return "" if given is None or given == "" else str(one_of("market", given, MARKETS))

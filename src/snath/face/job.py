@@ -1,0 +1,69 @@
+"""Work a whole job from its file."""
+
+from collections.abc import Iterable
+
+from snath.decisions.job.job import Job as CoreJob
+from snath.decisions.job.job import Result
+from snath.decisions.job.work import work as work_of
+from snath.face.faults import language_of, plainly
+from snath.face.files import File, name_of
+from snath.face.shown import Shown
+from snath.face.window import window_working
+from snath.quantities.message import Message
+from snath.shop.answers.facts import answered_as
+from snath.shop.answers.heads import bench_caution, job_head, running_caution, window_head
+from snath.shop.answers.job import JobAnswer, job_answer
+from snath.shop.files.job_file import read_job_file
+
+
+class Job(Shown, JobAnswer):
+    __doc__ = JobAnswer.__doc__
+
+    _job: CoreJob
+    _result: Result
+
+    @property
+    def working(self) -> str:
+        """The arithmetic of every limit that counts, of the machine as left, line by line."""
+        return window_working(self._result.window, self._locale)
+
+    def _head(self) -> Iterable[Message]:
+        return (*job_head(self._result.stands), *window_head(self._result.window))
+
+    def _foot(self) -> Iterable[Message | str]:
+        stands, machine = self._result.stands, self._job.machine
+        notes = (*self._result.window.notes, *self._result.notes)
+        return (*stands.reasons, *stands.settle, *notes, bench_caution(machine), running_caution(machine))
+
+    def _picture(self) -> str:
+        from snath.shop.pictures.window import window_picture
+
+        return window_picture(self._result.window, self._voice(self._job)).svg
+
+
+@plainly
+def work(job: File, *, language: str = "en") -> Job:
+    """Work a whole job: its window, the verdicts as found and as left, and its one word.
+
+    Parameters
+    ----------
+    job : str or path
+        The job file (see docs/jobs.md); its sheet, tracks and recordings are named from its folder.
+    language : str
+        Of the answer: "en" or "de".
+
+    Returns
+    -------
+    Job
+        `.word` is "pass", "fail", "undecided", "blocked" or None where nothing was read.
+
+    Raises
+    ------
+    InputError
+        With every fault of the file or its sheet, each with its line.
+    """
+    locale = language_of(language)
+    asked = read_job_file(name_of("job", job)).job
+    locale = answered_as(locale, decimal_mark=asked.decimal_mark, metric=asked.machine.metric)
+    result = work_of(asked)
+    return Job._made(job_answer(asked, result, locale), locale, _job=asked, _result=result)

@@ -1,0 +1,148 @@
+"""Ask what typed readings prove: pass, fail or undecided, of the speed alone."""
+
+from collections.abc import Iterable, Mapping
+from functools import cached_property
+from typing import TYPE_CHECKING, Any, get_args
+
+from snath.decisions.job.job import DecisionRule
+from snath.decisions.job.work import work
+from snath.decisions.machine.condition_words import SPOKEN, condition_of
+from snath.decisions.machine.parts import CRANKSHAFT, Condition
+from snath.decisions.window.window import Window as CoreWindow
+from snath.face.book import Rules
+from snath.face.faults import one_of, plainly, text_of
+from snath.face.sheet import Asked
+from snath.face.shown import Shown, table
+from snath.face.window import asked_job, tachometer, window_working
+from snath.quantities.errors import InputError
+from snath.quantities.message import Message
+from snath.quantities.numbers import DecimalMark
+from snath.shop.answers.facts import as_data
+from snath.shop.answers.heads import running_caution, verdict_head
+from snath.shop.answers.verdict import AskedVerdict, Judged, ask_verdict, asked_verdict
+
+if TYPE_CHECKING:
+    from pandas import DataFrame
+
+
+class Verdict(Shown, AskedVerdict):
+    __doc__ = AskedVerdict.__doc__
+
+    _found: Judged
+
+    @property
+    def working(self) -> str:
+        """The arithmetic of every limit that counts, line by line."""
+        return window_working(self._window, self._locale)
+
+    def to_pandas(self) -> "DataFrame":
+        """A row a limit, with the chance that it is passed; needs pandas."""
+        return table([as_data(member) for member in self.members])
+
+    @cached_property
+    def _window(self) -> CoreWindow:
+        return work(self._found.job).window
+
+    def _head(self) -> Iterable[Message]:
+        return verdict_head(self._found.verdict)
+
+    def _foot(self) -> Iterable[Message | str]:
+        verdict = self._found.verdict
+        caution = running_caution(self._found.job.machine)
+        return (*verdict.reasons, *verdict.settle, *self._found.notes, caution)
+
+    def _picture(self) -> str:
+        from snath.shop.pictures.window import window_picture
+
+        readings, verdict = self._found.readings, self._found.verdict
+        one = readings[-1] if readings else None
+        return window_picture(self._window, self._voice(self._found.job), reading=one, verdict=verdict).svg
+
+
+@plainly
+def judge(
+    machine: Asked,
+    readings: str | Iterable[str],
+    *,
+    u: str | None = None,
+    instrument: str | None = None,
+    accuracy: str | None = None,
+    at: str = CRANKSHAFT,
+    condition: str = "blades in air",
+    hunting: str | None = None,
+    decision: str = "one-sided 95 %",
+    rule: str | None = None,
+    market: str = "",
+    rules: Rules = None,
+    decimal_mark: DecimalMark | None = None,
+    language: str = "en",
+) -> Verdict:
+    """What readings of one setting prove, of the speed alone: whether the machine was checked is asked of a job.
+
+    Parameters
+    ----------
+    machine : Sheet, str or path
+        As `read_sheet` gives it, or what `read_sheet` takes.
+    readings : str or iterable of str
+        As "3,190 rpm", "blades in air: 3,190 rpm" or "blades in air at spindle: 2900 rpm".
+    u : str, optional
+        Standard uncertainty you stand for, as "5 rpm".
+    instrument : str, optional
+        Kind of tachometer: optical, contact, inductive, stroboscope, reed, recording or other.
+    accuracy : str, optional
+        What its plate or a check in date says, as "0.1 %".
+    at, condition : str
+        Shaft and condition of a reading that does not say them itself.
+    hunting : str, optional
+        Half the swing of a hunting engine, as "40 rpm".
+    decision : str
+        "one-sided 95 %", "guard of U" or "simple acceptance".
+    rule : str, optional
+        Id of the surface-speed row to use in place of those in scope.
+    market : str
+        Where the machine is used; empty takes the strictest row of any market.
+    rules : RuleBook, str or path, optional
+        The shop's own rows, added to the book.
+    decimal_mark : str, optional
+        How numbers are written and answered, "." or ","; as the sheet is written where left out.
+    language : str
+        Of the answer: "en" or "de".
+
+    Returns
+    -------
+    Verdict
+        `.word` is "pass", "fail" or "undecided"; speeds in rpm at the shaft of the reading.
+
+    Raises
+    ------
+    InputError
+        Naming what cannot be used, and what would do.
+    """
+    locale, mark, job = asked_job(machine, rule, market, rules, decimal_mark, language)
+    found = ask_verdict(
+        job,
+        _readings(readings),
+        instrument=tachometer(instrument, accuracy, mark),
+        u=u,
+        shaft=text_of("at", at),
+        condition=_condition(condition),
+        hunting=hunting,
+        decision=one_of("decision", decision, get_args(DecisionRule)),
+        decimal_mark=mark,
+    )
+    return Verdict._made(asked_verdict(found, locale), locale, _found=found)
+
+
+def _readings(given: Any) -> tuple[Any, ...]:
+    """One reading or several; what is no text is refused where it is read."""
+    if isinstance(given, Iterable) and not isinstance(given, str | bytes | Mapping):
+        several = tuple(given)
+        if not several:
+            raise InputError("readings", "nothing", Message("fault.needed"))
+        return several
+    return (given,)
+
+
+def _condition(given: Any) -> Condition:
+    found = condition_of(text_of("condition", given))
+    return found or condition_of(one_of("condition", given, SPOKEN)) or "blades in air"

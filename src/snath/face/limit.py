@@ -1,0 +1,93 @@
+"""Ask for the ceiling of one blade."""
+
+from collections.abc import Iterable
+
+from snath.decisions.quick import QuickAnswer
+from snath.face.book import Rules, rows_of
+from snath.face.faults import language_of, market_of, one_of, plainly, text_of
+from snath.face.shown import Shown
+from snath.quantities.message import Message
+from snath.quantities.numbers import DecimalMark
+from snath.shop.answers.facts import answered_as
+from snath.shop.answers.heads import BENCH_CAUTION, limit_head
+from snath.shop.answers.limit import LimitAnswer, ask_limit, asked_blade, limit_answer
+
+
+class Limit(Shown, LimitAnswer):
+    __doc__ = LimitAnswer.__doc__
+
+    _found: QuickAnswer
+
+    @property
+    def working(self) -> str:
+        """The arithmetic, line by line."""
+        return "\n".join(self.steps)
+
+    def _head(self) -> Iterable[Message]:
+        return (limit_head(self._found.window),)
+
+    def _foot(self) -> Iterable[Message]:
+        return (*self._found.notes, BENCH_CAUTION)
+
+    def _picture(self) -> str:
+        from snath.shop.pictures.window import window_picture
+
+        return window_picture(self._found.window, self._voice(self._found.job)).svg
+
+
+@plainly
+def limit(
+    blade: str,
+    *,
+    width: str | None = None,
+    ratio: float | None = None,
+    rule: str | None = None,
+    market: str = "",
+    rules: Rules = None,
+    decimal_mark: DecimalMark | None = None,
+    language: str = "en",
+) -> Limit:
+    """The ceiling on engine speed for one blade.
+
+    Parameters
+    ----------
+    blade : str
+        Its length from corner to corner, as "22 in" or "558 mm".
+    width : str, optional
+        Its width, for a square-ended bar, whose corners run on a larger circle.
+    ratio : float, optional
+        Blade turns for one engine turn, 0.05 to 20; direct drive where left out.
+    rule : str, optional
+        Id of the row to use in place of those in scope.
+    market : str
+        Where the machine is used; empty takes the strictest row of any market.
+    rules : RuleBook, str or path, optional
+        The shop's own rows, added to the book.
+    decimal_mark : str, optional
+        How numbers are written and answered, "." or ","; "." where left out.
+    language : str
+        Of the answer: "en" or "de".
+
+    Returns
+    -------
+    Limit
+        `.rpm` in whole rpm, rounded down.
+
+    Raises
+    ------
+    InputError
+        Naming what cannot be used, and what would do.
+    """
+    locale = language_of(language)
+    mark: DecimalMark = one_of("decimal_mark", decimal_mark or ".", (".", ","))
+    asked = asked_blade(blade, width, mark)
+    found = ask_limit(
+        asked,
+        rows_of(rules, mark),
+        ratio=ratio,
+        market=market_of(market),
+        rule=None if rule is None else text_of("rule", rule),
+        decimal_mark=mark,
+    )
+    locale = answered_as(locale, decimal_mark=mark, metric=asked.metric, asked=decimal_mark)
+    return Limit._made(limit_answer(found, asked.tips, locale), locale, _found=found)

@@ -1,0 +1,150 @@
+"""Ask what engine speed a machine allows, what binds, what would open it, and which readings would prove it."""
+
+from collections.abc import Iterable
+from typing import TYPE_CHECKING
+
+from snath.decisions.job.assemble import job_for
+from snath.decisions.job.job import Job, Result
+from snath.decisions.job.work import work
+from snath.decisions.reading.instruments import INSTRUMENT_KINDS, Instrument
+from snath.decisions.window.window import Window as CoreWindow
+from snath.face.book import Rules, rows_of
+from snath.face.faults import language_of, market_of, one_of, plainly, text_of
+from snath.face.sheet import Asked, sheet_of
+from snath.face.shown import Shown, table
+from snath.quantities.message import Message
+from snath.quantities.numbers import DecimalMark
+from snath.quantities.units import parse
+from snath.shop.answers.facts import answered_as, as_data
+from snath.shop.answers.heads import bench_caution, window_head
+from snath.shop.answers.tachometer import instrument_named
+from snath.shop.answers.window import AskedWindow, asked_window
+from snath.words.render import Locale, say
+
+if TYPE_CHECKING:
+    from pandas import DataFrame
+
+
+class Window(Shown, AskedWindow):
+    __doc__ = AskedWindow.__doc__
+
+    _job: Job
+    _result: Result
+
+    @property
+    def working(self) -> str:
+        """The arithmetic of every limit that counts, line by line."""
+        return window_working(self._result.window, self._locale)
+
+    def to_pandas(self) -> "DataFrame":
+        """A row a limit and alternative; needs pandas."""
+        return table([as_data(bound) for bound in self.members])
+
+    def _head(self) -> Iterable[Message]:
+        return window_head(self._result.window)
+
+    def _foot(self) -> Iterable[Message]:
+        return (*self._result.window.notes, *self._result.notes, bench_caution(self._job.machine))
+
+    def _picture(self) -> str:
+        from snath.shop.pictures.window import window_picture
+
+        return window_picture(self._result.window, self._voice(self._job)).svg
+
+
+def window_working(window: CoreWindow, locale: Locale) -> str:
+    """The arithmetic of every limit that counts, under its member and row."""
+    blocks = (
+        (
+            say(Message("terminal.by-rule", member=bound.member, rule=bound.rule), locale),
+            *(f"  {say(step, locale)}" for step in bound.working),
+        )
+        for bound in window.bounds
+        if bound.worst
+    )
+    return "\n".join(line for block in dict.fromkeys(blocks) for line in block)
+
+
+@plainly
+def window(
+    machine: Asked,
+    *,
+    u: str | None = None,
+    instrument: str | None = None,
+    accuracy: str | None = None,
+    rule: str | None = None,
+    market: str = "",
+    rules: Rules = None,
+    decimal_mark: DecimalMark | None = None,
+    language: str = "en",
+) -> Window:
+    """What engine speed a machine allows without load, and which readings would prove it.
+
+    Parameters
+    ----------
+    machine : Sheet, str or path
+        As `read_sheet` gives it, or what `read_sheet` takes.
+    u : str, optional
+        Standard uncertainty you stand for, as "10 rpm"; asked of the readings to take.
+    instrument : str, optional
+        Kind of tachometer: optical, contact, inductive, stroboscope, reed, recording or other.
+    accuracy : str, optional
+        What its plate or a check in date says, as "0.1 %".
+    rule : str, optional
+        Id of the surface-speed row to use in place of those in scope.
+    market : str
+        Where the machine is used; empty takes the strictest row of any market.
+    rules : RuleBook, str or path, optional
+        The shop's own rows, added to the book.
+    decimal_mark : str, optional
+        How numbers are written and answered, "." or ","; as the sheet is written where left out.
+    language : str
+        Of the answer: "en" or "de".
+
+    Returns
+    -------
+    Window
+        `.ceiling_rpm`, `.floor_rpm`, `.target_rpm`, `.take` and more, in rpm at the crankshaft.
+
+    Raises
+    ------
+    InputError
+        Naming what cannot be used, and what would do.
+    """
+    locale, mark, job = asked_job(machine, rule, market, rules, decimal_mark, language)
+    result = work(job)
+    stated_u = None if u is None else parse(u, dimension="rotation", field="u", decimal_mark=mark).value
+    answer = asked_window(
+        job, result, locale, named=tachometer(instrument, accuracy, mark), stated_u=stated_u
+    )
+    return Window._made(answer, locale, _job=job, _result=result)
+
+
+def asked_job(
+    machine: Asked,
+    rule: str | None,
+    market: str,
+    rules: Rules,
+    decimal_mark: DecimalMark | None,
+    language: str,
+) -> tuple[Locale, DecimalMark, Job]:
+    """How the answer is read and numbers are written, and the machine's job without readings."""
+    locale = language_of(language)
+    mark: DecimalMark = one_of("decimal_mark", decimal_mark or ".", (".", ","))
+    sheet = sheet_of("machine", machine, mark)
+    job = job_for(
+        sheet.machine,
+        rows_of(rules, mark),
+        market=market_of(market),
+        only=None if rule is None else text_of("rule", rule),
+    )
+    locale = answered_as(
+        locale, decimal_mark=sheet.decimal_mark, metric=sheet.machine.metric, asked=decimal_mark
+    )
+    return locale, mark, job
+
+
+def tachometer(instrument: str | None, accuracy: str | None, mark: DecimalMark) -> Instrument | None:
+    """The tachometer that was named by its kind, its accuracy or both."""
+    kind = None if instrument is None else one_of("instrument", instrument, list(INSTRUMENT_KINDS))
+    return instrument_named(kind, accuracy, mark)

@@ -1,0 +1,67 @@
+"""Head an answer: what it says in one to three lines, and the caution that belongs to it."""
+
+from collections.abc import Iterator
+
+from snath.decisions.job.stands import JobVerdict
+from snath.decisions.machine.condition_words import bladed
+from snath.decisions.machine.parts import Machine
+from snath.decisions.verdict.verdict import Verdict
+from snath.decisions.window.window import Window
+from snath.quantities.message import Amount, Message, term
+
+BENCH_CAUTION = Message("terminal.bench-caution")
+RUNNING_CAUTION = Message("terminal.running-caution")
+
+
+def bench_caution(machine: Machine) -> Message:
+    """What comes before a hand goes near this machine."""
+    return BENCH_CAUTION if bladed(machine) else Message("terminal.bench-caution-load")
+
+
+def running_caution(machine: Machine) -> Message:
+    """What comes before this machine is set while it runs."""
+    return RUNNING_CAUTION if bladed(machine) else Message("terminal.running-caution-load")
+
+
+def turning(speed: float | None) -> Amount | Message:
+    """A shaft speed for a sentence, or that it is not known. [rev/s]"""
+    return Message("terminal.not-known") if speed is None else Amount(speed, "rotation")
+
+
+def limit_head(window: Window) -> Message:
+    """The ceiling of one blade."""
+    return Message("terminal.blade-never-above", speed=turning(window.ceiling))
+
+
+def window_head(window: Window) -> Iterator[Message]:
+    """Between which speeds, and where to set it; or that no speed will do."""
+    if window.shut:
+        yield Message("terminal.shut")
+        yield Message("terminal.needed", speed=turning(window.floor))
+        yield Message("terminal.allowed", speed=turning(window.ceiling))
+        return
+    yield Message("terminal.never-above", speed=turning(window.ceiling))
+    if window.floor is not None:
+        yield Message("terminal.never-below", speed=turning(window.floor))
+    if window.target is None:
+        yield Message("terminal.not-set", why=term("terminal-setting", window.setting))
+    else:
+        low, high = turning(window.set_low), turning(window.set_high)
+        yield Message("terminal.set-to", speed=turning(window.target), low=low, high=high)
+
+
+def verdict_head(verdict: Verdict) -> Iterator[Message]:
+    """The word, and what limits and maker's figure say."""
+    word, rule = term("verdict-word", verdict.word), term("decision-rule", verdict.decision_rule)
+    yield Message("terminal.verdict", word=word, rule=rule)
+    limits, maker = term("limits-word", verdict.limits), term("maker-word", verdict.maker)
+    yield Message("terminal.limits-and-maker", limits=limits, maker=maker)
+
+
+def job_head(stands: JobVerdict) -> Iterator[Message]:
+    """The one word of the whole job, with what blocks it; nothing where nothing was read."""
+    if stands.word:
+        yield Message("terminal.this-job", word=term("verdict-word", stands.word))
+        if stands.word == "blocked":
+            yield Message("terminal.do-not-run")
+        yield from stands.blocked_by
