@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from snath.quantities.errors import InputErrors
-from snath.quantities.toml_text import Fault, read_toml, spoken
+from snath.quantities.toml_text import Fault, parsed, read_toml, spoken
 from tests.told import refused, told
 
 TEXT = '''# a comment with a [bracket]
@@ -110,3 +110,27 @@ def test_any_text_is_either_read_or_refused_and_every_line_exists(text):
     assert toml.data == tomllib.loads(text)
     assert all(1 <= line <= text.count("\n") + 1 for line in toml.lines.values())
     assert {path[0] for path in toml.lines} == set(toml.data)
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["a." * 40_000 + "a = 1", "[" + '"a" . ' * 9_000 + "a]", "x = {" + "'a'." * 2_000 + "a = 1}"],
+)
+def test_a_key_of_thousands_of_parts_is_refused_before_anybody_reads_it(text, monkeypatch):
+    # Measured: 2,000 parts took the reader 1.4 s, 16,000 took it 58 s.
+    monkeypatch.setattr(tomllib, "loads", lambda *_: pytest.fail("was read"))
+    with refused("must nest at most 8 deep"):
+        read_toml(text, field="sheet")
+    with pytest.raises(tomllib.TOMLDecodeError):
+        parsed(text)
+
+
+def test_words_with_points_between_them_are_no_such_key():
+    assert parsed(f'note = "{"1.5 in. " * 60}"')["note"].startswith("1.5 in.")
+    assert parsed("a.b.c.d = 1") == {"a": {"b": {"c": {"d": 1}}}}
+
+
+@pytest.mark.parametrize("text", ["x = " + "[" * 50_000, "x = " + "9" * 9_000, "x = 2026-13-40"])
+def test_what_is_out_of_range_is_no_text_of_ours(text):
+    with pytest.raises(tomllib.TOMLDecodeError):
+        parsed(text)

@@ -14,6 +14,8 @@ DEEPEST = 8  # tables inside tables
 
 Path = tuple[str | int, ...]
 
+# A key of thousands of parts takes the reader minutes: its time grows with the square of them.
+_LONG_KEY = re.compile(r"""(?<![\w"'-])(?:(?:[\w-]++|"[^"\n]*+"|'[^'\n]*+')[ \t]*+\.[ \t]*+){40}""")
 _KEY = re.compile(r"""\s*([A-Za-z0-9_-]+|"(?:[^"\\\n]|\\.)*"|'[^'\n]*')\s*""")
 _VALUE = re.compile(
     r'"""(?:[^\\]|\\.)*?"{3,5}|\'\'\'.*?\'{3,5}|"(?:[^"\\\n]|\\.)*"|\'[^\'\n]*\'|#[^\n]*|[\[\]{}\n]|[^"\'#\[\]{}\n]+',
@@ -52,6 +54,24 @@ class TomlText:
         return InputErrors(tuple(_message(line, fault) for line, fault in placed))
 
 
+def parsed(text: str) -> dict[str, Any]:
+    """The data of a TOML text, however hostile.
+
+    Raises
+    ------
+    tomllib.TOMLDecodeError
+        Where it is not TOML, or a key of too many parts, a nesting or a number makes it none for us.
+    """
+    if _LONG_KEY.search(text):
+        raise tomllib.TOMLDecodeError("long-key")
+    try:
+        return tomllib.loads(text)
+    except tomllib.TOMLDecodeError:
+        raise
+    except (ValueError, RecursionError):
+        raise tomllib.TOMLDecodeError("out-of-range") from None
+
+
 def read_toml(text: object, *, field: str) -> TomlText:
     """TOML text with the place of every key.
 
@@ -65,6 +85,8 @@ def read_toml(text: object, *, field: str) -> TomlText:
     if len(text) > LARGEST:
         raise InputErrors((InputError(field, text[:200], Message("fault.characters", most=LARGEST)),))
     text = text.removeprefix("\ufeff")  # a mark some editors put in front of every file
+    if _LONG_KEY.search(text):
+        raise InputErrors((InputError(field, text, Message("fault.toml-deep", most=DEEPEST)),))
     try:
         data = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:

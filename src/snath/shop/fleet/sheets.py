@@ -1,12 +1,12 @@
 """The machines that somebody named: TOML files, folders with such, tables of text and spreadsheets."""
 
-import tomllib
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 from snath.quantities.errors import InputError
 from snath.quantities.message import Message
 from snath.quantities.numbers import DecimalMark
+from snath.quantities.toml_text import parsed
 from snath.shop.fleet.columns import column_of
 from snath.shop.fleet.machine import FleetMachine
 from snath.shop.fleet.rows import MOST_MACHINES, Fleet, read_fleet
@@ -98,7 +98,7 @@ def _files(places: Sequence[Path]) -> Iterator[tuple[Path, bool]]:
 def _is_sheet(text: str) -> bool:
     """Whether a file of a folder is a machine sheet, be it a wrong one: jobs and routes lie there, too."""
     try:
-        data = tomllib.loads(text)
+        data = parsed(text)
     except (ValueError, RecursionError):
         return True
     return "engine" in data or not {"pulley", "sheet", "rule"} & data.keys()

@@ -9,6 +9,7 @@ from snath.decisions.drive.frame_sheet import read_frame
 from snath.decisions.machine.parts import CRANKSHAFT
 from snath.formulas.belts.ways import Arm
 from snath.quantities.errors import InputErrors
+from snath.quantities.toml_text import parsed
 from snath.shop.bench.deck.compose import typed_length
 from snath.shop.bench.deck.wheels import BACK, ENGINE, IDLER, INSIDE, SLIDES, SPINDLE, STAYS, SWINGS
 from snath.shop.bench.jobs.entries import Entries
@@ -27,7 +28,7 @@ TOLD = {
 def entries_of(route: str, liking: Liking) -> Entries | None:
     """The boxes a route would be drawn with; None where a drawing cannot say it."""
     try:
-        data, frame = tomllib.loads(route), read_frame(route)
+        data, frame = parsed(route), read_frame(route)
     except (tomllib.TOMLDecodeError, InputErrors):
         return None
     if frame.space or frame.spring or frame.released is not None or frame.moving == frame.driver.name:

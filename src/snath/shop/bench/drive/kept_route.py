@@ -25,6 +25,7 @@ from snath.decisions.machine.sheet_text import toml_text
 from snath.formulas.belts.sections import groove_offset, has_offset
 from snath.quantities.errors import InputError
 from snath.quantities.numbers import DecimalMark, in_mark
+from snath.quantities.toml_text import parsed
 
 ROUTE, PICKED = "belt_route", "drive_picked"
 SAME = 1e-9  # m
@@ -86,7 +87,7 @@ def with_picked(job: Job, picked: Picked) -> Job:
 def marked(text: str, mark: DecimalMark) -> str:
     """The text saying its decimal mark itself: another person reads it with other habits."""
     try:
-        data = tomllib.loads(text)
+        data = parsed(text)
     except tomllib.TOMLDecodeError:
         return text
     return text if mark == "." or "decimal_mark" in data else f'decimal_mark = "{mark}"\n{text}'
@@ -94,7 +95,7 @@ def marked(text: str, mark: DecimalMark) -> str:
 
 def refitted(text: str, drive: Drive, names: tuple[str, ...]) -> str:
     """The route with a drive's parts on it, `names` being the places in the order of its choices."""
-    data = tomllib.loads(text)
+    data = parsed(text)
     mark: DecimalMark = "," if data.get("decimal_mark") == "," else "."
     fresh = dict(zip(names, drive.candidate.choices, strict=True))
     data["pulley"] = [_pulley(row, fresh[row["name"]], mark) for row in data["pulley"]]

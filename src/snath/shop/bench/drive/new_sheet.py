@@ -1,6 +1,5 @@
 """The machine sheet on the shelf after a drive has been exchanged: its pulleys, and nothing else, changed."""
 
-import tomllib
 from collections.abc import Mapping
 from typing import Any
 
@@ -10,6 +9,7 @@ from snath.decisions.machine.sheet_text import toml_text
 from snath.formulas.belts.sections import groove_offset, has_offset
 from snath.quantities.errors import InputErrors
 from snath.quantities.numbers import DecimalMark
+from snath.quantities.toml_text import parsed
 from snath.shop.bench.drive.kept_route import as_texts, millimetres
 
 CLOSE = 1e-9  # m
@@ -21,7 +21,7 @@ def new_sheet(sheet: str, before: Machine, after: Machine) -> str:
 
     A sheet knows one groove depth for both pulleys of a belt, so two kinds of groove have no place on it.
     """
-    data = tomllib.loads(sheet)
+    data = parsed(sheet)
     mark: DecimalMark = "," if data.get("decimal_mark") == "," else "."
     was, now = ({c.driven: c for c in machine.couplings} for machine in (before, after))
     data["coupling"] = [

@@ -12,6 +12,7 @@ from snath.decisions.machine.parts import CRANKSHAFT, Coupling, Machine
 from snath.decisions.machine.sheet_text import toml_text
 from snath.quantities.errors import InputError, InputErrors
 from snath.quantities.numbers import DecimalMark
+from snath.quantities.toml_text import parsed
 from snath.quantities.units import Quantity
 from snath.shop.bench.drive.kept_route import marked, millimetres
 from snath.shop.bench.drive.typed_words import bore_for_core
@@ -47,7 +48,7 @@ BOX_OF = (
 def boxes_of(route: str, mark: DecimalMark) -> dict[str, str]:
     """What the boxes of a pair held when this route was made from them; nothing where it is another's text."""
     try:
-        data = tomllib.loads(route)
+        data = parsed(route)
         engine, driven = data["pulley"]
         belt, fit = data["belt"], data.get("fit", {})
         found = {

@@ -1,7 +1,6 @@
 """What the boxes of the guided machine form hold, by name: a blank one, one from a sheet, one with a row more."""
 
 import re
-import tomllib
 from collections.abc import Mapping
 from typing import Any
 
@@ -11,6 +10,7 @@ from django.utils.translation import gettext
 from snath.decisions.machine.clutch import clutch_word
 from snath.decisions.machine.parts import CRANKSHAFT
 from snath.quantities.numbers import DecimalMark, in_mark
+from snath.quantities.toml_text import parsed
 from snath.rules.scope import use_word
 from snath.shop.bench.jobs.box import Box, Choices
 from snath.shop.bench.jobs.boxes_drive import DRIVE, DRIVE_KINDS, DRIVE_MORE, DRIVE_OF, FLUSH
@@ -63,7 +63,7 @@ def from_post(post: QueryDict) -> Entries:
 
 def from_sheet(text: str, mark: DecimalMark) -> Entries:
     """The boxes of a sheet that has been read before, figures in the decimal mark of whoever opens it."""
-    data = tomllib.loads(text)
+    data = parsed(text)
     if data.get("decimal_mark", ".") != mark:
         data = _swapped(data)
     entries: Entries = {}
