@@ -165,7 +165,7 @@ def test_the_command_counts_and_names_its_table(folder, tmp_path, monkeypatch):
     done = CliRunner().invoke(main, ["batch", str(folder), "--out", str(out), "--per-turn", "1", "--json"])
     assert done.exit_code == 0, done.output
     assert json.loads(done.stdout) == {
-        "files": 7, "taken_over": 0, "decided": 4, "undecided": 1, "not_read": 2, "out": str(out),
+        "files": 7, "taken_over": 0, "decided": 4, "undecided": 1, "not_read": 2, "unread": [], "out": str(out),
     }  # fmt: skip
     wrong = CliRunner().invoke(main, ["batch", str(folder), "--out", str(tmp_path / "no" / "t"), "--json"])
     assert wrong.exit_code == 2
