@@ -13,7 +13,7 @@ from snath.quantities.numbers import DecimalMark
 from snath.rules.book import Rule
 from snath.rules.select import rule_by_id
 
-BLADE = "blade"
+NAME, BLADE = "quick ask", "blade"
 SPINDLE = "spindle"
 USUAL_KIND = "walk-behind rotary mower"
 GIVEN = "as given"
@@ -66,15 +66,38 @@ def quick_limit(
     shaft = CRANKSHAFT if ratio is None else SPINDLE
     couplings = () if ratio is None else (_behind(ratio),)
     blade = Member(BLADE, shaft, "blade", (Size("", tip_circle),))
-    machine = spoken_of(Machine("quick ask", USUAL_KIND, Engine(), couplings, (blade,)), book, only)
-    job = job_for(replace(machine, metric=metric), book, market=market, only=only)
+    machine = Machine(NAME, USUAL_KIND, Engine(), couplings, (blade,), metric=metric)
+    return answered(machine, book, market=market, only=only, decimal_mark=decimal_mark)
+
+
+def answered(
+    machine: Machine,
+    book: tuple[Rule, ...],
+    *,
+    market: str = "",
+    only: str | None = None,
+    decimal_mark: DecimalMark = ".",
+) -> QuickAnswer:
+    """The ceiling of a machine of one blade, as one of those the chosen row speaks of.
+
+    Parameters
+    ----------
+    machine, book, market, only, decimal_mark
+        As in `quick_limit`.
+
+    Raises
+    ------
+    InputError
+        If the chosen row speaks of no blade, or not in this market.
+    """
+    job = job_for(_spoken_of(machine, book, only), book, market=market, only=only)
     job = replace(job, decimal_mark=decimal_mark)
     result = work(job)
     rule = next(rule for rule in job.rules if rule.id == result.window.binding_rule)
     return QuickAnswer(job, rule, result.window, result.notes)
 
 
-def spoken_of(machine: Machine, book: tuple[Rule, ...], only: str | None) -> Machine:
+def _spoken_of(machine: Machine, book: tuple[Rule, ...], only: str | None) -> Machine:
     """The machine as one of those the chosen row speaks of."""
     if only is None:
         return machine

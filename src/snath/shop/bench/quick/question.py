@@ -1,19 +1,14 @@
 """What the quick ask's boxes mean to the core: a machine sheet of one blade, worked out like any other."""
 
-from dataclasses import dataclass
 from typing import Any
 
-from snath.decisions.job.assemble import job_for
-from snath.decisions.job.job import Job, Result
-from snath.decisions.job.work import work
+from snath.decisions.machine.parts import CRANKSHAFT
 from snath.decisions.machine.sheet import read_sheet
 from snath.decisions.machine.sheet_text import toml_text
-from snath.decisions.quick import spoken_of
+from snath.decisions.quick import BLADE, NAME, SPINDLE, USUAL_KIND, QuickAnswer, answered
 from snath.rules.book import Rule
 from snath.shop.bench.quick.forms import AskForm
 
-MACHINE, SPINDLE, BLADE = "quick ask", "spindle", "blade"
-MACHINE_KIND = "walk-behind rotary mower"
 # From a place on the sheet to the box it was filled from, the longer first.
 BOXES = (
     ("member[1].blade.width", "width"),
@@ -29,16 +24,7 @@ BOXES = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Answer:
-    """The job a quick ask amounts to, and its result."""
-
-    job: Job
-    result: Result
-    rule: Rule | None
-
-
-def answered(form: AskForm, book: tuple[Rule, ...], *, market: str) -> Answer:
+def answer_to(form: AskForm, book: tuple[Rule, ...], *, market: str) -> QuickAnswer:
     """The core's answer to a form that holds.
 
     Raises
@@ -46,12 +32,8 @@ def answered(form: AskForm, book: tuple[Rule, ...], *, market: str) -> Answer:
     InputError, InputErrors
         For what only the sheet's own reader can see.
     """
-    only = form.cleaned_data["rule"] or None
-    machine = spoken_of(read_sheet(toml_text(sheet(form))), book, only)
-    job = job_for(machine, book, market=market, only=only)
-    result = work(job)
-    rule = next((rule for rule in job.rules if rule.id == result.window.binding_rule), None)
-    return Answer(job, result, rule)
+    machine = read_sheet(toml_text(sheet(form)))
+    return answered(machine, book, market=market, only=form.cleaned_data["rule"] or None)
 
 
 def sheet(form: AskForm) -> dict[str, Any]:
@@ -64,10 +46,10 @@ def sheet(form: AskForm) -> dict[str, Any]:
         blade["width"] = given["width"]
     data: dict[str, Any] = {
         "decimal_mark": form.liking.decimal_mark,
-        "name": MACHINE,
-        "kind": MACHINE_KIND,
+        "name": NAME,
+        "kind": USUAL_KIND,
         "engine": {},
-        "member": [{"name": BLADE, "shaft": SPINDLE if _drive(given) else "crankshaft", "blade": blade}],
+        "member": [{"name": BLADE, "shaft": SPINDLE if _drive(given) else CRANKSHAFT, "blade": blade}],
     }
     if _drive(given):
         data["coupling"] = [{"driven": SPINDLE, **_drive(given)}]

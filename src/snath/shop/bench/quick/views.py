@@ -8,6 +8,7 @@ from django.urls import reverse
 from django.utils.translation import gettext
 
 from snath.decisions.machine.taken import taken_notes
+from snath.decisions.quick import QuickAnswer
 from snath.quantities.errors import InputError, InputErrors
 from snath.rules.book import Rule
 from snath.rules.scope import MARKETS
@@ -15,7 +16,7 @@ from snath.shop.bench import show
 from snath.shop.bench.fields import fault_words, plainly
 from snath.shop.bench.liking import DecimalMark, Liking, liking_of
 from snath.shop.bench.quick.forms import AskForm
-from snath.shop.bench.quick.question import Answer, answered, box_of
+from snath.shop.bench.quick.question import answer_to, box_of
 from snath.shop.bench.rulebook import shop_book, standing_words
 from snath.shop.bench.shelf.first_start import is_new
 from snath.shop.bench.words import said
@@ -53,7 +54,9 @@ def ask(request: HttpRequest) -> HttpResponse:
     if form.is_bound and form.is_valid():
         market = settings.market
         try:
-            answer = shown(answered(form, book, market=market), form, liking, market, request.GET.urlencode())
+            answer = shown(
+                answer_to(form, book, market=market), form, liking, market, request.GET.urlencode()
+            )
         except InputErrors as faults:
             for fault in faults.faults:
                 form.add_error(box_of(fault.field), plainly(fault, liking.decimal_mark))
@@ -75,9 +78,9 @@ def rule_choices(book: tuple[Rule, ...], mark: DecimalMark) -> list[tuple[str, s
     ]
 
 
-def shown(answer: Answer, form: AskForm, liking: Liking, market: str, query: str) -> Shown:
+def shown(answer: QuickAnswer, form: AskForm, liking: Liking, market: str, query: str) -> Shown:
     """The answer in this person's words and units."""
-    window, rule = answer.result.window, answer.rule
+    window, rule = answer.window, answer.rule
     binding = next(
         b for b in window.bounds if b.worst and b.side == "ceiling" and b.rule == window.binding_rule
     )
@@ -86,8 +89,8 @@ def shown(answer: Answer, form: AskForm, liking: Liking, market: str, query: str
         understood=form.understood,
         limit=gettext("The blade's tips: at most %(surface)s.")
         % {"surface": show.surface(binding.limit, liking)},
-        rule_source=rule.source if rule else said(window.binding_rule),
-        standing=standing_words(rule.standing) if rule else "",
+        rule_source=rule.source,
+        standing=standing_words(rule.standing),
         choose=_how_to_choose(market, form.cleaned_data.get("rule", "")),
         working=[said(line, liking.decimal_mark) for line in binding.working],
         taken=[said(note, liking) for note in taken_notes(answer.job.machine)],
