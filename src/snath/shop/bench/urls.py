@@ -19,6 +19,7 @@ urlpatterns = [
     path("measure/", include("snath.shop.bench.measure.urls")),
     path("shelf/", include("snath.shop.bench.shelf.urls")),
     path("help/", include("snath.shop.bench.help.urls")),
+    path("shelf/fleet/", include("snath.shop.bench.fleet.urls")),
     path("teach/", include("snath.shop.bench.teach.urls")),
     path("", include("snath.shop.bench.deck.urls")),
     path("", include("snath.shop.bench.send.urls")),

@@ -18,6 +18,7 @@ from snath.shop.answers.spoken_reading import spoken
 from snath.shop.answers.tachometer import instrument_named
 
 USUAL_MONTHS = 12  # common practice, no source
+Taken = tuple[tuple[Reading, ...], tuple[Instrument, ...]]  # readings, and what they were taken with
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,8 +65,8 @@ class FleetMachine:
         return after_months(self.read_on, self.every or usual_months)
 
 
-def reading_of(machine: Machine, kept: FleetMachine) -> tuple[Reading, tuple[Instrument, ...]] | None:
-    """The last reading with what it was read with, None where there is none.
+def reading_of(machine: Machine, kept: FleetMachine) -> Taken | None:
+    """The last reading and what it was taken with, None where there is none.
 
     Raises
     ------
@@ -100,7 +101,7 @@ def reading_of(machine: Machine, kept: FleetMachine) -> tuple[Reading, tuple[Ins
         stated_u=u,
         at=kept.read_on,
     )
-    return reading, (tool,) if tool else ()
+    return (reading,), (tool,) if tool else ()
 
 
 def after_months(day: str, months: int) -> str:

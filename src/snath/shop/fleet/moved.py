@@ -26,7 +26,7 @@ def with_moves(rows: Sequence[Row], before: Sequence[Row]) -> list[dict[str, Any
     """Every row with what it was before, and what of it moved; a machine is known by its number, serial or place."""
     known = {key: row for row in before for key in _keys(row)}
     return [
-        dict(row) | _moves(row, next((known[key] for key in _keys(row) if key in known), None))
+        dict(row) | moves_of(row, next((known[key] for key in _keys(row) if key in known), None))
         for row in rows
     ]
 
@@ -45,7 +45,8 @@ def _keys(row: Row) -> list[tuple[str, ...]]:
     return keys or [("place", row["place"])]
 
 
-def _moves(row: Row, before: Row | None) -> dict[str, Any]:
+def moves_of(row: Row, before: Row | None) -> dict[str, Any]:
+    """What a row was before, and what of it moved."""
     if before is None:
         return {"moved": NEW, "ceiling_before_rpm": None, "word_before": "", "shut_before": None}
     found = []

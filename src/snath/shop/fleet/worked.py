@@ -5,7 +5,8 @@ from functools import lru_cache
 from typing import Any
 
 from snath.decisions.job.assemble import job_for
-from snath.decisions.job.job import Stage
+from snath.decisions.job.history import speaks_for
+from snath.decisions.job.job import Job, Stage
 from snath.decisions.job.work import speed_alone, window_alone
 from snath.decisions.machine.sheet import read_sheet
 from snath.quantities.errors import InputError, InputErrors
@@ -13,7 +14,7 @@ from snath.quantities.numbers import DecimalMark
 from snath.rules.book import Rule
 from snath.rules.load import shipped_rules, with_shop_rules
 from snath.shop.answers.speeds import ceil_rpm, floor_rpm, tenth_rpm
-from snath.shop.fleet.machine import USUAL_MONTHS, FleetMachine, reading_of
+from snath.shop.fleet.machine import USUAL_MONTHS, FleetMachine, Taken, reading_of
 from snath.words.render import ENGLISH, say, say_fault
 
 Row = dict[str, Any]
@@ -61,10 +62,11 @@ class Asked:
 
 @dataclass(frozen=True, slots=True)
 class Task:
-    """One machine to work, and by what."""
+    """One machine to work, and by what; where its last reading stands in a job, with that job."""
 
     machine: FleetMachine
     asked: Asked
+    job: Job | None = None
 
 
 @lru_cache(maxsize=4)
@@ -75,7 +77,7 @@ def _book(rules: str, mark: DecimalMark) -> tuple[Rule, ...]:
 def row_of(task: Task) -> Row:
     """The row of a machine; one that cannot be worked has its reason in place of figures."""
     try:
-        return _worked(task.machine, task.asked)
+        return _worked(task.machine, task.asked, task.job)
     except InputError as fault:
         return _faulty(task, say_fault(fault, ENGLISH))
     except InputErrors as faults:
@@ -89,10 +91,11 @@ def lost(task: Task) -> Row:
     return _faulty(task, "not worked: its worker was ended by the system")
 
 
-def _worked(kept: FleetMachine, asked: Asked) -> Row:
-    machine = read_sheet(kept.sheet)
-    taken = reading_of(machine, kept)
-    job = job_for(machine, asked.book, market=asked.market)
+def _worked(kept: FleetMachine, asked: Asked, read: Job | None) -> Row:
+    machine = read.machine if read else read_sheet(kept.sheet)
+    taken = _of_job(read) if read else reading_of(machine, kept)
+    market, only = (read.market, read.only_rule or None) if read else (asked.market, None)
+    job = job_for(machine, asked.book, market=market, only=only)
     window = window_alone(job)
     row = _blank(kept, asked) | {
         "machine": machine.name,
@@ -108,17 +111,27 @@ def _worked(kept: FleetMachine, asked: Asked) -> Row:
     }
     if taken is None:
         return row
-    reading, tools = taken
-    verdict = speed_alone(replace(job, as_found=Stage((reading,)), instruments=tools, judged_on=asked.today))
-    if verdict is None or reading.value is None:
+    readings, tools = taken
+    told = speaks_for(readings)
+    verdict = speed_alone(replace(job, as_found=Stage(readings), instruments=tools, judged_on=asked.today))
+    if verdict is None or told is None or told.value is None:
         return row
     return row | {
-        "reading_rpm": tenth_rpm(reading.value.value),
-        "u_rpm": tenth_rpm(reading.value.u),
+        "reading_rpm": tenth_rpm(told.value.value),
+        "u_rpm": tenth_rpm(told.value.u),
         "over": verdict.limits == "over",
         "speed_alone": verdict.word,
         "why": "; ".join(say(reason, ENGLISH) for reason in verdict.reasons),
     }
+
+
+def _of_job(job: Job) -> Taken | None:
+    """The readings of a job as it was left, else as it was found, unless another drive was on it then."""
+    if job.as_left.readings:
+        return job.as_left.readings, job.instruments
+    return (
+        (job.as_found.readings, job.instruments) if job.as_found.readings and not job.drive_before else None
+    )
 
 
 def _blank(kept: FleetMachine, asked: Asked) -> Row:

@@ -1,5 +1,6 @@
 """Every table, gathered here because the database layer looks for them under this name."""
 
+from snath.shop.records.fleet import FleetEntry
 from snath.shop.records.jobs import (
     Attachment,
     ChainHead,
@@ -22,6 +23,7 @@ __all__ = [
     "ChainHead",
     "Customer",
     "Draft",
+    "FleetEntry",
     "HeardPiece",
     "HeldClip",
     "InstrumentCheck",

@@ -27,6 +27,7 @@ KEPT: tuple[type[models.Model], ...] = (  # parents before children
     tables.StockPart,
     tables.Customer,
     tables.MachineRecord,
+    tables.FleetEntry,
     tables.JobRecord,
     tables.JobVersion,
     tables.ChainHead,

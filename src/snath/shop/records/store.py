@@ -11,6 +11,7 @@ from django.db.models import Max
 from django.utils import timezone
 
 from snath.shop.records.chain import hash_of, verify_chain
+from snath.shop.records.due import read_again
 from snath.shop.records.facts import facts_of, touches_of
 from snath.shop.records.jobs import ChainHead, Draft, JobRecord, JobTouch, JobVersion, Waits
 from snath.shop.records.log import end_of_chain
@@ -175,6 +176,7 @@ def _bring_up_to_date(job_record: JobRecord, added: JobVersion, waits_for: str) 
         [JobTouch(job=job_record, kind=kind, key=key) for kind, key in touches_of(added.job_json)],
         ignore_conflicts=True,
     )
+    read_again(job_record, added.job_json)
 
 
 def _lock() -> ChainHead:

@@ -20,6 +20,7 @@ from snath.shop.records.search import search
 SHOWN = 60
 PLACES = (
     ("bench:machines", gettext_lazy("Machines"), gettext_lazy("sheet, photos, speeds over the years")),
+    ("bench:fleet", gettext_lazy("Fleet"), gettext_lazy("which are due, ran over or are shut")),
     ("bench:customers", gettext_lazy("Customers"), gettext_lazy("who brings what")),
     ("bench:instruments", gettext_lazy("Instruments"), gettext_lazy("accuracy, checks, what is due")),
     ("bench:stock", gettext_lazy("Stock"), gettext_lazy("pulleys, belts, blades")),

@@ -1,0 +1,171 @@
+"""A fleet on the bench: taken in from a table, listed by due date, worked through when a rule moves."""
+
+import re
+from datetime import timedelta
+
+import pytest
+from django.test import Client
+from django.utils import timezone
+
+from snath.shop.bench.fleet.kept import asked_now, to_work, work_some
+from snath.shop.records.fleet import FleetEntry
+from snath.shop.records.models import Customer, JobRecord, MachineRecord, ShopRule
+from tests.shop.tables.test_workbook import book
+
+pytestmark = pytest.mark.django_db
+
+HEAD = (
+    *("number", "machine", "serial", "kind", "clutch", "blade", "blade measured", "reading", "u", "read on"),
+    "customer",
+)
+PUSH = "walk-behind rotary mower"
+
+
+@pytest.fixture
+def shop(db) -> Client:
+    return Client(headers={"host": "localhost"})
+
+
+def rows(*several):
+    return "\n".join("\t".join(map(str, row)) for row in (HEAD, *several))
+
+
+def taken(shop, *several, **more):
+    return shop.post("/shelf/fleet/in/", {"table": rows(*several), "unit": "in", "do": "keep", **more})
+
+
+TWO = (
+    (1, "Push", "A1", PUSH, "none", 22, "corner to corner", 3400, 5, "2020-01-31", "Depot"),
+    (
+        2,
+        "Push",
+        "A2",
+        PUSH,
+        "none",
+        21,
+        "corner to corner",
+        3000,
+        5,
+        timezone.localdate().isoformat(),
+        "Depot",
+    ),
+)
+
+
+def worked_through(shop):
+    """The page at the end: on a busy machine not all are worked in one step."""
+    page = shop.post("/shelf/fleet/work/", {"do": "begin"}).content.decode()
+    for _ in range(5):
+        if "Go on" not in page:
+            break
+        page = shop.post("/shelf/fleet/work/").content.decode()
+    return page
+
+
+def test_a_table_is_looked_at_first_and_kept_when_asked(shop):
+    page = shop.post("/shelf/fleet/in/", {"table": rows(*TWO), "unit": "in", "do": "look"})
+    assert page.status_code == 200
+    assert "2 machines can be taken in" in page.content.decode()
+    assert not MachineRecord.objects.exists()
+    assert taken(shop, *TWO).status_code == 302
+    assert {one.serial for one in MachineRecord.objects.all()} == {"A1", "A2"}
+    assert Customer.objects.get().name == "Depot"
+    # By hand: a reading of 31 January 2020 is due a year on.
+    assert FleetEntry.objects.get(number="1").due_on.isoformat() == "2021-01-31"
+
+
+def test_a_spreadsheet_becomes_its_rows_and_faults_keep_their_cells(shop):
+    from django.core.files.uploadedfile import SimpleUploadedFile
+
+    content = book(HEAD, TWO[0], (), (3, "Push", "A3", "rocket", "none", 22, "", "", "", "", ""))
+    sent = SimpleUploadedFile("fleet.xlsx", content)
+    page = shop.post("/shelf/fleet/in/", {"file": sent, "unit": "in", "do": "look"}).content.decode()
+    assert "1 machine can be taken in" in page
+    assert re.search(r"Machines row 4, column D \(kind\)", page)
+    text = re.search(r"<textarea[^>]*>\n?([^<]*)", page).group(1)
+    again = shop.post("/shelf/fleet/in/", {"table": text, "unit": "in", "sheet": "Machines", "do": "keep"})
+    assert again.status_code == 302
+    assert MachineRecord.objects.get().serial == "A1"
+
+
+@pytest.mark.parametrize(
+    "sent", [{}, {"table": "x"}, {"table": "machine\n"}, {"table": "=1\t=2\nmachine\t3"}, {"table": "\x00"}]
+)
+def test_nonsense_is_answered_and_nothing_kept(shop, sent):
+    page = shop.post("/shelf/fleet/in/", {"unit": "in", "do": "keep", **sent})
+    assert page.status_code in (200, 422)
+    assert not MachineRecord.objects.exists()
+
+
+def test_a_file_that_would_unpack_to_a_flood_is_refused_at_its_box(shop, monkeypatch):
+    from django.core.files.uploadedfile import SimpleUploadedFile
+
+    monkeypatch.setattr("snath.shop.tables.workbook.MOST_UNPACKED", 10)
+    sent = SimpleUploadedFile("fleet.xlsx", book(HEAD, TWO[0]))
+    page = shop.post("/shelf/fleet/in/", {"file": sent, "unit": "in", "do": "look"})
+    assert page.status_code == 422
+    assert "unpacks to more than" in page.content.decode()
+
+
+def test_the_list_goes_by_due_date_and_never_says_that_a_machine_passed(shop):
+    never = (3, "Push", "A3", PUSH, "none", 22, "corner to corner", "", "", "", "")
+    taken(shop, *TWO, never)
+    assert "3 machines were not worked" in shop.get("/shelf/fleet/").content.decode()
+    assert "3 machines are worked" in worked_through(shop)
+    page = shop.get("/shelf/fleet/").content.decode()
+    assert [page.index(f"{number} · Push") for number in (3, 1, 2)] == sorted(
+        page.index(f"{number} · Push") for number in (3, 1, 2)
+    )
+    assert "over a limit by its last reading" in page
+    assert "the machine was not checked for this list" in page
+    assert not re.search(r">\s*pass(ed)?\s*<", page)
+    only = {key: shop.get(f"/shelf/fleet/?which={key}").content.decode() for key in ("due", "over", "shut")}
+    assert ["A1" in only["due"], "A2" in only["due"], "A3" in only["due"]] == [True, False, True]
+    assert "A1" in only["over"]
+    assert "A2" not in only["over"]
+    assert "No machine here." in only["shut"]
+
+
+def test_a_new_rule_is_worked_through_all_and_told(shop):
+    taken(shop, *TWO)
+    worked_through(shop)
+    text = (
+        '[[rule]]\nid = "ours"\nlimits = "blade tip speed"\nkind = "surface speed"\nat_most = "80 m/s"\n'
+        'scope = { members = ["blade"] }\nsource = "our own word"\n'
+    )
+    ShopRule.objects.create(rule_id="ours", text=text, in_force=True)
+    assert to_work(asked_now()).count() == 2
+    assert "2 moved" in worked_through(shop)
+    assert "ceiling lower than before" in shop.get("/shelf/fleet/?which=moved").content.decode()
+
+
+def test_the_same_machine_again_gets_its_new_sheet(shop):
+    taken(shop, *TWO)
+    taken(shop, (1, "Push", "A1b", PUSH, "none", 20, "corner to corner", "", "", "", ""))
+    assert MachineRecord.objects.count() == 2
+    assert MachineRecord.objects.get(fleet__number="1").serial == "A1b"
+
+
+def test_a_job_that_was_read_moves_the_date_and_its_reading_is_the_last(shop):
+    taken(shop, *TWO)
+    machine = MachineRecord.objects.get(serial="A1")
+    opened = shop.post("/jobs/new/", {"machine": machine.pk})
+    assert opened.status_code == 302
+    assert FleetEntry.objects.get(pk=machine.pk).due_on.isoformat() == "2021-01-31"  # nothing was read yet
+    from snath.shop.records.due import read_again
+
+    job = JobRecord.objects.get()
+    job.as_left_rev_s = 50.0
+    today = timezone.localdate()
+    read_again(job, f'{{"judged_on": "{today.isoformat()}"}}')
+    entry = FleetEntry.objects.get(pk=machine.pk)
+    assert (entry.read_on, entry.reading) == (today, "")
+    assert today + timedelta(days=360) < entry.due_on < today + timedelta(days=370)
+    assert work_some(asked_now()) == 0
+
+
+def test_the_table_runs_nothing(shop):
+    taken(shop, (1, "+Push", "@A1", PUSH, "none", 22, "", "", "", "", "-x"))
+    text = b"".join(shop.get("/shelf/fleet/fleet.csv").streaming_content).decode()
+    assert "'+Push,'@A1" in text
+    assert "'-x" in text
