@@ -1,6 +1,7 @@
 """Machines by the day they are to be read again; those with a job that was read begin with its date."""
 
 from datetime import date
+from typing import Any
 
 import django.db.models.deletion
 from django.db import migrations, models
@@ -8,7 +9,7 @@ from django.db import migrations, models
 MONTHS = 12  # common practice, no source
 
 
-def begin(apps, _editor):
+def begin(apps: Any, _editor: Any) -> None:
     """Every machine that has a job with a reading, by the newest."""
     Job, Entry = apps.get_model("records", "JobRecord"), apps.get_model("records", "FleetEntry")
     read = Job.objects.filter(machine__isnull=False).exclude(as_found_rev_s=None, as_left_rev_s=None)
@@ -21,12 +22,12 @@ def begin(apps, _editor):
     )
 
 
-def _a_year_on(day):
+def _a_year_on(day: date) -> date:
     return date(day.year + 1, day.month, min(day.day, 28) if day.month == 2 else day.day)
 
 
 class Migration(migrations.Migration):
-    dependencies = [("records", "0008_heard_pieces")]
+    dependencies = [("records", "0008_heard_pieces")]  # noqa: RUF012
 
     operations = [
         migrations.CreateModel(
