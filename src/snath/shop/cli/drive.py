@@ -21,12 +21,12 @@ from snath.shop.cli.codes import DONE, FAILED, UNDECIDED
 from snath.shop.cli.common import decimal_option, market_option, rules_option, write_bytes
 from snath.shop.cli.drive_data import drive_data, miss_data
 from snath.shop.cli.drive_words import drive_lines
+from snath.shop.cli.plot import write_plot
 from snath.shop.cli.progress import telling
 from snath.shop.files.shop_rules import rule_book
 from snath.shop.media.text_file import read_text
 from snath.shop.paper.drive_sheet import drive_sheet
 from snath.shop.pictures.drive import drive_picture
-from snath.shop.pictures.voice import speaking
 
 SHOWN = 8  # drives printed as text; JSON has them all
 
@@ -41,7 +41,9 @@ SHOWN = 8  # drives printed as text; JSON has them all
 )
 @click.option("--rule", "rule_id", help="Id of the tip-speed row to use in place of those in scope.")
 @click.option("--most", type=click.IntRange(1), default=MOST, show_default=True, help="Drives to look at.")
-@click.option("--svg", "svg_file", help="Write one drive's route to scale, before and after.")
+@click.option(
+    "--plot", "--svg", "plot_file", help="Draw one drive's route to scale, before and after: SVG or PNG."
+)
 @click.option("--pdf", "pdf_file", help="Write one drive's parts list as PDF.")
 @click.option(
     "--pick", type=click.IntRange(1), default=1, show_default=True, help="Which drive of the answer."
@@ -57,7 +59,7 @@ def drive(
     route_file: str | None,
     rule_id: str | None,
     most: int,
-    svg_file: str | None,
+    plot_file: str | None,
     pdf_file: str | None,
     pick: int,
     market: str,
@@ -78,23 +80,21 @@ def drive(
             return True
 
         found = choose(job, frame, stock, most=most, go_on=go_on)
-    if svg_file or pdf_file:
-        _write(found, machine.name, frame.name, pick=pick, svg_file=svg_file, pdf_file=pdf_file)
+    if plot_file or pdf_file:
+        _write(found, machine.name, frame.name, pick=pick, plot_file=plot_file, pdf_file=pdf_file)
     code = DONE if found.drives else FAILED if found.exhaustive else UNDECIDED
     answer(_data(found, stock), "\n".join(drive_lines(found, stock, SHOWN)), as_json=as_json, code=code)
 
 
 def _write(
-    found: Choices, machine: str, name: str, *, pick: int, svg_file: str | None, pdf_file: str | None
+    found: Choices, machine: str, name: str, *, pick: int, plot_file: str | None, pdf_file: str | None
 ) -> None:
     if not found.drives:
         return
     if pick > len(found.drives):
         raise InputError("pick", pick, f"must be at most {len(found.drives)}, the drives found")
     chosen = found.drives[pick - 1]
-    if svg_file:
-        picture = drive_picture(found, chosen, speaking("en", "in"), name=name)
-        write_bytes(svg_file, picture.svg.encode("utf-8"), "svg")
+    write_plot(plot_file, lambda voice: drive_picture(found, chosen, voice, name=name))
     if pdf_file:
         write_bytes(pdf_file, drive_sheet(found, chosen, machine=machine, name=name), "pdf")
 

@@ -20,10 +20,13 @@ from snath.shop.cli.answer import answer, json_option, speaks_plainly
 from snath.shop.cli.codes import DONE, FAILED, UNDECIDED
 from snath.shop.cli.common import decimal_option, rules_option
 from snath.shop.cli.governor_words import governor_data, governor_text
+from snath.shop.cli.plot import plot_option, write_plot
 from snath.shop.cli.typed import as_typed, given, options_of, track_file
 from snath.shop.files.shop_rules import rule_book
+from snath.shop.pictures.track import track_picture
 
 SETTING = ("kind", "target", "ceiling", "set_between")
+
 of_governor, of_setting = options_of(GovernorTable), options_of(SettingTable)
 
 
@@ -54,6 +57,7 @@ of_governor, of_setting = options_of(GovernorTable), options_of(SettingTable)
 )
 @click.option("--checks-done", is_flag=True, help="All checks that come before setting are done.")
 @rules_option
+@plot_option
 @decimal_option
 @json_option
 @speaks_plainly
@@ -62,6 +66,7 @@ def governor(
     tried: tuple[str, ...],
     checks_done: bool,
     rules: str | None,
+    plot_file: str | None,
     decimal_mark: DecimalMark,
     as_json: bool,
     **typed: Any,
@@ -82,12 +87,14 @@ def governor(
         )
         assert asked.governor_left is not None
         assert asked.setting is not None
-        found = judge_governor(governor_input(asked.governor_left, "governor", None, track_file), book)
+        looked_at = governor_input(asked.governor_left, "governor", None, track_file)
+        found = judge_governor(looked_at, book)
         wish = _wish(found, asked)
         ahead = None
         if tried:
             first = _checked(done=checks_done)
             ahead = next_setting(setting_input(asked.setting), hunts=found.hunts, checked=first)
+    write_plot(plot_file, lambda voice: track_picture(looked_at.track, voice) if looked_at.track else None)
     answer(
         governor_data(found, wish, ahead),
         "\n".join(governor_text(found, wish, ahead)),

@@ -16,9 +16,11 @@ from snath.quantities.numbers import DecimalMark
 from snath.shop.cli.answer import answer, fact, facts, json_option, said, speaks_plainly
 from snath.shop.cli.codes import EXIT_OF
 from snath.shop.cli.common import decimal_option, market_option, rules_option
+from snath.shop.cli.plot import plot_option, write_plot
 from snath.shop.cli.typed import as_typed, given, options_of, track_file
 from snath.shop.files.shop_rules import rule_book
 from snath.shop.media.text_file import read_text
+from snath.shop.pictures.track import track_picture
 
 option = options_of(StopTable)
 
@@ -37,6 +39,7 @@ option = options_of(StopTable)
 @option("--manual", help="Which manual, edition and page.")
 @market_option
 @rules_option
+@plot_option
 @decimal_option
 @json_option
 @speaks_plainly
@@ -46,6 +49,7 @@ def stop(
     blade: str | None,
     market: str,
     rules: str | None,
+    plot_file: str | None,
     decimal_mark: DecimalMark,
     as_json: bool,
     **typed: Any,
@@ -56,6 +60,7 @@ def stop(
     with as_typed():
         asked = stop_input(entries(told, StopTable, decimal_mark=decimal_mark), machine, track_file)
         found = judge_stop(asked, machine, rule_book(rules, decimal_mark), market=market)
+    write_plot(plot_file, lambda voice: track_picture(asked.track, voice))
     answer(_data(found), "\n".join(_text(found)), as_json=as_json, code=EXIT_OF[found.word])
 
 

@@ -18,13 +18,13 @@ from snath.quantities.measured import exact
 from snath.quantities.numbers import DecimalMark
 from snath.quantities.units import parse, show
 from snath.shop.cli.answer import answer, json_option, speaks_plainly
-from snath.shop.cli.common import decimal_option, market_option, rules_option, write_bytes
+from snath.shop.cli.common import decimal_option, market_option, rules_option
+from snath.shop.cli.plot import write_plot
 from snath.shop.cli.throw_words import throw_data, throw_text
 from snath.shop.cli.typed import as_typed, given, options_of
 from snath.shop.files.shop_rules import rule_book
 from snath.shop.pictures.reach import reach_picture
 from snath.shop.pictures.throw import throw_picture
-from snath.shop.pictures.voice import speaking
 
 LIMIT = "at the limit"
 PLACES = ("struck_height", "edge_distance", "edge_high")  # no opening without all of them
@@ -58,8 +58,8 @@ thrown, thing, opening = options_of(ThrowTable), options_of(ThingTable), options
 @thrown("--slope", help="Rise of the ground; negative falls away.")
 @thrown("--carrying", help="Energy whose reach is asked for.")
 @click.option("--rule", "rule_id", help="Id of the tip-speed row to use as the limit.")
-@click.option("--picture", help="Write the customer's picture to this SVG file.")
-@click.option("--training-picture", help="Write the flights to this SVG file, for teaching.")
+@click.option("--plot", "--picture", "plot_file", help="Draw the customer's picture: SVG or PNG.")
+@click.option("--training-picture", help="Draw the flights, for teaching: SVG or PNG.")
 @market_option
 @rules_option
 @decimal_option
@@ -70,7 +70,7 @@ def throw(
     found: str | None,
     left: str | None,
     rule_id: str | None,
-    picture: str | None,
+    plot_file: str | None,
     training_picture: str | None,
     market: str,
     rules: str | None,
@@ -92,7 +92,7 @@ def throw(
         told = _told(typed, drawn=training_picture is not None)
         asked = throw_input(entries(told, ThrowTable, decimal_mark=decimal_mark))
         judged = judge_throw(replace(asked, stages=tuple(stages)))
-    _draw(judged, picture, training_picture)
+    _draw(judged, plot_file, training_picture)
     answer(throw_data(judged, limit.rule.id), "\n".join(throw_text(judged)), as_json=as_json)
 
 
@@ -109,10 +109,7 @@ def _told(typed: dict[str, Any], *, drawn: bool) -> dict[str, Any]:
     return given({**typed, **bounce, "thing": [stone], "opening": None if missing else place})
 
 
-def _draw(judged: ThrowResult, picture: str | None, training_picture: str | None) -> None:
-    voice = speaking("en", "in")
-    if picture:
-        write_bytes(picture, throw_picture(judged.carried, voice).svg.encode(), "picture")
-    if training_picture and judged.elevations:
-        drawn = reach_picture(judged.training, judged.elevations, voice)
-        write_bytes(training_picture, drawn.svg.encode(), "training-picture")
+def _draw(judged: ThrowResult, plot_file: str | None, training_picture: str | None) -> None:
+    write_plot(plot_file, lambda voice: throw_picture(judged.carried, voice))
+    if seen := judged.elevations:
+        write_plot(training_picture, lambda voice: reach_picture(judged.training, seen, voice))

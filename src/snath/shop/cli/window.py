@@ -18,6 +18,7 @@ from snath.shop.cli.common import (
     rules_option,
     u_option,
 )
+from snath.shop.cli.plot import plot_option, write_plot
 from snath.shop.cli.sheet import machine_of
 from snath.shop.cli.words import window_text
 from snath.shop.files.shop_rules import rule_book
@@ -35,6 +36,7 @@ from snath.shop.files.shop_rules import rule_book
 @u_option
 @market_option
 @rules_option
+@plot_option
 @decimal_option
 @json_option
 @speaks_plainly
@@ -46,6 +48,7 @@ def window(
     stated_u: str | None,
     market: str,
     rules: str | None,
+    plot_file: str | None,
     decimal_mark: DecimalMark,
     as_json: bool,
 ) -> None:
@@ -56,6 +59,10 @@ def window(
     machine = machine_of(sheet, decimal_mark)
     job = job_for(machine, rule_book(rules, decimal_mark), market=market, only=rule_id)
     result = work(job)
+    if plot_file:
+        from snath.shop.pictures.window import window_picture  # most ask for no picture
+
+        write_plot(plot_file, lambda voice: window_picture(result.window, voice.about(job)))
     code = DONE if result.window.feasible else FAILED if result.window.shut else UNDECIDED
     u = None
     if stated_u is not None:

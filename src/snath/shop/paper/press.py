@@ -86,6 +86,16 @@ def printed(
     return pdf
 
 
+def as_png(svg: str) -> bytes:
+    """One of our own pictures as PNG, on white, at twice the points of a page."""
+    sent = json.dumps({"svg": svg}, ensure_ascii=False)
+    png = _compiler().compile(
+        input=str(TEMPLATES / "picture.typ"), sys_inputs={"data": sent}, format="png", ppi=144
+    )
+    assert isinstance(png, bytes)
+    return png
+
+
 def capped(data: Any) -> Any:
     """The same data with texts and lists no longer than a sheet can bear, and nothing unprintable."""
     if isinstance(data, str):
