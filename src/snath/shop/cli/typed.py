@@ -17,12 +17,22 @@ from snath.shop.media.track_file import read_track
 Decorator = Callable[[Callable[..., Any]], Callable[..., Any]]
 
 
+class Started(click.Option):
+    """An option whose start value is shown as it would be typed."""
+
+    def get_help_extra(self, ctx: click.Context) -> Any:
+        extra = super().get_help_extra(ctx)
+        if "default" in extra:
+            extra["default"] = extra["default"].removeprefix("(").removesuffix(")")
+        return extra
+
+
 def options_of(table: type[Table]) -> Callable[..., Decorator]:
     """`click.option` whose need, choices and start value are those of the entry of that name in the table."""
 
     def option(*names: str, **told: Any) -> Decorator:
         key = next((name for name in names if name.isidentifier()), names[0].strip("-").replace("-", "_"))
-        return click.option(*names, **{**_told_by(table.model_fields[key]), **told})
+        return click.option(*names, cls=Started, **{**_told_by(table.model_fields[key]), **told})
 
     return option
 
@@ -35,7 +45,7 @@ def _told_by(field: FieldInfo) -> dict[str, Any]:
     if isinstance(start, Quantity):
         told["show_default"] = start.text
     elif isinstance(start, str | float) and start:
-        told["show_default"] = str(start)
+        told["show_default"] = start if isinstance(start, str) else f"{start:g}"
     parts = [field.annotation, *get_args(field.annotation)]
     if list in [getattr(part, "__origin__", None) for part in parts]:
         told["multiple"] = True
