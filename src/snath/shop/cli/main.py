@@ -45,6 +45,7 @@ COMMANDS = {  # word: (module:function, what --help says of it)
     "rework": ("snath.shop.cli.rework:again", "A kept job worked again: what moved, and why."),
     "chart": ("snath.shop.cli.chart:chart", "Wall chart of engine speed by blade size."),
     "serve": ("snath.shop.cli.serve:serve", "The bench as pages, for this machine or the whole shop."),
+    "key": ("snath.shop.cli.key:key", "Keys by which other programs may ask the bench."),
     "backup": ("snath.shop.cli.backup:backup", "Everything in one file, tried out by restoring it."),
     "rescue": ("snath.shop.cli.rescue:rescue", "All that can be read of damaged records, to be restored."),
     "restore": ("snath.shop.cli.restore:restore", "A backup into an empty data folder."),

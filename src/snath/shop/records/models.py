@@ -11,12 +11,14 @@ from snath.shop.records.jobs import (
     SearchWord,
     Waits,
 )
+from snath.shop.records.keys import ApiKey
 from snath.shop.records.machines import Customer, MachineRecord
 from snath.shop.records.people import Attempt, AuditEntry, Kind, Pairing, Person, Role
 from snath.shop.records.recordings import HeardPiece, HeldClip, Progress, RecordingAsk
 from snath.shop.records.shop import InstrumentCheck, InstrumentRecord, ShopRule, ShopSettings, StockPart
 
 __all__ = [
+    "ApiKey",
     "Attachment",
     "Attempt",
     "AuditEntry",

@@ -80,7 +80,8 @@ def known_person(request: HttpRequest) -> Person:
     return person
 
 
-def _is_loopback(address: str) -> bool:
+def is_loopback(address: str) -> bool:
+    """Whether an address is that of this machine itself."""
     try:
         return ip_address(address).is_loopback
     except ValueError:
@@ -96,7 +97,7 @@ def is_known(environ: dict[str, Any]) -> bool:
         The request as PEP 3333 describes it; its body is not touched.
     """
     if not settings.LAN:
-        return _is_loopback(environ.get("REMOTE_ADDR", "")) and not was_forwarded(environ)
+        return is_loopback(environ.get("REMOTE_ADDR", "")) and not was_forwarded(environ)
     request = WSGIRequest(environ | {"wsgi.input": BytesIO()})
     SessionMiddleware(lambda _: HttpResponse()).process_request(request)
     person = get_user(request)
@@ -111,7 +112,7 @@ class WhoMayDoWhat:
 
     def __call__(self, request: HttpRequest) -> HttpResponseBase:
         if not settings.LAN:
-            if not _is_loopback(request.META.get("REMOTE_ADDR", "")):
+            if not is_loopback(request.META.get("REMOTE_ADDR", "")):
                 return HttpResponse("Start the program with --lan to reach it from elsewhere.", status=403)
             request.user = cast(Person, SimpleLazyObject(Person.objects.local_owner))  # many never ask
         return self.get_response(request)

@@ -53,6 +53,7 @@ MIDDLEWARE = [
     "snath.shop.site.middleware.ForeignRequests",
     "django.middleware.security.SecurityMiddleware",
     "snath.shop.site.middleware.PagePolicy",
+    "snath.shop.site.api.door.ApiDoor",
     *(["django.middleware.gzip.GZipMiddleware"] if LAN else []),  # on one machine it only costs time
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "django.contrib.sessions.middleware.SessionMiddleware",

@@ -1,0 +1,229 @@
+"""Other programs ask by a key in a header: the same answers as the commands, never more than the key's person may."""
+
+import json
+import logging
+from datetime import timedelta
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+from django.core.wsgi import get_wsgi_application
+from django.test import Client
+from django.utils import timezone
+
+from snath.shop.cli.main import main
+from snath.shop.records.keys import ApiKey, Scope, known_key, make_key, withdraw_key
+from snath.shop.records.models import JobRecord, Person
+from snath.shop.records.people import Kind, Role
+from snath.shop.site.api import door
+from tests.told import refused
+
+pytestmark = pytest.mark.django_db
+SHEET = "examples/direct_21_inch.toml"
+
+
+@pytest.fixture(autouse=True)
+def _fresh_rates(monkeypatch):
+    monkeypatch.setattr(door, "_asked", door.Rates(1e6, 1e6))
+    monkeypatch.setattr(door, "_wrong", door.Rates(1e6, 1e6))
+
+
+@pytest.fixture
+def person() -> Person:
+    return Person.objects.create(name="Programmer", role=Role.MECHANIC, kind=Kind.LOGIN)
+
+
+@pytest.fixture
+def made(person):
+    return make_key(person, "dealer", Scope.WORK, 30, person)
+
+
+def client(text=None) -> Client:
+    headers = {"host": "localhost"} | ({"authorization": f"Bearer {text}"} if text else {})
+    return Client(headers=headers)
+
+
+def posted(name, data, text, **more):
+    return client(text).post(f"/api/1/{name}", json.dumps(data), content_type="application/json", **more)
+
+
+def by_command(*words):
+    return json.loads(CliRunner().invoke(main, [*words, "--json"]).stdout)
+
+
+def test_answers_are_those_of_the_commands(made):
+    sheet = Path(SHEET).read_text("utf-8")
+    ask = posted("ask", {"blade": "22 in", "market": "US"}, made[1])
+    assert ask.json() == by_command("limit", "--blade", "22 in", "--market", "US")
+    # By hand: 19,000 ft/min over pi times 22 in is 3,298.8 a minute.
+    assert ask.json()["rpm"] == 3298
+    assert posted("window", {"sheet": sheet}, made[1]).json() == by_command("window", SHEET)
+    judged = posted("judge", {"sheet": sheet, "readings": ["3,190 rpm"], "u": "5 rpm"}, made[1]).json()
+    assert judged == by_command("judge", SHEET, "--reading", "3,190 rpm", "--u", "5 rpm")
+    assert judged["speaks_of"] == "speed alone"
+
+
+@pytest.mark.parametrize(
+    "path", ["ask", "window", "judge", "jobs", "machines", "openapi.json", "", "nothing"]
+)
+def test_without_a_key_nothing_is_answered_not_even_here(path, made):
+    for text in (None, "snath_wrong", made[1] + "x", made[1][:-1], "", "x" * 5000):
+        for reply in (client(text).get(f"/api/1/{path}"), posted(path, {"blade": "22 in"}, text)):
+            assert reply.status_code == 401
+            assert set(reply.json()) == {"errors"}
+            assert not reply.cookies
+
+
+def test_a_key_counts_in_its_header_only(made):
+    for path in (
+        f"/api/1/openapi.json?key={made[1]}",
+        f"/api/1/openapi.json?authorization=Bearer%20{made[1]}",
+    ):
+        assert client().get(path).status_code == 401
+    by_cookie = client()
+    by_cookie.cookies["authorization"] = f"Bearer {made[1]}"
+    by_cookie.cookies["snath_session"] = made[1]
+    assert by_cookie.get("/api/1/openapi.json").status_code == 401
+    good = client(made[1]).get("/api/1/openapi.json")
+    assert good.status_code == 200
+    assert not good.cookies
+    assert not any(name.lower().startswith("access-control") for name in good.headers)
+
+
+@pytest.mark.parametrize(
+    "header", [{"origin": "http://localhost"}, {"origin": "null"}, {"sec-fetch-site": "same-origin"}]
+)
+def test_no_browsers_page_is_answered_whatever_its_key(header, made):
+    reply = client(made[1]).get("/api/1/openapi.json", headers=header)
+    assert reply.status_code in (400, 403)
+
+
+def test_a_key_dies_withdrawn_over_or_with_its_person_at_once(person, made):
+    key, text = made
+    assert client(text).get("/api/1/openapi.json").status_code == 200
+    assert ApiKey.objects.get().used_at is not None
+    for change, back in (
+        ({"is_active": False}, {"is_active": True}),
+        ({"ends_at": timezone.now() - timedelta(seconds=1)}, {"ends_at": timezone.now() + timedelta(days=1)}),
+    ):
+        rows = (
+            Person.objects.filter(pk=person.pk) if "is_active" in change else ApiKey.objects.filter(pk=key.pk)
+        )
+        rows.update(**change)
+        assert client(text).get("/api/1/openapi.json").status_code == 401
+        rows.update(**back)
+        assert client(text).get("/api/1/openapi.json").status_code == 200
+    withdraw_key(ApiKey.objects.get(), person)
+    assert client(text).get("/api/1/openapi.json").status_code == 401
+
+
+def test_it_is_kept_as_a_hash_of_256_random_bits_and_stands_in_no_log(made, person, caplog):
+    import base64
+
+    key, text = made
+    raw = text.removeprefix("snath_")
+    assert len(base64.urlsafe_b64decode(raw + "=" * (-len(raw) % 4))) == 32  # by hand: 256 bits
+    assert text not in json.dumps([str(value) for one in ApiKey.objects.values() for value in one.values()])
+    with caplog.at_level(logging.DEBUG):
+        posted("ask", {"blade": "nonsense"}, text)
+        client(text).get("/api/1/nothing")
+    assert raw not in caplog.text
+    assert known_key(text).pk == key.pk
+    assert make_key(person, "other", Scope.WORK, 1, person)[1] != text
+
+
+def test_a_key_that_may_only_work_lists_nothing_and_one_that_may_read_changes_nothing(person, made):
+    for path in ("jobs", "machines"):
+        assert client(made[1]).get(f"/api/1/{path}").status_code == 403
+    _, reads = make_key(person, "office", Scope.READ, 30, person)
+    JobRecord.objects.create(
+        number=7, title="x", opened_at=timezone.now(), changed_at=timezone.now(), version=1, verdict="pass",
+        worked_by="another program",
+    )  # fmt: skip
+    listed = client(reads).get("/api/1/jobs").json()["jobs"]
+    assert [(one["number"], one["verdict"]) for one in listed] == [(7, None)]  # a stale word is shown nowhere
+    assert client(reads).get("/api/1/jobs?after=7").json() == {"jobs": []}
+    assert client(reads).get("/api/1/jobs?after=-1").status_code == 422
+    for method in ("post", "put", "patch", "delete"):
+        assert getattr(client(reads), method)("/api/1/jobs").status_code == 405
+
+
+@pytest.mark.parametrize(
+    ("name", "data", "field"),
+    [
+        ("ask", {}, "blade"),
+        ("ask", {"blade": 22}, "blade"),
+        ("ask", {"blade": "22"}, "blade"),
+        ("ask", {"blade": "22 in", "colour": "red"}, "colour"),
+        ("ask", {"blade": "22 in", "market": "Mars"}, "market"),
+        ("ask", {"blade": "22 in", "rule": "none such"}, "rule"),
+        ("window", {"sheet": "name = 3"}, "name"),
+        ("window", {"sheet": "/etc/passwd"}, "sheet"),
+        ("judge", {"sheet": "", "readings": []}, "readings"),
+    ],
+)
+def test_every_fault_is_told_with_its_field(name, data, field, made):
+    reply = posted(name, data, made[1])
+    assert reply.status_code == 422
+    assert field in {one["field"] for one in reply.json()["errors"]}
+
+
+def test_bodies_and_rates_are_bounded(made, monkeypatch):
+    assert posted("ask", {"blade": "x" * 600_000}, made[1]).status_code == 413
+    plain = client(made[1]).post("/api/1/ask", "blade=22 in", content_type="text/plain")
+    assert plain.status_code == 415
+    monkeypatch.setattr(door, "_asked", door.Rates(0.0, 2.0))
+    codes = [client(made[1]).get("/api/1/openapi.json").status_code for _ in range(4)]
+    assert codes == [200, 200, 429, 429]
+    monkeypatch.setattr(door, "_wrong", door.Rates(0.0, 2.0))
+    assert [client("snath_x").get("/api/1/ask").status_code for _ in range(3)] == [401, 401, 429]
+
+
+def test_keys_are_made_with_bounds(person):
+    for name, days in (("", 1), ("x" * 61, 1), ("x", 0), ("x", 731)):
+        with refused("must be"):
+            make_key(person, name, Scope.WORK, days, person)
+    person.is_active = False
+    with refused("works here"):
+        make_key(person, "x", Scope.WORK, 1, person)
+
+
+@pytest.mark.slow
+def test_what_its_own_description_says_is_what_it_does(person):
+    import schemathesis
+    from hypothesis import HealthCheck, Phase, given, settings
+    from hypothesis import strategies as st
+
+    _, text = make_key(person, "tester", Scope.READ, 1, person)
+    schema = schemathesis.openapi.from_dict(door.description())
+    schema.app = get_wsgi_application()
+    headers = {"Authorization": f"Bearer {text}", "Host": "localhost"}
+    operations = [one.ok() for one in schema.get_all_operations()]
+    assert {one.path.removeprefix("/api/1/") for one in operations} == {*door.WORKS, *door.READS}
+    for operation in operations:
+
+        @given(case=st.one_of(operation.as_strategy()))
+        @settings(
+            max_examples=15,
+            deadline=None,
+            database=None,
+            derandomize=True,
+            phases=[Phase.generate],
+            suppress_health_check=list(HealthCheck),
+        )
+        def agrees(case):
+            reply = client().generic(
+                case.method,
+                case.formatted_path,
+                json.dumps(case.body) if case.media_type else "",
+                content_type=case.media_type or "application/json",
+                query_params={key: str(value) for key, value in (case.query or {}).items()},
+                headers=headers,
+            )
+            assert reply.status_code < 500
+            described = operation.definition.raw["responses"][str(reply.status_code)]
+            import jsonschema
+
+            jsonschema.validate(reply.json(), described["content"]["application/json"]["schema"])
+
+        agrees()
