@@ -33,7 +33,8 @@ def key(
 ) -> None:
     """Make a key NAME, shown once and kept as its hash; list keys; or withdraw the one named by its id."""
     with shop(data, alone=False):
-        from snath.shop.records.keys import ApiKey, Scope, make_key, withdraw_key  # need a started framework
+        from snath.shop.records.api_keys import ApiKey, Scope  # these need a started framework
+        from snath.shop.records.keys import make_key, withdraw_key
         from snath.shop.records.people import Person
 
         owner = Person.objects.local_owner()

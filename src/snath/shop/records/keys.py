@@ -1,50 +1,21 @@
-"""Keep the keys of other programs: what each may do, for whom, until when; never the key itself."""
+"""Make, know again and withdraw the keys of other programs; a key's text is shown once and only its hash is kept."""
 
 import secrets
-import uuid
 from datetime import timedelta
 from hashlib import sha256
 
-from django.db import models, transaction
+from django.db import transaction
 from django.utils import timezone
 
 from snath.quantities.errors import InputError
-from snath.shop.records.log import note
+from snath.shop.records.api_keys import ApiKey, Scope
 from snath.shop.records.people import Kind, Person
+from snath.shop.records.store import audit
 
 BEGINS = "snath_"
 RANDOM = 32  # bytes: 256 random bits, so that a plain hash is enough to keep
 LONGEST_DAYS = 730
 SEEN_AGAIN = timedelta(minutes=1)  # how finely its last use is kept
-
-
-class Scope(models.TextChoices):
-    """What a key may do, the later the more."""
-
-    WORK = "work", "Work something out"
-    READ = "read", "Read the shop's records too"
-
-
-class ApiKey(models.Model):
-    """One key of one person; it can never do more than that person, and ends with them."""
-
-    id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
-    person = models.ForeignKey(Person, on_delete=models.CASCADE, related_name="keys")
-    name = models.CharField(max_length=60)
-    hash = models.CharField(max_length=64, unique=True)
-    scope = models.CharField(max_length=10, choices=Scope.choices, default=Scope.WORK)
-    made_at = models.DateTimeField()
-    ends_at = models.DateTimeField()
-    used_at = models.DateTimeField(null=True)
-    withdrawn_at = models.DateTimeField(null=True)
-
-    def __str__(self) -> str:
-        return f"key {self.name}"
-
-    @property
-    def holds(self) -> bool:
-        """Whether it is neither withdrawn nor over, and its person still works here."""
-        return self.withdrawn_at is None and timezone.now() < self.ends_at and self.person.is_active
 
 
 @transaction.atomic
@@ -72,7 +43,7 @@ def make_key(person: Person, name: str, scope: Scope, days: int, who: Person) ->
         made_at=now,
         ends_at=now + timedelta(days=days),
     )
-    note(who.name, "made a key", f"{key.name} for {person.name}, {scope}, {key.ends_at.date()}")
+    audit(who, "made a key", f"{key.name} for {person.name}, {scope}, {key.ends_at.date()}")
     return key, text
 
 
@@ -95,7 +66,7 @@ def withdraw_key(key: ApiKey, who: Person) -> None:
     if key.withdrawn_at is None:
         key.withdrawn_at = timezone.now()
         key.save(update_fields=["withdrawn_at"])
-        note(who.name, "withdrew a key", f"{key.name} of {key.person.name}")
+        audit(who, "withdrew a key", f"{key.name} of {key.person.name}")
 
 
 def _hash(text: str) -> str:

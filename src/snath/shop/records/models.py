@@ -1,5 +1,6 @@
 """Every table, gathered here because the database layer looks for them under this name."""
 
+from snath.shop.records.api_keys import ApiKey
 from snath.shop.records.fleet import FleetEntry
 from snath.shop.records.jobs import (
     Attachment,
@@ -11,7 +12,6 @@ from snath.shop.records.jobs import (
     SearchWord,
     Waits,
 )
-from snath.shop.records.keys import ApiKey
 from snath.shop.records.machines import Customer, MachineRecord
 from snath.shop.records.people import Attempt, AuditEntry, Kind, Pairing, Person, Role
 from snath.shop.records.recordings import HeardPiece, HeldClip, Progress, RecordingAsk

@@ -4,7 +4,6 @@ It stands before sessions, cookies and forms, so that none of them is ever looke
 answered, on the shop's own machine as little as elsewhere.
 """
 
-import json
 import time
 from collections import OrderedDict
 from collections.abc import Callable
@@ -17,7 +16,8 @@ from pydantic import ValidationError
 
 from snath.quantities.errors import InputError, InputErrors
 from snath.rules.load import shipped_rules, with_shop_rules
-from snath.shop.records.keys import ApiKey, Scope, known_key
+from snath.shop.records.api_keys import ApiKey, Scope
+from snath.shop.records.keys import known_key
 from snath.shop.records.models import JobRecord, MachineRecord, ShopRule
 from snath.shop.site.access import is_loopback
 from snath.shop.site.api.described import description
@@ -219,8 +219,3 @@ def _too_often() -> HttpResponse:
     answer = _refused(429, "rate", "ask again in a minute")
     answer.headers["Retry-After"] = "60"
     return answer
-
-
-def as_text() -> str:
-    """The description as text."""
-    return json.dumps(description(), indent=1)

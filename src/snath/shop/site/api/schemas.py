@@ -26,6 +26,8 @@ class Ask(Asking):
     """One blade: its ceiling, as `snath limit --json`."""
 
     blade: Short
+    width: Short | None = None
+    ratio: float | None = None
     rule: Short | None = None
 
 
