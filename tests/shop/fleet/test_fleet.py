@@ -130,6 +130,17 @@ def test_headings_that_fill_one_another_are_refused_and_never_crash(head):
     assert found.faults
 
 
+def test_what_a_reading_was_taken_with_may_be_named_by_its_kind_or_its_accuracy():
+    head = "machine;kind;clutch;blade;reading;instrument;accuracy\n"
+    row = "Push;walk-behind rotary mower;none;22;3,700;{}"
+    for named in ("optical;", "Optisch;", ";0.1 %", "contact;0.5 %"):
+        found = fleet(row.format(named), head=head)
+        assert not found.faults, named
+        assert work_fleet(found.machines, ASKED)[0]["over"] is True  # 12 % over 19,000 ft/min, by hand
+    for wrong, column in (("sundial;", "F"), (";lots", "G")):
+        assert [one.column for one in fleet(row.format(wrong), head=head).faults] == [column]
+
+
 @pytest.mark.parametrize("text", ["", "\n\n", "1;2;3\n4;5;6", "serial;kind\nA;B", "machine\n"])
 def test_a_table_without_machines_is_refused_as_a_whole(text):
     with refused("headings|no row"):

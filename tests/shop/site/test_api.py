@@ -1,7 +1,9 @@
 """Other programs ask by a key in a header: the same answers as the commands, never more than the key's person may."""
 
+import io
 import json
 import logging
+import re
 from datetime import timedelta
 from pathlib import Path
 
@@ -163,6 +165,11 @@ def test_a_key_that_may_only_work_lists_nothing_and_one_that_may_read_changes_no
         ("window", {"sheet": "name = 3"}, "name"),
         ("window", {"sheet": "/etc/passwd"}, "sheet"),
         ("judge", {"sheet": "", "readings": []}, "readings"),
+        (
+            "judge",
+            {"sheet": Path(SHEET).read_text("utf-8"), "readings": ["3000 rpm"], "instrument": "sundial"},
+            "instrument",
+        ),
     ],
 )
 def test_every_fault_is_told_with_its_field(name, data, field, made):
@@ -189,6 +196,38 @@ def test_keys_are_made_with_bounds(person):
     person.is_active = False
     with refused("works here"):
         make_key(person, "x", Scope.WORK, 1, person)
+
+
+def test_the_owners_page_shows_a_key_once_and_withdraws_it(person):
+    shop = Client(headers={"host": "localhost"})
+    sent = {"name": "dealer", "person": person.pk, "scope": "work", "days": "30"}
+    page = shop.post("/people/keys/", sent)
+    text = re.search(r"<code>(snath_[\w-]+)</code>", page.content.decode()).group(1)
+    assert known_key(text)
+    assert "no-store" in page.headers["Cache-Control"]
+    assert text not in shop.get("/people/keys/").content.decode()
+    assert shop.post(f"/people/keys/{ApiKey.objects.get().pk}/").status_code == 302
+    assert known_key(text) is None
+    assert shop.post("/people/keys/", {**sent, "days": "0"}).status_code == 422
+
+
+def test_the_client_of_the_docs_works(made, monkeypatch):
+    code = re.search(r"```python\n(.*?)```", Path("docs/api.md").read_text("utf-8"), re.S).group(1)
+
+    class Reply(io.BytesIO):
+        def __enter__(self):
+            return self
+
+    def opened(request):
+        path = request.full_url.removeprefix("http://localhost:8077")
+        sent = client(made[1]).post(path, request.data, content_type=request.get_header("Content-type"))
+        return Reply(sent.content)
+
+    monkeypatch.setattr("urllib.request.urlopen", opened)
+    monkeypatch.setenv("SNATH_KEY", made[1])
+    told = []
+    exec(code, {"print": told.append})  # the docs' own text
+    assert told == [3298]  # by hand, as above
 
 
 @pytest.mark.slow

@@ -2,12 +2,11 @@
 
 from dataclasses import dataclass
 from datetime import date
-from typing import get_args
 
 from snath.decisions.machine.clutch import allowed_condition
 from snath.decisions.machine.condition_words import SPOKEN, condition_of
 from snath.decisions.machine.parts import CRANKSHAFT, Machine
-from snath.decisions.reading.instruments import Instrument, InstrumentKind
+from snath.decisions.reading.instruments import Instrument
 from snath.decisions.reading.reading import Reading
 from snath.decisions.reading.typed import typed_reading
 from snath.quantities.errors import InputError
@@ -15,7 +14,7 @@ from snath.quantities.message import Message
 from snath.quantities.numbers import DecimalMark
 from snath.quantities.units import parse
 from snath.shop.answers.spoken_reading import spoken
-from snath.shop.answers.tachometer import instrument_named
+from snath.shop.answers.tachometer import tachometer
 
 USUAL_MONTHS = 12  # common practice, no source
 Taken = tuple[tuple[Reading, ...], tuple[Instrument, ...]]  # readings, and what they were taken with
@@ -86,10 +85,7 @@ def reading_of(machine: Machine, kept: FleetMachine) -> Taken | None:
         raise InputError("read_at", shaft, Message("verdict.read-needs-shaft", known=machine.shafts))
     text = kept.reading
     one = spoken(text, machine, shaft=shaft, condition=condition, decimal_mark=kept.mark)
-    if kept.instrument and kept.instrument not in get_args(InstrumentKind):
-        known = get_args(InstrumentKind)
-        raise InputError("instrument", kept.instrument, Message("fleet.instrument-kind", known=known))
-    tool = instrument_named(kept.instrument or None, kept.accuracy or None, kept.mark)
+    tool = tachometer(kept.instrument or None, kept.accuracy or None, kept.mark)
     u = parse(kept.u, dimension="rotation", field="u", decimal_mark=kept.mark).value if kept.u else None
     if tool is None and u is None:
         raise InputError("reading", text, Message("fleet.doubt-needed"))

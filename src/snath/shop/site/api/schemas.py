@@ -4,7 +4,6 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, ConfigDict, StringConstraints
 
-from snath.decisions.reading.instruments import InstrumentKind
 from snath.rules.scope import MARKETS
 
 PLAIN = r"^[^\x00]*$"  # no zero byte
@@ -43,7 +42,7 @@ class JudgeAsked(Asking):
 
     sheet: Sheet
     readings: list[Short]
-    instrument: InstrumentKind | None = None
+    instrument: Short | None = None
     accuracy: Short | None = None
     u: Short | None = None
     rule: Short | None = None

@@ -11,7 +11,7 @@ from snath.quantities.numbers import DecimalMark
 from snath.rules.book import Rule
 from snath.shop.answers.facts import answered_as, as_data
 from snath.shop.answers.limit import ask_limit, asked_blade, limit_answer
-from snath.shop.answers.tachometer import instrument_named
+from snath.shop.answers.tachometer import tachometer
 from snath.shop.answers.verdict import ask_verdict, asked_verdict
 from snath.shop.answers.window import asked_window
 from snath.shop.site.api.schemas import Ask, Asking, JudgeAsked, WindowAsked
@@ -50,7 +50,7 @@ def judge(asked: JudgeAsked, book: Book) -> Any:
     found = ask_verdict(
         job_for(machine, book, market=asked.market, only=asked.rule),
         asked.readings,
-        instrument=instrument_named(asked.instrument, asked.accuracy, asked.decimal_mark),
+        instrument=tachometer(asked.instrument, asked.accuracy, asked.decimal_mark),
         u=asked.u,
         decimal_mark=asked.decimal_mark,
     )

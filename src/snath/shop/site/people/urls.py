@@ -4,7 +4,7 @@ from django.urls import path, register_converter
 from django.urls.converters import StringConverter
 
 from snath.shop.site import kept_views
-from snath.shop.site.people import login_views, pairing_views, people_views
+from snath.shop.site.people import key_views, login_views, pairing_views, people_views
 
 
 class TouchConverter(StringConverter):
@@ -23,6 +23,8 @@ urlpatterns = [
     path("people/phone/", pairing_views.phone, name="phone"),
     path("people/log/", people_views.log, name="log"),
     path("people/me/", login_views.own_password, name="own-password"),
+    path("people/keys/", key_views.keys, name="keys"),
+    path("people/keys/<uuid:key>/", key_views.withdraw, name="key-withdraw"),
     path("people/<uuid:key>/", people_views.person, name="person"),
     path("people/<uuid:key>/password/", people_views.password, name="person-password"),
     path("pair/", pairing_views.pair, name="pair"),
