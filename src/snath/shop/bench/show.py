@@ -6,6 +6,7 @@ from django.utils.translation import pgettext
 
 from snath.quantities.units import Rounding, in_unit, show, show_inches
 from snath.shop.bench.liking import Liking
+from snath.shop.pictures.figures import spread_decimals
 
 RULE_MARK = 1 / 64  # inches; a length this close to a mark on a rule is printed as that fraction
 CLOSE = 0.0006  # inches
@@ -40,6 +41,11 @@ def speed(
     if rev_s is None:
         return None
     return _apart(show(rev_s, "rpm", round=round, digits=digits, decimal_mark=liking.decimal_mark))
+
+
+def spread(rev_s: float | None, liking: Liking) -> Shown | None:
+    """The doubt of a shaft speed, to the digits that pictures and papers print; nothing stays nothing."""
+    return None if rev_s is None else speed(rev_s, liking, round="up", digits=spread_decimals(rev_s))
 
 
 def length(metres: float, liking: Liking) -> str:

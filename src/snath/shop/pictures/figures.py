@@ -37,9 +37,13 @@ def rpm(voice: Voice, rev_s: float, rounding: Rounding = "nearest") -> str:
 
 def spread_rpm(voice: Voice, rev_s: float) -> str:
     """An uncertainty in turns a minute: two digits, rounded up, so that doubt never shrinks in print."""
+    return digits(voice, abs(rev_s) * 60, spread_decimals(rev_s), "up")
+
+
+def spread_decimals(rev_s: float) -> int:
+    """How many decimals of a turn a minute an uncertainty is printed to, everywhere."""
     per_minute = abs(rev_s) * 60
-    decimals = max(0, 1 - math.floor(math.log10(per_minute))) if per_minute > 0 else 0
-    return digits(voice, per_minute, min(decimals, 2), "up")
+    return min(max(0, 1 - math.floor(math.log10(per_minute))), 2) if per_minute > 0 else 0
 
 
 def seconds(voice: Voice, value: float) -> str:

@@ -55,6 +55,7 @@ def test_what_was_typed_without_the_bench_is_put_back_from_the_device(browser: B
     expect(page.locator("[data-kept]")).to_have_text("Put back what was typed on this device.")
     page.get_by_role("button", name="Save the sheet").click()
     expect(page.get_by_role("link", name="3 versions")).to_be_visible()
+    page.wait_for_load_state()  # the page after a save has the device forget its copy
     page.goto("/jobs/6/sheet/")
     expect(page.locator("[data-kept]")).to_have_text("")
     context.close()
@@ -105,6 +106,7 @@ def test_a_wrong_entry_is_marked_at_its_box_and_kept(quiet: Page, box, wrong, sa
     expect(held.locator(".fault")).to_contain_text(says)
     expect(page.get_by_label(box, exact=True)).to_have_value(wrong)
     expect(page.get_by_role("textbox", name="Machine", exact=True)).to_have_value("Wrong entries")
+    expect(page.locator("[data-kept]")).to_have_text("")  # what was just sent is no draft put back
 
 
 def test_a_draft_still_on_its_way_does_not_come_back_after_its_save(quiet: Page):

@@ -50,7 +50,7 @@ def draw(request: HttpRequest, number: int) -> HttpResponse:
     known = entries_of(route_of(job.job), liking) if route_of(job.job) else None
     entries = _entries(request, draft, known or for_machine(job.job.machine, liking))
     form = DeckForm(entries, liking=liking, sent=_sending(request), new=False)
-    context = {"form": form, "draft_key": draft.key, "draft_at": _at(request, draft), "new": False}
+    context = {"form": form, "draft_key": draft.key, "draft_at": draft.at, "new": False}
     if _sending(request) and not _refused(form, entries, liking):
         text = composed(entries, liking, name=job.job.machine.name).text
         return save_change(
@@ -92,7 +92,7 @@ def new(request: HttpRequest) -> HttpResponse:
     context = {
         "form": form,
         "draft_key": draft.key,
-        "draft_at": _at(request, draft),
+        "draft_at": draft.at,
         "new": True,
         "steps": steps_of(None, "machine"),
         "spindles": SPINDLES,
@@ -104,11 +104,6 @@ def new(request: HttpRequest) -> HttpResponse:
 
 def _sending(request: HttpRequest) -> bool:
     return request.method == "POST" and not request.POST.get("do")
-
-
-def _at(request: HttpRequest, draft: KeptDraft) -> float:
-    """When the draft was kept; 0 where this page shows what was just sent."""
-    return 0.0 if request.method == "POST" else draft.at
 
 
 def _entries(request: HttpRequest, draft: KeptDraft, fresh: Entries) -> Entries:

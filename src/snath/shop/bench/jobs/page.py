@@ -103,16 +103,11 @@ def figures(job: OpenJob, liking: Liking) -> Figures:
         set_band=band,
         set_why=_why_no_target(job, liking.decimal_mark),
         you_have=show.speed(reading.value.value, liking) if reading and reading.value else None,
-        you_have_doubt=own_doubt(reading, liking) if reading else None,
+        you_have_doubt=show.spread(reading.doubt, liking) if reading else None,
         you_have_where=where_read(job.job.machine, reading) if reading else "",
         stop=window.setting in ("stop", "blocked"),
         shut=window.shut,
     )
-
-
-def own_doubt(reading: Reading, liking: Liking) -> show.Shown | None:
-    """Twice what a reading doubts of itself; None where all its doubt is its instrument's, which is said in words."""
-    return show.speed(reading.doubt, liking, round="up") if reading.doubt else None
 
 
 def _why_no_target(job: OpenJob, mark: DecimalMark) -> str:

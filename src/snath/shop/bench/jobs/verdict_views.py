@@ -12,7 +12,7 @@ from snath.shop.bench import show
 from snath.shop.bench.jobs.does import does
 from snath.shop.bench.jobs.kept import OpenJob, newest
 from snath.shop.bench.jobs.limits import in_a_table, limit_rows, remedy_rows
-from snath.shop.bench.jobs.page import last_reading, own_doubt, page, where_read
+from snath.shop.bench.jobs.page import last_reading, page, where_read
 from snath.shop.bench.jobs.withdraw_views import REASONS
 from snath.shop.bench.liking import Liking, liking_of
 from snath.shop.bench.pictured import PICTURE_WIDTH, voice_of
@@ -92,7 +92,7 @@ def readings_of(job: OpenJob, liking: Liking) -> list[dict[str, object]]:
             "turned": told.reading.turned,
             "withdrawn": told.reading.withdrawn,
             "speed": show.speed(told.reading.value.value, liking) if told.reading.value else None,
-            "doubt": own_doubt(told.reading, liking),
+            "doubt": show.spread(told.reading.doubt, liking),
             "where": where_read(job.job.machine, told.reading),
             "method": said(told.reading.method),
             "at": told.reading.at[:16].replace("T", " "),

@@ -188,7 +188,7 @@ def shown(reading: Reading, liking: Liking) -> dict[str, Any]:
     return {
         "speed": show.speed(value.value, liking, digits=1) if value else None,
         "rpm": in_unit(value.value, "rpm") if value else None,
-        "doubt": show.speed(2 * value.u, liking, round="up", digits=1) if value else None,
+        "doubt": show.spread(2 * value.u, liking) if value else None,
         "why": said(reading.why, liking.decimal_mark),
         "confirmed": reading.confirmed,
         "several_held": reading.several_held,

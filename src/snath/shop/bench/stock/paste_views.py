@@ -72,7 +72,7 @@ def paste(request: HttpRequest) -> HttpResponse:
     context: dict[str, Any] = {
         "form": form,
         "draft_key": draft.key,
-        "draft_at": draft.at if request.method != "POST" else 0.0,
+        "draft_at": draft.at,
     }
     if request.method != "POST":
         fill(form, draft)

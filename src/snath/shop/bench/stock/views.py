@@ -100,7 +100,7 @@ def _part(request: HttpRequest, kind: str, record: StockPart, boxes: dict[str, s
         "offered": offered,
         "sizes": INCHES_SOLD if kind == PULLEY else (),
         "draft_key": draft.key,
-        "draft_at": draft.at if request.method != "POST" else 0.0,
+        "draft_at": draft.at,
     }
     return render(request, "bench/stock/part.html", context, status=422 if form.errors else 200)
 

@@ -84,10 +84,13 @@ class KeptPart(template.Node):
         return text
 
 
-@register.filter
-def unlocalize_at(seconds: float) -> str:
-    """A moment as a script reads it: seconds with a point, in any language."""
-    return f"{seconds:.3f}"
+@register.simple_tag(takes_context=True)
+def kept_at(context: template.Context, seconds: float) -> str:
+    """When the draft in a form was kept, in seconds as a script reads them; "sent" where it answers what was just sent.
+
+    What was just sent is newer than any copy: nothing is put back over it.
+    """
+    return "sent" if _request(context).method == "POST" else f"{seconds:.3f}"
 
 
 def _request(context: template.Context) -> HttpRequest:
