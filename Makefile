@@ -49,6 +49,7 @@ docs: setup
 	$(BIN)/pip install -q --disable-pip-version-check -c constraints.txt -e '.[docs]'
 	$(BIN)/python scripts/print_docs.py
 	$(BIN)/python -m sphinx -q -E -W --keep-going -b html docs build/docs
+	$(BIN)/python scripts/notebooks.py build/docs/notebooks
 	@echo "build/docs/index.html"
 
 pictures: setup system
