@@ -8,6 +8,7 @@ import click
 
 sys.path.insert(0, str(Path(__file__).parents[1]))  # where it was begun as a file
 
+from scripts.face_page import face
 from scripts.figures import FIGURES
 from scripts.help_pages import HELP
 
@@ -50,6 +51,7 @@ def rules() -> str:
 PAGES = {
     "rules.md": rules,
     "commands.md": commands,
+    "python.md": face,
     **{f"pictures/{name}.svg": figure for name, figure in FIGURES.items()},
     **HELP,
 }

@@ -70,6 +70,11 @@ def test_a_shown_sheet_is_toml(where, text):
     assert tomllib.loads(text)
 
 
+@pytest.mark.parametrize(("where", "text"), [one for one in fenced("python") if "import snath\n" in one[1]])
+def test_a_shown_program_runs(clone, where, text):
+    exec(compile(text, where, "exec"), {})  # our own page
+
+
 def test_no_link_and_no_picture_leads_nowhere():
     missing = [(p.name, target) for p in PAGES for target in files(p) if not (p.parent / target).exists()]
     assert missing == []

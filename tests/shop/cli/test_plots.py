@@ -34,7 +34,9 @@ def test_an_answer_is_drawn_with_its_own_words(tmp_path, asked):
     picture = ET.parse(place).getroot()  # written by us
     assert picture.tag.endswith("svg")
     described = next(child.text for child in picture if child.tag.endswith("desc"))
-    assert any(word in described for word in ("Kurbelwelle", "Riemen", "wie vorgefunden", "Drehzahl")), described
+    assert any(word in described for word in ("Kurbelwelle", "Riemen", "wie vorgefunden", "Drehzahl")), (
+        described
+    )
 
 
 def test_a_png_is_one_and_white_at_its_edge(tmp_path):
