@@ -80,6 +80,7 @@ def test_every_table_is_kept_or_can_be_worked_out(full_shop):
     assert everything - kept == {
         "JobTouch",
         "SearchWord",
+        "ApiKey",
         "Attempt",
         "RecordingAsk",
         "HeldClip",

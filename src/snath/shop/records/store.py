@@ -169,6 +169,7 @@ def _bring_up_to_date(job_record: JobRecord, added: JobVersion, waits_for: str) 
     columns = {"version": added.version, "changed_at": added.at, "held_for": held_for}
     columns["waits_for"] = held_for or waits_for
     columns |= asdict(facts_of(added.job_json, added.result_json)) | {"worked_by": added.program}
+    read_before = job_record.as_found_rev_s, job_record.as_left_rev_s
     for column, value in columns.items():
         setattr(job_record, column, value)
     job_record.save(update_fields=list(columns))
@@ -176,7 +177,8 @@ def _bring_up_to_date(job_record: JobRecord, added: JobVersion, waits_for: str) 
         [JobTouch(job=job_record, kind=kind, key=key) for kind, key in touches_of(added.job_json)],
         ignore_conflicts=True,
     )
-    read_again(job_record, added.job_json)
+    if (job_record.as_found_rev_s, job_record.as_left_rev_s) != read_before:
+        read_again(job_record, added.job_json)
 
 
 def _lock() -> ChainHead:
