@@ -7,6 +7,13 @@ from snath.formulas.signals.aliases import same_sound
 from snath.formulas.signals.comb import firing_pattern, firing_shares
 from snath.formulas.signals.sound_angle import clock_of, lines_by_block, unrolled
 from snath.formulas.signals.sound_blade import without_tones
+from snath.formulas.signals.sound_evidence import (
+    FAINTEST,
+    GRAIN,
+    OrderSpectrum,
+    comb_evidence,
+    line_densities,
+)
 from snath.formulas.signals.sound_hum import without_hum
 from snath.formulas.signals.sound_mean import held
 from snath.formulas.signals.spectra import decimated
@@ -166,3 +173,23 @@ def test_hum_goes_and_an_engine_at_the_mains_frequency_stays():
     assert mains == 50
     assert abs(clean[200]) < 0.1 * abs(np.fft.rfft(noise + hum)[200])
     assert without_hum(np.fft.rfft(noise + engine), rate / len(t))[1] is None
+
+
+def test_a_line_that_must_drown_in_the_noise_says_nothing_and_a_loud_one_by_its_absence_much():
+    # Property: differences of two densities, both of area 1; e^-10 of the noise changes no level, e^6 every one.
+    known = line_densities()
+    rows = np.arange(len(known.full)) * GRAIN + FAINTEST
+    faint, loud = known.full[0], known.full[np.argmin(np.abs(rows - 6))]
+    assert np.abs(known.full[rows < 5].sum(axis=1) * GRAIN).max() < 0.01
+    assert np.abs(faint).max() < 0.05 * known.alone.max()
+    assert (known.alone + loud)[:8].sum() < 0.25 * known.alone[
+        :8
+    ].sum()  # gone in 15 of 100, and anything in 20
+
+
+def test_half_the_speed_of_an_even_twin_does_not_lose_by_its_many_silent_lines_alone():
+    # Property: where nothing is heard at all no comb is likelier than another.
+    quiet = OrderSpectrum(np.full(800, 0.35), np.ones(800), np.zeros(800), np.full(800, 0.35), 24)
+    share = np.where(np.arange(1, 31) % 2 == 0, 1.0, 0.003)
+    said = [comb_evidence(quiet, np.arange(1, 31) * at, share, np.zeros(30, bool)) for at in (0.5, 1.0)]
+    assert np.abs(said).max() < 1.0

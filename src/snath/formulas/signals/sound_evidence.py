@@ -6,6 +6,8 @@ explains (docs/sound.md, equations 11 to 13).
 """
 
 from dataclasses import dataclass
+from functools import lru_cache
+from typing import NamedTuple
 
 import numpy as np
 from numpy.lib.stride_tricks import sliding_window_view
@@ -18,13 +20,23 @@ from snath.formulas.signals.spectra import hann
 
 SPAN = 24  # cycles in a block of this spectrum: all simple multiples fall on whole bins
 STRAY = 0.03  # share of places where a line nobody explains may stand
+BELL = 0.8 - STRAY  # share of places where there is noise alone
 NOISE_CENTRE, NOISE_WIDTH = 0.35, 0.45  # log level of the largest of three averaged noise bins
-LINE_WIDTH = 1.5  # spread of a line's log level about its neighbours', mufflers ring
+LINE_WIDTH = 1.2  # spread of a line's log level about its neighbours', mufflers ring
 USUAL, GONE = (
-    0.5,
-    0.25,
+    0.65,
+    0.15,
 )  # share of lines about as loud as their neighbours, and of those a pipe or a wall swallows
-BROAD = 4.0  # usual level of the others, which may be anything [nat]
+KEPT, CANCELLED_WIDTH = 0.45, 2.0  # the same of lines that alike cylinders would cancel [1], [nat]
+KNOCKS = (
+    3.5  # how much louder than that knocks once a cycle, and cylinders not heard alike, make the others [nat]
+)
+BROAD = 3.5  # spread of the others, which may be anything [nat]
+FAINTEST, HIGHEST, GRAIN = (
+    -10.0,
+    14.0,
+    0.1,
+)  # log powers beside the noise that are told apart, and how finely [nat]
 SKIRT = 4.5  # how far below the loudest line nearby uneven cycles may fill the gaps
 NEIGHBOURS, RANK = 9, 6  # lines that tell a line its height, a little over the middle one of them
 IMBALANCE = 0.003  # share by which lines appear that equal cylinders would cancel
@@ -93,9 +105,8 @@ def order_spectrum(cycles, top):
 
 def _noise(level, skirt):
     """Density of a level where no line is claimed, beside the level that uneven cycles of a loud line nearby bring."""
-    bell = np.exp(-0.5 * ((level - NOISE_CENTRE) / NOISE_WIDTH) ** 2) / (2.507 * NOISE_WIDTH)
     return (
-        (0.8 - STRAY) * bell
+        BELL * line_densities().alone[_grain(level)]
         + 0.2 * np.exp(-np.maximum(level - skirt, 0)) / (1 + skirt)
         + STRAY * np.exp(-level / 3) / 3
     )
@@ -130,14 +141,65 @@ def comb_evidence(spectrum, lines, share, loose):
     if main.sum() < 2:
         return -np.inf
     below = np.log(share)
-    height = _usual((level - below)[main])
+    beyond = np.log(np.maximum(np.exp(level[main]) - np.exp(NOISE_CENTRE), np.exp(FAINTEST)))
+    height = _usual(beyond - below[main])
     envelope = np.interp(place, place[main], height)
-    expected = np.log1p(np.exp(np.minimum(envelope + below, 30)))
-    nothing, off = spectrum.nothing[place], level - expected
-    width = np.where(main, LINE_WIDTH, np.where(off > 0, 1.0, 2.5))
-    bell = np.exp(-0.5 * (off / width) ** 2) / (2.507 * width)
-    line = USUAL * bell + GONE * nothing + (1 - USUAL - GONE) * np.exp(-level / BROAD) / BROAD
-    return float(np.where(loose, spectrum.loose[place], np.log(line / nothing)).sum())
+    nothing, louder = spectrum.nothing[place], _louder(level, envelope + below, main)
+    return float(np.where(loose, spectrum.loose[place], np.log1p(louder / nothing)).sum())
+
+
+def _louder(level, expected, main):
+    """What a line of that expected log power beside the noise adds to the density of a level where none is."""
+    known = line_densities()
+    row, at = _grain(expected - FAINTEST, HIGHEST - FAINTEST), _grain(level)
+    return BELL * np.where(main, known.full[row, at], known.cancelled[row, at])
+
+
+def _grain(value, most=HIGHEST):
+    """Place of a level in the tables below."""
+    return np.rint(np.clip(value, 0, most) / GRAIN).astype(int)
+
+
+class Densities(NamedTuple):
+    """Densities of levels from 0 on in steps of `GRAIN`; rows are for expected log powers from `FAINTEST` on.
+
+    Attributes
+    ----------
+    alone : ndarray, shape (levels,)
+        Of noise alone. [1]
+    full, cancelled : ndarray, shape (expected, levels)
+        Of a full line, and of one that alike cylinders would cancel, less that of noise alone. [1]
+    """
+
+    alone: NDArray[np.float64]
+    full: NDArray[np.float64]
+    cancelled: NDArray[np.float64]
+
+
+@lru_cache(maxsize=1)
+def line_densities() -> Densities:
+    """Densities of the level of a line whose log power strays about what its neighbours let expect.
+
+    Its level is that of its power and the noise's together: a line that must drown in the noise says nothing,
+    whether or not it is there.
+    """
+    power = np.arange(FAINTEST - 3 * BROAD, HIGHEST + 3 * BROAD, GRAIN)
+    level = np.arange(0.0, HIGHEST + GRAIN / 2, GRAIN)
+    bell = NOISE_CENTRE + NOISE_WIDTH * np.arange(-4.0, 4.0, 0.02)
+    chance = np.exp(-0.5 * ((bell - NOISE_CENTRE) / NOISE_WIDTH) ** 2)
+    both = _grain(np.logaddexp(power[:, None], bell))
+    seen = np.zeros((len(power), len(level)))
+    np.add.at(seen, (np.arange(len(power))[:, None], both), chance / chance.sum() / GRAIN)
+    expected = np.arange(FAINTEST, HIGHEST + GRAIN / 2, GRAIN)[:, None]
+
+    def strays(width, louder=0.0):
+        weight = np.exp(-0.5 * ((power - expected - louder) / width) ** 2)
+        return (weight / weight.sum(axis=1, keepdims=True)) @ seen
+
+    gone = (1 - GONE) * seen[0]
+    full = USUAL * strays(LINE_WIDTH) + (1 - USUAL - GONE) * strays(BROAD) - gone
+    cancelled = KEPT * strays(CANCELLED_WIDTH) + (1 - KEPT - GONE) * strays(BROAD, KNOCKS) - gone
+    return Densities(seen[0], full, cancelled)
 
 
 def loose_evidence(spectrum, lines):
