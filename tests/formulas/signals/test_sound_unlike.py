@@ -2,7 +2,14 @@ import numpy as np
 import pytest
 
 from snath.formulas.signals.sound_evidence import OrderSpectrum
-from snath.formulas.signals.sound_unlike import MOST, differences, fires_evenly, log_odds_double
+from snath.formulas.signals.sound_unlike import (
+    MOST,
+    believed,
+    differences,
+    fires_evenly,
+    log_odds_double,
+    log_odds_repeated,
+)
 
 SPAN = 12
 
@@ -46,7 +53,8 @@ def test_too_few_clear_lines_leave_the_odds_open():
 
 def test_lines_weak_at_every_second_place_make_twice_the_speed_likelier_the_weaker_they_are():
     # Property: alike cycles leave them alike; where all are weaker by as much, cycles alternate.
-    odds = [log_odds_double(*between([6.0 - weaker, 6.0] * 9), several=False) for weaker in (0, 0.6, 1.2, 3)]
+    pairs = [between([6.0 - weaker, 6.0] * 9) for weaker in (0, 0.6, 1.2, 3)]
+    odds = [believed(log_odds_double(*pair, several=False), pair[0]) for pair in pairs]
     assert odds == sorted(odds)
     assert odds[0] < -3
     assert odds[1] > -3
@@ -70,3 +78,32 @@ def test_what_a_rough_pipe_does_to_all_lines_is_not_laid_to_the_cylinders():
 def test_only_firings_at_even_distances_cancel_lines(firings, even):
     # By hand: a single cancels none; a 270-degree crank fires at 0.375 of the cycle.
     assert fires_evenly(firings) is even
+
+
+def wave(second):
+    """40 cycles of 128 points in a little noise: a burst at the start of each, and another half-way."""
+    generator = np.random.default_rng(5)
+    cycle = np.zeros(128)
+    cycle[4:24] = BURST
+    cycle[68:88] = second
+    return cycle + 0.05 * generator.standard_normal((40, 128))
+
+
+BURST = np.random.default_rng(7).standard_normal(20) * np.exp(-np.arange(20) / 6)
+
+
+def test_the_same_wave_twice_but_weaker_is_told_from_two_waves_of_one_cycle():
+    # Property: half as loud the same burst speaks for strong and weak cycles, another of that loudness against them.
+    other = np.random.default_rng(8).standard_normal(20) * np.exp(-np.arange(20) / 6)
+    assert log_odds_repeated(wave(0.5 * BURST), 1.0, 30, 20.0) > 2
+    assert log_odds_repeated(wave(0.5 * other), 1.0, 30, 20.0) < -1
+    assert log_odds_repeated(wave(0.0 * BURST), 1.0, 30, 20.0) < -1
+    # Property: at ten times the speed the pipe would still ring from the cycle before, and nothing is said against.
+    assert log_odds_repeated(wave(0.5 * other), 1.0, 30, 200.0) == 0
+
+
+def test_noise_and_a_few_cycles_have_no_shape():
+    # By hand: noise is heard in no two parts alike; three cycles cannot be cut in three parts of two.
+    noise = np.random.default_rng(9).standard_normal((40, 128))
+    assert log_odds_repeated(noise, 1.0, 30, 20.0) == 0
+    assert log_odds_repeated(wave(BURST)[:3], 1.0, 30, 20.0) == 0
