@@ -14,7 +14,7 @@ from snath.formulas.signals.sound_judge import judged
 from snath.formulas.signals.sound_mean import Held, held
 from snath.formulas.signals.sound_plan import Plan
 from snath.formulas.signals.sound_search import HOP, Search
-from snath.formulas.signals.sound_second import second_comb, tones_of_own
+from snath.formulas.signals.sound_second import CLEAR, strays, tones_of_own
 
 PART = 6.0  # longest stretch followed in one go [s]
 ROUGH, ROUGH_MEAN = 0.004, 0.002  # standard uncertainty of a frame and of a mean that could not be followed
@@ -22,11 +22,11 @@ AUDIBLE = 6.0  # least evidence of a frame that is shown [nat]
 USUAL_OFF = 0.006  # four in five frames agree with the fine track so well where it is right
 HALF = 0.5  # share of the time that the fine track must confirm
 CHANCE = 400.0  # what chance may explain along a course [nat]
+LITTLE = 60.0  # what a course explains in a second, under which it may be chance's [nat/s]
 UNHEARD = 0.0  # evidence under which silence explains the cycles better than any multiple [nat]
 IN_DOUBT = 10.0  # evidence that chance alone brings, so that nothing is decided by it [nat]
 HOPELESS = 40.0  # evidence a multiple may lack for its ratio to be told [nat]
 LOST = 0.03  # the same difference from which the fine track is taken for lost, and the rough one kept
-UNEXPLAINED = 0.5  # share of its usual power under which a stretch of the fine track was lost
 SLIPPED = 0.008  # difference between rough and fine mean that betrays a lost turn
 
 
@@ -62,8 +62,8 @@ class Heard:
         Share of its usual power that the least explained stretch of the comb shows. [1]
     lost : bool
         Whether the fine track was lost somewhere, so that nothing can be decided by it.
-    second : float or None
-        Spacing of a second comb beside the tracked working cycle's, where one stands out. [1]
+    second : bool
+        Whether lines stand out that are neither the engine's nor of what it drives.
     """
 
     t: NDArray[np.float64]
@@ -83,7 +83,7 @@ class Heard:
     worth: float = 0.0
     least: float = 1.0
     lost: bool = False
-    second: float | None = None
+    second: bool = False
 
 
 def examined(
@@ -121,7 +121,7 @@ def examined(
     ratio: dict[float, tuple[float, float]] = {}
     unlike: dict[float, list[float]] = {}
     means: list[tuple[float, Held]] = []
-    lost, worth, least, second = False, 0.0, 1.0, None
+    lost, worth, least, second = False, 0.0, 1.0, False
     for begin, stop in _parts(start, end):
         inside = (found.t >= begin) & (found.t < stop)
         at = np.flatnonzero(inside)
@@ -132,12 +132,12 @@ def examined(
             x, rate, found.t[wide], found.speed[wide] / plan.turns, begin, stop, plan.turns, plan.driven
         )
         least = min(least, fine.explained.least)
-        second = _judge(fine, rate, plan, found.share, extra, evidence, ratio, unlike) or second
+        second |= _judge(fine, rate, plan, found.share, extra, evidence, ratio, unlike)
         mean = held(
             fine.t, fine.angle, fine.variance, (begin, stop), found.t[inside], fine.pace, even=fine.even
         )
         off = quantile(np.abs(found.speed[inside] / (mean.pace * plan.turns) - 1), 0.8)
-        lost |= off >= LOST or fine.explained.least < UNEXPLAINED
+        lost |= off >= LOST or fine.explained.lost
         if abs(mean.rate * plan.turns / found.speed[inside].mean() - 1) < SLIPPED and off < LOST:
             worth += fine.explained.worth
             speed[inside] = mean.pace * plan.turns
@@ -146,7 +146,7 @@ def examined(
             means.append((stop - begin, replace(mean, u_noise=float(np.hypot(mean.u_noise, blur)))))
     for factor, said in zip(evidence, frames_say(stretch, list(evidence)), strict=True):
         evidence[factor] += float(said)
-    lost |= sum(part for part, _ in means) < HALF * (end - start)
+    lost |= sum(part for part, _ in means) < HALF * (end - start) or worth < LITTLE * (end - start)
     evidence = _standing_out(evidence, lost, worth)
     audible = found.heard > AUDIBLE
     audible[first:last] = True
@@ -183,8 +183,8 @@ def _standing_out(evidence: dict[float, float], lost: bool, worth: float) -> dic
     )
 
 
-def _judge(fine, rate, plan, share, extra, evidence, ratio, unlike) -> float | None:
-    """Add what one part says to the evidence of each multiple, to ratios and doubts of the double; a second comb."""
+def _judge(fine, rate, plan, share, extra, evidence, ratio, unlike) -> bool:
+    """Add what one part says to the evidence of each multiple, to ratios and doubts of the double; others' lines."""
     multiples, spectrum = judged(
         fine.cycles,
         fine.pace,
@@ -207,13 +207,7 @@ def _judge(fine, rate, plan, share, extra, evidence, ratio, unlike) -> float | N
             sharp = sharpened(spectrum, one.factor * plan.turns, one.ratio, plan.driven[0].tips)
             if sharp is not None:
                 ratio[one.factor] = sharp
-    told = multiples[0].ratio if multiples and multiples[0].ratio_evidence > 3 else None
-    return second_comb(spectrum, plan.low / fine.pace / 2, plan.high / fine.pace, _own(plan, told))
-
-
-def _own(plan: Plan, ratio: float | None) -> tuple[float, ...]:
-    """Places of the tones of what the engine drives. [line]"""
-    return tones_of_own(plan.driven, ratio, plan.turns)
+    return strays(spectrum, tones_of_own(plan.driven, plan.turns)) > CLEAR
 
 
 def _overall(means: list[tuple[float, Held]], turns, length, rough) -> tuple[float, float, float]:

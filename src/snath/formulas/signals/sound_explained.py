@@ -11,6 +11,8 @@ import numpy as np
 from snath.formulas.signals.sound_phase import in_common, turned_back
 
 TOGETHER = 6  # neighbouring blocks, about 0.3 s, whose shares are averaged
+UNEXPLAINED = 0.5  # share of its usual power under which a stretch was lost
+CLEARLY = 1.5  # standard deviations by which it must lie under that, as noise alone makes shares stray
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,10 +26,13 @@ class Explained:
     least : float
         Share of its usual power that the least explained stretch of about 0.3 s shows in common with the
         rest: about 1 where all blocks are alike, about 0 where some were turned at random. [1]
+    lost : bool
+        Whether some stretch shows clearly less than half of it.
     """
 
     worth: float
     least: float
+    lost: bool
 
 
 def explained(lines, noise, phase) -> Explained:
@@ -54,8 +59,10 @@ def explained(lines, noise, phase) -> Explained:
     worth = float(len(lines) * np.log1p(power / scatter).sum())
     usual = float((power * trust).sum())
     if usual <= 0:
-        return Explained(worth, 0.0)
+        return Explained(worth, 0.0, True)
     share = ((turned * mean.conj()).real * trust).sum(axis=1) / usual
     window = np.ones(min(TOGETHER, len(share)))
     counted = np.convolve(np.ones(len(share)), window, "same")
-    return Explained(worth, float((np.convolve(share, window, "same") / counted).min()))
+    together = np.convolve(share, window, "same") / counted
+    doubt = 1 / np.sqrt(2 * usual * counted)  # of a mean of shares, by the noise of their lines
+    return Explained(worth, float(together.min()), bool((together + CLEARLY * doubt < UNEXPLAINED).any()))
