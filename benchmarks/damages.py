@@ -19,6 +19,7 @@ import sqlite3
 import subprocess
 import sys
 import tempfile
+import time
 import zipfile
 from collections import Counter
 from collections.abc import Callable, Iterator
@@ -260,8 +261,9 @@ def filled(folder: Path) -> None:
     connection.close()
 
 
-def run(times: int, seed: int, first: int = 0) -> list[dict[str, Any]]:
-    """That many damages of one shop."""
+def run(times: int, seed: int, first: int = 0, seconds: float = float("inf")) -> list[dict[str, Any]]:
+    """That many damages of one shop, or as many as there is time for."""
+    end = time.monotonic() + seconds
     found = []
     logging.disable(logging.CRITICAL)  # the bench tells every damage it meets
     with tempfile.TemporaryDirectory(prefix="snath-damages-", ignore_cleanup_errors=True) as place:
@@ -273,6 +275,8 @@ def run(times: int, seed: int, first: int = 0) -> list[dict[str, Any]]:
             (name, key.replace("-", "")): row for (name, key), row in by_number(shop / "shop.sqlite3").items()
         }
         for number in range(first, first + times):
+            if time.monotonic() > end:
+                break
             copy = Path(place) / "copy"
             copy.mkdir()
             shutil.copy(shop / "shop.sqlite3", copy)
@@ -311,9 +315,10 @@ def asked_for() -> None:
     asked.add_argument("--times", type=int, default=TIMES)
     asked.add_argument("--seed", type=int, default=11)
     asked.add_argument("--first", type=int, default=0, help="number of the first damage, to see one again")
+    asked.add_argument("--seconds", type=float, default=float("inf"), help="after which no other is begun")
     asked.add_argument("--json", action="store_true")
     given = asked.parse_args()
-    told = summed(run(given.times, given.seed, given.first))
+    told = summed(run(given.times, given.seed, given.first, given.seconds))
     if given.json:
         print(json.dumps(told))
     else:

@@ -135,7 +135,9 @@ def _numbers(connection: Any, table: str) -> Iterator[int]:
                     cursor.execute(
                         f"SELECT 1 FROM {connection.ops.quote_name(table)} WHERE rowid = %s", [number]
                     )
-                    last = number if cursor.fetchone() else last
+                    if cursor.fetchone() is None:
+                        continue
+                    last = number
                 except DatabaseError as fault:
                     _raise_unless_damage(fault)
                 yield number
