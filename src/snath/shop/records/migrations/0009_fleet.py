@@ -9,14 +9,15 @@ from django.db import migrations, models
 MONTHS = 12  # common practice, no source
 
 
-def begin(apps: Any, _editor: Any) -> None:
-    """Every machine that has a job with a reading, by the newest."""
+def begin(apps: Any, editor: Any) -> None:
+    """Every machine that has a job with a reading, by the newest; in the database that is changed, which may be a trial."""
     Job, Entry = apps.get_model("records", "JobRecord"), apps.get_model("records", "FleetEntry")
-    read = Job.objects.filter(machine__isnull=False).exclude(as_found_rev_s=None, as_left_rev_s=None)
+    using = editor.connection.alias
+    read = Job.objects.using(using).filter(machine__isnull=False).exclude(as_found_rev_s=None, as_left_rev_s=None)
     days = {}
     for machine, changed in read.order_by("changed_at").values_list("machine_id", "changed_at"):
         days[machine] = changed.date()
-    Entry.objects.bulk_create(
+    Entry.objects.using(using).bulk_create(
         (Entry(machine_id=key, read_on=day, due_on=_a_year_on(day)) for key, day in days.items()),
         batch_size=500,
     )
