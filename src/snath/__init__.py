@@ -34,7 +34,7 @@ __all__ = ["__version__", *_MODULES]
 
 def __getattr__(name: str) -> Any:
     if name == "__version__":
-        found: Any = import_module("importlib.metadata").version("snath")
+        found: Any = import_module("snath.decisions.job.program").VERSION
     elif name in _MODULES:
         found = getattr(import_module(f"snath.face.{_MODULES[name]}"), name)
     else:

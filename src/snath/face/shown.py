@@ -8,11 +8,12 @@ from typing import TYPE_CHECKING, Any, Self
 from snath.decisions.job.job import Job
 from snath.quantities.message import Message
 from snath.shop.answers.facts import as_data
-from snath.shop.pictures.voice import Voice, speaking
 from snath.words.render import Locale, say
 
 if TYPE_CHECKING:
     from pandas import DataFrame
+
+    from snath.shop.pictures.voice import Voice
 
 
 class Shown:
@@ -63,7 +64,9 @@ class Shown:
     def _said(self, things: Iterable[Message | str]) -> list[str]:
         return [say(thing, self._locale) for thing in things]
 
-    def _voice(self, job: Job | None = None) -> Voice:
+    def _voice(self, job: Job | None = None) -> "Voice":
+        from snath.shop.pictures.voice import speaking
+
         voice = speaking(self._locale.language, self._locale.length)
         voice = replace(voice, decimal_mark=self._locale.decimal_mark)
         return voice if job is None else voice.about(job)

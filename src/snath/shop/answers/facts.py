@@ -34,6 +34,13 @@ class Fact(str):
     def __reduce__(self) -> tuple[Any, ...]:
         return Fact, (str(self), self.code, self.values)
 
+    @classmethod
+    def __get_pydantic_core_schema__(cls, _source: Any, handler: Any) -> Any:
+        """Its schema is that of what JSON has."""
+        from snath.shop.answers.schema import FactData
+
+        return handler.generate_schema(FactData)
+
     @property
     def data(self) -> dict[str, Any]:
         """As JSON has it."""
@@ -59,13 +66,16 @@ def fault_data(fault: InputError, locale: Locale) -> dict[str, Any]:
 
 
 def as_data(value: Any) -> Any:
-    """An answer as JSON holds it: each field under its own `key` where it has one, null for what is not finite."""
+    """An answer as JSON holds it: each field under its alias where it has one, null for what is not finite."""
     if isinstance(value, Fact):
         return value.data
     if isinstance(value, float):
         return value if math.isfinite(value) else None
     if is_dataclass(value):
-        return {one.metadata.get("key", one.name): as_data(getattr(value, one.name)) for one in fields(value)}
+        return {
+            one.metadata.get("serialization_alias", one.name): as_data(getattr(value, one.name))
+            for one in fields(value)
+        }
     if isinstance(value, Mapping):
         return {key: as_data(item) for key, item in value.items()}
     if isinstance(value, list | tuple):

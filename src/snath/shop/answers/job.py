@@ -62,7 +62,7 @@ class ToldAnswer:
     stands: bool
     turned: str | None
     withdrawn: WithdrawnAnswer | None
-    word: Stands = field(metadata={"key": "verdict"})
+    word: Stands = field(metadata={"serialization_alias": "verdict"})
 
 
 @dataclass(frozen=True)
@@ -121,7 +121,7 @@ class JobAnswer:
     """
 
     id: str
-    word: Stands | None = field(metadata={"key": "verdict"})
+    word: Stands | None = field(metadata={"serialization_alias": "verdict"})
     decided_by: By | None
     stage: StageName | None
     blocked_by: tuple[Fact, ...]

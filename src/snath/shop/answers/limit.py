@@ -55,7 +55,7 @@ class LimitAnswer:
     tip_speed_unit: str
     tip_speed_printed: str
     tip_circle_m: float
-    steps: tuple[Fact, ...] = field(metadata={"key": "working"})
+    steps: tuple[Fact, ...] = field(metadata={"serialization_alias": "working"})
     notes: tuple[Fact, ...]
 
 

@@ -41,7 +41,7 @@ class MemberAnswer:
     member: str
     rule: str
     side: str
-    word: str = field(metadata={"key": "verdict"})
+    word: str = field(metadata={"serialization_alias": "verdict"})
     p: tuple[float, float]
 
 
@@ -77,7 +77,7 @@ class VerdictAnswer:
         Why, and what would settle it.
     """
 
-    word: Stands = field(metadata={"key": "verdict"})
+    word: Stands = field(metadata={"serialization_alias": "verdict"})
     limits: str
     maker: str
     green: bool

@@ -60,7 +60,7 @@ class BoundAnswer:
     u_rpm: float | None
     ratio: float
     counts: bool
-    steps: tuple[Fact, ...] = field(metadata={"key": "working"})
+    steps: tuple[Fact, ...] = field(metadata={"serialization_alias": "working"})
 
     @property
     def working(self) -> str:
@@ -120,7 +120,7 @@ class TakeAnswer:
     condition: str
     pass_from_rpm: float | None
     pass_to_rpm: float | None
-    limits: tuple[str, ...] = field(metadata={"key": "for"})
+    limits: tuple[str, ...] = field(metadata={"serialization_alias": "for"})
     instrument: str | None
     u_rpm: float | None
     judge_with: tuple[str, ...]

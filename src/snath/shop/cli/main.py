@@ -43,6 +43,7 @@ COMMANDS = {  # word: (module:function, what --help says of it)
     ),
     "job": ("snath.shop.cli.job:job", "A whole job file: results, and its sheet as PDF."),
     "rework": ("snath.shop.cli.rework:again", "A kept job worked again: what moved, and why."),
+    "schema": ("snath.shop.cli.schema:schema", "JSON Schema of sheets, jobs and of every typed answer."),
     "chart": ("snath.shop.cli.chart:chart", "Wall chart of engine speed by blade size."),
     "serve": ("snath.shop.cli.serve:serve", "The bench as pages, for this machine or the whole shop."),
     "key": ("snath.shop.cli.key:key", "Keys by which other programs may ask the bench."),

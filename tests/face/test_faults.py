@@ -1,0 +1,67 @@
+"""What cannot be used is refused as snath.InputError, naming the field, what was given and what would do."""
+
+import pickle
+from math import nan
+
+import pytest
+
+import snath
+
+SHEET = "examples/belt_28_inch.toml"
+NO_TEXT = (None, 22, nan, ["22 in"], b"22 in", {"a": 1}, True)
+CASES = [
+    *((f"limit {one!r}", "blade", lambda one=one: snath.limit(one)) for one in (*NO_TEXT, "", "22", "NaN in")),
+    *((f"limit {one!r}", "blade", lambda one=one: snath.limit(one)) for one in ("22 rpm", "0 in", "inf in")),
+    ("width over length", "width", lambda: snath.limit("22 in", width="23 in")),
+    *((f"ratio {one!r}", "ratio", lambda one=one: snath.limit("22 in", ratio=one)) for one in (nan, 0, "x")),
+    ("rule", "rule", lambda: snath.limit("22 in", rule="no such row")),
+    ("rule of no text", "rule", lambda: snath.limit("22 in", rule=["x"])),
+    ("market", "market", lambda: snath.limit("22 in", market="Mars")),
+    ("mark", "decimal_mark", lambda: snath.limit("22 in", decimal_mark=";")),
+    ("language", "language", lambda: snath.limit("22 in", language="xx")),
+    ("rules", "rules", lambda: snath.limit("22 in", rules="no_such_file.toml")),
+    *((f"sheet {one!r}", "sheet", lambda one=one: snath.read_sheet(one)) for one in (*NO_TEXT, "", "none.toml")),
+    ("folder for a sheet", "sheet", lambda: snath.read_sheet("examples")),
+    *((f"machine {one!r}", "machine", lambda one=one: snath.window(one)) for one in (*NO_TEXT, "examples")),
+    ("u without unit", "u", lambda: snath.window(SHEET, u="5")),
+    ("instrument", "instrument", lambda: snath.window(SHEET, instrument="sundial")),
+    ("accuracy", "accuracy", lambda: snath.window(SHEET, accuracy="1 rpm")),
+    ("no reading", "readings", lambda: snath.judge(SHEET, [])),
+    *((f"reading {one!r}", "reading", lambda one=one: snath.judge(SHEET, one)) for one in (3190, nan, "", "3 in")),
+    ("reading in a list", "reading", lambda: snath.judge(SHEET, ["3,190 rpm", None])),
+    ("shaft", "at", lambda: snath.judge(SHEET, "3,190 rpm", at="moon")),
+    ("condition", "condition", lambda: snath.judge(SHEET, "3,190 rpm", condition="asleep")),
+    ("decision", "decision", lambda: snath.judge(SHEET, "3,190 rpm", decision="by coin")),
+    ("hunting", "hunting", lambda: snath.judge(SHEET, "3,190 rpm", hunting=40)),
+    *((f"job {one!r}", "job", lambda one=one: snath.work(one)) for one in (*NO_TEXT, "", "none.toml", "examples")),
+    ("folder for rules", "rules", lambda: snath.rule_book("examples")),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("field", "ask"), [case[1:] for case in CASES], ids=[case[0] for case in CASES])
+def test_bad_input_names_its_field(field, ask):
+    with pytest.raises(snath.InputError) as refused:
+        ask()
+    fault = refused.value
+    assert fault.field == field
+    assert fault.allowed.code
+    assert str(fault).count("\n") == 0
+    assert isinstance(fault, ValueError)
+    assert refused.value.__cause__ is None
+
+
+def test_every_fault_of_a_sheet_is_told_at_once_with_its_line():
+    with pytest.raises(snath.InputError) as refused:
+        snath.read_sheet('name = "x"\nkind = "moon buggy"\n\n[engine]\nstrokes = "four"\n')
+    faults = refused.value.faults
+    assert len(faults) > 1
+    assert [fault.field for fault in faults][:2] == ["kind", "engine.strokes"]
+    assert "line 2" in str(faults[0])
+    assert refused.value.field == faults[0].field
+
+
+def test_a_fault_is_said_in_german_and_survives_another_process():
+    with pytest.raises(snath.InputError, match="Messer = 22: nötig ist eine Länge") as refused:
+        snath.limit("22", language="de")
+    back = pickle.loads(pickle.dumps(refused.value))
+    assert (str(back), back.field, back.to_dict()) == (str(refused.value), "blade", refused.value.to_dict())
