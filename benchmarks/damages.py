@@ -106,9 +106,14 @@ def taken_out(archive: Path) -> set[tuple[str, str]]:
     return rows
 
 
-def told(damaged: list[str]) -> set[tuple[str, str]]:
-    """Rows an answer names as left out: because they name one that cannot be read, or hold what no column can."""
-    return {(one.split(" ")[0], one.split(" ")[1].rstrip(":").replace("-", "")) for one in damaged}
+def told(damaged: list[str], rows: Rows) -> set[tuple[str, str]]:
+    """Those of the rows that an answer names as left out, one by one or as "A to B": they name one that is lost."""
+    found = set()
+    for one in damaged:
+        table, first, *more = one.partition(": ")[0].replace("-", "").split(" ")
+        last = more[-1] if more else first
+        found |= {(name, key) for name, key in rows if name == table and first <= key <= last}
+    return found
 
 
 def dumped(file: Path, folder: Path, whole: Rows) -> int:
@@ -152,7 +157,7 @@ def trial(folder: Path, whole: Rows, empty: Path, chance: random.Random) -> dict
     out = folder / "rescue"
     if out.exists():
         rows = taken_out(out)
-        left_out = told(answers["rescue"].get("damaged", []))
+        left_out = told(answers["rescue"].get("damaged", []), whole)
         found["taken"] = len(rows)
         found["missing"] = sorted(
             f"{table} {key}"
