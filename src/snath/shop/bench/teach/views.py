@@ -5,6 +5,7 @@ from typing import Any
 from django import forms
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
+from django.utils.timezone import localdate
 from django.utils.translation import gettext_lazy
 
 from snath.shop.bench import show
@@ -22,6 +23,7 @@ from snath.shop.records.store import shop_settings
 from snath.shop.site.access import readers_may_post
 
 SHOWN = 30
+QUESTIONS = 10  # what a sheet of paper bears with room to write
 
 
 class ClassForm(Refusing, forms.Form):
@@ -32,9 +34,12 @@ class ClassForm(Refusing, forms.Form):
         label=gettext_lazy("Sheet number"),
         min_value=1,
         max_value=999_999,
+        initial=lambda: int(f"{localdate():%y%m%d}"),
         help_text=gettext_lazy("The same number gives the same sheet."),
     )
-    count = WholeField(label=gettext_lazy("How many questions"), min_value=1, max_value=MOST)
+    count = WholeField(
+        label=gettext_lazy("How many questions"), min_value=1, max_value=MOST, initial=QUESTIONS
+    )
 
 
 class GuessForm(ShopForm):
