@@ -13,12 +13,13 @@ TABLE = tomllib.loads((Path(__file__).parents[2] / "site" / "access.toml").read_
 NOT_PAGES = {
     "attachment", "everything", "jobs-table", "trust-certificate", "logout", "bench:deck-live", "bench:draft",
     "bench:draft-drop",
-    "bench:drive-paper", "bench:drive-pick", "bench:instrument-checks", "bench:instrument-labels", "bench:job",
+    "bench:drive-paper", "bench:drive-pick", "bench:fleet-table",
+    "bench:instrument-checks", "bench:instrument-labels", "bench:job",
     "bench:job-class", "bench:job-letter", "bench:job-pdf", "bench:job-sealed", "bench:job-tag", "bench:job-withdraw",
     "bench:part-count",
     "bench:in-line", "bench:letter-file", "bench:letter-link", "bench:manifest", "bench:piece", "bench:worker",
     "bench:yard-along", "bench:yard-taken",
-    "bench:tag", "bench:version-drive", "bench:version-pdf", "health",
+    "bench:tag", "key-withdraw", "bench:version-drive", "bench:version-pdf", "health",
 }  # fmt: skip
 NOTHING_THERE = "/jobs/987654/"
 # What a page shows that its bare address does not: an answer, a fault, nothing found, a choice of its own.

@@ -46,7 +46,6 @@ WRONG = (
     "/shelf/stock/tables/",
     "/shelf/rules/own/",
     "/shelf/chart/",
-    "/teach/class-sheet/",
     "/teach/4/guess/",
     "/people/add/",
 )

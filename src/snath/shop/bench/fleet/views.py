@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from django.core.paginator import Paginator
-from django.db.models import F, Q, QuerySet
+from django.db.models import Count, F, Q, QuerySet
 from django.http import HttpRequest, HttpResponse, StreamingHttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
@@ -42,10 +42,11 @@ def fleet(request: HttpRequest) -> HttpResponse:
     liking, picked = liking_of(request), request.GET.get("which", "")
     entries = picked_by(picked).select_related("machine", "machine__customer").order_by(*BY_DATE)
     page = Paginator(entries, A_PAGE).get_page(request.GET.get("page"))
+    many = counted()
     context = {
         "page": page,
         "rows": [row_shown(entry, liking) for entry in page],
-        "picks": [(key, name, picked_by(key).count()) for key, name in PICKS],
+        "picks": [(key, name, many[key or "all"]) for key, name in PICKS],
         "picked": picked,
         "left": to_work(asked_now()).count(),
         "today": timezone.localdate(),
@@ -78,12 +79,21 @@ def table(request: HttpRequest) -> StreamingHttpResponse:
 
 def picked_by(which: str) -> QuerySet[FleetEntry]:
     """The machines of one kind."""
-    listed = FleetEntry.objects.all()
+    return FleetEntry.objects.filter(_of(which))
+
+
+def counted() -> dict[str, int]:
+    """How many machines there are of each kind, asked at once."""
+    kinds = {key or "all": Count("pk", filter=_of(key)) for key, _ in PICKS}
+    return FleetEntry.objects.aggregate(**kinds)
+
+
+def _of(which: str) -> Q:
     if which == "due":
-        return listed.filter(Q(due_on=None) | Q(due_on__lte=timezone.localdate()))
+        return Q(due_on=None) | Q(due_on__lte=timezone.localdate())
     if which in ("over", "shut"):
-        return listed.filter(**{which: True})
-    return listed.exclude(moved="") if which == "moved" else listed
+        return Q(**{which: True})
+    return ~Q(moved="") if which == "moved" else Q(pk__isnull=False)
 
 
 def row_shown(entry: FleetEntry, liking: Liking) -> dict[str, Any]:
