@@ -8,18 +8,9 @@ HEAD = """# In Python
 
 Printed from the names themselves by `python scripts/print_docs.py`; do not edit.
 
-`import snath` brings the names below, and loads what is behind each when it is first used. Figures are plain attributes
-in the unit their name ends in; a notebook shows an answer with its picture; `to_dict()` is what `--json` answers. Bad
-input raises `snath.InputError`.
-
-```python
-import snath
-
-assert snath.limit("22 in").rpm == 3298
-machine = snath.read_sheet("examples/belt_28_inch.toml")
-assert snath.window(machine).ceiling_rpm == 3239
-assert snath.judge(machine, ["blades in air: 3,190 rpm"], u="5 rpm").word == "undecided"
-```
+`import snath` brings the names below, and loads what is behind each when it is first used.
+[From Python, by examples](from_python.md) shows them at work. Figures are plain attributes in the
+unit their name ends in.
 """
 
 

@@ -7,6 +7,8 @@ from snath.face.judge import Verdict as Verdict
 from snath.face.judge import judge as judge
 from snath.face.limit import Limit as Limit
 from snath.face.limit import limit as limit
+from snath.face.recording import Recording as Recording
+from snath.face.recording import read as read
 from snath.face.sheet import Sheet as Sheet
 from snath.face.sheet import read_sheet as read_sheet
 from snath.face.window import Window as Window

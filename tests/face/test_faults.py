@@ -8,6 +8,7 @@ import pytest
 import snath
 
 SHEET = "examples/belt_28_inch.toml"
+PULSES = "examples/jobs/tracks/stop_left.csv"
 NO_TEXT = (None, 22, nan, ["22 in"], b"22 in", {"a": 1}, True)
 CASES = [
     *((f"limit {one!r}", "blade", lambda one=one: snath.limit(one)) for one in (*NO_TEXT, "", "22", "NaN in")),
@@ -34,6 +35,17 @@ CASES = [
     ("decision", "decision", lambda: snath.judge(SHEET, "3,190 rpm", decision="by coin")),
     ("hunting", "hunting", lambda: snath.judge(SHEET, "3,190 rpm", hunting=40)),
     *((f"job {one!r}", "job", lambda one=one: snath.work(one)) for one in (*NO_TEXT, "", "none.toml", "examples")),
+    *((f"read {one!r}", "recording", lambda one=one: snath.read(one)) for one in (*NO_TEXT, "none.csv", "examples")),
+    ("a sheet for a recording", "recording", lambda: snath.read(SHEET)),
+    ("a recording for a sheet", "machine", lambda: snath.read(PULSES, "none.toml")),
+    ("shaft of a recording", "at", lambda: snath.read(PULSES, SHEET, at="moon")),
+    ("kind", "kind", lambda: snath.read(PULSES, kind="smell")),
+    *((f"per turn {one!r}", "per_turn", lambda one=one: snath.read(PULSES, per_turn=one)) for one in ("x", 0, [1])),
+    *((f"clock {one!r}", "clock", lambda one=one: snath.read(PULSES, clock=one)) for one in ("x", -1, nan, [1, 2])),
+    *((f"marks {one!r}", "marks", lambda one=one: snath.read(PULSES, marks=one)) for one in ("x", 0, 2.5)),
+    ("before the beginning", "from_s", lambda: snath.read(PULSES, from_s=-1)),
+    ("frames", "capture_rate", lambda: snath.read(PULSES, capture_rate=nan)),
+    ("phone", "phone", lambda: snath.read(PULSES, phone=7)),
     ("folder for rules", "rules", lambda: snath.rule_book("examples")),
 ]  # fmt: skip
 

@@ -20,10 +20,13 @@ CALLED = {
     "judge": "(machine, readings, *, u=None, instrument=None, accuracy=None, at='crankshaft', "
     "condition='blades in air', hunting=None, decision='one-sided 95 %', rule=None, market='', rules=None, "
     "decimal_mark=None, language='en')",
+    "read": "(recording, machine=None, *, at='crankshaft', condition='blades in air', kind=None, per_turn=None, "
+    "clock=None, marks=None, capture_rate=None, from_s=None, to_s=None, data=None, phone='', decimal_mark=None, "
+    "language='en')",
     "work": "(job, *, language='en')",
     "rule_book": "(rules=None, *, decimal_mark='.', language='en')",
 }
-CLASSES = {"InputError", "Job", "Limit", "RuleBook", "Sheet", "Verdict", "Window"}
+CLASSES = {"InputError", "Job", "Limit", "Recording", "RuleBook", "Sheet", "Verdict", "Window"}
 
 
 def called(name: str) -> str:

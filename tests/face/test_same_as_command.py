@@ -48,6 +48,31 @@ def test_every_example_job(job):
     assert data(snath.work(job)) == printed("job", job)
 
 
+@pytest.fixture
+def pulses(tmp_path):
+    """100 pulses at 55 a second: 3,300 rpm at one a turn, by hand."""
+    path = tmp_path / "log.csv"
+    path.write_text("t_s\n" + "".join(f"{i / 55:.9f}\n" for i in range(100)))
+    return path
+
+
+def test_a_recording_of_one_speed_and_of_several(pulses):
+    found = snath.read(pulses, per_turn=1)
+    assert found.rpm == pytest.approx(3300, abs=found.u_rpm)
+    assert data(found) == printed("read", pulses, "--per-turn", 1)
+    several = snath.read(pulses)
+    assert (several.rpm, several.decided) == (None, False)
+    assert any(one.rpm == pytest.approx(3300, abs=one.u_rpm) for one in several.candidates)
+    assert all(one.why in several.working for one in several.candidates)
+    assert data(several) == printed("read", pulses)
+
+
+def test_a_stretch_of_a_recording_with_its_sheet_in_german(pulses):
+    found = snath.read(pulses, SHEETS[0], per_turn=2, from_s=0.5, to_s=1.5, condition="peak", language="de")
+    options = ("--per-turn", 2, "--from", 0.5, "--to", 1.5, "--condition", "peak", "--language", "de")
+    assert data(found) == printed("read", pulses, "--sheet", SHEETS[0], *options)
+
+
 def test_window_with_a_tachometer_in_german():
     sheet = SHEETS[0]
     found = snath.window(sheet, accuracy="0.1 %", instrument="optical", language="de")

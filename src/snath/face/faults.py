@@ -4,6 +4,8 @@ from collections.abc import Callable, Sequence
 from functools import wraps
 from typing import Any, ParamSpec, TypeVar
 
+from snath.decisions.machine.condition_words import SPOKEN, condition_of
+from snath.decisions.machine.parts import Condition
 from snath.quantities.errors import InputError as Fault
 from snath.quantities.errors import InputErrors as Faults
 from snath.quantities.message import Message
@@ -102,6 +104,12 @@ def text_of(field: str, given: Any) -> str:
 def language_of(given: Any) -> Locale:
     """How a reader of one of our languages reads."""
     return locale_for(one_of("language", given, LANGUAGES))
+
+
+def condition_named(given: Any) -> Condition:
+    """The condition that is meant, by any word people have for it; refused where it is none."""
+    found = condition_of(text_of("condition", given))
+    return found or condition_of(one_of("condition", given, SPOKEN)) or "blades in air"
 
 
 def market_of(given: Any) -> str:

@@ -6,11 +6,10 @@ from typing import TYPE_CHECKING, Any, get_args
 
 from snath.decisions.job.job import DecisionRule
 from snath.decisions.job.work import work
-from snath.decisions.machine.condition_words import SPOKEN, condition_of
-from snath.decisions.machine.parts import CRANKSHAFT, Condition
+from snath.decisions.machine.parts import CRANKSHAFT
 from snath.decisions.window.window import Window as CoreWindow
 from snath.face.book import Rules
-from snath.face.faults import one_of, plainly, text_of
+from snath.face.faults import condition_named, one_of, plainly, text_of
 from snath.face.sheet import Asked
 from snath.face.shown import Shown, table
 from snath.face.window import asked_job, tachometer, window_working
@@ -125,7 +124,7 @@ def judge(
         instrument=tachometer(instrument, accuracy, mark),
         u=u,
         shaft=text_of("at", at),
-        condition=_condition(condition),
+        condition=condition_named(condition),
         hunting=hunting,
         decision=one_of("decision", decision, get_args(DecisionRule)),
         decimal_mark=mark,
@@ -141,8 +140,3 @@ def _readings(given: Any) -> tuple[Any, ...]:
             raise InputError("readings", "nothing", Message("fault.needed"))
         return several
     return (given,)
-
-
-def _condition(given: Any) -> Condition:
-    found = condition_of(text_of("condition", given))
-    return found or condition_of(one_of("condition", given, SPOKEN)) or "blades in air"

@@ -1,16 +1,19 @@
 """Head an answer: what it says in one to three lines, and the caution that belongs to it."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from snath.decisions.job.stands import JobVerdict
 from snath.decisions.machine.condition_words import bladed
 from snath.decisions.machine.parts import Machine
+from snath.decisions.reading.reading import Reading
 from snath.decisions.verdict.verdict import Verdict
 from snath.decisions.window.window import Window
+from snath.formulas.signals.candidates import Candidate
 from snath.quantities.message import Amount, Message, term
 
 BENCH_CAUTION = Message("terminal.bench-caution")
 RUNNING_CAUTION = Message("terminal.running-caution")
+RECORDING_CAUTION = Message("terminal.recording-caution")
 
 
 def bench_caution(machine: Machine) -> Message:
@@ -65,3 +68,33 @@ def job_head(stands: JobVerdict) -> Iterator[Message]:
         if stands.word == "blocked":
             yield Message("terminal.do-not-run")
         yield from stands.blocked_by
+
+
+def reading_head(reading: Reading) -> Iterator[Message]:
+    """The speed that was read and its doubt, or every speed it could be; of a film with what its shutter did then."""
+    if reading.value is not None:
+        speed, u = (
+            Amount(reading.value.value, "rotation"),
+            Amount(float(f"{reading.value.u:.2g}"), "rotation"),
+        )
+        yield Message("terminal.read-speed", speed=speed, shaft=reading.shaft, u=u)
+    else:
+        yield Message("terminal.read-undecided")
+        yield from (could_be(one, why=reading.method == "light") for one in reading.candidates)
+
+
+def reading_told(reading: Reading, notes: Iterable[Message | str]) -> Iterator[Message | str]:
+    """Why it is decided or not, whether it is an indication only, and what else has to be known."""
+    if reading.why:
+        yield reading.why
+    if not reading.confirmed and reading.decided:
+        yield Message("terminal.read-indication")
+    yield from (note for note in notes if note and note != reading.why)
+
+
+def could_be(one: Candidate, *, why: bool) -> Message:
+    """A speed that fits, with the share of belief it has."""
+    speed, share = Amount(one.rev_s, "rotation"), Amount(one.weight, "share")
+    if why and one.why:
+        return Message("terminal.could-be-why", speed=speed, share=share, order=one.order, why=one.why)
+    return Message("terminal.could-be", speed=speed, share=share, order=one.order)

@@ -36,9 +36,9 @@ def spoken(
     if not SLOWEST <= speed <= FASTEST:
         raise InputError("reading", text, between(SLOWEST * 60, FASTEST * 60, "rpm"))
     if not colon:
-        return Spoken(speed, _known(machine, shaft, "at"), condition)
+        return Spoken(speed, known_shaft(machine, shaft, "at"), condition)
     said, at, where = before.partition(" at ")
-    return Spoken(speed, _known(machine, where.strip() if at else shaft, "reading"), _condition(said))
+    return Spoken(speed, known_shaft(machine, where.strip() if at else shaft, "reading"), _condition(said))
 
 
 def _condition(said: str) -> Condition:
@@ -48,7 +48,8 @@ def _condition(said: str) -> Condition:
     return found
 
 
-def _known(machine: Machine, shaft: str, field: str) -> str:
+def known_shaft(machine: Machine, shaft: str, field: str) -> str:
+    """The shaft, refused where this machine has none of that name."""
     if shaft not in machine.shafts:
         raise InputError(field, shaft, Message("verdict.read-needs-shaft", known=machine.shafts))
     return shaft

@@ -11,13 +11,13 @@ from snath.decisions.machine.sheet import read_sheet
 from snath.quantities.errors import InputError
 from snath.quantities.message import Message
 from snath.quantities.numbers import DecimalMark
+from snath.shop.answers.recording import per_turn_of
 from snath.shop.batch.run import run_batch
 from snath.shop.batch.spread import Where
 from snath.shop.cli.answer import answer, json_option, said, speaks_plainly
 from snath.shop.cli.codes import DONE, FAILED
 from snath.shop.cli.common import decimal_option
 from snath.shop.cli.progress import telling
-from snath.shop.cli.read import per_turn_of
 from snath.shop.media.asked import Asked
 from snath.shop.media.text_file import read_text
 

@@ -16,10 +16,10 @@ from snath.quantities.errors import InputError
 from snath.quantities.message import Amount, Message, term
 from snath.quantities.numbers import DecimalMark
 from snath.quantities.units import parse
+from snath.shop.answers.recording import per_turn_of
 from snath.shop.cli.answer import answer, json_option, said, speaks_plainly
 from snath.shop.cli.codes import DONE, FAILED, UNDECIDED
 from snath.shop.cli.common import decimal_option
-from snath.shop.cli.read import per_turn_of
 from snath.shop.media.asked import Asked, Read
 from snath.shop.media.comparisons import keep_comparison, kept_comparisons
 from snath.shop.media.recording import read_recording

@@ -8,22 +8,22 @@ from typing import Any, get_args
 import click
 
 from snath.decisions.machine.clutch import allowed_condition
-from snath.decisions.machine.condition_words import bladed, condition_word
 from snath.decisions.machine.parts import CRANKSHAFT, Condition, Machine
 from snath.decisions.machine.sheet import read_sheet
 from snath.decisions.reading.merge import orders_from_machine
-from snath.formulas.signals.candidates import Candidate, Track
+from snath.formulas.signals.candidates import Track
 from snath.formulas.signals.film.shutter import Shutter
 from snath.formulas.signals.sound_result import SoundResult
 from snath.quantities.errors import InputError, within
-from snath.quantities.message import Amount, Message
 from snath.quantities.numbers import DecimalMark
-from snath.shop.cli.answer import answer, fact, facts, json_option, reader, said, speaks_plainly
+from snath.shop.answers.heads import RECORDING_CAUTION, reading_head, reading_told
+from snath.shop.answers.recording import per_turn_of, recording_answer
+from snath.shop.answers.spoken_reading import known_shaft
+from snath.shop.cli.answer import answer, json_option, reader, said, speaks_plainly
 from snath.shop.cli.codes import DONE, UNDECIDED
 from snath.shop.cli.common import condition_option, decimal_option, write_bytes
 from snath.shop.media.asked import Asked, Kind, Read
 from snath.shop.media.comparisons import kept_comparisons
-from snath.shop.media.held import held_speeds
 from snath.shop.media.read_sound import sound_for_picture
 from snath.shop.media.recording import read_recording
 from snath.shop.media.text_file import read_text
@@ -33,7 +33,6 @@ from snath.shop.pictures.track import track_picture
 from snath.shop.pictures.voice import speaking
 from snath.shop.site.data_folder import data_folder
 
-CAUTION = Message("terminal.recording-caution")
 TELL_EVERY = 2.0  # s between words on standard error while a long file is read
 
 
@@ -114,7 +113,7 @@ def read(
     asked = Asked(
         kind=kind,
         machine=machine,
-        shaft=_known_shaft(machine, shaft),
+        shaft=shaft if machine is None else known_shaft(machine, shaft, "at"),
         condition=condition if machine is None else allowed_condition(machine, condition),
         per_turn=per_turn_of(per_turn),
         clock=clock,
@@ -137,75 +136,20 @@ def read(
     if plot_file:
         write_bytes(plot_file, picture_of(file, found, machine, begin, end).encode(), "plot")
     code = DONE if found.reading.decided else UNDECIDED
-    answer(read_data(found, machine), read_text_lines(found), as_json=as_json, code=code)
-
-
-def read_data(found: Read, machine: Machine | None) -> dict[str, Any]:
-    """The reading as JSON has it; speeds at the shaft it was taken at."""
-    reading = found.reading
-    value = reading.value
-    return {
-        "rpm": None if value is None else round(value.value * 60, 4),
-        "u_rpm": None if value is None else float(f"{value.u * 60:.4g}"),
-        "decided": reading.decided,
-        "candidates": [
-            {
-                "rpm": round(c.rev_s * 60, 4),
-                "u_rpm": float(f"{c.u * 60:.4g}"),
-                "weight": round(c.weight, 4),
-                "order": fact(c.order),
-                "why": fact(c.why),
-            }
-            for c in reading.candidates
-        ],
-        "held_speeds": held_speeds(reading, reader()),
-        "begin_s": round(found.begin_s, 3),
-        "seconds": round(found.seconds, 3),
-        "method": reading.method,
-        "shaft": reading.shaft,
-        "condition": condition_word(reading.condition, blades=machine is None or bladed(machine)),
-        "confirmed": reading.confirmed,
-        "hunting_rpm": None if reading.hunting is None else round(reading.hunting * 60, 2),
-        "low_rpm": _rpm(getattr(found.result, "low", None)),
-        "high_rpm": _rpm(getattr(found.result, "high", None)),
-        "drift_rpm_per_s": _rpm(getattr(found.result, "drift", None)),
-        "budget": []
-        if value is None
-        else [
-            {"source": fact(line.source), "u_rpm": float(f"{abs(line.u) * 60:.4g}")} for line in value.lines
-        ],
-        "why": fact(reading.why),
-        "next_steps": facts(reading.next_steps),
-        "notes": facts(found.notes),
-        "sha256": reading.evidence,
-    }
+    told = recording_answer(found, machine, reader())
+    answer(told, read_text_lines(found), as_json=as_json, code=code)
 
 
 def read_text_lines(found: Read) -> str:
     """The reading in a few lines."""
-    reading, lines = found.reading, list[Message | str]()
-    if reading.value is not None:
-        u = Amount(float(f"{reading.value.u:.2g}"), "rotation")
-        speed = Amount(reading.value.value, "rotation")
-        lines.append(Message("terminal.read-speed", speed=speed, shaft=reading.shaft, u=u))
-    else:
-        lines.append(Message("terminal.read-undecided"))
-        why = reading.method == "light"  # what the shutter must have done for each
-        lines += [_could_be(c, why=why) for c in reading.candidates]
-    lines.append(reading.why)
-    if not reading.confirmed and reading.decided:
-        lines.append(Message("terminal.read-indication"))
-    lines += [note for note in found.notes if note != reading.why]
-    lines += [f"-> {said(step)}" for step in reading.next_steps]
-    lines.append(CAUTION)
-    return "\n".join(said(line) for line in lines if line)
-
-
-def _could_be(one: Candidate, *, why: bool) -> Message:
-    speed, share = Amount(one.rev_s, "rotation"), Amount(one.weight, "share")
-    if why and one.why:
-        return Message("terminal.could-be-why", speed=speed, share=share, order=one.order, why=one.why)
-    return Message("terminal.could-be", speed=speed, share=share, order=one.order)
+    steps = (f"-> {said(step)}" for step in found.reading.next_steps)
+    lines = (
+        *reading_head(found.reading),
+        *reading_told(found.reading, found.notes),
+        *steps,
+        RECORDING_CAUTION,
+    )
+    return "\n".join(said(line) for line in lines)
 
 
 def picture_of(
@@ -234,21 +178,6 @@ def track_csv(track: Track | None) -> str:
     return "\n".join(["t_s,rpm,u_rpm,heard,event", *(row for _, row in sorted(rows)), ""])
 
 
-def _rpm(speed: float | None) -> float | None:
-    return None if speed is None else round(speed * 60, 3)
-
-
-def per_turn_of(text: str | None) -> Any:
-    """Pulses a turn as typed: a number, or "spark" for what the sheet says."""
-    if text is None or text == "spark":
-        return text
-    try:
-        value = float(text)
-    except ValueError:
-        raise InputError("per turn", text, 'must be a number over 0 or "spark"') from None
-    return within("per turn", value, 0.1, 1000)
-
-
 def _seconds(text: str | None) -> float | None:
     if text is None:
         return None
@@ -257,12 +186,6 @@ def _seconds(text: str | None) -> float | None:
     except (ValueError, ZeroDivisionError):
         raise InputError("exposure", text, 'must be seconds, as "0.001" or "1/1000"') from None
     return float(within("exposure", value, 0, 10, "s", open_low=True))
-
-
-def _known_shaft(machine: Machine | None, shaft: str) -> str:
-    if machine is not None and shaft not in machine.shafts:
-        raise InputError("at", shaft, f"must be a shaft of the sheet: {', '.join(machine.shafts)}")
-    return shaft
 
 
 def _teller() -> Any:

@@ -1,0 +1,153 @@
+"""Read the speed of a shaft from a recording: sound, film or a list of pulse times."""
+
+from collections.abc import Iterable
+from numbers import Real
+from pathlib import Path
+from typing import Any, get_args
+
+from snath.decisions.machine.clutch import allowed_condition
+from snath.decisions.machine.parts import CRANKSHAFT
+from snath.face.faults import condition_named, language_of, one_of, plainly, text_of
+from snath.face.files import File, name_of
+from snath.face.sheet import Asked as AskedSheet
+from snath.face.sheet import sheet_of
+from snath.face.shown import Shown
+from snath.quantities.errors import InputError, within
+from snath.quantities.message import Amount, Message
+from snath.quantities.numbers import DecimalMark
+from snath.shop.answers.facts import answered_as
+from snath.shop.answers.heads import RECORDING_CAUTION, could_be, reading_head, reading_told
+from snath.shop.answers.recording import RecordingAnswer, per_turn_of, recording_answer
+from snath.shop.answers.spoken_reading import known_shaft
+from snath.shop.media.asked import Asked, Kind, Read
+from snath.shop.media.comparisons import kept_comparisons
+from snath.shop.media.door import LONGEST_S
+from snath.shop.media.recording import read_recording
+
+
+class Recording(Shown, RecordingAnswer):
+    __doc__ = RecordingAnswer.__doc__
+
+    _found: Read
+
+    @property
+    def working(self) -> str:
+        """Every speed that fits with what speaks for it, and what the doubt is made of, line by line."""
+        reading = self._found.reading
+        lines = [could_be(one, why=True) for one in reading.candidates]
+        lines += [
+            Message("terminal.read-doubt", u=Amount(abs(line.u), "rotation"), source=line.source)
+            for line in (reading.value.lines if reading.value else ())
+        ]
+        return "\n".join(self._said(lines))
+
+    def _head(self) -> Iterable[Message]:
+        return reading_head(self._found.reading)
+
+    def _foot(self) -> Iterable[Message | str]:
+        found = self._found
+        return (*reading_told(found.reading, found.notes), *found.reading.next_steps, RECORDING_CAUTION)
+
+    def _picture(self) -> str:
+        from snath.shop.pictures.track import track_picture
+
+        track = self._found.track
+        return "" if track is None else track_picture(track, self._voice()).svg
+
+
+@plainly
+def read(
+    recording: File,
+    machine: AskedSheet | None = None,
+    *,
+    at: str = CRANKSHAFT,
+    condition: str = "blades in air",
+    kind: Kind | None = None,
+    per_turn: float | str | None = None,
+    clock: float | None = None,
+    marks: int | None = None,
+    capture_rate: float | None = None,
+    from_s: float | None = None,
+    to_s: float | None = None,
+    data: File | None = None,
+    phone: str = "",
+    decimal_mark: DecimalMark | None = None,
+    language: str = "en",
+) -> Recording:
+    """The speed of a shaft by a recording of sound or light, or by a list of pulse times.
+
+    Parameters
+    ----------
+    recording : str or path
+        The file. It is decoded in a process of its own, which can open nothing else.
+    machine : Sheet, str or path, optional
+        As `read_sheet` gives it, or what `read_sheet` takes: its strokes, cylinders, firing and ratios are used.
+    at, condition : str
+        The shaft it was taken at, and while what.
+    kind : str, optional
+        How to read it where the file leaves a choice: "sound", "pulses" or "light".
+    per_turn : float or "spark", optional
+        Pulses or marks in a turn, or "spark" for what the sheet's ignition gives.
+    clock : float, optional
+        Counts a second of a pulse log that holds counts. [Hz]
+    marks : int, optional
+        Alike marks or tips on the filmed part; without it no film is decided.
+    capture_rate : float, optional
+        Frames a second at which a slow-motion film was taken. [1/s]
+    from_s, to_s : float, optional
+        The stretch to read alone, on the recording. [s]
+    data : str or path, optional
+        Data folder with this shop's comparisons beside a tachometer; none counts where left out.
+    phone : str
+        Which phone or pick-up it was; then only its own comparisons count.
+    decimal_mark : str, optional
+        How numbers are written and answered, "." or ",".
+    language : str
+        Of the answer: "en" or "de".
+
+    Returns
+    -------
+    Recording
+        `.rpm` and `.u_rpm`, None where several speeds fit; then `.candidates` has them.
+
+    Raises
+    ------
+    InputError
+        Naming what cannot be used, and what would do; also where the file is no recording.
+    """
+    locale = language_of(language)
+    mark: DecimalMark = one_of("decimal_mark", decimal_mark or ".", (".", ","))
+    known = None if machine is None else sheet_of("machine", machine, mark).machine
+    shaft, during = text_of("at", at), condition_named(condition)
+    asked = Asked(
+        kind=None if kind is None else one_of("kind", kind, get_args(Kind)),
+        machine=known,
+        shaft=shaft if known is None else known_shaft(known, shaft, "at"),
+        condition=during if known is None else allowed_condition(known, during),
+        per_turn=per_turn_of(per_turn, "per_turn"),
+        clock=_number("clock", clock, 0, 1e12, "Hz"),
+        marks=_whole("marks", marks, 1, 100),
+        capture_rate=_number("capture_rate", capture_rate, 1, 10_000, "frames/s"),
+        comparisons=() if data is None else kept_comparisons(Path(name_of("data", data))),
+        recorder=text_of("phone", phone),
+        begin_s=_number("from_s", from_s, 0, LONGEST_S, "s"),
+        end_s=_number("to_s", to_s, 0, LONGEST_S, "s"),
+    )
+    found = read_recording(Path(name_of("recording", recording)), asked)
+    locale = answered_as(locale, asked=None if decimal_mark is None else mark)
+    return Recording._made(recording_answer(found, known, locale), locale, _found=found)
+
+
+def _number(field: str, given: Any, low: float, high: float, unit: str = "") -> float | None:
+    if given is not None and not isinstance(given, Real):
+        raise InputError(field, given, Message("fault.number"))
+    return None if given is None else float(within(field, given, low, high, unit))
+
+
+def _whole(field: str, given: Any, low: int, high: int) -> int | None:
+    number = _number(field, given, low, high)
+    if number is None:
+        return None
+    if number != int(number):
+        raise InputError(field, given, Message("sheet.whole-number"))
+    return int(number)
