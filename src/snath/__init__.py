@@ -14,6 +14,7 @@ from importlib import import_module
 from typing import Any
 
 _MODULES = {  # of snath.face, by the names they give; `__init__.pyi` tells type checkers the same
+    "Drives": "drive",
     "InputError": "faults",
     "Job": "job",
     "Limit": "limit",
@@ -22,6 +23,7 @@ _MODULES = {  # of snath.face, by the names they give; `__init__.pyi` tells type
     "Sheet": "sheet",
     "Verdict": "judge",
     "Window": "window",
+    "drive": "drive",
     "judge": "judge",
     "limit": "limit",
     "read": "recording",

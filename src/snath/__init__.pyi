@@ -1,5 +1,7 @@
 from snath.face.book import RuleBook as RuleBook
 from snath.face.book import rule_book as rule_book
+from snath.face.drive import Drives as Drives
+from snath.face.drive import drive as drive
 from snath.face.faults import InputError as InputError
 from snath.face.job import Job as Job
 from snath.face.job import work as work

@@ -46,6 +46,11 @@ CASES = [
     ("before the beginning", "from_s", lambda: snath.read(PULSES, from_s=-1)),
     ("frames", "capture_rate", lambda: snath.read(PULSES, capture_rate=nan)),
     ("phone", "phone", lambda: snath.read(PULSES, phone=7)),
+    *((f"stock {one!r}", "stock", lambda one=one: snath.drive(SHEET, one)) for one in (None, "nowhere", "examples")),
+    ("no route beside", "route", lambda: snath.drive("examples/direct_21_inch.toml", "examples/stock")),
+    ("no route beside a text", "route", lambda: snath.drive(snath.read_sheet(SHEET), "examples/stock")),
+    ("route", "route", lambda: snath.drive(SHEET, "examples/stock", route="none.toml")),
+    *((f"most {one!r}", "most", lambda one=one: snath.drive(SHEET, "examples/stock", most=one)) for one in (0, "x")),
     ("folder for rules", "rules", lambda: snath.rule_book("examples")),
 ]  # fmt: skip
 

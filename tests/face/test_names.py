@@ -23,10 +23,12 @@ CALLED = {
     "read": "(recording, machine=None, *, at='crankshaft', condition='blades in air', kind=None, per_turn=None, "
     "clock=None, marks=None, capture_rate=None, from_s=None, to_s=None, data=None, phone='', decimal_mark=None, "
     "language='en')",
+    "drive": "(machine, stock, *, route=None, rule=None, most=500000000, market='', rules=None, decimal_mark=None, "
+    "language='en')",
     "work": "(job, *, language='en')",
     "rule_book": "(rules=None, *, decimal_mark='.', language='en')",
 }
-CLASSES = {"InputError", "Job", "Limit", "Recording", "RuleBook", "Sheet", "Verdict", "Window"}
+CLASSES = {"Drives", "InputError", "Job", "Limit", "Recording", "RuleBook", "Sheet", "Verdict", "Window"}
 
 
 def called(name: str) -> str:

@@ -11,5 +11,5 @@ def test_every_example_of_the_page_runs(capsys):
     names: dict[str, object] = {}
     for example in examples:
         exec(compile(example, "docs/from_python.md", "exec"), names)
-    assert len(examples) == 6
+    assert len(examples) == 7
     assert "19,000 ft/min" in capsys.readouterr().out

@@ -73,6 +73,18 @@ def test_a_stretch_of_a_recording_with_its_sheet_in_german(pulses):
     assert data(found) == printed("read", pulses, "--sheet", SHEETS[0], *options)
 
 
+@pytest.mark.parametrize(("language", "most"), [("en", 60), ("de", 1)])
+def test_drives_from_the_example_stock(language, most):
+    sheet, options = "examples/belt_28_inch.toml", ("--stock", "examples/stock", "--most", most)
+    found = snath.drive(sheet, "examples/stock", most=most, language=language)
+    assert data(found) == printed("drive", sheet, *options, "--language", language)
+    for one in found.drives:
+        # By hand: the engine slides from x = 30 to -70 mm, the blade stands at 450.
+        assert one.centre_mm == pytest.approx(450 - one.moving.x_mm, abs=0.02)
+        assert one.sheaves
+        assert one.belt.name in found.working
+
+
 def test_window_with_a_tachometer_in_german():
     sheet = SHEETS[0]
     found = snath.window(sheet, accuracy="0.1 %", instrument="optical", language="de")

@@ -14,9 +14,12 @@ def text_in(field: str, given: File) -> str:
     if isinstance(given, os.PathLike):
         return read_text(text_of(field, os.fspath(given)), field)
     text = text_of(field, given)
-    if "\n" in text or ("=" in text and not Path(text).exists()):
-        return text
-    return read_text(text, field)
+    return text if is_text(text) else read_text(text, field)
+
+
+def is_text(text: str) -> bool:
+    """Whether it is what a file holds, and not its name."""
+    return "\n" in text or ("=" in text and not Path(text).exists())
 
 
 def name_of(field: str, given: File) -> str:
