@@ -95,7 +95,7 @@ def test_live_speed_is_within_half_a_percent_of_the_simulated_engine(listening: 
     page.get_by_role("button", name="Listen", exact=True).click()
     figure = page.locator("[data-figure] .plate")
     expect(figure).to_have_attribute("data-decided", "yes")
-    page.wait_for_timeout(2000)
+    page.wait_for_timeout(5000)  # as long as the page asks one to hold a speed: what is kept must tell alone
     # The truth is the simulator's own setting, not our reading.
     assert float(figure.get_attribute("data-rpm") or 0) == pytest.approx(TRUE_RPM, rel=0.005)
     page.get_by_role("button", name="Stop listening").click()
