@@ -5,9 +5,9 @@ import re
 import pytest
 from django.test import Client
 
-from snath.shop.bench.demo.fill import fill_once
 from snath.shop.bench.jobs.kept import newest
 from snath.shop.records.models import JobRecord
+from tests.shop.demo_shop import demo_shop
 
 SIZE = "10 1/2 in ± 1/32 in"  # as the demo sheet has it
 
@@ -16,7 +16,7 @@ pytestmark = pytest.mark.django_db
 
 @pytest.fixture
 def shop(db) -> Client:
-    fill_once()
+    demo_shop()
     return Client(headers={"host": "localhost"})
 
 

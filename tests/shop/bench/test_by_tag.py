@@ -10,15 +10,15 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client
 from PIL import Image, ImageFilter
 
-from snath.shop.bench.demo.fill import fill_once
 from snath.shop.records.models import Attachment, JobRecord
+from tests.shop.demo_shop import demo_shop
 
 pytestmark = pytest.mark.django_db
 
 
 @pytest.fixture
 def shop(db) -> Client:
-    fill_once()
+    demo_shop()
     return Client(headers={"host": "localhost"})
 
 

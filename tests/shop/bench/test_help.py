@@ -28,6 +28,7 @@ def test_a_page_is_shown_with_its_title_and_leads_only_to_others_of_its_kind(pag
     title = source(language, page).read_text("utf-8").splitlines()[0].removeprefix("# ")
     assert f"<h1>{title}</h1>" in html
     told = html.split('<div class="manual">')[1].split("</main>")[0]
+    assert ".md" not in told  # a file of the manual's source is no page here
     links = re.findall(r'href="([^"]*)"', told)
     assert [link for link in links if link not in {"/help/", *(f"../{one}/" for one in PAGES)}] == []
 

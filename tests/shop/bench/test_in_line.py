@@ -8,13 +8,13 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client
 
 from snath.decisions.job.schema import job_from_json
-from snath.shop.bench.demo.fill import fill_once
 from snath.shop.records import line
 from snath.shop.records.line import claim, renew
 from snath.shop.records.models import Attachment, JobRecord, Person, RecordingAsk
 from snath.shop.site.data_folder import DataFolder
 from snath.shop.site.line_keeper import read_here
 from tests.shop import ladder
+from tests.shop.demo_shop import demo_shop
 
 pytestmark = pytest.mark.django_db
 
@@ -28,7 +28,7 @@ STRETCH = {"begin": "4.5", "end": "9.5"}
 @pytest.fixture
 def shop(db, tmp_path, settings) -> Client:
     settings.FOLDER = DataFolder(tmp_path)
-    fill_once()
+    demo_shop()
     settings.READERS = 1  # somebody else reads; here nobody does until `read_here`
     return Client(headers={"host": "localhost"})
 

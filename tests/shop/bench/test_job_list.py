@@ -7,16 +7,16 @@ import pytest
 from django.test import Client
 from django.utils import timezone
 
-from snath.shop.bench.demo.fill import fill_once
 from snath.shop.bench.jobs.entries import from_sheet
 from snath.shop.records.models import JobRecord
+from tests.shop.demo_shop import demo_shop
 
 pytestmark = pytest.mark.django_db
 
 
 @pytest.fixture
 def shop(db) -> Client:
-    fill_once()
+    demo_shop()
     return Client(headers={"host": "localhost"})
 
 

@@ -3,12 +3,12 @@
 import pytest
 from django.test import Client
 
-from snath.shop.bench.demo.fill import fill_once
 from snath.shop.bench.jobs import kept, window_views
 from snath.shop.bench.jobs.kept import newest
 from snath.shop.bench.liking import Liking
 from snath.shop.records import store
 from snath.shop.records.models import JobRecord, Person
+from tests.shop.demo_shop import demo_shop
 
 pytestmark = pytest.mark.django_db
 
@@ -16,7 +16,7 @@ pytestmark = pytest.mark.django_db
 @pytest.fixture
 def drawn(monkeypatch) -> list[str]:
     """How often a window's picture was drawn."""
-    fill_once()
+    demo_shop()
     kept.worked_out.cache_clear()
     count: list[str] = []
     real = window_views.window_picture

@@ -11,9 +11,9 @@ from django.test import Client
 from benchmarks.simulator.engine import Scene, record
 from benchmarks.simulator.files import sound_file
 from snath.decisions.job.schema import job_from_json
-from snath.shop.bench.demo.fill import fill_once
 from snath.shop.records.models import Attachment, JobRecord
 from snath.shop.site.data_folder import DataFolder
+from tests.shop.demo_shop import demo_shop
 
 pytestmark = pytest.mark.django_db
 
@@ -35,7 +35,7 @@ def clip(kind: str = "m4a", *, rpm: float = TRUE_RPM, seed: int = 7) -> SimpleUp
 @pytest.fixture
 def shop(db, tmp_path, settings) -> Client:
     settings.FOLDER = DataFolder(tmp_path)
-    fill_once()
+    demo_shop()
     return Client(headers={"host": "localhost"})
 
 

@@ -9,8 +9,8 @@ from django.contrib.staticfiles import finders
 from django.test import Client
 from django.utils import translation
 
-from snath.shop.bench.demo.fill import fill_once
 from snath.shop.records.models import Draft, JobRecord, JobVersion
+from tests.shop.demo_shop import demo_shop
 
 pytestmark = pytest.mark.django_db
 
@@ -20,7 +20,7 @@ FIRST_PAGE_MOST = 100_000  # bytes, compressed, with everything it loads
 @pytest.fixture
 def shop(db) -> Client:
     with translation.override("en"):
-        fill_once()
+        demo_shop()
     return Client(headers={"host": "localhost"})
 
 

@@ -12,10 +12,10 @@ from benchmarks.simulator.engine import Scene, record
 from benchmarks.simulator.files import sound_file
 from snath.decisions.job.schema import job_from_json
 from snath.decisions.reading.compared import BIAS, Comparison
-from snath.shop.bench.demo.fill import fill_once
 from snath.shop.media.comparisons import NAME, keep_comparison, kept_comparisons
 from snath.shop.records.models import JobRecord
 from snath.shop.site.data_folder import DataFolder
+from tests.shop.demo_shop import demo_shop
 
 pytestmark = pytest.mark.django_db
 
@@ -29,7 +29,7 @@ OFF = 0.004  # by which the red phone's recordings differ from the tachometer
 @pytest.fixture
 def shop(db, tmp_path, settings) -> Client:
     settings.FOLDER = DataFolder(tmp_path)
-    fill_once()
+    demo_shop()
     return Client(headers={"host": "localhost"})
 
 

@@ -3,9 +3,9 @@
 import pytest
 from django.test import Client
 
-from snath.shop.bench.demo.fill import fill_once
 from snath.shop.bench.jobs.kept import newest
 from snath.shop.records.models import InstrumentRecord
+from tests.shop.demo_shop import demo_shop
 
 pytestmark = pytest.mark.django_db
 
@@ -25,7 +25,7 @@ READING = {
 
 @pytest.fixture
 def shop(db) -> Client:
-    fill_once()
+    demo_shop()
     return Client(headers={"host": "localhost"})
 
 

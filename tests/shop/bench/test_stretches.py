@@ -13,7 +13,6 @@ from django.test import Client
 from benchmarks.simulator.engine import Scene, record
 from benchmarks.simulator.files import sound_file
 from snath.decisions.job.schema import job_from_json
-from snath.shop.bench.demo.fill import fill_once
 from snath.shop.bench.measure import forms
 from snath.shop.records import held_clips
 from snath.shop.records.held_clips import held, held_place, hold
@@ -21,6 +20,7 @@ from snath.shop.records.models import Attachment, HeldClip, JobRecord, Person
 from snath.shop.site.data_folder import DataFolder
 from snath.words.render import ENGLISH, say
 from tests.shop import ladder
+from tests.shop.demo_shop import demo_shop
 
 pytestmark = pytest.mark.django_db
 
@@ -34,7 +34,7 @@ SINGLE = {"engine": "4-1"}
 @pytest.fixture
 def folder(db, tmp_path, settings):
     settings.FOLDER = DataFolder(tmp_path)
-    fill_once()
+    demo_shop()
 
 
 def bench(language: str = "en") -> Client:

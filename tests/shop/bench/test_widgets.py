@@ -5,8 +5,8 @@ from django import forms
 from django.forms.renderers import DjangoTemplates
 from django.test import Client
 
-from snath.shop.bench.demo.fill import fill_once
 from snath.shop.bench.widgets import WRITERS, QuickWidgets
+from tests.shop.demo_shop import demo_shop
 from tests.shop.site.addresses import address, names
 
 TRICKY = "\"><script>&'ß 1.5"
@@ -49,7 +49,7 @@ def test_every_kind_of_box_is_the_same_to_the_byte(sent):
 
 @pytest.mark.django_db
 def test_every_page_is_the_same_to_the_byte(monkeypatch, settings):
-    fill_once()
+    demo_shop()
     shop = Client(HTTP_HOST="localhost")
     shop.get("/measure/")
     used = set()

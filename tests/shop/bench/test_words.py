@@ -12,8 +12,8 @@ from scripts import words
 from snath.quantities.errors import InputError
 from snath.quantities.message import Amount, Message
 from snath.quantities.units import parse
-from snath.shop.bench.demo.fill import fill_once
 from snath.shop.bench.words import said
+from tests.shop.demo_shop import demo_shop
 
 HOLES = re.compile(r"%\([a-z_]+\)[sd]|\{[0-9]*\}")
 
@@ -140,7 +140,7 @@ SHOWN = (
 @pytest.mark.django_db
 def test_a_german_page_says_nothing_in_english():
     with translation.override("de"):
-        fill_once()
+        demo_shop()
     client = Client(headers={"host": "localhost", "accept-language": "de"})
     left = {}
     for path in SHOWN:

@@ -7,8 +7,8 @@ import pytest
 from django.test import Client
 
 from snath.decisions.machine.sheet import read_sheet
-from snath.shop.bench.demo.fill import fill_once
 from snath.shop.records.models import JobRecord, MachineRecord
+from tests.shop.demo_shop import demo_shop
 
 pytestmark = pytest.mark.django_db
 
@@ -51,7 +51,7 @@ FRAMEWORK = re.compile(
 
 
 def bench(language: str) -> Client:
-    fill_once()
+    demo_shop()
     return Client(headers={"host": "localhost", "accept-language": language})
 
 

@@ -6,11 +6,11 @@ from html.parser import HTMLParser
 
 import pytest
 
-from snath.shop.bench.demo.fill import fill_once
 from snath.shop.records.chain import verify_chain
 from snath.shop.records.jobs import JobRecord, JobVersion
 from snath.shop.records.machines import Customer
 from snath.shop.records.shop import InstrumentRecord, StockPart
+from tests.shop.demo_shop import demo_shop
 from tests.shop.site.addresses import address, names
 
 SEED, ENTRIES = 2026, 2000
@@ -61,7 +61,7 @@ def body_of(answer) -> str:
 @pytest.fixture
 def places(owner) -> list[str]:
     """Every address with something of the invented shop behind it."""
-    fill_once()
+    demo_shop()
     job = JobRecord.objects.filter(version__gt=0, machine__isnull=False).order_by("number").first()
     tach = InstrumentRecord.objects.order_by("code").first()
     behind = {

@@ -10,13 +10,13 @@ from django.db import connection
 from django.test import Client
 from django.test.utils import CaptureQueriesContext
 
-from snath.shop.bench.demo.fill import fill_once
 from snath.shop.records import store
 from snath.shop.records.jobs import JobRecord
 from snath.shop.records.machines import Customer, MachineRecord
 from snath.shop.records.people import AuditEntry, Person
 from snath.shop.records.shop import InstrumentRecord, StockPart
 from snath.shop.site.ready_pages import forget
+from tests.shop.demo_shop import demo_shop
 from tests.shop.records.shop_of_our_own import customer, machine
 from tests.shop.site.addresses import address, names
 
@@ -43,7 +43,7 @@ def local() -> Client:
 
 def filled() -> dict[str, str]:
     """Every page that shows something of the invented shop."""
-    fill_once()
+    demo_shop()
     job = JobRecord.objects.filter(version__gt=0, machine__isnull=False).order_by("number").first()
     tach = InstrumentRecord.objects.order_by("code").first()
     behind = {"bench:part": StockPart.objects.first().pk, "bench:customer": Customer.objects.first().pk}
@@ -91,7 +91,7 @@ def test_no_page_takes_more_than_a_few_queries_and_none_takes_more_in_a_larger_s
 
 
 def test_the_first_page_comes_in_under_100_kb_with_all_it_needs(local):
-    fill_once()
+    demo_shop()
     for path in ("/", "/today/", "/login/"):
         page = local.get(path).content
         linked = re.findall(rb'(?:src|href)="/static/([^"]+)"', page)
@@ -102,7 +102,7 @@ def test_the_first_page_comes_in_under_100_kb_with_all_it_needs(local):
 
 
 def test_a_large_shop_shows_no_endless_page(local):
-    fill_once()
+    demo_shop()
     grow()
     for path in ("/today/", "/jobs/", "/shelf/machines/", "/shelf/customers/", "/people/log/"):
         assert len(gzip.compress(local.get(path).content)) < 40_000, path

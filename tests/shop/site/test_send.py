@@ -6,16 +6,16 @@ import pytest
 from django.core import signing
 from django.test import Client
 
-from snath.shop.bench.demo.fill import fill_once
 from snath.shop.bench.send.views import SALT
 from snath.shop.records.models import Customer, JobRecord
+from tests.shop.demo_shop import demo_shop
 
 pytestmark = pytest.mark.django_db
 
 
 @pytest.fixture
 def job(mechanic) -> JobRecord:
-    fill_once()
+    demo_shop()
     return JobRecord.objects.filter(number=3).get()
 
 
@@ -62,7 +62,7 @@ def test_the_message_says_what_the_letter_says(mechanic, stranger, job):
 
 
 def test_without_the_shops_network_the_page_says_why_there_is_no_link(db):
-    fill_once()
+    demo_shop()
     page = Client(headers={"host": "localhost"}).get("/jobs/3/send/").content.decode()
     assert "/letter/" not in page
     assert "--lan" in page

@@ -5,10 +5,10 @@ from uuid import uuid4
 
 import pytest
 
-from snath.shop.bench.demo.fill import fill_once
 from snath.shop.bench.yard.entries import MOST, waiting
 from snath.shop.records.jobs import Draft
 from snath.shop.records.models import Customer, JobRecord, JobVersion, Person
+from tests.shop.demo_shop import demo_shop
 
 pytestmark = pytest.mark.django_db
 
@@ -22,7 +22,7 @@ def sent(browser, **boxes):
 
 @pytest.fixture
 def shop(mechanic):
-    fill_once()
+    demo_shop()
     return mechanic
 
 
