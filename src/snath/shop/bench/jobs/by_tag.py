@@ -1,12 +1,14 @@
-"""Which machine does the square on a photographed tag speak of?"""
+"""Find the machine that the square on a photographed tag speaks of."""
 
 import re
 from collections.abc import Iterable, Iterator
+from urllib.parse import urlsplit
 from uuid import UUID
 
 from django import forms
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.urls import Resolver404, resolve
 from django.utils.translation import gettext_lazy
 
 from snath.quantities.errors import InputError
@@ -17,7 +19,6 @@ from snath.shop.records.models import JobRecord, MachineRecord
 from snath.shop.records.photos import squares_on
 from snath.words.tables import LANGUAGES
 
-OPENS = re.compile(r"/tag/([0-9a-f-]{36})/?$")
 HELP = gettext_lazy("Hold the phone square to it, close, without glare. The photo is read and not kept.")
 
 
@@ -59,15 +60,21 @@ def machine_of(texts: Iterable[str]) -> MachineRecord | None:
 def _jobs(text: str) -> Iterator[JobRecord]:
     """Jobs a square may mean: by the address of its record, else by number where the machine has that name, too."""
     kept = JobRecord.objects.select_related("machine")
-    if found := OPENS.search(text):
-        try:
-            yield from kept.filter(pk=UUID(found[1]))
-        except ValueError:
-            return
-        return
+    if record := _opened(text):
+        yield from kept.filter(pk=record)
     lines = text.split("\n")
     for number in _numbers(lines[1:]):
         yield from kept.filter(number=number, machine__name=lines[0])
+
+
+def _opened(text: str) -> UUID | None:
+    """The record whose address a square holds, whatever the bench was called when the tag was printed."""
+    try:
+        found = resolve(urlsplit(text).path)
+    except (ValueError, Resolver404):  # no address, or none of a page here
+        return None
+    record: UUID | None = found.kwargs.get("record") if found.view_name == "bench:tag" else None
+    return record
 
 
 def _numbers(lines: list[str]) -> Iterator[int]:

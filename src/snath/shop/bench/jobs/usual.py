@@ -79,16 +79,13 @@ def asked_of_part(kind: str, several: tuple[Box, ...]) -> tuple[str, ...]:
 def following(entries: Entries) -> Entries:
     """The boxes after another kind of machine was chosen: a part nobody has typed anything about is that kind's."""
     kind, before = chosen(entries, "kind", KINDS), entries.get("drawn_for", "")
-    begun = turns(before).key == chosen(entries, "p0_kind", PART_CHOICES) and _untouched(entries)
-    entries = entries | {"drawn_for": kind}
-    if before in ("", kind) or not begun:
-        return entries
-    return entries | part_of(kind)
+    begun = before != "" and is_usual(entries | {"kind": before}) and not _typed(entries)
+    new = part_of(kind) if begun and before != kind else {}
+    return entries | {"drawn_for": kind} | new
 
 
-def _untouched(entries: Entries) -> bool:
-    if (rows(entries, "drive"), rows(entries, "part")) != (0, 1):
-        return False
+def _typed(entries: Entries) -> bool:
+    """Whether any of its part's sizes was."""
     kind = chosen(entries, "p0_kind", PART_CHOICES)
     boxes = boxes_of_part(kind, chosen(entries, "p0_measured", MEASURED))
-    return not any(entries.get(f"p0_{box.name}") for box in boxes if box.fill != "choice")
+    return any(entries.get(f"p0_{box.name}") for box in boxes if box.fill != "choice")
