@@ -16,10 +16,13 @@ import urllib.request
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
+from functools import cache
 from gettext import GNUTranslations
 from pathlib import Path
 
 from playwright.sync_api import Browser, Locator, Page, sync_playwright
+
+from snath.words.tables import table
 
 CHROMIUM = os.environ.get("SNATH_CHROMIUM", "/usr/bin/chromium")
 ARGUMENTS = ["--no-sandbox", "--disable-gpu", "--disable-background-networking", "--disable-component-update"]
@@ -27,7 +30,8 @@ PHONE = {"width": 390, "height": 844}
 WAIT_MS, SETTLE_MS = 20_000, 200
 TAP_S, KEY_S = 1.5, 0.4
 MOST_STOPS = 400
-CATALOGUE = Path(__file__).parents[1] / "src/snath/shop/bench/locale/de/LC_MESSAGES/django.mo"
+SOURCE = Path(__file__).parents[1] / "src/snath"
+CATALOGUE = SOURCE / "shop/bench/locale/de/LC_MESSAGES/django.mo"
 BOXES = (
     "input:not([type=hidden]):not([type=radio]):not([type=checkbox]), select, textarea, [role=radiogroup],"
     " input[type=checkbox]"
@@ -73,7 +77,7 @@ class Hand:
         """A name, or how it begins, in the page's language."""
         if self._words is None:
             return english
-        known = self._words._catalog  # type: ignore[attr-defined]
+        known = self._words._catalog | _facts()  # type: ignore[attr-defined]
         begun = [word for word in known if isinstance(word, str) and word.startswith(english)]
         whole = english if english in known else min(begun, key=len, default=english)
         return str(known.get(whole, english)).partition("%")[0]
@@ -192,6 +196,14 @@ class Hand:
                 return
             self._key("ArrowDown")
         raise AssertionError(f"out of the keyboard's reach: {one}")
+
+
+@cache
+def _facts() -> dict[str, str]:
+    """What the core's own tables of words call things, English to German."""
+    names = [path.stem for path in (SOURCE / "words/en").glob("*.toml")]
+    pairs = ((table("en", name), table("de", name)) for name in names)
+    return {english: german[key] for here, german in pairs for key, english in here.items() if key in german}
 
 
 @contextmanager
