@@ -82,6 +82,10 @@ class Hand:
         whole = english if english in known else min(begun, key=len, default=english)
         return str(known.get(whole, english)).partition("%")[0]
 
+    def inches(self, figure: str) -> str:
+        """A length in inches as it must be typed here: a German page counts bare figures in millimetres."""
+        return figure if self.language == "en" else f"{figure} in"
+
     def press(self, name: str, *, at: int = 0) -> None:
         """A button or link of that name."""
         self._press(self._named(("button", "link"), name, at))
@@ -100,9 +104,9 @@ class Hand:
             one.click()
             self.cost.taps += 1
 
-    def type(self, name: str, text: str) -> None:
-        """A text into the box of that name."""
-        box = self._named(("textbox", "combobox", "spinbutton", "searchbox"), name, 0)
+    def type(self, name: str, text: str, *, at: int = 0) -> None:
+        """A text into the box of that name; `at` says which of several."""
+        box = self._named(("textbox", "spinbutton", "searchbox"), name, at)
         if self.keyboard:
             self._to(box)
         else:

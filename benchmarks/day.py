@@ -11,6 +11,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from benchmarks._thumb import PHONE, Cost, Hand, browser, empty_shop
+from benchmarks._twin_spindle import twin_spindle
 from benchmarks.kept import table
 
 LIMIT_OF_22_IN = {".": "3,298", ",": "3.298"}  # by hand: 19,000 ft/min / (pi 22/12 ft) = 3298.8 rpm
@@ -32,7 +33,7 @@ def ask_bare(hand: Hand) -> None:
     """A bare 22 in a shop that counts in inches."""
     hand.press("Ask")
     hand.look()
-    hand.type("Blade length", "22" if hand.language == "en" else "22 in")
+    hand.type("Blade length", hand.inches("22"))
     found = hand.see("[data-ceiling]").split()[0]
     assert found in LIMIT_OF_22_IN.values(), found
 
@@ -58,7 +59,7 @@ def next_mower(hand: Hand) -> None:
 
 def _card(hand: Hand, blade: str, found: str, left: str, whose: str) -> None:
     hand.look()
-    hand.type("Blade length", blade if hand.language == "en" else f"{blade} in")
+    hand.type("Blade length", hand.inches(blade))
     hand.type("It ran at", found)
     hand.type("It runs at now", left)
     hand.type("Who does it belong to?", whose)
@@ -104,6 +105,7 @@ TASKS = (
     Task("last year's machine again, to the reading", same_again, "-", None, 3),
     Task("a reading withdrawn, one repeated", withdrawn, "not possible", None, 6),
     Task('ask "22" in an inch shop', ask_bare, "refused"),
+    Task("twin spindle with idler: window, other sheaves, parts list", twin_spindle, "not done", 300),
 )
 
 
