@@ -10,30 +10,41 @@ from django.db import connection
 from snath.shop.bench.demo.fill import fill_once
 from snath.shop.records.store import shop_units
 
-_rows: dict[str, tuple[list[str], list[tuple[object, ...]]]] = {}
+Rows = dict[str, tuple[list[str], list[tuple[object, ...]]]]
+
+_filled: Rows = {}
 
 
 def demo_shop() -> None:
-    """Put the invented shop into the empty tables of this test."""
-    if not _rows or connection.vendor != "sqlite":
-        before = _taken() if connection.vendor == "sqlite" else {}
+    """Put the invented shop into the tables of this test, beside what the test put there itself."""
+    if connection.vendor != "sqlite":
         assert fill_once()
-        if connection.vendor == "sqlite":  # what Django keeps for itself is numbered anew by each test
-            _rows.update({table: rows for table, rows in _taken().items() if rows != before.get(table)})
-        return
-    with connection.cursor() as cursor:
-        for table, (columns, rows) in _rows.items():
-            marks = ", ".join(["%s"] * len(columns))
-            named = ", ".join(f'"{column}"' for column in columns)
-            cursor.executemany(f'INSERT OR REPLACE INTO "{table}" ({named}) VALUES ({marks})', rows)
-    shop_units.cache_clear()
+    elif not _filled:
+        before = _stored()
+        assert fill_once()
+        _filled.update(_added(before, _stored()))
+    else:
+        with connection.cursor() as cursor:
+            for table, (columns, rows) in _filled.items():
+                marks = ", ".join(["%s"] * len(columns))
+                named = ", ".join(f'"{column}"' for column in columns)
+                cursor.executemany(f'INSERT OR REPLACE INTO "{table}" ({named}) VALUES ({marks})', rows)
+        shop_units.cache_clear()
 
 
-def _taken() -> dict[str, tuple[list[str], list[tuple[object, ...]]]]:
+def _stored() -> Rows:
     found = {}
     with connection.cursor() as cursor:
         for model in apps.get_models(include_auto_created=True):
             cursor.execute(f'SELECT * FROM "{model._meta.db_table}"')
-            if rows := cursor.fetchall():
-                found[model._meta.db_table] = ([column[0] for column in cursor.description], rows)
+            found[model._meta.db_table] = ([column[0] for column in cursor.description], cursor.fetchall())
     return found
+
+
+def _added(before: Rows, after: Rows) -> Rows:
+    """The rows filling wrote; what the first test had put, or Django numbers anew for each test, is not of the shop."""
+    added = {}
+    for table, (columns, rows) in after.items():
+        if new := [row for row in rows if row not in before[table][1]]:
+            added[table] = (columns, new)
+    return added
