@@ -5,6 +5,7 @@ from datetime import timedelta
 
 import pytest
 from django.test import Client
+from django.urls import reverse
 from django.utils import timezone
 
 from snath.shop.bench.fleet.kept import asked_now, to_work, work_some
@@ -54,11 +55,11 @@ TWO = (
 
 def worked_through(shop):
     """The page at the end: on a busy machine not all are worked in one step."""
-    page = shop.post("/shelf/fleet/work/", {"do": "begin"}).content.decode()
+    page = shop.post(reverse("bench:fleet-work"), {"do": "begin"}).content.decode()
     for _ in range(5):
         if "Go on" not in page:
             break
-        page = shop.post("/shelf/fleet/work/").content.decode()
+        page = shop.post(reverse("bench:fleet-work")).content.decode()
     return page
 
 
