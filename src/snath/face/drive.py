@@ -17,7 +17,8 @@ from snath.face.window import asked_job
 from snath.quantities.errors import InputError
 from snath.quantities.message import Message
 from snath.quantities.numbers import DecimalMark
-from snath.shop.answers.drive import DrivesAnswer, drives_answer
+from snath.shop.answers.drive import drives_answer
+from snath.shop.answers.drive_types import DrivesAnswer
 from snath.shop.answers.drive_words import drive_lines, drives_head
 from snath.shop.answers.facts import answered_as
 from snath.shop.answers.heads import BENCH_CAUTION

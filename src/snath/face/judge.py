@@ -18,7 +18,8 @@ from snath.quantities.message import Message
 from snath.quantities.numbers import DecimalMark
 from snath.shop.answers.facts import as_data
 from snath.shop.answers.heads import running_caution, verdict_head
-from snath.shop.answers.verdict import AskedVerdict, Judged, ask_verdict, asked_verdict
+from snath.shop.answers.verdict import Judged, ask_verdict, asked_verdict
+from snath.shop.answers.verdict_types import AskedVerdict
 
 if TYPE_CHECKING:
     from pandas import DataFrame

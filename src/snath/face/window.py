@@ -18,7 +18,8 @@ from snath.quantities.units import parse
 from snath.shop.answers.facts import answered_as, as_data
 from snath.shop.answers.heads import bench_caution, window_head
 from snath.shop.answers.tachometer import instrument_named
-from snath.shop.answers.window import AskedWindow, asked_window
+from snath.shop.answers.window import asked_window
+from snath.shop.answers.window_types import AskedWindow
 from snath.words.render import Locale, say
 
 if TYPE_CHECKING:

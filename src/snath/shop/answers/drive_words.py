@@ -9,7 +9,8 @@ from snath.decisions.drive.confirm import NOT_ORIGINAL, RECHECK, Drive
 from snath.decisions.drive.problem import Problem
 from snath.decisions.drive.stock import Stock
 from snath.quantities.message import Amount, Message
-from snath.shop.answers.drive import BeltAnswer, DriveAnswer, SheaveAnswer, drive_answer
+from snath.shop.answers.drive import drive_answer
+from snath.shop.answers.drive_types import BeltAnswer, DriveAnswer, SheaveAnswer
 from snath.shop.answers.heads import BENCH_CAUTION, turning
 from snath.words.render import Locale, say
 

@@ -15,8 +15,10 @@ from snath.decisions.machine.parts import Machine
 from snath.decisions.verdict.verdict import Stands
 from snath.shop.answers.facts import Fact, facts
 from snath.shop.answers.speeds import tenth_rpm
-from snath.shop.answers.verdict import VerdictAnswer, verdict_answer
-from snath.shop.answers.window import WindowAnswer, window_answer
+from snath.shop.answers.verdict import verdict_answer
+from snath.shop.answers.verdict_types import VerdictAnswer
+from snath.shop.answers.window import window_answer
+from snath.shop.answers.window_types import WindowAnswer
 from snath.words.render import Locale, say
 
 

@@ -20,8 +20,8 @@ from snath.decisions.machine.sheet_schema import SheetTable
 from snath.quantities.units import show
 from snath.shop.answers.job import JobAnswer
 from snath.shop.answers.limit import LimitAnswer
-from snath.shop.answers.verdict import AskedVerdict
-from snath.shop.answers.window import AskedWindow
+from snath.shop.answers.verdict_types import AskedVerdict
+from snath.shop.answers.window_types import AskedWindow
 from snath.shop.files.job_schema import JobTable
 
 DIALECT = "https://json-schema.org/draft/2020-12/schema"
