@@ -9,6 +9,7 @@ from typing import Any
 
 import scipy
 
+from snath.formulas.normal import share_below
 from snath.quantities.errors import within
 
 RISK = 0.05  # of a wrong pass, the promise the looks share
@@ -171,4 +172,4 @@ def _degrees(dof: Any) -> Any:
 
 
 def _cumulative(z: float, dof: float) -> float:
-    return float(scipy.special.ndtr(z) if math.isinf(dof) else scipy.special.stdtr(dof, z))
+    return share_below(z) if math.isinf(dof) else float(scipy.special.stdtr(dof, z))

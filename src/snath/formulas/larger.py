@@ -2,8 +2,7 @@
 
 import math
 
-import scipy
-
+from snath.formulas.normal import share_below
 from snath.quantities.errors import within
 
 
@@ -49,7 +48,7 @@ def larger_of_two(*, first: float, second: float, u_first: float, u_second: floa
     if spread == 0:
         return max(first, second), 0.0, float(first >= second)
     apart = first - second  # all is worked out from the second, so that large values take nothing away
-    chance = float(scipy.special.ndtr(apart / spread))
+    chance = share_below(apart / spread)
     density = math.exp(-((apart / spread) ** 2) / 2) / math.sqrt(2 * math.pi)
     mean = apart * chance + spread * density
     square = (apart**2 + u_first**2) * chance + u_second**2 * (1 - chance) + apart * spread * density
