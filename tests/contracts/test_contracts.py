@@ -92,6 +92,32 @@ def test_limits_keep_their_schema():
     assert faults("limit-answer", snath.limit("558 mm ± 1 mm", ratio=0.8, language="de").to_dict()) == []
 
 
+@pytest.fixture
+def pulses(tmp_path):
+    """100 pulses at 55 a second."""
+    path = tmp_path / "log.csv"
+    path.write_text("t_s\n" + "".join(f"{i / 55:.9f}\n" for i in range(100)))
+    return path
+
+
+@pytest.mark.parametrize("asked", [{"per_turn": 1}, {}, {"language": "de", "machine": SHEETS[0], "per_turn": 2}])
+def test_a_recording_of_one_speed_or_of_several_keeps_its_schema(pulses, asked):
+    assert faults("read-answer", snath.read(pulses, **asked).to_dict()) == []
+
+
+def test_drives_and_what_just_fails_keep_their_schema(tmp_path):
+    sheet = "examples/belt_28_inch.toml"
+    found = snath.drive(sheet, "examples/stock", most=60).to_dict()
+    assert found["drives"]
+    assert faults("drive-answer", found) == []
+    for name, rows in (("sheaves", 1), ("belts", 2)):  # the heading and next to nothing
+        lines = Path(f"examples/stock/{name}.csv").read_text("utf-8").splitlines()
+        (tmp_path / f"{name}.csv").write_text("\n".join(lines[:rows]) + "\n")
+    none = snath.drive(sheet, tmp_path).to_dict()
+    assert (none["drives"], bool(none["misses"])) == ([], True)
+    assert faults("drive-answer", none) == []
+
+
 @pytest.mark.parametrize(
     ("name", "spoilt"),
     [("limit-answer", {"rpm": "3298"}), ("limit-answer", {"rpm_exact": []}), ("limit-answer", {"more": 1})],

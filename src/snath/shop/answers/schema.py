@@ -18,8 +18,10 @@ from snath.decisions.drive.stock_csv import BELT_COLUMNS, SHEAVE_COLUMNS
 from snath.decisions.machine.sheet_fields import OneOf, Within
 from snath.decisions.machine.sheet_schema import SheetTable
 from snath.quantities.units import show
+from snath.shop.answers.drive_types import DrivesAnswer
 from snath.shop.answers.job import JobAnswer
 from snath.shop.answers.limit import LimitAnswer
+from snath.shop.answers.recording import RecordingAnswer
 from snath.shop.answers.verdict_types import AskedVerdict
 from snath.shop.answers.window_types import AskedWindow
 from snath.shop.files.job_schema import JobTable
@@ -123,6 +125,8 @@ ANSWERED: Mapping[str, tuple[str, Callable[[JsonSchemaMode], dict[str, Any]]]] =
     "window-answer": ("1.0", _of(AskedWindow)),
     "judge-answer": ("1.0", _of(AskedVerdict)),
     "job-answer": ("1.0", _of(JobAnswer)),
+    "read-answer": ("1.0", _of(RecordingAnswer)),
+    "drive-answer": ("1.0", _of(DrivesAnswer)),
     "errors": ("1.0", _of(Faults)),
 }
 NAMES = (*TAKEN, *ANSWERED)
