@@ -4,10 +4,10 @@ import tomllib
 from typing import Any
 
 from snath.decisions.machine.parts import Machine
-from snath.decisions.machine.sheet import read_sheet as machine_in
 from snath.face.faults import one_of, plainly
 from snath.face.files import File, text_in
 from snath.quantities.numbers import DecimalMark
+from snath.shop.files.sheet_text import sheet_in
 
 
 class Sheet:
@@ -73,6 +73,4 @@ def sheet_of(field: str, given: Asked, decimal_mark: DecimalMark) -> Sheet:
     if isinstance(given, Sheet):
         return given
     text = text_in(field, given)
-    machine = machine_in(text, decimal_mark=decimal_mark)
-    mark = tomllib.loads(text).get("decimal_mark", decimal_mark)
-    return Sheet(text, machine, "," if mark == "," else ".")
+    return Sheet(text, *sheet_in(text, decimal_mark))
