@@ -3,7 +3,6 @@
 import json
 import tomllib
 from pathlib import Path
-from typing import Any
 
 import pytest
 from click.testing import CliRunner
@@ -12,23 +11,12 @@ from jsonschema import Draft202012Validator
 import snath
 from snath.shop.answers.schema import NAMES, number_of, schema_of
 from snath.shop.cli.main import main
+from tests.schemas import closed
 
 HERE = Path(__file__).parent
 SHEETS = sorted(Path("examples").glob("*.toml"))
 JOBS = sorted(Path("examples/jobs").glob("*.toml"))
 ROUTES = sorted(Path("examples/routes").glob("*.toml"))
-
-
-def closed(schema: Any) -> Any:
-    """The same schema, refusing what it does not name: nothing may be printed that nobody was promised."""
-    if isinstance(schema, list):
-        return [closed(one) for one in schema]
-    if not isinstance(schema, dict):
-        return schema
-    shut = (
-        {"additionalProperties": False} if "properties" in schema and schema.get("type") == "object" else {}
-    )
-    return {**shut, **{key: closed(value) for key, value in schema.items()}}
 
 
 def faults(name: str, given: object) -> list[str]:
@@ -100,7 +88,9 @@ def pulses(tmp_path):
     return path
 
 
-@pytest.mark.parametrize("asked", [{"per_turn": 1}, {}, {"language": "de", "machine": SHEETS[0], "per_turn": 2}])
+@pytest.mark.parametrize(
+    "asked", [{"per_turn": 1}, {}, {"language": "de", "machine": SHEETS[0], "per_turn": 2}]
+)
 def test_a_recording_of_one_speed_or_of_several_keeps_its_schema(pulses, asked):
     assert faults("read-answer", snath.read(pulses, **asked).to_dict()) == []
 

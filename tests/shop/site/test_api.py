@@ -11,6 +11,8 @@ import jsonschema
 import pytest
 import schemathesis
 from click.testing import CliRunner
+from django.db import OperationalError
+from django.db.models import QuerySet
 from django.test import Client
 from django.utils import timezone
 from hypothesis import HealthCheck, Phase, given, settings
@@ -21,10 +23,12 @@ from snath.shop.records.keys import known_key, make_key, withdraw_key
 from snath.shop.records.models import JobRecord, Person
 from snath.shop.records.people import Kind, Role
 from snath.shop.site.api import door
+from tests.schemas import closed
 from tests.told import refused
 
 pytestmark = pytest.mark.django_db
 SHEET = "examples/direct_21_inch.toml"
+WITH_COMMAS = "examples/metrisch.toml"
 
 
 @pytest.fixture(autouse=True)
@@ -56,16 +60,94 @@ def by_command(*words):
     return json.loads(CliRunner().invoke(main, [*words, "--json"]).stdout)
 
 
+def described(path, status, method="post"):
+    """The schema of that answer, as its own description has it."""
+    whole = door.description()
+    told = whole["paths"][f"/api/1/{path}"][method]["responses"][str(status)]
+    return {**told["content"]["application/json"]["schema"], "components": whole["components"]}
+
+
+def keeps(reply, path, method="post"):
+    """Its answer, which holds all that is described and nothing else."""
+    schema = closed(described(path, reply.status_code, method))
+    jsonschema.Draft202012Validator(schema).validate(reply.json())
+    return reply.json()
+
+
+@pytest.fixture
+def reads(person):
+    return make_key(person, "office", Scope.READ, 30, person)[1]
+
+
 def test_answers_are_those_of_the_commands(made):
     sheet = Path(SHEET).read_text("utf-8")
     ask = posted("ask", {"blade": "22 in", "market": "US"}, made[1])
-    assert ask.json() == by_command("limit", "--blade", "22 in", "--market", "US")
+    assert keeps(ask, "ask") == by_command("limit", "--blade", "22 in", "--market", "US")
     # By hand: 19,000 ft/min over pi times 22 in is 3,298.8 a minute.
     assert ask.json()["rpm"] == 3298
-    assert posted("window", {"sheet": sheet}, made[1]).json() == by_command("window", SHEET)
-    judged = posted("judge", {"sheet": sheet, "readings": ["3,190 rpm"], "u": "5 rpm"}, made[1]).json()
+    assert keeps(posted("window", {"sheet": sheet}, made[1]), "window") == by_command("window", SHEET)
+    judged = posted("judge", {"sheet": sheet, "readings": ["3,190 rpm"], "u": "5 rpm"}, made[1])
+    judged = keeps(judged, "judge")
     assert judged == by_command("judge", SHEET, "--reading", "3,190 rpm", "--u", "5 rpm")
     assert judged["speaks_of"] == "speed alone"
+
+
+def test_an_answer_is_written_as_its_sheet_is(made):
+    sent = {"sheet": Path(WITH_COMMAS).read_text("utf-8"), "readings": ["3190 rpm"], "u": "5 rpm"}
+    reading = ("--reading", "3190 rpm", "--u", "5 rpm")
+    assert posted("judge", sent, made[1]).json() == by_command("judge", WITH_COMMAS, *reading)
+    with_points = posted("judge", sent | {"decimal_mark": "."}, made[1]).json()
+    assert with_points == by_command("judge", WITH_COMMAS, *reading, "--decimal-mark", ".")
+
+
+def test_what_nobody_foresaw_is_told_in_json_by_a_number_and_without_its_traceback(made, monkeypatch):
+    def breaks(*_):
+        raise RuntimeError("a word of a customer")
+
+    monkeypatch.setattr(door, "worked", breaks)
+    asking = client(made[1])
+    asking.raise_request_exception = False
+    reply = asking.post("/api/1/ask", json.dumps({"blade": "22 in"}), content_type="application/json")
+    assert reply.status_code == 500
+    (fault,) = keeps(reply, "ask")["errors"]
+    assert fault["given"] == f"request {reply['X-Request-Number']}"
+    assert not any(word in reply.content.decode() for word in ("Traceback", "customer", made[1], ".py"))
+
+
+@pytest.mark.parametrize(
+    ("said", "status", "wait"), [("database is locked", 503, "5"), ("database or disk is full", 507, None)]
+)
+def test_a_database_that_cannot_be_read_is_told_in_json(said, status, wait, reads, monkeypatch):
+    def held(*_):
+        raise OperationalError(said)
+
+    monkeypatch.setitem(door.READS, "jobs", held)
+    asking = client(reads)
+    asking.raise_request_exception = False
+    reply = asking.get("/api/1/jobs")
+    assert (reply.status_code, reply.headers.get("Retry-After")) == (status, wait)
+    assert keeps(reply, "jobs", "get")["errors"][0]["field"] == "shop"
+
+
+def test_what_stands_before_the_door_refuses_in_json_too(made):
+    for headers in (
+        {"host": "elsewhere.example"},
+        {"origin": "https://elsewhere.example"},
+        {"via": "1.1 proxy"},
+    ):
+        reply = client(made[1]).get("/api/1/openapi.json", headers=headers)
+        assert reply.status_code in (400, 403)
+        assert set(reply.json()) == {"errors"}
+
+
+def test_a_key_whose_last_use_cannot_be_kept_is_answered_all_the_same(made, monkeypatch):
+    def held(*_, **__):
+        raise OperationalError("database is locked")
+
+    with monkeypatch.context() as lock:
+        lock.setattr(QuerySet, "update", held)
+        assert client(made[1]).get("/api/1/openapi.json").status_code == 200
+    assert ApiKey.objects.get().used_at is None
 
 
 @pytest.mark.parametrize(
@@ -137,15 +219,14 @@ def test_it_is_kept_as_a_hash_of_256_random_bits_and_stands_in_no_log(made, pers
     assert make_key(person, "other", Scope.WORK, 1, person)[1] != text
 
 
-def test_a_key_that_may_only_work_lists_nothing_and_one_that_may_read_changes_nothing(person, made):
+def test_a_key_that_may_only_work_lists_nothing_and_one_that_may_read_changes_nothing(reads, made):
     for path in ("jobs", "machines"):
         assert client(made[1]).get(f"/api/1/{path}").status_code == 403
-    _, reads = make_key(person, "office", Scope.READ, 30, person)
     JobRecord.objects.create(
         number=7, title="x", opened_at=timezone.now(), changed_at=timezone.now(), version=1, verdict="pass",
         worked_by="another program",
     )  # fmt: skip
-    listed = client(reads).get("/api/1/jobs").json()["jobs"]
+    listed = keeps(client(reads).get("/api/1/jobs"), "jobs", "get")["jobs"]
     assert [(one["number"], one["verdict"]) for one in listed] == [(7, None)]  # a stale word is shown nowhere
     assert client(reads).get("/api/1/jobs?after=7").json() == {"jobs": []}
     assert client(reads).get("/api/1/jobs?after=-1").status_code == 422
@@ -175,7 +256,7 @@ def test_a_key_that_may_only_work_lists_nothing_and_one_that_may_read_changes_no
 def test_every_fault_is_told_with_its_field(name, data, field, made):
     reply = posted(name, data, made[1])
     assert reply.status_code == 422
-    assert field in {one["field"] for one in reply.json()["errors"]}
+    assert field in {one["field"] for one in keeps(reply, name)["errors"]}
 
 
 def test_bodies_and_rates_are_bounded(made, monkeypatch):
@@ -260,9 +341,7 @@ def agrees_with_its_description(operation, headers):
             query_params={key: str(value) for key, value in (case.query or {}).items()},
             headers=headers,
         )
-        described = operation.definition.raw["responses"][
-            str(reply.status_code)
-        ]  # no 500, nothing undescribed
-        jsonschema.validate(reply.json(), described["content"]["application/json"]["schema"])
+        assert reply.status_code < 500
+        keeps(reply, operation.path.removeprefix("/api/1/"), operation.method)  # nothing undescribed
 
     agrees()

@@ -139,6 +139,26 @@ def schema_of(name: str) -> dict[str, Any]:
     return {"$schema": DIALECT, "$id": f"urn:snath:{name}:{number}", **made(mode)}
 
 
+def in_one_document(
+    taken: Mapping[str, Any], answered: Mapping[str, Any], *, place: str
+) -> tuple[dict[str, Any], dict[str, Any]]:
+    """Schemas of types for a document that holds them all, and their parts by name.
+
+    Parameters
+    ----------
+    taken, answered : mapping of str to type
+        What is read and what is answered, by names of which none is in both.
+    place : str
+        Where in that document a part stands, with {model} for its name.
+    """
+    kinds: list[tuple[str, JsonSchemaMode, TypeAdapter[Any]]] = [
+        *((name, "validation", TypeAdapter(kind)) for name, kind in taken.items()),
+        *((name, "serialization", TypeAdapter(kind)) for name, kind in answered.items()),
+    ]
+    made, whole = TypeAdapter.json_schemas(kinds, schema_generator=_Printed, ref_template=place)
+    return {name: schema for (name, _), schema in made.items()}, whole.get("$defs", {})
+
+
 def number_of(name: str) -> str:
     """Under which number it is frozen."""
     return (TAKEN if name in TAKEN else ANSWERED)[name][0]

@@ -1,10 +1,11 @@
 """Make, know again and withdraw the keys of other programs; a key's text is shown once and only its hash is kept."""
 
 import secrets
+from contextlib import suppress
 from datetime import timedelta
 from hashlib import sha256
 
-from django.db import transaction
+from django.db import DatabaseError, transaction
 from django.utils import timezone
 
 from snath.quantities.errors import InputError
@@ -56,7 +57,11 @@ def known_key(text: str) -> ApiKey | None:
         return None
     now = timezone.now()
     if key.used_at is None or now - key.used_at > SEEN_AGAIN:
-        ApiKey.objects.filter(pk=key.pk).update(used_at=now)
+        with (
+            suppress(DatabaseError),
+            transaction.atomic(),
+        ):  # an answer needs neither disk nor lock
+            ApiKey.objects.filter(pk=key.pk).update(used_at=now)
     return key
 
 

@@ -7,6 +7,7 @@ a slow reader holds no thread either.
 
 import asyncio
 import io
+import json
 import os
 import sys
 from collections.abc import Callable, Iterable, Iterator
@@ -21,6 +22,7 @@ from django.core.wsgi import get_wsgi_application
 from granian.rsgi import ProtocolClosed  # type: ignore[attr-defined]
 
 from snath.shop.media.parent import end_with_parent
+from snath.shop.site.api.refusals import for_programs, refusal
 from snath.shop.site.backups import start_backups
 from snath.shop.site.bodies import KNOWN, STRANGER, Bodies, RefusedBodyError, spooled
 from snath.shop.site.forwarded import believed
@@ -55,9 +57,11 @@ async def application(scope: Any, protocol: Any) -> None:
         work = partial(_answered, environ, body or io.BytesIO())
         status, headers, content = await _in_a_thread(work, pool=_large if large else _pool)
     except RefusedBodyError as refused:
-        said = refused.said.encode()
-        headers = [("content-type", "text/plain; charset=utf-8"), ("connection", "close")]
-        protocol.response_bytes(refused.status, headers, said)
+        kind, said = "text/plain; charset=utf-8", refused.said
+        if for_programs(environ["PATH_INFO"]):
+            kind, said = "application/json", json.dumps(refusal("body", refused.said))
+        headers = [("content-type", kind), ("connection", "close")]
+        protocol.response_bytes(refused.status, headers, said.encode())
         return
     finally:
         if body is not None:

@@ -49,6 +49,7 @@ if find_spec("snath.shop.bench.urls"):
 
 MIDDLEWARE = [
     "snath.shop.site.log_lines.Numbered",
+    "snath.shop.site.api.refusals.InJson",
     "snath.shop.site.forwarded.ForwardedRequests",
     "snath.shop.site.middleware.ForeignRequests",
     "django.middleware.security.SecurityMiddleware",

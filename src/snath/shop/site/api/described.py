@@ -1,85 +1,55 @@
-"""Describe the API as OpenAPI 3.1, from the schemas it checks by."""
+"""Describe the API as OpenAPI 3.1, from the types it checks by and answers with."""
 
 from functools import cache
 from importlib.metadata import version
+from inspect import cleandoc
 from typing import Any
 
+from snath.shop.answers.schema import Faults, in_one_document
+from snath.shop.site.api.lists import JobsAnswer, MachinesAnswer
 from snath.shop.site.api.works import WORKS
 
-FAULTS = {
-    "type": "object",
-    "required": ["errors"],
-    "properties": {
-        "errors": {
-            "type": "array",
-            "minItems": 1,
-            "items": {
-                "type": "object",
-                "required": ["field", "given", "allowed"],
-                "properties": {name: {"type": "string"} for name in ("field", "given", "allowed")},
-                "additionalProperties": False,
-            },
-        }
-    },
-    "additionalProperties": False,
-}
-NUMBER, TEXT, FACTS = {"type": ["number", "null"]}, {"type": ["string", "null"]}, {"type": "array"}
-ANSWERS: dict[str, dict[str, Any]] = {
-    "ask": {"rpm": NUMBER, "rule": TEXT, "standing": TEXT, "working": FACTS, "notes": FACTS},
-    "window": {
-        "shut": {"type": "boolean"},
-        "feasible": {"type": "boolean"},
-        "ceiling_rpm": NUMBER,
-        "floor_rpm": NUMBER,
-        "members": FACTS,
-        "take": FACTS,
-        "notes": FACTS,
-    },
-    "judge": {
-        "verdict": {"enum": ["pass", "fail", "undecided"]},
-        "speaks_of": {"const": "speed alone"},
-        "limits": {"enum": ["under", "over", "undecided"]},
-        "reasons": FACTS,
-        "notes": FACTS,
-    },
-    "jobs": {"jobs": FACTS},
-    "machines": {"machines": FACTS},
-    "openapi.json": {"openapi": {"type": "string"}, "paths": {"type": "object"}},
-}
+LISTS = {"jobs": JobsAnswer, "machines": MachinesAnswer}
+ITSELF = "openapi.json"
+PLACE = "#/components/schemas/{model}"
 REFUSALS = {
     "401": "No key, or one that does not hold.",
     "403": "This key may not, or a browser's page asked.",
     "422": "Something sent is wrong: every fault with its field, what was given and what would do.",
     "429": "Asked too often.",
+    "500": "A fault of the program; it is told by the number of the request.",
+    "503": "Somebody else is saving just now.",
+    "507": "The disk of the shop is full, failing or may not be written to.",
 }
+WITH_A_BODY = {"413": "Too much.", "415": "No JSON."}
 
 
 @cache
 def description() -> dict[str, Any]:
     """The whole description."""
-    paths: dict[str, Any] = {}
-    for name, properties in ANSWERS.items():
-        good = {"type": "object", "required": list(properties), "properties": properties}
-        operation: dict[str, Any] = {
-            "operationId": name.partition(".")[0],
-            "security": [{"key": []}],
-            "responses": {"200": _answer("The answer, as the command with --json gives it.", good)}
-            | {status: _answer(words, FAULTS) for status, words in REFUSALS.items()},
-        }
-        if name in WORKS:
-            schema = WORKS[name][0].model_json_schema()
-            operation["summary"] = schema.pop("description", name)
-            operation["requestBody"] = {"required": True, "content": {"application/json": {"schema": schema}}}
-            operation["responses"] |= {
-                "413": _answer("Too much.", FAULTS),
-                "415": _answer("No JSON.", FAULTS),
+    taken = {work.__name__: work for work, _, _ in WORKS.values()}
+    answered = {name: answer for name, (_, answer, _) in WORKS.items()} | LISTS
+    schemas, parts = in_one_document(taken, {**answered, "errors": Faults}, place=PLACE)
+    whole = {"type": "object", "required": ["openapi", "paths"]}
+    paths: dict[str, Any] = {
+        f"/api/1/{name}": {
+            "post": {
+                **_operation(name, schemas[name], schemas["errors"], REFUSALS | WITH_A_BODY),
+                "summary": cleandoc(asked.__doc__ or ""),
+                "requestBody": {"required": True, "content": _json(schemas[asked.__name__])},
             }
-            paths[f"/api/1/{name}"] = {"post": operation}
-            continue
-        if name in ("jobs", "machines"):
-            after = {"type": "integer", "minimum": 0, "maximum": 999_999_999}
-            operation["parameters"] = [{"name": "after", "in": "query", "required": False, "schema": after}]
-        paths[f"/api/1/{name}"] = {"get": operation}
+        }
+        for name, (asked, _, _) in WORKS.items()
+    }
+    after = {"type": "integer", "minimum": 0, "maximum": 999_999_999}
+    for name in LISTS:
+        paths[f"/api/1/{name}"] = {
+            "get": {
+                **_operation(name, schemas[name], schemas["errors"], REFUSALS),
+                "parameters": [{"name": "after", "in": "query", "required": False, "schema": after}],
+            }
+        }
+    paths[f"/api/1/{ITSELF}"] = {"get": _operation(ITSELF, whole, schemas["errors"], REFUSALS)}
     return {
         "openapi": "3.1.0",
         "info": {
@@ -88,9 +58,21 @@ def description() -> dict[str, Any]:
             "description": "Every word is on the speed alone.",
         },
         "paths": paths,
-        "components": {"securitySchemes": {"key": {"type": "http", "scheme": "bearer"}}},
+        "components": {"schemas": parts, "securitySchemes": {"key": {"type": "http", "scheme": "bearer"}}},
     }
 
 
-def _answer(words: str, schema: dict[str, Any]) -> dict[str, Any]:
-    return {"description": words, "content": {"application/json": {"schema": schema}}}
+def _operation(name: str, good: Any, bad: Any, refusals: dict[str, str]) -> dict[str, Any]:
+    words = "The answer, as the command with --json gives it." if name in WORKS else "The answer."
+    return {
+        "operationId": name.partition(".")[0],
+        "security": [{"key": []}],
+        "responses": {
+            "200": {"description": words, "content": _json(good)},
+            **{status: {"description": why, "content": _json(bad)} for status, why in refusals.items()},
+        },
+    }
+
+
+def _json(schema: dict[str, Any]) -> dict[str, Any]:
+    return {"application/json": {"schema": schema}}

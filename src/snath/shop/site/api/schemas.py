@@ -1,6 +1,6 @@
-"""Say what may be sent to each address of the API, and what it answers with."""
+"""Say what may be sent to each address of the API."""
 
-from typing import Annotated, Any, Literal
+from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, StringConstraints
 
@@ -46,9 +46,3 @@ class JudgeAsked(Asking):
     accuracy: Short | None = None
     u: Short | None = None
     rule: Short | None = None
-
-
-class Refusal(BaseModel):
-    """What is wrong with what was sent: every fault with its field, what was given and what would do."""
-
-    errors: list[dict[str, Any]]
