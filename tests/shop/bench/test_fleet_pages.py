@@ -121,9 +121,13 @@ def test_the_list_goes_by_due_date_and_never_says_that_a_machine_passed(shop):
     assert "the machine was not checked for this list" in page
     assert not re.search(r">\s*pass(ed)?\s*<", page)
     only = {key: shop.get(f"/shelf/fleet/?which={key}").content.decode() for key in ("due", "over", "shut")}
-    assert ["A1" in only["due"], "A2" in only["due"], "A3" in only["due"]] == [True, False, True]
-    assert "A1" in only["over"]
-    assert "A2" not in only["over"]
+    assert ["1 · Push" in only["due"], "2 · Push" in only["due"], "3 · Push" in only["due"]] == [
+        True,
+        False,
+        True,
+    ]
+    assert "1 · Push" in only["over"]
+    assert "2 · Push" not in only["over"]
     assert "No machine here." in only["shut"]
 
 
