@@ -67,6 +67,37 @@ def test_bad_input_names_its_field(field, ask):
     assert refused.value.__cause__ is None
 
 
+NO_NAMES = {
+    "a zero byte": "a\0b",
+    "half a letter": "a\ud800b",
+    "too long": "x" * 5000,
+}  # no system takes them for a file
+TAKING_FILES = {
+    "sheet": snath.read_sheet,
+    "job": snath.work,
+    "recording": snath.read,
+    "comparisons": lambda name: snath.read(PULSES, data=name),
+    "stock": lambda name: snath.drive("examples/belt_28_inch.toml", name),
+    "route": lambda name: snath.drive("examples/belt_28_inch.toml", "examples/stock", route=name),
+    "rules": snath.rule_book,
+}
+
+
+@pytest.mark.parametrize("name", NO_NAMES.values(), ids=NO_NAMES)
+@pytest.mark.parametrize(("field", "ask"), TAKING_FILES.items(), ids=TAKING_FILES)
+def test_a_name_no_file_can_have_is_refused_in_words(field, ask, name):
+    with pytest.raises(snath.InputError) as refused:
+        ask(name)
+    assert refused.value.field == field
+
+
+def test_no_option_of_a_command_is_named_where_a_route_is_missing():
+    for language in ("en", "de"):
+        with pytest.raises(snath.InputError) as refused:
+            snath.drive("examples/direct_21_inch.toml", "examples/stock", language=language)
+        assert "--" not in str(refused.value)
+
+
 def test_every_fault_of_a_sheet_is_told_at_once_with_its_line():
     with pytest.raises(snath.InputError) as refused:
         snath.read_sheet('name = "x"\nkind = "moon buggy"\n\n[engine]\nstrokes = "four"\n')

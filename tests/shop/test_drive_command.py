@@ -97,7 +97,7 @@ def test_a_sheet_without_a_route_asks_for_one(tmp_path):
     sheet.write_text(Path(RIDER).read_text())
     done = run("drive", sheet, "--stock", STOCK)
     assert done.exit_code == 2
-    assert "name a file with --route" in done.output
+    assert "name the file of its route" in done.output
 
 
 def test_the_route_as_one_json_object():

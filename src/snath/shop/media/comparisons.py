@@ -27,7 +27,7 @@ def kept_comparisons(folder: Path) -> tuple[Comparison, ...]:
         lines = path.read_text("utf-8").splitlines()
     except FileNotFoundError:
         return ()
-    except (OSError, UnicodeDecodeError) as fault:
+    except (OSError, ValueError) as fault:  # also a folder whose name no system takes
         raise InputError("comparisons", path, Message("media.not-read", why=str(fault))) from None
     return tuple(
         _comparison(line, path, number) for number, line in enumerate(lines, start=1) if line.strip()

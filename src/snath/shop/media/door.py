@@ -38,13 +38,18 @@ def opened(source: Source) -> Iterator[IO[bytes]]:
             held.seek(0)
             yield held
         return
+    name = name_of(source)
     try:
-        if not stat.S_ISREG(source.stat().st_mode):
-            raise InputError(FIELD, name_of(source), Message("media.not-a-file"))
-        file = source.open("rb", buffering=0)
+        regular = stat.S_ISREG(source.stat().st_mode)
+        file = source.open("rb", buffering=0) if regular else None
     except OSError as fault:
-        why = Message("media.not-opened", why=(fault.strerror or "").lower())
-        raise InputError(FIELD, name_of(source), why) from None
+        raise InputError(
+            FIELD, name, Message("media.not-opened", why=(fault.strerror or "").lower())
+        ) from None
+    except ValueError:  # a zero byte, or letters no name of a file can have
+        raise InputError(FIELD, name, Message("media.file-name")) from None
+    if file is None:
+        raise InputError(FIELD, name, Message("media.not-a-file"))
     with file:
         yield file
 
