@@ -1,15 +1,19 @@
-"""Boxes written down directly are to the byte what the framework's own templates make of them."""
+"""Boxes written down directly are to the byte what templates make of them: the framework's, and ours round a box."""
 
 import pytest
 from django import forms
 from django.forms.renderers import DjangoTemplates
 from django.test import Client
 
-from snath.shop.bench.widgets import WRITERS, QuickWidgets
+from snath.shop.bench.widgets import OF_A_FIELD, WRITERS, QuickWidgets
 from tests.shop.demo_shop import demo_shop
 from tests.shop.site.addresses import address, names
 
 TRICKY = "\"><script>&'ß 1.5"
+
+
+class ByTemplates(DjangoTemplates):
+    field_template_name = OF_A_FIELD
 
 
 class EveryBox(forms.Form):
@@ -40,9 +44,12 @@ class EveryBox(forms.Form):
     "sent", [None, {"text": TRICKY, "one": "zz", "tick": "on", "area": "", "number": "a"}]
 )
 def test_every_kind_of_box_is_the_same_to_the_byte(sent):
-    ours, theirs = EveryBox(sent, renderer=QuickWidgets()), EveryBox(sent, renderer=DjangoTemplates())
+    ours, theirs = EveryBox(sent, renderer=QuickWidgets()), EveryBox(sent, renderer=ByTemplates())
+    for form in (ours, theirs):
+        form.fields["number"].printed_unit = form.fields["share"].whose = TRICKY
     for name in ours.fields:
         assert str(ours[name]) == str(theirs[name]), name
+        assert ours[name].as_field_group() == theirs[name].as_field_group(), name
         for mine, other in zip(ours[name].subwidgets, theirs[name].subwidgets, strict=True):
             assert mine.tag() == other.tag()
 

@@ -1,25 +1,31 @@
 """Boxes of a form as HTML, written down directly: the framework runs several templates for each of them.
 
-What comes out is to the byte what the framework's own templates give; a kind of box not known here is left to them.
+What comes out is to the byte what the framework's own templates, and `bench/field.html` for what stands round a box,
+give; a kind of box not known here is left to them.
 """
 
 from collections.abc import Callable
 from typing import Any
 
+from django.forms import BoundField
 from django.forms.renderers import DjangoTemplates
 from django.utils.html import conditional_escape
 from django.utils.safestring import SafeString, mark_safe
 
-OF_WIDGETS = "django/forms/widgets/"
+OF_WIDGETS, OF_A_FIELD = "django/forms/widgets/", "bench/field.html"
 INPUTS = ("text", "number", "hidden", "email", "password", "checkbox", "file", "date", "search", "tel", "url")
 OPTIONS = ("checkbox_option", "radio_option")
 
 
 class QuickWidgets(DjangoTemplates):
-    """Renders boxes; everything else of a form by the framework's templates."""
+    """Renders boxes and what stands round them; everything else of a form by the framework's templates."""
+
+    field_template_name = OF_A_FIELD
 
     def render(self, template_name: str, context: dict[str, Any], request: Any = None) -> SafeString:
         """The box as HTML."""
+        if template_name == OF_A_FIELD:
+            return mark_safe(_with_its_box(context["field"]))
         write = WRITERS.get(template_name)
         if write is None:
             return mark_safe(super().render(template_name, context, request))
@@ -69,6 +75,34 @@ def _option(widget: dict[str, Any]) -> str:
 def _textarea(widget: dict[str, Any]) -> str:
     inside = _text(widget["value"]) if widget["value"] else ""
     return f'<textarea name="{_text(widget["name"])}"{_attributes(widget)}>\n{inside}</textarea>'
+
+
+def _with_its_box(field: BoundField) -> str:
+    label, errors, extra = conditional_escape(field.label), field.errors, field.field
+    box = f'<label for="{field.id_for_label}">{label}</label>\n'
+    if field.use_fieldset:
+        options = "".join(
+            f'<label class="choice">{one.tag()} <span>{conditional_escape(one.choice_label)}</span></label>'
+            for one in field.subwidgets
+        )
+        named = f"{field.auto_id}_label"
+        box = f'<p class="label" id="{named}">{label}</p>\n'
+        box += f'<div class="choices" role="radiogroup" aria-labelledby="{named}">{options}</div>\n\n'
+    elif field.widget_type == "checkbox":
+        box = f'<label class="choice">{field} <span>{label}</span></label>\n\n'
+    elif unit := getattr(extra, "printed_unit", ""):
+        box += f'<div class="united">{field}<span class="unit">{conditional_escape(unit)}</span></div>\n'
+    else:
+        box += f"{field}\n"
+    hint = fault = ""
+    if field.help_text:
+        hint = f'<p class="hint" id="{field.auto_id}_helptext">{conditional_escape(field.help_text)}</p>'
+    if errors:
+        whose = getattr(extra, "whose", "")
+        whose = f"{conditional_escape(whose)}: " if whose else ""
+        said = "".join(f'<p class="fault">{whose}{conditional_escape(one)}</p>' for one in errors)
+        fault = f'<div id="{field.auto_id}_error">{said}</div>'
+    return f'<div class="field{" wrong" if errors else ""}">\n{box}{hint}\n{fault}\n</div>'
 
 
 WRITERS: dict[str, Callable[[dict[str, Any]], str]] = {
