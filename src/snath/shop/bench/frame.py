@@ -1,6 +1,7 @@
 """What every page carries round its work: the shop tasks, and the cautions of the moment."""
 
 from dataclasses import dataclass
+from functools import cache
 
 from django.urls import reverse
 from django.utils.functional import Promise
@@ -19,9 +20,10 @@ class Task:
     here: bool
 
 
+ASK = "bench:ask"
 # First page, word, where its addresses start, mark.
 TASKS = (
-    ("bench:ask", gettext_lazy("Ask"), ("/ask", "/liking"), "M3 18a9 9 0 1 1 18 0M12 18l5-7M3 18h18"),
+    (ASK, gettext_lazy("Ask"), ("/ask", "/liking"), "M3 18a9 9 0 1 1 18 0M12 18l5-7M3 18h18"),
     ("bench:today", gettext_lazy("Today"), ("/today",), "M4 5h16v15H4zM4 10h16M8 2v5M16 2v5"),
     ("bench:jobs", gettext_lazy("Jobs"), ("/jobs", "/tag"), "M5 3h14v18H5zM8 8h8M8 12h8M8 16h5"),
     ("bench:measure", gettext_lazy("Measure"), ("/measure",), "M2 12h3l2-7 4 14 4-12 2 5h5"),
@@ -30,18 +32,22 @@ TASKS = (
 )
 
 
-def tasks_of(path: str) -> tuple[Task, ...]:
-    """The tasks, with the one that owns this address marked."""
-    return tuple(
-        Task(reverse(view), name, mark, path.startswith(starts) or (view == "bench:ask" and path == "/"))
-        for view, name, starts, mark in TASKS
+def task_at(path: str) -> str:
+    """The first page of the task that owns this address; empty where none does."""
+    return next(
+        (view for view, _, starts, _ in TASKS if path.startswith(starts) or (view == ASK and path == "/")), ""
     )
 
 
-def help_at(path: str) -> str:
-    """Address of the page of the manual for the task that owns this address; of their list where none does."""
-    here = [view for view, task in zip(OF_TASK, tasks_of(path), strict=True) if task.here]
-    return reverse("bench:help-page", args=[OF_TASK[here[0]]]) if here else reverse("bench:help")
+def tasks(here: str) -> tuple[Task, ...]:
+    """The tasks, with the one at hand marked."""
+    return tuple(Task(reverse(view), name, mark, view == here) for view, name, _, mark in TASKS)
+
+
+@cache
+def help_at(task: str) -> str:
+    """Address of the page of the manual for a task; of their list where it is none."""
+    return reverse("bench:help-page", args=[OF_TASK[task]]) if task else reverse("bench:help")
 
 
 def cautions() -> dict[str, tuple[str, ...]]:

@@ -1,6 +1,7 @@
 """What every page of a job shows: which job it is, how far it has come, and the three figures that count."""
 
 from dataclasses import dataclass, replace
+from functools import cache
 from typing import Any
 
 from django.http import HttpRequest
@@ -59,9 +60,10 @@ def page(request: HttpRequest, job: OpenJob, here: str, **more: Any) -> dict[str
         "job": job,
         "record": job.record,
         "base": job.record.version,
-        "steps": steps_of(job, here),
+        "here": here,
+        "steps": lambda: steps_of(job, here),
         "figures": lambda: job.kept("figures", liking, lambda: figures(job, liking)),
-        "run_list": lambda: job.kept("run list", liking, lambda: looked_at(job.job)),
+        "run_list": cache(lambda: looked_at(job.job)),
         "bladeless": not bladed(job.job.machine),
         "kept": request.GET.get("kept", "")[:120],
         **more,

@@ -52,7 +52,7 @@ def verdict_page(request: HttpRequest, number: int) -> HttpResponse:
         ),
         limits=cache(lambda: [row for row in limit_rows(job, liking) if row.binds]),
         remedies=cache(lambda: remedy_rows(window, liking)),
-        readings=cache(lambda: readings_of(job, liking)),
+        readings=lambda: job.kept("readings", liking, lambda: readings_of(job, liking)),
         withdraw_reasons=REASONS,
         does=cache(lambda: does(job, liking)),
     )

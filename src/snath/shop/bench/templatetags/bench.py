@@ -1,14 +1,20 @@
-"""What every page of the bench shows round its work, without the page having to ask for it."""
+"""What every page of the bench shows round its work, without the page having to ask for it.
 
+What is the same on every page of a task, or wherever the same caution stands, is written once for each language.
+"""
+
+from functools import lru_cache
 from typing import Any
 
 from django import template
 from django.conf import settings
 from django.http import HttpRequest
-from django.template.base import NodeList, Parser, Token
+from django.template.base import FilterExpression, NodeList, Parser, Token
+from django.template.loader import render_to_string
 from django.utils.safestring import SafeString
+from django.utils.translation import get_language
 
-from snath.shop.bench.frame import Task, cautions, help_at, tasks_of
+from snath.shop.bench.frame import cautions, help_at, task_at, tasks
 from snath.shop.bench.liking import Liking, liking_of
 from snath.shop.site.access import person_of
 from snath.shop.site.backups import backup_warning
@@ -24,15 +30,21 @@ def how_liked(context: template.Context) -> Liking:
 
 
 @register.simple_tag(takes_context=True)
-def shop_tasks(context: template.Context) -> tuple[Task, ...]:
+def shop_tasks(context: template.Context) -> SafeString:
     """The shop tasks, the one at hand marked."""
-    return tasks_of(_request(context).path)
+    return _tasks(get_language(), task_at(_request(context).path))
+
+
+@lru_cache
+def _tasks(language: str | None, here: str) -> SafeString:
+    del language  # it is the one that words come in now
+    return render_to_string("bench/tasks.html", {"tasks": tasks(here)})
 
 
 @register.simple_tag(takes_context=True)
 def help_here(context: template.Context) -> str:
     """Address of the page of the manual that belongs to the task at hand; of their list where none does."""
-    return help_at(_request(context).path)
+    return help_at(task_at(_request(context).path))
 
 
 @register.simple_tag(takes_context=True)
@@ -50,37 +62,51 @@ def late_backup(context: template.Context) -> str:
     return said if person and person.owns else ""
 
 
-@register.inclusion_tag("bench/care.html")
-def care(*moments: str, heading: str = "", first: int = 99) -> dict[str, Any]:
+@register.simple_tag
+def care(*moments: str, heading: str = "", first: int = 99) -> SafeString:
     """The usual cautions of one or several moments of the work; with `first` the others are tucked away."""
+    return _care(get_language(), moments, heading, first)
+
+
+@lru_cache
+def _care(language: str | None, moments: tuple[str, ...], heading: str, first: int) -> SafeString:
+    del language
     said = cautions()
     lines = [line for moment in moments for line in said[moment]]
-    return {"heading": heading, "lines": lines[:first], "more": lines[first:]}
+    return render_to_string(
+        "bench/care.html", {"heading": heading, "lines": lines[:first], "more": lines[first:]}
+    )
 
 
 @register.tag
 def kept(parser: Parser, token: Token) -> "KeptPart":
-    """`{% kept "name" %}...{% endkept %}`: a part of a job's page, kept with what was worked out (`OpenJob.kept`).
+    """`{% kept "name" more %}...{% endkept %}`: a part of a job's page, kept with what was worked out (`OpenJob.kept`).
 
-    What stands in it may depend on the job and on how it is liked, and on nothing else: no form, no token, no draft.
+    What stands in it may depend on the job, on how it is liked and on what stands behind its name, and on nothing else:
+    no form, no token, no draft. Where there is no job yet it is written each time.
     """
-    name = token.split_contents()[1].strip('"')
+    names = [parser.compile_filter(one) for one in token.split_contents()[1:]]
     inside = parser.parse(("endkept",))
     parser.delete_first_token()
-    return KeptPart(name, inside)
+    return KeptPart(names, inside)
 
 
 class KeptPart(template.Node):
     """Renders what stands in it once for each version of a job, language and units."""
 
-    def __init__(self, name: str, inside: NodeList) -> None:
-        self.name, self.inside = name, inside
+    def __init__(self, names: list[FilterExpression], inside: NodeList) -> None:
+        self.names, self.inside = names, inside
 
     def render(self, context: template.Context) -> SafeString:
-        job, liking = context["job"], liking_of(_request(context))
-        text: SafeString = job.kept(f"part {self.name}", liking, lambda: self.inside.render(context))
+        job = context.get("job")
+        if job is None:
+            return self.inside.render(context)
+        name = " ".join(str(one.resolve(context)) for one in self.names)
+        text: SafeString = job.kept(
+            f"part {name}", liking_of(_request(context)), lambda: self.inside.render(context)
+        )
         if TOKEN in text:
-            raise template.TemplateSyntaxError(f"{self.name} holds a form that saves: it cannot be kept")
+            raise template.TemplateSyntaxError(f"{name} holds a form that saves: it cannot be kept")
         return text
 
 
