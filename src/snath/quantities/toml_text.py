@@ -137,9 +137,9 @@ def _lines(text: str) -> dict[Path, int]:
     lines: dict[Path, int] = {}
     counts: dict[Path, int] = {}
     table: Path = ()
-    at = 0
+    at, line, counted = 0, 1, 0
     while at < len(text):
-        line = text.count("\n", 0, at) + 1
+        line, counted = line + text.count("\n", counted, at), at
         if text[at] in " \t\r\n":
             at += 1
         elif text[at] == "#":

@@ -504,6 +504,13 @@ def test_what_is_no_tree_is_refused_with_the_reason(tables, message):
     assert any(message in fault for fault in refused(sheet(*tables)))
 
 
+def test_more_shafts_than_a_machine_can_have_are_told_by_their_number_and_not_looked_through():
+    # By hand: 2,000 drives, 31 at most. Looking for each of their shafts among all others took seconds.
+    many = "".join(f'[[coupling]]\ndriver = "a{at}"\ndriven = "b"\n' for at in range(2000))
+    (told,) = (fault for fault in refused(HEAD + many + BLADE) if fault.startswith("coupling"))
+    assert "at most 31" in told
+
+
 def test_a_ring_apart_from_the_crankshaft_is_told_once():
     faults = refused(sheet(joint("c", "a"), joint("a", "b"), joint("b", "c"), on("a")))
     assert len([fault for fault in faults if "ring" in fault]) == 1

@@ -22,6 +22,8 @@ from snath.decisions.machine.sheet_members import MemberTable
 from snath.quantities.message import Message
 from snath.rules.scope import MACHINE_KINDS, USES, design_of, use_word
 
+MOST_COUPLINGS, MOST_MEMBERS = 31, 64
+
 
 class SheetTable(Table):
     """The whole sheet."""
@@ -39,8 +41,8 @@ class SheetTable(Table):
     serial: Text = ""
     notes: Text = ""
     engine: EngineTable
-    coupling: Annotated[list[CouplingTable], Field(max_length=31)] = Field(default_factory=list)
-    member: Annotated[list[MemberTable], Field(max_length=64)] = Field(default_factory=list)
+    coupling: Annotated[list[CouplingTable], Field(max_length=MOST_COUPLINGS)] = Field(default_factory=list)
+    member: Annotated[list[MemberTable], Field(max_length=MOST_MEMBERS)] = Field(default_factory=list)
 
     @model_validator(mode="after")
     def agrees(self) -> Self:

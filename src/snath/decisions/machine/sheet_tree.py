@@ -3,6 +3,7 @@
 from typing import Any
 
 from snath.decisions.machine.parts import CRANKSHAFT
+from snath.decisions.machine.sheet_schema import MOST_COUPLINGS, MOST_MEMBERS
 from snath.quantities.message import Message
 from snath.quantities.toml_text import Fault, Path
 
@@ -10,10 +11,13 @@ from snath.quantities.toml_text import Fault, Path
 def faults_of_tree(data: dict[str, Any]) -> list[Fault]:
     """What is wrong between shafts: two drivers, orphans, loops, floors behind belts of unstated slip.
 
-    Works on the bare data, so that these are found together with faults inside the tables.
+    Works on the bare data, so that these are found together with faults inside the tables. Where there are more of them
+    than a machine can have, that alone is told: every shaft is looked for among all others.
     """
     couplings = [(place, row) for place, row in enumerate(_rows(data.get("coupling")))]
     members = [(place, row) for place, row in enumerate(_rows(data.get("member")))]
+    if len(couplings) > MOST_COUPLINGS or len(members) > MOST_MEMBERS:
+        return []
     return [
         *_two_drivers(couplings),
         *_orphans(couplings, members),

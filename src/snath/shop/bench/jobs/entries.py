@@ -9,6 +9,7 @@ from django.utils.translation import gettext
 
 from snath.decisions.machine.clutch import clutch_word
 from snath.decisions.machine.parts import CRANKSHAFT
+from snath.decisions.machine.sheet_schema import MOST_COUPLINGS, MOST_MEMBERS
 from snath.quantities.numbers import DecimalMark, in_mark
 from snath.quantities.toml_text import parsed
 from snath.rules.scope import use_word
@@ -17,7 +18,7 @@ from snath.shop.bench.jobs.boxes_drive import DRIVE, DRIVE_KINDS, DRIVE_MORE, DR
 from snath.shop.bench.jobs.boxes_machine import ENGINE, ENGINE_MORE, MACHINE, MACHINE_MORE, MAKER
 from snath.shop.bench.jobs.boxes_part import ARMS_MEASURED, NOT_SAID, PART, PART_CHOICES, boxes_of_part
 
-MOST_ROWS = {"drive": 31, "part": 64}
+MOST_ROWS = {"drive": MOST_COUPLINGS, "part": MOST_MEMBERS}
 Entries = dict[str, str]
 # Keys of a sheet whose texts are words, whatever figures stand in them.
 WORDS = (
