@@ -155,7 +155,8 @@ class ShopForm(Refusing, forms.Form):
                     field.widget.attrs.setdefault(
                         "inputmode", "text" if liking.units == "inch" else "decimal"
                     )
-                field.error_messages["required"] = field.missing()
+                if self.is_bound:  # else nobody is told
+                    field.error_messages["required"] = field.missing()
 
     @property
     def understood(self) -> list[tuple[str, str]]:
