@@ -85,7 +85,7 @@ def claim(holder: str) -> RecordingAsk | None:
         row = _free().select_for_update(skip_locked=True).order_by("pk").first()
         if row is None:
             return None
-        row.progress, row.holder, row.tries = Progress.READING, holder, row.tries + 1
+        row.progress, row.holder = Progress.READING, holder
         row.leased_until, row.done_s, row.of_s = timezone.now() + LEASE, None, None
         row.save()
     return row
@@ -107,10 +107,15 @@ def settle(row: RecordingAsk, answer: str) -> bool:
 
 
 def put_back(row: RecordingAsk) -> bool:
-    """Let it be read once more, at its old place; False where it was given up for good."""
+    """It has brought a reader down: let it be read once more, at its old place; False where it is given up for good.
+
+    Only this counts as a try: whoever stops or kills the bench ends its readers too, and that says nothing of what
+    they were reading.
+    """
+    row.tries += 1
     if row.tries >= TRIES:
         return False
-    _held(row).update(progress=Progress.WAITING, holder="")
+    _held(row).update(progress=Progress.WAITING, holder="", tries=row.tries)
     return True
 
 

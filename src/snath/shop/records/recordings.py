@@ -33,7 +33,7 @@ class RecordingAsk(models.Model):
     progress = models.CharField(max_length=10, choices=Progress.choices, default=Progress.WAITING)
     holder = models.CharField(max_length=80, blank=True)  # the reader that has taken it
     leased_until = models.DateTimeField(null=True)
-    tries = models.PositiveSmallIntegerField(default=0)
+    tries = models.PositiveSmallIntegerField(default=0)  # readers it has brought down
     done_s = models.FloatField(null=True)  # how far it has been read, and how long it is
     of_s = models.FloatField(null=True)
     asked_at = models.DateTimeField()

@@ -25,7 +25,7 @@ from snath.shop.media.alone import ANSWER, answer_of, read_alone
 from snath.shop.media.door import SHORT
 from snath.shop.media.told import fault_to_json
 from snath.shop.records.held_clips import drop_unused, source_of
-from snath.shop.records.line import TRIES, claim, put_back, renew, settle, sweep
+from snath.shop.records.line import claim, put_back, renew, settle, sweep
 from snath.shop.records.recordings import RecordingAsk
 from snath.shop.site.readers import AGAIN
 
@@ -93,8 +93,8 @@ class Keeper:
 
     def _begin(self, row: RecordingAsk) -> None:
         place = source_of(row.source)
-        if place is None or row.tries > 2 * TRIES:
-            settle(row, _fault(row, GONE if place is None else DOWN))
+        if place is None:
+            settle(row, _fault(row, GONE))
             return
         ours, theirs = self.context.Pipe(duplex=False)
         process = self.context.Process(target=read_alone, args=(theirs, str(place), row.asked), daemon=True)
