@@ -4,7 +4,6 @@ What is the same on every page of a task, or wherever the same caution stands, i
 """
 
 from functools import lru_cache
-from typing import Any
 
 from django import template
 from django.conf import settings
