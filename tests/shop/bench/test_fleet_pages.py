@@ -9,6 +9,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from snath.shop.bench.fleet.kept import asked_now, to_work, work_some
+from snath.shop.records.due import read_again
 from snath.shop.records.fleet import FleetEntry
 from snath.shop.records.models import Customer, JobRecord, MachineRecord, ShopRule
 from tests.shop.tables.test_workbook import book
@@ -33,6 +34,13 @@ def rows(*several):
 
 def taken(shop, *several, **more):
     return shop.post("/shelf/fleet/in/", {"table": rows(*several), "unit": "in", "do": "keep", **more})
+
+
+def looked_at(shop, *several, **more):
+    """The page that tells what would go, and what it sends along when somebody then says so."""
+    page = taken(shop, *several, **{"do": "look", **more}).content.decode()
+    seen = re.search(r'name="seen" value="([^"]*)"', page)
+    return " ".join(page.split()), {"seen": seen.group(1) if seen else ""}
 
 
 TWO = (
@@ -144,11 +152,74 @@ def test_a_new_rule_is_worked_through_all_and_told(shop):
     assert "ceiling lower than before" in shop.get("/shelf/fleet/?which=moved").content.decode()
 
 
-def test_the_same_machine_again_gets_its_new_sheet(shop):
+SMALLER = (1, "Push", "A1b", PUSH, "none", 20, "corner to corner", "", "", "", "")
+
+
+def test_the_same_machine_again_gets_its_new_sheet_once_it_was_told_what_goes(shop):
     taken(shop, *TWO)
-    taken(shop, (1, "Push", "A1b", PUSH, "none", 20, "corner to corner", "", "", "", ""))
+    unseen = taken(shop, SMALLER)
+    assert unseen.status_code == 200  # nobody had seen what goes: it is told first
+    assert {one.serial for one in MachineRecord.objects.all()} == {"A1", "A2"}
+    page, seen = looked_at(shop, SMALLER)
+    assert "Serial: was A1, is A1b" in page
+    assert "Blade: was 22 in, is 20 in" in page
+    assert taken(shop, SMALLER, **seen).status_code == 302
     assert MachineRecord.objects.count() == 2
-    assert MachineRecord.objects.get(fleet__number="1").serial == "A1b"
+    record = MachineRecord.objects.get(fleet__number="1")
+    assert (record.serial, record.earlier_serials) == ("A1b", "A1")  # found by its earlier number, too
+    entry = record.fleet
+    assert (entry.read_on.isoformat(), entry.due_on.isoformat()) == ("2020-01-31", "2021-01-31")
+    assert '"3400 rpm"' in entry.reading  # a row that says nothing of a reading takes none away
+    assert record.customer.name == "Depot"
+
+
+def test_the_same_table_again_leaves_everything_as_it_is(shop):
+    taken(shop, *TWO)
+    worked_through(shop)
+    page, seen = looked_at(shop, *TWO)
+    assert (seen["seen"], "2 on the shelf just so" in page) == ("", True)
+    assert taken(shop, *TWO).status_code == 302
+    assert to_work(asked_now()).count() == 0
+
+
+def test_a_later_reading_stands_against_an_older_table(shop):
+    taken(shop, *TWO)
+    entry = FleetEntry.objects.get(number="1")
+    job = JobRecord(machine=entry.machine, as_left_rev_s=50.0)
+    today = timezone.localdate()
+    read_again(job, f'{{"judged_on": "{today.isoformat()}"}}')
+    stood = FleetEntry.objects.get(number="1").due_on
+    page, seen = looked_at(shop, (*TWO[0][:5], 20, *TWO[0][6:]))
+    assert f"The reading of {today.isoformat()} on the shelf is later" in page
+    assert taken(shop, (*TWO[0][:5], 20, *TWO[0][6:]), **seen).status_code == 302
+    entry = FleetEntry.objects.get(number="1")
+    assert (entry.read_on, entry.due_on, entry.reading) == (today, stood, "")
+    assert "20 in" in entry.machine.sheet
+
+
+def test_two_rows_that_are_one_machine_of_the_shelf_are_told(shop):
+    taken(shop, *TWO)
+    twice = (SMALLER, ("", "Push", "A1", PUSH, "none", 19, "corner to corner", "", "", "", ""))
+    page, seen = looked_at(shop, *twice)
+    assert "is the same machine of the shelf as the table row 2" in page
+    assert "1 is left out" in page
+    assert taken(shop, *twice, **seen).status_code == 302
+    assert MachineRecord.objects.count() == 2
+
+
+def test_a_column_is_chosen_by_hand(shop):
+    table = (
+        "machine\tserial\tkind\tclutch\tspan\tblade measured\nPush\tA1\t"
+        + PUSH
+        + "\tnone\t22\tcorner to corner"
+    )
+    sent = {"table": table, "unit": "in", "mapped": "fleet:6", "do": "keep"}
+    chosen = ("machine", "serial", "kind", "clutch", "blade", "blade_measured")
+    assert (
+        shop.post("/shelf/fleet/in/", sent | {f"m{at}": one for at, one in enumerate(chosen)}).status_code
+        == 302
+    )
+    assert "22 in" in MachineRecord.objects.get().sheet
 
 
 def test_a_job_that_was_read_moves_the_date_and_its_reading_is_the_last(shop):
@@ -157,8 +228,6 @@ def test_a_job_that_was_read_moves_the_date_and_its_reading_is_the_last(shop):
     opened = shop.post("/jobs/new/", {"machine": machine.pk})
     assert opened.status_code == 302
     assert FleetEntry.objects.get(pk=machine.pk).due_on.isoformat() == "2021-01-31"  # nothing was read yet
-    from snath.shop.records.due import read_again
-
     job = JobRecord.objects.get()
     job.as_left_rev_s = 50.0
     today = timezone.localdate()

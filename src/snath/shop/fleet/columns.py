@@ -2,6 +2,7 @@
 
 import re
 
+from snath.quantities.toml_text import spoken
 from snath.shop.tables.headings import column_named, parted
 from snath.shop.tables.typed import typed
 
@@ -34,6 +35,7 @@ ON_SHEET: dict[str, Place] = {
     "engine_teeth": ("coupling", 0, "gear", "driver_teeth"),
     "blade_teeth": ("coupling", 0, "gear", "driven_teeth"),
 }
+BY_PLACE = {spoken(place): column for column, place in ON_SHEET.items()}
 BESIDE = (
     *("number", "customer", "reading", "read_at", "condition", "u", "instrument", "accuracy"),
     *("read_on", "every", "due_on"),
@@ -99,6 +101,15 @@ def column_of(head: str) -> str:
     plain = parted(head, UNITS)[0]
     found = column_named(plain, COLUMNS, HEADINGS, ALSO)
     return found or (plain.strip() if PATH.fullmatch(plain.strip()) else "")
+
+
+def name_of(column: str, language: str) -> str:
+    """What a column is called in a language, as somebody would type its heading."""
+    if column not in COLUMNS:
+        return column
+    words = {core: word for word, core in reversed(typed("fleet", language).items())}
+    name = words.get(column, column.replace("_", " "))
+    return name[:1].upper() + name[1:]
 
 
 def unit_of(head: str) -> str:

@@ -17,21 +17,27 @@ def due_after(entry: FleetEntry) -> date | None:
     return date.fromisoformat(after_months(entry.read_on.isoformat(), entry.every or USUAL_MONTHS))
 
 
+def read_later(entry: FleetEntry, on: date | None) -> bool:
+    """Whether a machine was read on a later day than this; a reading of no day is later than none."""
+    return entry.read_on is not None and (on is None or entry.read_on > on)
+
+
+def forget_worked(entry: FleetEntry) -> None:
+    """What was worked of a machine says nothing any more of its sheet or its reading: it is to be worked again."""
+    entry.shut = entry.over = None
+    entry.row = entry.worked_by = ""
+
+
 def read_again(job: JobRecord, job_json: str) -> None:
     """Take down that a job's machine was read, where the newest version of the job has a reading."""
     if job.machine_id is None or (job.as_left_rev_s is None and job.as_found_rev_s is None):
         return
     entry = FleetEntry.objects.filter(pk=job.machine_id).first() or FleetEntry(machine_id=job.machine_id)
     on = _judged_on(job_json) or timezone.localdate()
-    if entry.read_on is not None and entry.read_on > on:
+    if read_later(entry, on):
         return
-    entry.read_on, entry.due_said = on, None
-    entry.reading, entry.row, entry.worked_by = (
-        "",
-        "",
-        "",
-    )  # what the table said of an earlier reading is over
-    entry.shut = entry.over = None
+    entry.read_on, entry.due_said, entry.reading = on, None, ""  # the table's reading was an earlier one
+    forget_worked(entry)
     entry.due_on = due_after(entry)
     entry.save()
 

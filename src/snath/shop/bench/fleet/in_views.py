@@ -6,29 +6,32 @@ from django import forms
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
-from django.utils.translation import gettext, gettext_lazy
+from django.utils.functional import Promise
+from django.utils.translation import get_language, gettext, gettext_lazy
 
 from snath.quantities.errors import InputError
+from snath.quantities.message import Message
 from snath.quantities.numbers import DecimalMark
 from snath.shop.bench.fields import fault_words
 from snath.shop.bench.fleet.kept import take_in
+from snath.shop.bench.fleet.replaced import Taking, mark_of_replaced, takings
 from snath.shop.bench.liking import liking_of
-from snath.shop.bench.refusals import Refusing
+from snath.shop.bench.pasted import TableForm, chosen_or, columns_shown
 from snath.shop.bench.words import said
-from snath.shop.fleet.columns import COLUMNS, column_of
+from snath.shop.fleet.columns import COLUMNS, name_of
 from snath.shop.fleet.rows import Fleet, columns_of, read_fleet
 from snath.shop.fleet.sheets import cells_in
 from snath.shop.site.access import known_person
 from snath.shop.tables.cells import Cells, mark_of, text_of
 from snath.shop.tables.workbook import MOST_PACKED
 
-PREVIEWED, FAULTS_SHOWN, TABLE_MOST = 4, 40, 1_800_000
+FAULTS_SHOWN, REPLACED_SHOWN, TABLE_MOST = 40, 100, 1_800_000
 
 
-class FleetForm(Refusing, forms.Form):
+class FleetForm(TableForm):
     """A table of machines, pasted or as a file, and how its numbers are written."""
 
-    use_required_attribute = False
+    field_order = ("file", "table")
     file = forms.FileField(
         label=gettext_lazy("A spreadsheet (.xlsx) or CSV"),
         required=False,
@@ -40,15 +43,6 @@ class FleetForm(Refusing, forms.Form):
         required=False,
         strip=False,
         widget=forms.Textarea(attrs={"rows": 6, "spellcheck": "false", "wrap": "off"}),
-    )
-    unit = forms.ChoiceField(
-        label=gettext_lazy("A bare size is in"),
-        choices=(("in", gettext_lazy("inches")), ("mm", gettext_lazy("millimetres"))),
-    )
-    mark = forms.ChoiceField(
-        label=gettext_lazy("Decimals are written"),
-        choices=(("", gettext_lazy("as found")), (".", "1.5"), (",", "1,5")),
-        required=False,
     )
     # Which sheet of a spreadsheet the rows are of, so that faults name it after the rows became text.
     sheet = forms.CharField(max_length=60, required=False, widget=forms.HiddenInput)
@@ -63,11 +57,11 @@ class FleetForm(Refusing, forms.Form):
 
 
 def take(request: HttpRequest) -> HttpResponse:
-    """First what was understood, column by column, with every fault at its cell; kept only when somebody says so."""
+    """First what was understood and what would be replaced; kept only when somebody who saw that says so."""
     liking = liking_of(request)
     unit = "in" if liking.units == "inch" else "mm"
     form = FleetForm(request.POST or None, request.FILES or None, initial={"unit": unit})
-    context: dict[str, Any] = {"form": form, "columns": COLUMNS}
+    context: dict[str, Any] = {"form": form, "known": _choices(())}
     if request.method == "POST" and form.is_valid():
         given = form.cleaned_data
         try:
@@ -75,21 +69,28 @@ def take(request: HttpRequest) -> HttpResponse:
                 given["file"], given["table"], given["sheet"], given["mark"] or liking.decimal_mark
             )
             mark = cast(DecimalMark, given["mark"] or mark_of(cells.rows, liking.decimal_mark))
-            columns = columns_of(cells)
+            guesses = columns_of(cells)
+            columns = chosen_or(guesses, request, {*COLUMNS, *guesses}, kind="fleet")
             fleet = read_fleet(
                 cells, columns, name=gettext("the table"), decimal_mark=mark, length=given["unit"]
             )
-            text = text_of(cells)
+            found, twice = takings(fleet.machines)
+            text, seen = text_of(cells), mark_of_replaced(found)
             if len(text) > TABLE_MOST:
                 form.add_error("file", gettext("This table is too long: send it in parts."))
-            elif request.POST.get("do") == "keep" and fleet.machines:
-                new, old = take_in(fleet.machines, known_person(request))
-                told = gettext("%(new)d machines are new, %(old)d have a new sheet.")
-                messages.success(request, told % {"new": new, "old": old})
+            elif request.POST.get("do") == "keep" and found and request.POST.get("seen", "") == seen:
+                taken = take_in(found, known_person(request))
+                told = gettext(
+                    "%(new)d machines are new, %(changed)d have something new, %(same)d are as before."
+                )
+                messages.success(
+                    request, told % {"new": taken.new, "changed": taken.changed, "same": taken.same}
+                )
                 return redirect("bench:fleet")
             else:
                 form = FleetForm(initial=given | {"table": text, "sheet": cells.sheet})
-                context |= _preview(cells, columns, fleet) | {"form": form}
+                context |= columns_shown(cells, columns, _choices(guesses), kind="fleet") | {"form": form}
+                context |= _faults(fleet, twice) | _replaced(found) | {"seen": seen}
         except InputError as fault:
             form.add_error("file" if given["file"] else "table", fault_words(fault, liking.decimal_mark))
     return render(request, "bench/fleet/in.html", context, status=422 if form.errors else 200)
@@ -100,19 +101,43 @@ def _cells(content: bytes, text: str, sheet: str, mark: DecimalMark) -> Cells:
     return found if content else Cells(found.head, found.rows, found.lines, sheet)
 
 
-def _preview(cells: Cells, columns: list[str], fleet: Fleet) -> dict[str, Any]:
-    heads = [
+def _choices(guesses: tuple[str, ...] | list[str]) -> list[tuple[str, str | Promise]]:
+    """What a column may hold: any of ours, and the places of the sheet that its own headings name."""
+    places = [one for one in guesses if one and one not in COLUMNS]
+    named = [(column, name_of(column, get_language() or "en")) for column in (*COLUMNS, *places)]
+    return [("", gettext_lazy("not read")), *named]
+
+
+def _faults(fleet: Fleet, twice: list[Message]) -> dict[str, Any]:
+    told = [*(one.message for one in fleet.faults), *twice]
+    return {
+        "faults": [said(one) for one in told[:FAULTS_SHOWN]],
+        "left_out": len({one.line for one in fleet.faults}) + len(twice),
+        "more": max(len(told) - FAULTS_SHOWN, 0),
+    }
+
+
+def _replaced(found: list[Taking]) -> dict[str, Any]:
+    """How many machines are new, and what of the others goes."""
+    language = get_language() or "en"
+    replacing = [one for one in found if one.replaces]
+    shown = [
         {
-            "head": cells.head[at] if at < len(cells.head) else "",
-            "column": column if column_of(column) else "",
-            "cells": [row[at] if at < len(row) else "" for row in cells.rows[:PREVIEWED]],
+            "name": f"{one.entry.number} {one.record}".strip(),
+            "changes": [
+                {"column": name_of(change.column, language), "was": change.was, "now": change.now}
+                for change in one.changes
+            ],
+            "stands": one.stands,
         }
-        for at, column in enumerate(columns)
+        for one in (*replacing, *(one for one in found if one.stands and not one.replaces))
     ]
     return {
-        "heads": heads,
-        "good": len(fleet.machines),
-        "faults": [said(one.message) for one in fleet.faults[:FAULTS_SHOWN]],
-        "left_out": len({one.line for one in fleet.faults}),
-        "more": max(len(fleet.faults) - FAULTS_SHOWN, 0),
+        "good": len(found),
+        "new": sum(one.record is None for one in found),
+        "changed": sum(bool(one.changes) for one in found),
+        "same": sum(one.record is not None and not one.changes for one in found),
+        "replacing": len(replacing),
+        "replaced": shown[:REPLACED_SHOWN],
+        "unshown": max(len(shown) - REPLACED_SHOWN, 0),
     }

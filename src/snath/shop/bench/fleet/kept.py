@@ -2,7 +2,8 @@
 
 import json
 import time
-from datetime import date
+from collections.abc import Sequence
+from dataclasses import dataclass
 from functools import lru_cache
 from hashlib import sha256
 from importlib.metadata import version
@@ -15,19 +16,28 @@ from django.utils import timezone
 
 from snath.decisions.job.job import Job
 from snath.decisions.job.schema import job_from_json
-from snath.decisions.machine.sheet import read_sheet
 from snath.quantities.errors import InputErrors
+from snath.shop.bench.fleet.replaced import Taking
+from snath.shop.bench.jobs.start import with_sheet
 from snath.shop.fleet.machine import FleetMachine
 from snath.shop.fleet.moved import moves_of
 from snath.shop.fleet.worked import Asked, Task, row_of
-from snath.shop.records.due import due_after
 from snath.shop.records.fleet import FleetEntry
 from snath.shop.records.models import Customer, JobVersion, MachineRecord, Person, ShopRule
 from snath.shop.records.search import index
 from snath.shop.records.store import audit, shop_settings
 
-AS_TYPED = ("reading", "read_at", "condition", "u", "instrument", "accuracy", "mark")
+ENTRY = [field.name for field in FleetEntry._meta.concrete_fields if not field.primary_key]
 AT_ONCE, MOST_S = 100, 0.8  # machines, seconds of one step
+
+
+@dataclass(frozen=True, slots=True)
+class Taken:
+    """How many machines a table put on the shelf, on how many it put something new, and how many stay as they were."""
+
+    new: int
+    changed: int
+    same: int
 
 
 def asked_now() -> Asked:
@@ -48,59 +58,34 @@ def _book_mark(rules: str, market: str) -> str:
 
 
 @transaction.atomic
-def take_in(machines: tuple[FleetMachine, ...], who: Person) -> tuple[int, int]:
-    """Put machines on the shelf, or their new sheets on those that stand there; returns how many are new, and not.
-
-    A machine is known again by its number, else by its name and serial number.
-    """
-    listed = FleetEntry.objects.select_related("machine")
-    by_number = {entry.number: entry.machine for entry in listed.exclude(number="")}
-    by_serial = {(one.name, one.serial): one for one in MachineRecord.objects.exclude(serial="")}
+def take_in(takings: Sequence[Taking], who: Person) -> Taken:
+    """Put machines on the shelf, and their new sheets on those that stand there; what is the same is left alone."""
     customers = {one.name: one for one in Customer.objects.filter(erased_at=None).exclude(name="")}
-    wanted = {one.customer for one in machines if one.customer} - customers.keys()
-    made = Customer.objects.bulk_create([Customer(name=name[:120]) for name in sorted(wanted)])
+    wanted = {one.kept.customer for one in takings if one.kept.customer} - customers.keys()
+    made = Customer.objects.bulk_create([Customer(name=name) for name in sorted(wanted)])
     customers |= {one.name: one for one in made}
     new: list[MachineRecord] = []
     old: list[MachineRecord] = []
     entries: list[FleetEntry] = []
-    for kept in machines:
-        machine = read_sheet(kept.sheet)
-        record = by_number.get(kept.number) if kept.number else None
-        record = record or (by_serial.get((machine.name, machine.serial)) if machine.serial else None)
-        (old if record else new).append(record := record or MachineRecord(id=uuid4()))
-        record.name, record.kind, record.serial = machine.name, machine.kind, machine.serial
-        record.engine_code, record.sheet = machine.engine.code[:60], kept.sheet
-        if kept.customer:
-            record.customer = customers[kept.customer]
-        entries.append(_entry(kept, record))
+    for one in takings:
+        if one.record is not None and not one.changes:
+            continue
+        record = one.record or MachineRecord(id=uuid4())
+        with_sheet(record, one.machine, one.sheet, customer=customers.get(one.kept.customer))
+        (old if one.record else new).append(record)
+        one.entry.machine = record
+        entries.append(one.entry)
     MachineRecord.objects.bulk_create(new, batch_size=500)
-    columns = ["name", "kind", "serial", "engine_code", "sheet", "customer"]
+    columns = ["name", "kind", "serial", "earlier_serials", "engine_code", "sheet", "customer"]
     MachineRecord.objects.bulk_update(old, columns, batch_size=200)
-    FleetEntry.objects.filter(pk__in=[one.pk for one in old]).delete()
-    FleetEntry.objects.bulk_create(entries, batch_size=500)
+    FleetEntry.objects.bulk_create(
+        entries, update_conflicts=True, unique_fields=["machine"], update_fields=ENTRY, batch_size=500
+    )
     for at in range(0, len(new) + len(old), 500):
         index((*new, *old)[at : at + 500])
     index(made)
     audit(who, "took in a fleet", f"{len(new)} new, {len(old)} anew")
-    return len(new), len(old)
-
-
-def _entry(kept: FleetMachine, record: MachineRecord) -> FleetEntry:
-    typed = {name: getattr(kept, name) for name in AS_TYPED}
-    entry = FleetEntry(
-        machine=record,
-        number=kept.number[:60],
-        reading=json.dumps(typed, ensure_ascii=False) if kept.reading else "",
-        every=kept.every,
-        read_on=_day(kept.read_on),
-        due_said=_day(kept.due_on),
-    )
-    entry.due_on = due_after(entry)
-    return entry
-
-
-def _day(text: str) -> date | None:
-    return date.fromisoformat(text) if text else None
+    return Taken(len(new), len(old), len(takings) - len(entries))
 
 
 def to_work(asked: Asked) -> QuerySet[FleetEntry]:

@@ -55,7 +55,15 @@ def shelve(
     machine: Machine, sheet: str, *, customer: Customer | None, record: MachineRecord | None = None
 ) -> MachineRecord:
     """Put a machine on the shelf, or its new sheet on the one that stands there."""
-    record = record or MachineRecord()
+    record = with_sheet(record or MachineRecord(), machine, sheet, customer=customer)
+    record.save()
+    return record
+
+
+def with_sheet(
+    record: MachineRecord, machine: Machine, sheet: str, *, customer: Customer | None
+) -> MachineRecord:
+    """The record with a machine's sheet, not saved yet; it is found by its earlier serial numbers, too."""
     if record.serial not in ("", machine.serial, *record.earlier_serials.split("\n")):
         earlier = (record.serial, *record.earlier_serials.split("\n"))
         record.earlier_serials = "\n".join(one for one in earlier if one)[:EARLIER_MOST]
@@ -63,7 +71,6 @@ def shelve(
     record.engine_code, record.sheet = machine.engine.code, sheet
     if customer is not None:
         record.customer = customer
-    record.save()
     return record
 
 

@@ -19,7 +19,7 @@ from snath.shop.bench.drive.stock_rows import Typed, next_number, put_on_shelf
 from snath.shop.bench.fields import fault_words
 from snath.shop.bench.jobs.saving import saved
 from snath.shop.bench.liking import liking_of
-from snath.shop.bench.refusals import Refusing
+from snath.shop.bench.pasted import TableForm, chosen_or, columns_shown
 from snath.shop.bench.stock.paste import (
     COLUMNS,
     MOST_ROWS,
@@ -32,13 +32,12 @@ from snath.shop.bench.stock.paste import (
 from snath.shop.bench.words import said
 from snath.shop.tables.cells import Cells, mark_of
 
-PREVIEWED, FAULTS_SHOWN, TABLE_MOST = 6, 20, 400_000
+FAULTS_SHOWN, TABLE_MOST = 20, 400_000
 
 
-class PasteForm(Refusing, forms.Form):
+class PasteForm(TableForm):
     """What is pasted, and how its numbers are written."""
 
-    use_required_attribute = False
     kind = forms.ChoiceField(
         label=gettext_lazy("These are"),
         choices=(("sheaves", gettext_lazy("pulleys")), ("belts", gettext_lazy("belts"))),
@@ -52,15 +51,7 @@ class PasteForm(Refusing, forms.Form):
         help_text=gettext_lazy("With or without a line of headings; parted by tabs, semicolons or commas."),
         strip=False,
     )
-    unit = forms.ChoiceField(
-        label=gettext_lazy("A bare size is in"),
-        choices=(("in", gettext_lazy("inches")), ("mm", gettext_lazy("millimetres"))),
-    )
-    mark = forms.ChoiceField(
-        label=gettext_lazy("Decimals are written"),
-        choices=(("", gettext_lazy("as found")), (".", "1.5"), (",", "1,5")),
-        required=False,
-    )
+    field_order = ("kind", "table")
 
 
 def paste(request: HttpRequest) -> HttpResponse:
@@ -83,7 +74,9 @@ def paste(request: HttpRequest) -> HttpResponse:
         hand = Hand(
             cast(DecimalMark, given["mark"] or mark_of(table.rows, liking.decimal_mark)), given["unit"]
         )
-        columns = _columns(request, table, given["kind"], hand)
+        columns = chosen_or(
+            guessed(table, given["kind"], hand), request, COLUMNS[given["kind"]], kind=given["kind"]
+        )
         rows = own_table(table, columns, hand, int(next_number()))
         stock, faults = _read(rows, given["kind"], hand)
         if len(table.rows) > MOST_ROWS:
@@ -102,18 +95,6 @@ def paste(request: HttpRequest) -> HttpResponse:
             return redirect(saved(reverse("bench:stock"), draft))
         context |= _preview(table, columns, given["kind"], stock, faults)
     return render(request, "bench/stock/paste.html", context, status=422 if form.errors else 200)
-
-
-def _columns(request: HttpRequest, table: Cells, kind: str, hand: Hand) -> list[str]:
-    """What each column holds: as chosen where somebody chose, else as guessed."""
-    guesses = guessed(table, kind, hand)
-    if request.POST.get("mapped") != f"{kind}:{table.width}":
-        return guesses
-    found: list[str] = []
-    for at in range(table.width):
-        chosen = request.POST.get(f"m{at}", "")
-        found.append(chosen if chosen in COLUMNS[kind] and chosen not in found else "")
-    return found
 
 
 def _read(rows: list[dict[str, str]], kind: str, hand: Hand) -> tuple[Stock | None, list[str]]:
@@ -139,21 +120,9 @@ def _preview(
     faults: list[str],
 ) -> dict[str, Any]:
     choices = [(column, NAMES[column]) for column in ("", *COLUMNS[kind])]
-    heads = [
-        {
-            "at": at,
-            "head": table.head[at] if at < len(table.head) else "",
-            "column": column,
-            "cells": [row[at] if at < len(row) else "" for row in table.rows[:PREVIEWED]],
-        }
-        for at, column in enumerate(columns)
-    ]
-    return {
-        "heads": heads,
-        "choices": choices,
-        "mapped": f"{kind}:{table.width}",
+    return columns_shown(table, columns, choices, kind=kind) | {
         "good": len(stock.items) if stock else 0,
         "faults": faults[:FAULTS_SHOWN],
         "left_out": len(faults),
-        "all_rows": len(table.rows),
+        "more": max(len(faults) - FAULTS_SHOWN, 0),
     }
