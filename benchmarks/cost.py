@@ -24,7 +24,7 @@ from snath.formulas.signals.film.read import speed_from_light
 from snath.formulas.signals.live import LiveReader
 from snath.formulas.signals.sound import speed_from_sound
 from snath.shop.batch.run import run_batch
-from snath.shop.batch.spread import Where
+from snath.shop.batch.spread import Crew, Where
 from snath.shop.media.asked import Asked
 from snath.shop.media.begun import end
 from snath.shop.media.film import film
@@ -258,7 +258,7 @@ def batch_cost() -> None:
             for name, workers in places:
                 out = Path(folder) / f"{name}{workers}-{count}.parquet"
                 begun = time.perf_counter()
-                done = run_batch(clips, out, Asked(), on=name, workers=workers)
+                done = run_batch(clips, out, Asked(), Crew(name, workers))
                 took = time.perf_counter() - begun
                 lines.append((f"{name}, {workers}", done.files, f"{took:.1f}", f"{done.files / took:.1f}"))
                 tables.append(read_table(out))

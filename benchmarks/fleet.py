@@ -6,6 +6,7 @@ import signal
 import tempfile
 import time
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -14,7 +15,7 @@ import openpyxl
 import psutil
 
 from benchmarks.kept import share_of, table, verdict
-from snath.shop.batch.spread import Where
+from snath.shop.batch.spread import Crew, Where
 from snath.shop.fleet.machine import FleetMachine
 from snath.shop.fleet.run import work_fleet
 from snath.shop.fleet.sheets import fleet_of
@@ -138,11 +139,7 @@ def worked(machines: tuple[FleetMachine, ...]) -> None:
     lines, first, unlike, alone = [], list[Row](), 0, 1.0
     for name, where, workers, kill in runs:
         tell = killing(where, len(machines) // 4) if kill else None
-        took, rows = timed(
-            lambda where=where, workers=workers, tell=tell: work_fleet(
-                machines, ASKED, on=where, workers=workers, tell=tell
-            )
-        )
+        took, rows = timed(partial(work_fleet, machines, ASKED, Crew(where, workers), tell=tell))
         first, alone = (first or rows), (alone if first else took)
         unlike += rows != first
         thousand = 1000 * took / len(machines)

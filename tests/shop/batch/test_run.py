@@ -43,7 +43,7 @@ def table(path):
 @pytest.mark.slow
 def test_both_engines_give_the_same_rows_and_bad_files_their_reason(folder, tmp_path):
     for on in ("here", "dask"):
-        done = run_batch(folder, tmp_path / f"{on}.parquet", ASKED, on=on, workers=2)
+        done = run_batch(folder, tmp_path / f"{on}.parquet", ASKED, spread.Crew(on, workers=2))
         assert (done.files, done.decided, done.undecided, done.not_read) == (7, 4, 1, 2)
     rows = table(tmp_path / "here.parquet")
     assert rows == table(tmp_path / "dask.parquet")
@@ -71,7 +71,7 @@ def test_a_stopped_batch_goes_on_where_it_was(folder, tmp_path, monkeypatch):
                 raise KeyboardInterrupt
             yield row_of(task)
 
-    monkeypatch.setattr("snath.shop.batch.run.here", stops_after_three)
+    monkeypatch.setattr("snath.shop.batch.spread.here", stops_after_three)
     with pytest.raises(KeyboardInterrupt):
         run_batch(folder, out, ASKED)
     assert not out.exists()
@@ -81,7 +81,7 @@ def test_a_stopped_batch_goes_on_where_it_was(folder, tmp_path, monkeypatch):
         seen.extend(tasks)
         return run_here(work, lost, tasks, workers)
 
-    monkeypatch.setattr("snath.shop.batch.run.here", counts)
+    monkeypatch.setattr("snath.shop.batch.spread.here", counts)
     done = run_batch(folder, out, ASKED)
     # By hand: seven files, three rows written down; the empty one among them is cheap and tried again.
     assert done.taken_over + len(seen) == 7
@@ -91,7 +91,7 @@ def test_a_stopped_batch_goes_on_where_it_was(folder, tmp_path, monkeypatch):
 
 def test_a_changed_file_or_another_sheet_is_read_again(folder, tmp_path, monkeypatch):
     out = tmp_path / "t.parquet"
-    monkeypatch.setattr("snath.shop.batch.run.here", run_here)
+    monkeypatch.setattr("snath.shop.batch.spread.here", run_here)
     run_batch(folder, out, ASKED)
     (folder / "log40.csv").write_text("t_s\n" + "".join(f"{k / 45:.9f}\n" for k in range(60)))
     again = run_batch(folder, out, ASKED)
@@ -118,7 +118,7 @@ def test_a_fault_of_the_program_becomes_a_row(folder, monkeypatch):
 
     monkeypatch.setattr("snath.shop.batch.row.read_recording", broken)
     row = row_of(next(tasks(folder, ASKED)))
-    assert row["error"] == "not read, a fault of the program: ZeroDivisionError: boom"
+    assert row["error"] == "not worked, a fault of the program: ZeroDivisionError: boom"
     assert set(row) == set(COLUMNS)
 
 
@@ -160,7 +160,7 @@ def test_a_folder_without_recordings_is_refused(name, tmp_path):
 
 
 def test_the_command_counts_and_names_its_table(folder, tmp_path, monkeypatch):
-    monkeypatch.setattr("snath.shop.batch.run.here", run_here)
+    monkeypatch.setattr("snath.shop.batch.spread.here", run_here)
     out = tmp_path / "t.parquet"
     done = CliRunner().invoke(main, ["batch", str(folder), "--out", str(out), "--per-turn", "1", "--json"])
     assert done.exit_code == 0, done.output
@@ -206,12 +206,12 @@ def test_a_lost_scheduler_leaves_what_is_unread_and_a_repeat_goes_on(folder, tmp
 
     out = tmp_path / "t.parquet"
     words = ["batch", str(folder), "--out", str(out), "--per-turn", "1", "--on", "dask", "--json"]
-    monkeypatch.setattr("snath.shop.batch.run.dask", dies)
+    monkeypatch.setattr("snath.shop.batch.spread.dask", dies)
     done = CliRunner().invoke(main, words)
     told = json.loads(done.stdout)
     assert (done.exit_code, told["files"], len(told["unread"])) == (1, 4, 3)
     assert not out.exists()
-    monkeypatch.setattr("snath.shop.batch.run.dask", lambda *given, **_: run_here(*given))
+    monkeypatch.setattr("snath.shop.batch.spread.dask", lambda *given, **_: run_here(*given))
     again = CliRunner().invoke(main, words)
     told_again = json.loads(again.stdout)
     assert (again.exit_code, told_again["files"], told_again["unread"]) == (0, 7, [])
@@ -244,5 +244,5 @@ def test_another_program_on_the_schedulers_port_is_told_in_words(folder, tmp_pat
         Thread(target=answer, daemon=True).start()
         address = f"tcp://127.0.0.1:{other.getsockname()[1]}"
         with refused("a dask scheduler that answers"):
-            run_batch(folder, tmp_path / "t", ASKED, on="dask", scheduler=address)
+            run_batch(folder, tmp_path / "t", ASKED, spread.Crew("dask", scheduler=address))
         other.shutdown(SHUT_RDWR)

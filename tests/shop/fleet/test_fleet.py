@@ -8,7 +8,7 @@ from click.testing import CliRunner
 
 from snath.decisions.machine.sheet import read_sheet
 from snath.shop.cli.main import main
-from snath.shop.fleet.machine import after_months
+from snath.shop.fleet.days import after_months
 from snath.shop.fleet.moved import with_moves
 from snath.shop.fleet.rows import read_fleet
 from snath.shop.fleet.run import counted, work_fleet
@@ -257,6 +257,33 @@ def test_a_rule_of_the_shops_own_is_told_as_what_moved(tmp_path):
     assert (data["moved"]["lower"], data["moved"]["higher"]) == (1, 0), now.output
     # By hand: 80 m/s over pi times 0.5588 m is 45.571 a second, 2,734.3 a minute.
     assert data["rows"][0]["ceiling_rpm"] == 2734
+
+
+def test_a_german_office_is_told_in_german_why_and_what_moved(tmp_path):
+    """What may never stand there: an English reason, or the code of what moved."""
+    table, out = tmp_path / "m.csv", tmp_path / "then.csv"
+    table.write_text(
+        "machine;kind;clutch;blade;blade measured;reading;u\n"
+        "Push;walk-behind rotary mower;none;22;corner to corner;3000;400\n"
+        "Push 2;walk-behind rotary mower;none;22;corner to corner;;\n",
+        "utf-8",
+    )
+    wrong = tmp_path / "sheets"
+    wrong.mkdir()
+    (wrong / "a.toml").write_text('sheet = 1\nname = "Saw"\n[engine]\nidle = "fast"\n', "utf-8")
+    words = ("--market", "US", "--language", "de")
+    run(table, "--out", out, *words)
+    rows = list(csv.DictReader(out.read_text("utf-8").splitlines()))
+    assert rows[0]["speed_alone"] == "undecided"
+    assert rows[0]["why"]
+    english = run(table, "--json", "--market", "US")
+    assert rows[0]["why"] != json.loads(english.stdout)["rows"][0]["why"]
+    table.write_text(table.read_text("utf-8").replace(";22;", ";20;"), "utf-8")
+    told_german = run(table, wrong, "--before", out, *words).output
+    # By hand: 19,000 ft/min over pi times 22 in and 20 in.
+    assert "Grenze höher: Push, vorher 3.298 1/min, jetzt 3.628 1/min" in told_german
+    assert "higher" not in told_german
+    assert "must " not in told_german
 
 
 def test_wrong_words_to_the_command_are_told(tmp_path):

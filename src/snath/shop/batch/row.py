@@ -7,11 +7,12 @@ from pathlib import Path
 from typing import Any
 
 from snath.quantities.errors import InputError, InputErrors
+from snath.quantities.message import Message
 from snath.shop.media.asked import Asked, Read
 from snath.shop.media.door import fingerprint
 from snath.shop.media.held import held_speeds
 from snath.shop.media.recording import read_recording
-from snath.words.render import ENGLISH, say, say_fault
+from snath.words.render import ENGLISH, Locale, named, say, say_fault
 
 SUFFIXES = frozenset(
     (
@@ -37,14 +38,15 @@ Row = dict[str, Any]
 
 @dataclass(frozen=True, slots=True)
 class Task:
-    """One file to read: where it lies, its name in the table, and what is known of its machine."""
+    """One file to read: where it lies, its name in the table, what is known of its machine, and who reads the table."""
 
     path: Path
     name: str
     asked: Asked
+    reader: Locale = ENGLISH
 
 
-def tasks(folder: Path, asked: Asked) -> Iterator[Task]:
+def tasks(folder: Path, asked: Asked, reader: Locale = ENGLISH) -> Iterator[Task]:
     """Every recording and pulse log under a folder, by name.
 
     Raises
@@ -53,12 +55,12 @@ def tasks(folder: Path, asked: Asked) -> Iterator[Task]:
         Where there is no such folder or nothing in it to read.
     """
     if not folder.is_dir():
-        raise InputError("folder", folder, "must be a folder with recordings")
+        raise InputError("folder", folder, Message("batch.folder"))
     found = sorted(p for p in folder.rglob("*") if p.suffix.lower().lstrip(".") in SUFFIXES and p.is_file())
     if not found:
-        raise InputError("folder", folder, f"holds no recording ({', '.join(sorted(SUFFIXES))})")
+        raise InputError("folder", folder, Message("batch.no-recording", known=tuple(sorted(SUFFIXES))))
     for path in found:
-        yield Task(path, path.relative_to(folder).as_posix(), asked)
+        yield Task(path, path.relative_to(folder).as_posix(), asked, reader)
 
 
 def row_of(task: Task) -> Row:
@@ -66,23 +68,26 @@ def row_of(task: Task) -> Row:
     try:
         mark = fingerprint(task.path)
     except InputError as fault:
-        return _faulty(task.name, "", say(fault.allowed, ENGLISH))
+        return _faulty(task.name, "", say(fault.allowed, task.reader))
     try:
-        return _read(task.name, mark, read_recording(task.path, task.asked))
+        return _read(task, mark, read_recording(task.path, task.asked))
     except InputError as fault:
-        return _faulty(task.name, mark, f"{fault.field}: {say(fault.allowed, ENGLISH)}")
+        return _faulty(
+            task.name, mark, f"{named(fault.field, task.reader)}: {say(fault.allowed, task.reader)}"
+        )
     except InputErrors as faults:
-        return _faulty(task.name, mark, "\n".join(say_fault(fault, ENGLISH) for fault in faults.faults))
+        return _faulty(task.name, mark, "\n".join(say_fault(one, task.reader) for one in faults.faults))
     except Exception as crash:  # one bad file must never stop the rest
-        return _faulty(task.name, mark, f"not read, a fault of the program: {type(crash).__name__}: {crash}")
+        why = Message("batch.crashed", kind=type(crash).__name__, why=str(crash))
+        return _faulty(task.name, mark, say(why, task.reader))
 
 
 def lost(task: Task) -> Row:
     """The row of a file that took its worker down with it."""
-    return _faulty(task.name, "", "not read: its worker was ended by the system")
+    return _faulty(task.name, "", say(Message("batch.worker-ended"), task.reader))
 
 
-def _read(name: str, mark: str, found: Read) -> Row:
+def _read(task: Task, mark: str, found: Read) -> Row:
     reading, result = found.reading, found.result
     value = reading.value
     shown = [
@@ -90,12 +95,12 @@ def _read(name: str, mark: str, found: Read) -> Row:
             "rpm": round(c.rev_s * 60, 4),
             "u_rpm": round(c.u * 60, 4),
             "weight": round(c.weight, 4),
-            "order": say(c.order, ENGLISH),
+            "order": say(c.order, task.reader),
         }
         for c in reading.candidates
     ]
     return {
-        "file": name,
+        "file": task.name,
         "sha256": mark,
         "method": reading.method,
         "decided": reading.decided,
@@ -108,8 +113,8 @@ def _read(name: str, mark: str, found: Read) -> Row:
         "seconds": found.seconds,
         "candidates": json.dumps(shown, ensure_ascii=False),
         "held_speeds": json.dumps(held_speeds(reading), ensure_ascii=False),
-        "why": say(reading.why, ENGLISH),
-        "notes": "; ".join(say(note, ENGLISH) for note in found.notes),
+        "why": say(reading.why, task.reader),
+        "notes": "; ".join(say(note, task.reader) for note in found.notes),
         "error": None,
     }
 

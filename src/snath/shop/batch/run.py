@@ -1,17 +1,18 @@
 """A folder of recordings to one table: what is done stays done, and one bad file stops nothing."""
 
-from collections.abc import Callable
 from dataclasses import dataclass, replace
-from functools import partial
 from importlib.metadata import version
 from pathlib import Path
 
 from snath.shop.batch.journal import Journal, key_of, still_to_do
 from snath.shop.batch.row import COLUMNS, Row, lost, row_of, tasks
-from snath.shop.batch.spread import LostError, Spread, Where, dask, here
+from snath.shop.batch.spread import Crew, LostError, Tell, counted_off
 from snath.shop.extras import needed
 from snath.shop.media.asked import Asked
 from snath.shop.tables.written import write_rows
+from snath.words.render import ENGLISH, Locale
+
+USUAL = Crew()
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,11 +34,10 @@ def run_batch(
     folder: Path,
     out: Path,
     asked: Asked,
+    crew: Crew = USUAL,
     *,
-    on: Where = "here",
-    workers: int = 2,
-    scheduler: str | None = None,
-    tell: Callable[[int, int], None] | None = None,
+    reader: Locale = ENGLISH,
+    tell: Tell | None = None,
 ) -> Done:
     """Read every recording under a folder into a Parquet table.
 
@@ -48,12 +48,10 @@ def run_batch(
         which a stopped batch goes on.
     asked : Asked
         What is known of all of them.
-    on : str
-        "here" or "dask".
-    workers : int
-        Processes at once.
-    scheduler : str or None
-        Address of a dask scheduler; None starts a small cluster here.
+    crew : Crew
+        Who reads them.
+    reader : Locale
+        In whose language the reasons in the table stand.
     tell : callable or None
         Told how many of how many are done.
 
@@ -63,16 +61,13 @@ def run_batch(
         Where there is nothing to read, the table cannot be written, or what writes it is not installed.
     """
     needed("pyarrow")  # before the work, not after it
-    journal = Journal(out, key_of((version("snath"), asked)))
-    left, rows = still_to_do(tasks(folder, asked), journal.done())
+    journal = Journal(out, key_of((version("snath"), asked, reader)))
+    left, rows = still_to_do(tasks(folder, asked, reader), journal.done())
     taken_over, total = len(rows), len(left) + len(rows)
-    work: Spread = here if on == "here" else partial(dask, scheduler=scheduler)
     try:
-        for row in work(row_of, lost, left, workers) if left else ():
+        for row in counted_off(crew.rows(row_of, lost, left), tell, total=total, before=taken_over):
             journal.add(row)
             rows.append(row)
-            if tell is not None:
-                tell(len(rows), total)
     except LostError:
         done = {row["file"] for row in rows}
         return replace(_counted(rows, taken_over), unread=tuple(t.name for t in left if t.name not in done))

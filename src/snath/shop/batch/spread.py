@@ -1,30 +1,75 @@
 """Who does the work: a pool of processes on this machine, or a dask cluster. Both give the same rows."""
 
 import time
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from concurrent.futures import Future, ProcessPoolExecutor, as_completed
 from concurrent.futures.process import BrokenProcessPool
+from dataclasses import dataclass
+from functools import partial
 from importlib import import_module
 from itertools import islice
+from logging import CRITICAL
 from multiprocessing import get_context
 from typing import Any, Literal, TypeVar
 
 from snath.quantities.errors import InputError
+from snath.quantities.message import Message
 
 ANSWERS_WITHIN = 10  # s in which a scheduler answers
 AT_ONCE = 256  # tasks a cluster is asked for at once
 LOOKED = 0.02  # s between two looks for what is done
-GONE = "must go on answering until all is done: start it again and repeat the command"
+GONE = Message("batch.scheduler-gone")
 
 Where = Literal["here", "dask"]
 Row = dict[str, Any]
 Task = TypeVar("Task")
 Work = Callable[[Task], Row]
 Spread = Callable[[Work[Any], Work[Any], Sequence[Any], int], Iterator[Row]]
+Tell = Callable[[int, int], None]  # told how many of how many are done
 
 
 class LostError(InputError):
     """Whoever did the work is gone in the middle of it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Crew:
+    """Who does the work, and how many at once.
+
+    Attributes
+    ----------
+    on : str
+        "here", processes of this machine, or "dask".
+    workers : int
+        Processes at once.
+    scheduler : str or None
+        Address of a dask scheduler; None starts a small cluster here.
+    """
+
+    on: Where = "here"
+    workers: int = 2
+    scheduler: str | None = None
+
+    def rows(self, work: Work[Task], lost: Work[Task], tasks: Sequence[Task]) -> Iterator[Row]:
+        """Rows as they are done; that of a task which brings its worker down is told by `lost`.
+
+        Raises
+        ------
+        InputError
+            Where no scheduler answers.
+        LostError
+            Where it is lost in the middle; the rows given before stand.
+        """
+        spread: Spread = here if self.on == "here" else partial(dask, scheduler=self.scheduler)
+        return spread(work, lost, tasks, self.workers) if tasks else iter(())
+
+
+def counted_off(rows: Iterable[Row], tell: Tell | None, *, total: int, before: int = 0) -> Iterator[Row]:
+    """The same rows, and somebody told after each how many of the total are done, `before` of them earlier."""
+    for done, row in enumerate(rows, before + 1):
+        yield row
+        if tell is not None:
+            tell(done, total)
 
 
 def here(work: Work[Task], lost: Work[Task], tasks: Sequence[Task], workers: int) -> Iterator[Row]:
@@ -81,7 +126,11 @@ def dask(
         return
     with (
         distributed.LocalCluster(
-            n_workers=workers, threads_per_worker=1, processes=True, dashboard_address=None
+            n_workers=workers,
+            threads_per_worker=1,
+            processes=True,
+            dashboard_address=None,
+            silence_logs=CRITICAL,  # what of it matters stands in the rows
         ) as cluster,
         distributed.Client(cluster) as client,
     ):
@@ -93,8 +142,7 @@ def _client(kind: Any, scheduler: str) -> Any:
         return kind(scheduler, timeout=ANSWERS_WITHIN)
     except Exception as fault:  # another program that listens there may answer anything
         said = (str(fault) or type(fault).__name__).splitlines()[0][:200]
-        allowed = f"must be the address of a dask scheduler that answers, like tcp://host:8786 ({said})"
-        raise InputError("scheduler", scheduler, allowed) from None
+        raise InputError("scheduler", scheduler, Message("batch.scheduler", why=said)) from None
 
 
 def _spread(
@@ -111,7 +159,7 @@ def _spread(
         if not asked:
             return
         done = _next(waiting, client)
-        yield _row(done, lost, asked.pop(done))
+        yield _row(done, client, lost, asked.pop(done))
         done.release()
 
 
@@ -124,11 +172,15 @@ def _next(waiting: Any, client: Any) -> Any:
     return next(waiting)
 
 
-def _row(done: Any, lost: Work[Task], task: Task) -> Row:
-    if done.status == "error":
-        return lost(task)  # it brought its worker down
-    try:
-        row: Row = done.result(timeout=ANSWERS_WITHIN)
-    except Exception as fault:
-        raise LostError("scheduler", type(fault).__name__, GONE) from None
-    return row
+def _row(done: Any, client: Any, lost: Work[Task], task: Task) -> Row:
+    """The row of a task; where it went down with the worker that had it ready, it is waited for once more."""
+    while True:
+        try:
+            row: Row = done.result(timeout=ANSWERS_WITHIN)
+        except Exception as fault:
+            if done.status == "error":
+                return lost(task)  # it brought its worker down
+            if client.status != "running" or not isinstance(fault, TimeoutError):
+                raise LostError("scheduler", type(fault).__name__, GONE) from None
+        else:
+            return row

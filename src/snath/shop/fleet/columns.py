@@ -1,4 +1,4 @@
-"""Which columns may a table of machines have, and which place of the machine sheet does each fill?"""
+"""Say which columns a table of machines may have, and which place of the machine sheet each fills."""
 
 import re
 

@@ -1,7 +1,6 @@
-"""One machine of a fleet: its sheet, its last reading, and when it is to be read again."""
+"""Hold one machine of a fleet: its sheet, its last reading, and when it is to be read again."""
 
 from dataclasses import dataclass
-from datetime import date
 
 from snath.decisions.machine.clutch import allowed_condition
 from snath.decisions.machine.condition_words import SPOKEN, condition_of
@@ -15,6 +14,7 @@ from snath.quantities.numbers import DecimalMark
 from snath.quantities.units import parse
 from snath.shop.answers.spoken_reading import spoken
 from snath.shop.answers.tachometer import tachometer
+from snath.shop.fleet.days import after_months
 
 USUAL_MONTHS = 12  # common practice, no source
 Taken = tuple[tuple[Reading, ...], tuple[Instrument, ...]]  # readings, and what they were taken with
@@ -98,15 +98,3 @@ def reading_of(machine: Machine, kept: FleetMachine) -> Taken | None:
         at=kept.read_on,
     )
     return (reading,), (tool,) if tool else ()
-
-
-def after_months(day: str, months: int) -> str:
-    """The same day so many months later, or the last of a shorter month."""
-    began = date.fromisoformat(day)
-    year, month = divmod(began.month - 1 + months, 12)
-    for last in (began.day, 30, 29, 28):
-        try:
-            return began.replace(year=began.year + year, month=month + 1, day=last).isoformat()
-        except ValueError:
-            continue
-    raise AssertionError("every month has 28 days")

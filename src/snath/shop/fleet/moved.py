@@ -1,4 +1,4 @@
-"""What moved since an earlier table of the fleet: ceilings and words, whatever changed them."""
+"""Tell what moved since an earlier table of the fleet: ceilings and words, whatever changed them."""
 
 from collections.abc import Mapping, Sequence
 from typing import Any

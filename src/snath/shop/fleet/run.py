@@ -1,14 +1,14 @@
-"""A fleet worked through: the same rows on this machine and on dask."""
+"""Work a fleet through: the same rows on this machine and on dask."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import partial
 
-from snath.shop.batch.spread import Spread, Where, dask, here
+from snath.shop.batch.spread import Crew, Tell, counted_off
 from snath.shop.fleet.machine import FleetMachine
 from snath.shop.fleet.worked import Asked, Row, Task, lost, row_of
 
 FEW = 40  # machines for which no other process is begun
+ALONE = Crew(workers=1)
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,11 +25,9 @@ class Counted:
 def work_fleet(
     machines: Sequence[FleetMachine],
     asked: Asked,
+    crew: Crew = ALONE,
     *,
-    on: Where = "here",
-    workers: int = 1,
-    scheduler: str | None = None,
-    tell: Callable[[int, int], None] | None = None,
+    tell: Tell | None = None,
 ) -> list[Row]:
     """The rows of the machines, in their order.
 
@@ -38,12 +36,8 @@ def work_fleet(
     machines : sequence of FleetMachine
     asked : Asked
         By what they are worked.
-    on : str
-        "here" or "dask".
-    workers : int
-        Processes at once.
-    scheduler : str or None
-        Address of a dask scheduler; None starts a small cluster here.
+    crew : Crew
+        Who works them.
     tell : callable or None
         Told how many of how many are done.
 
@@ -54,13 +48,9 @@ def work_fleet(
     """
     tasks = [Task(machine, asked) for machine in machines]
     at = {machine.place: place for place, machine in enumerate(machines)}
-    rows: list[Row] = []
-    work: Spread = here if on == "here" else partial(dask, scheduler=scheduler)
-    alone = on == "here" and (workers == 1 or len(tasks) < FEW)
-    for row in map(row_of, tasks) if alone else work(row_of, lost, tasks, workers):
-        rows.append(row)
-        if tell is not None:
-            tell(len(rows), len(tasks))
+    alone = crew.on == "here" and (crew.workers == 1 or len(tasks) < FEW)
+    rows = map(row_of, tasks) if alone else crew.rows(row_of, lost, tasks)
+    rows = counted_off(rows, tell, total=len(tasks))
     return sorted(rows, key=lambda row: at[row["place"]])
 
 

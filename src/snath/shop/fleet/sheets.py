@@ -1,4 +1,4 @@
-"""The machines that somebody named: TOML files, folders with such, tables of text and spreadsheets."""
+"""Find the machines that somebody named: TOML files, folders with such, tables of text and spreadsheets."""
 
 from collections.abc import Iterator, Sequence
 from pathlib import Path
@@ -8,8 +8,9 @@ from snath.quantities.message import Message
 from snath.quantities.numbers import DecimalMark
 from snath.quantities.toml_text import parsed
 from snath.shop.fleet.columns import column_of
+from snath.shop.fleet.faults import Fleet
 from snath.shop.fleet.machine import FleetMachine
-from snath.shop.fleet.rows import MOST_MACHINES, Fleet, read_fleet
+from snath.shop.fleet.rows import MOST_MACHINES, read_fleet
 from snath.shop.media.text_file import read_text
 from snath.shop.tables.cells import Cells, cells_of, mark_of
 from snath.shop.tables.workbook import ENDINGS, MOST_PACKED, cells_of_workbook, is_workbook

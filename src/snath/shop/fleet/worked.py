@@ -1,4 +1,4 @@
-"""One machine of a fleet as one row: what it allows, what its last reading says of the speed, when it is due."""
+"""Work one machine of a fleet as one row: what it allows, what its last reading says of the speed, when it is due."""
 
 from dataclasses import dataclass, replace
 from functools import lru_cache
@@ -10,12 +10,13 @@ from snath.decisions.job.job import Job, Stage
 from snath.decisions.job.work import speed_alone, window_alone
 from snath.decisions.machine.sheet import read_sheet
 from snath.quantities.errors import InputError, InputErrors
+from snath.quantities.message import Message
 from snath.quantities.numbers import DecimalMark
 from snath.rules.book import Rule
 from snath.rules.load import shipped_rules, with_shop_rules
 from snath.shop.answers.speeds import ceil_rpm, floor_rpm, tenth_rpm
 from snath.shop.fleet.machine import USUAL_MONTHS, FleetMachine, Taken, reading_of
-from snath.words.render import ENGLISH, say, say_fault
+from snath.words.render import ENGLISH, Locale, say, say_fault
 
 Row = dict[str, Any]
 COLUMNS = {  # name: type in the table
@@ -46,13 +47,14 @@ COLUMNS = {  # name: type in the table
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """What a whole fleet is asked by: the shop's own rules as text, the market, today, and the usual months."""
+    """What a fleet is asked by: the shop's own rules as text, the market, today, the usual months, and who reads."""
 
     today: str
     rules: str = ""
     rules_mark: DecimalMark = "."
     market: str = ""
     months: int = USUAL_MONTHS
+    reader: Locale = ENGLISH
 
     @property
     def book(self) -> tuple[Rule, ...]:
@@ -76,19 +78,20 @@ def _book(rules: str, mark: DecimalMark) -> tuple[Rule, ...]:
 
 def row_of(task: Task) -> Row:
     """The row of a machine; one that cannot be worked has its reason in place of figures."""
+    reader = task.asked.reader
     try:
         return _worked(task.machine, task.asked, task.job)
     except InputError as fault:
-        return _faulty(task, say_fault(fault, ENGLISH))
+        return _faulty(task, say_fault(fault, reader))
     except InputErrors as faults:
-        return _faulty(task, "\n".join(say_fault(fault, ENGLISH) for fault in faults.faults))
+        return _faulty(task, "\n".join(say_fault(fault, reader) for fault in faults.faults))
     except Exception as crash:  # one bad machine must never stop the rest
-        return _faulty(task, f"not worked, a fault of the program: {type(crash).__name__}: {crash}")
+        return _faulty(task, say(Message("batch.crashed", kind=type(crash).__name__, why=str(crash)), reader))
 
 
 def lost(task: Task) -> Row:
     """The row of a machine that took its worker down with it."""
-    return _faulty(task, "not worked: its worker was ended by the system")
+    return _faulty(task, say(Message("batch.worker-ended"), task.asked.reader))
 
 
 def _worked(kept: FleetMachine, asked: Asked, read: Job | None) -> Row:
@@ -121,7 +124,7 @@ def _worked(kept: FleetMachine, asked: Asked, read: Job | None) -> Row:
         "u_rpm": tenth_rpm(told.value.u),
         "over": verdict.limits == "over",
         "speed_alone": verdict.word,
-        "why": "; ".join(say(reason, ENGLISH) for reason in verdict.reasons),
+        "why": "; ".join(say(reason, asked.reader) for reason in verdict.reasons),
     }
 
 

@@ -5,7 +5,8 @@ from datetime import date
 
 from django.utils import timezone
 
-from snath.shop.fleet.machine import USUAL_MONTHS, after_months
+from snath.shop.fleet.days import after_months
+from snath.shop.fleet.machine import USUAL_MONTHS
 from snath.shop.records.fleet import FleetEntry
 from snath.shop.records.jobs import JobRecord
 

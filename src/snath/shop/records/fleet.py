@@ -1,4 +1,4 @@
-"""When is each machine to be read again, how was it read last, and what did the whole fleet say when it was worked?"""
+"""Keep when each machine is to be read again, how it was read last, and what it said when the fleet was worked."""
 
 from typing import ClassVar
 

@@ -28,10 +28,10 @@ def can_write(path: Path, kind: str = "") -> None:
         Where its folder is not there, its ending is none of ours, or the library for it is not installed.
     """
     if not path.absolute().parent.is_dir():
-        raise InputError("out", path, "must lie in a folder that exists")
+        raise InputError("out", path, Message("batch.out-folder"))
     kind = kind or path.suffix
     if kind not in WRITERS:
-        raise InputError("out", path, f"must end in {', '.join(WRITERS)}")
+        raise InputError("out", path, Message("batch.out-ending", known=tuple(WRITERS)))
     for library in LIBRARIES.get(kind, ()):
         needed(library)
 
@@ -51,7 +51,7 @@ def write_rows(rows: Sequence[Record], path: Path, columns: Columns, *, kind: st
         write(rows, draft, columns)
         draft.replace(path)
     except OSError as fault:
-        raise InputError("out", path, f"must be a place that can be written ({fault.strerror})") from None
+        raise InputError("out", path, Message("batch.out-place", why=fault.strerror or "")) from None
     finally:
         draft.unlink(missing_ok=True)
 

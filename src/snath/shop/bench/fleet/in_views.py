@@ -19,7 +19,8 @@ from snath.shop.bench.liking import liking_of
 from snath.shop.bench.pasted import TableForm, chosen_or, columns_shown
 from snath.shop.bench.words import said
 from snath.shop.fleet.columns import COLUMNS, name_of
-from snath.shop.fleet.rows import Fleet, columns_of, read_fleet
+from snath.shop.fleet.faults import Fleet
+from snath.shop.fleet.rows import columns_of, read_fleet
 from snath.shop.fleet.sheets import cells_in
 from snath.shop.site.access import known_person
 from snath.shop.tables.cells import Cells, mark_of, text_of
