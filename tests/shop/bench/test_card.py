@@ -6,6 +6,7 @@ import re
 import pytest
 from django.test import Client
 
+from snath.shop.bench.jobs.card import KIND
 from snath.shop.records.models import Customer, InstrumentRecord, JobRecord, MachineRecord
 from snath.shop.records.store import shop_settings
 
@@ -142,3 +143,19 @@ def test_a_german_card_in_millimetres_and_with_a_comma(shop: Client):
     page = reply.content.decode()
     assert 'data-word="pass"' in page
     assert "3.421" in page
+
+
+def test_a_customer_s_page_begins_their_card_and_their_machine_and_no_other_customer_s_draft(shop: Client):
+    one = Customer.objects.create(name="Example Farm")
+    other = Customer.objects.create(name="Example House")
+    page = shop.get(f"/shelf/customers/{one.pk}/").content.decode()
+    assert f"/jobs/card/?customer={one.pk}" in page
+    assert 'value="Example Farm"' in shop.get(f"/jobs/card/?customer={one.pk}").content.decode()
+    new = shop.get(f"/jobs/new/machine/?customer={one.pk}").content.decode()
+    assert f'value="{one.pk}" selected' in new
+    key = re.search(r'data-draft="([^"]+)"', new).group(1)
+    assert shop.post(f"/drafts/{key}/", {"name": "Begun for one", "kind": KIND}).status_code == 204
+    assert "Begun for one" in shop.get(f"/jobs/new/machine/?customer={one.pk}").content.decode()
+    assert "Begun for one" not in shop.get(f"/jobs/new/machine/?customer={other.pk}").content.decode()
+    assert "Begun for one" not in shop.get("/jobs/new/machine/").content.decode()
+    assert shop.get("/jobs/card/?customer=nobody").status_code == 404

@@ -20,7 +20,7 @@ from snath.shop.bench.fields import fault_words, plainly
 from snath.shop.bench.jobs.card import KIND, CardForm, box_of
 from snath.shop.bench.jobs.kept import keep, newest
 from snath.shop.bench.jobs.looked_over import looked_over, with_tick
-from snath.shop.bench.jobs.machine_views import customers
+from snath.shop.bench.jobs.machine_views import customer_asked, customers
 from snath.shop.bench.jobs.page import figures, now, with_reading
 from snath.shop.bench.jobs.sheet_views import PAPERS_OF_A_JOB
 from snath.shop.bench.jobs.start import fresh_job, shelve
@@ -38,9 +38,9 @@ MOWER = Machine("", KIND, Engine(), (), ())  # what its list before it runs is f
 def card(request: HttpRequest) -> HttpResponse:
     """Take a card; then show its verdict, its papers, and a card for the next machine."""
     liking, instruments = liking_of(request), shop_instruments()
-    form = CardForm(
-        request.POST or None, initial=boxes_from_yard(request), liking=liking, instruments=instruments
-    )
+    whom = customer_asked(request)
+    begun = boxes_from_yard(request) | ({"owner": whom.name} if whom else {})
+    form = CardForm(request.POST or None, initial=begun, liking=liking, instruments=instruments)
     if request.method == "POST" and form.is_valid():
         opened = _kept(request, form)
         if opened is not None:

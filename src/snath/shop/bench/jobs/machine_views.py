@@ -1,7 +1,9 @@
 """The machine of a job: entered box by box or pasted as a sheet, kept as the same sheet either way."""
 
+from uuid import UUID
+
 from django import forms
-from django.http import HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils.translation import gettext, gettext_lazy
@@ -37,7 +39,10 @@ FROM_ASK = {
 
 def new_machine(request: HttpRequest) -> HttpResponse:
     """The guided form for a machine that is not on the shelf; saving it opens its job."""
-    key = "machine:new"
+    whom = customer_asked(request)
+    key = (
+        f"machine:new:{whom.pk}" if whom else "machine:new"
+    )  # what was begun for one is never put before another
     draft = draft_of(request, key)
     if request.method == "POST":
         answer = _posted(request, key)
@@ -49,7 +54,8 @@ def new_machine(request: HttpRequest) -> HttpResponse:
         record = shelve(machine, sheet, customer=owner_of(request))
         opened = start(who, record, machine)
         return redirect(saved(reverse("bench:job-window", args=[opened.number]), draft))
-    entries = _asked(request) if "blade" in request.GET else _drafted(draft) or blank()
+    begun = blank() | ({"customer": str(whom.pk)} if whom else {})
+    entries = _asked(request) if "blade" in request.GET else _drafted(draft) or begun
     return _form_page(request, MachineForm(entries, liking=liking_of(request), sent=False), key, draft.at)
 
 
@@ -131,11 +137,22 @@ def customers() -> list[Customer]:
     return list(Customer.objects.filter(erased_at=None).order_by("-created_at")[:200])
 
 
+def customer_asked(request: HttpRequest) -> Customer | None:
+    """For whom a page was opened from that customer's own."""
+    key = request.GET.get("customer", "")
+    try:
+        return get_object_or_404(Customer, pk=UUID(key), erased_at=None) if key else None
+    except ValueError:
+        raise Http404 from None
+
+
 def whose(request: HttpRequest, kept: Entries) -> dict[str, object]:
     """Customers to choose from, and what was chosen or typed of one before."""
     before = from_post(request.POST) if request.method == "POST" else kept
     names = ("customer", "customer_name", "customer_phone")
-    return {"customers": customers(), "typed": {name: before.get(name, "") for name in names}}
+    whom = customer_asked(request)
+    known = list(dict.fromkeys([*([whom] if whom else []), *customers()]))
+    return {"customers": known, "typed": {name: before.get(name, "") for name in names}}
 
 
 def owner_of(request: HttpRequest) -> Customer | None:
