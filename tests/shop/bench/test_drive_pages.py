@@ -11,6 +11,7 @@ from snath.decisions.job.schema import job_from_json
 from snath.decisions.machine.sheet import read_sheet
 from snath.decisions.reading.typed import typed_reading
 from snath.shop.bench.drive.kept_route import picked_of, route_of
+from snath.shop.bench.drive.stock_rows import number_of
 from snath.shop.bench.jobs.kept import newest
 from snath.shop.bench.jobs.page import with_reading
 from snath.shop.bench.jobs.start import shelve, start
@@ -178,6 +179,29 @@ def test_picking_makes_one_new_version_with_the_new_couplings_and_the_drive_as_f
     assert 'name="centres_least" value="420 mm"' in again  # the boxes come back as they were filled
     assert "does not fit this machine" not in again
     assert "The drive as it is" in again
+
+
+def test_what_is_put_in_is_counted_down_once_where_ticked_and_only_with_the_version(shop: Client):
+    stocked(shop)
+    number = job_on("belt_28_inch.toml").number
+    with_route(shop, number, PAIR)
+    page = shop.get(f"/jobs/{number}/drive/").content.decode()
+    assert 'name="used" checked' in page
+    wanted = offers(page)[0]
+    new = sorted(filter(None, wanted))
+    counts = lambda: {number_of(row): row.count for row in StockPart.objects.all()}  # noqa: E731
+    before = counts()
+    assert (
+        shop.post(f"/jobs/{number}/drive/pick/", {"piece": wanted, "base": "1", "used": "on"}).status_code
+        == 409
+    )
+    assert counts() == before
+    assert (
+        shop.post(f"/jobs/{number}/drive/pick/", {"piece": wanted, "base": "2", "used": "on"}).status_code
+        == 302
+    )
+    fewer = {name: before[name] - count for name, count in counts().items() if count != before[name]}
+    assert fewer == dict.fromkeys(new, 1)
 
 
 def read_one(number: int, who: Person) -> None:

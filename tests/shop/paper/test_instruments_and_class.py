@@ -33,7 +33,7 @@ def test_a_label_says_when_it_was_checked_and_until_when_that_holds(read):
     assert "Check again by 2027-03-01" in text
     assert "Take off 0.31 % of what it shows" in text
     assert "Check again by before use" in text
-    assert text.count("Overdue: it gives no pass.") == 2
+    assert text.count("Overdue: it counts as less exact until it is checked.") == 2
 
 
 def test_thirty_labels_run_over_several_sheets(paged):

@@ -59,6 +59,11 @@ class DriveRow:
     pieces: tuple[str, ...]
     paper: str
 
+    @property
+    def from_stock(self) -> bool:
+        """Whether any of its new parts lies on the shelf."""
+        return any(not part.ordered for part in self.parts)
+
 
 def drive_row(
     found: Choices, drive: Drive, stock: Stock, liking: Liking, *, number: int, name: str

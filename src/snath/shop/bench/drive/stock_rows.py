@@ -1,12 +1,15 @@
 """How pulleys and belts of the shop's records become the stock a search may take from, and back."""
 
 import json
+from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import asdict, dataclass
 from functools import cache
 from typing import Any
 
 from django.db import transaction
+from django.db.models import F
+from django.db.models.functions import Greatest
 from pydantic import TypeAdapter, ValidationError
 
 from snath.decisions.drive.stock import Stock, StockBelt, StockSheave
@@ -71,6 +74,15 @@ def put_on_shelf(stock: Stock, typed: Typed | None = None, *, on: StockPart | No
         _fill(row, item, typed)
         row.save()
     return len(stock.items)
+
+
+@transaction.atomic
+def count_down(numbers: Iterable[str]) -> None:
+    """One piece less of each number, as often as it is named; never under none."""
+    used = Counter(filter(None, numbers))
+    for row in _numbered_rows():
+        if pieces := used.get(number_of(row)):
+            StockPart.objects.filter(pk=row.pk).update(count=Greatest(F("count") - pieces, 0))
 
 
 def next_number() -> str:

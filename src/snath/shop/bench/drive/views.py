@@ -20,7 +20,7 @@ from snath.shop.bench.drive.needed import needed_rows
 from snath.shop.bench.drive.route_form import PairForm, RouteForm, belt_couplings, boxes_of
 from snath.shop.bench.drive.shown import DriveRow, drive_row
 from snath.shop.bench.drive.starting_route import starting_route
-from snath.shop.bench.drive.stock_rows import Shelf, shelf
+from snath.shop.bench.drive.stock_rows import Shelf, count_down, shelf
 from snath.shop.bench.fields import fault_words
 from snath.shop.bench.jobs.kept import OpenJob, newest
 from snath.shop.bench.jobs.page import page
@@ -77,11 +77,13 @@ def pick(request: HttpRequest, number: int) -> HttpResponse:
         lambda _: fitted.job,
         note=gettext("another drive picked"),
         then="bench:job-drive",
-        also=lambda: _shelve(job, fitted),
+        also=lambda: _fitted(job, fitted, wanted if request.POST.get("used") else ()),
     )
 
 
-def _shelve(job: OpenJob, fitted: Fitted) -> None:
+def _fitted(job: OpenJob, fitted: Fitted, used: tuple[str, ...]) -> None:
+    """What goes with a drive that is put in: its pieces off the stock's count, its machine's sheet on the shelf."""
+    count_down(used)
     if job.record.machine is not None and fitted.sheet:
         shelve(fitted.machine, fitted.sheet, customer=None, record=job.record.machine)
 
