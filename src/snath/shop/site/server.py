@@ -26,9 +26,10 @@ from snath.shop.site.api.refusals import for_programs, refusal
 from snath.shop.site.backups import start_backups
 from snath.shop.site.bodies import KNOWN, STRANGER, Bodies, RefusedBodyError, spooled
 from snath.shop.site.forwarded import believed
+from snath.shop.site.lanes import Lanes
 from snath.shop.site.readers import start_keeper
 
-THREADS = 4
+THREADS = 3  # beside the first one
 LARGE, LARGE_THREADS = 1_000_000, 2  # bytes of a body that a page is busy with for a while
 AT_HAND = 262_144  # bytes; an answer up to this is sent whole
 SLOWEST_PIECE = 60.0  # s a reader may take for one piece of an answer
@@ -39,8 +40,9 @@ pages = get_wsgi_application()
 # Only now: they read the settings.
 from snath.shop.site.access import is_known  # noqa: E402
 
-_pool = ThreadPoolExecutor(THREADS, thread_name_prefix="page")
+_pool = ThreadPoolExecutor(THREADS, thread_name_prefix="beside")
 _large = ThreadPoolExecutor(LARGE_THREADS, thread_name_prefix="large")
+_lanes = Lanes(_pool)
 _bodies = Bodies()
 Environ = dict[str, Any]
 Answered = tuple[int, list[tuple[str, str]], "bytes | _Rest"]
@@ -55,7 +57,7 @@ async def application(scope: Any, protocol: Any) -> None:
             body = await _taken_in(environ, protocol)
         large = int(environ.get("CONTENT_LENGTH") or 0) > LARGE
         work = partial(_answered, environ, body or io.BytesIO())
-        status, headers, content = await _in_a_thread(work, pool=_large if large else _pool)
+        status, headers, content = await (_in_a_thread(work, pool=_large) if large else _lanes.answer(work))
     except RefusedBodyError as refused:
         kind, said = "text/plain; charset=utf-8", refused.said
         if for_programs(environ["PATH_INFO"]):
