@@ -47,6 +47,7 @@ def test_a_picture_is_drawn_once_for_a_version_and_anew_for_another_language_and
     assert len(drawn) == 2
     assert "Erlaubte Drehzahl" in german
     assert "Erlaubte Drehzahl" not in page()
+    assert ("Skip to the work" in first, "Skip to the work" in german) == (True, False)  # written once, too
     metric = page(units="metric")
     assert len(drawn) == 3
     assert " mm" in metric

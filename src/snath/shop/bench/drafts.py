@@ -34,7 +34,7 @@ class KeptDraft:
 def draft_of(request: HttpRequest, key: str) -> KeptDraft:
     """This person's draft of that form."""
     person = request.user if isinstance(request.user, Person) else None
-    kept = Draft.objects.filter(person=person, key=key).first() if person else None
+    kept = next(iter(Draft.objects.filter(person=person, key=key)), None) if person else None  # one at most
     if kept is None:
         return KeptDraft(key, person)
     return KeptDraft(key, person, as_lists(kept.fields), kept.changed_at.timestamp())

@@ -11,6 +11,8 @@ from snath.shop.bench.words import said_later
 from snath.shop.records.instrument_checks import instrument_of
 from snath.shop.records.models import InstrumentRecord
 
+ON_THE_SHELF = InstrumentRecord.objects.filter(retired=False).order_by("name")
+
 
 def kinds_named(names: Iterable[str]) -> tuple[tuple[str, Any], ...]:
     """Kinds of instrument to choose from, by how they read."""
@@ -19,9 +21,7 @@ def kinds_named(names: Iterable[str]) -> tuple[tuple[str, Any], ...]:
 
 def shop_instruments() -> tuple[Instrument, ...]:
     """Every instrument that is not retired."""
-    return tuple(
-        instrument_of(row) for row in InstrumentRecord.objects.filter(retired=False).order_by("name")
-    )
+    return tuple(instrument_of(row) for row in ON_THE_SHELF.all())
 
 
 def with_instrument(job: Job, instrument: Instrument | None) -> Job:

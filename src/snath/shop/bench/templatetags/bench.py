@@ -109,6 +109,26 @@ class KeptPart(template.Node):
         return text
 
 
+@register.tag
+def once(parser: Parser, token: Token) -> "OncePart":
+    """`{% once %}...{% endonce %}`: a part that is the same on every page, written once for each language."""
+    del token
+    inside = parser.parse(("endonce",))
+    parser.delete_first_token()
+    return OncePart(inside)
+
+
+class OncePart(template.Node):
+    """Renders what stands in it without anything of the page, and keeps it."""
+
+    def __init__(self, inside: NodeList) -> None:
+        self.written = lru_cache(lambda _: inside.render(template.Context()))
+
+    def render(self, context: template.Context) -> SafeString:
+        del context
+        return self.written(get_language())
+
+
 @register.simple_tag(takes_context=True)
 def kept_at(context: template.Context, seconds: float) -> str:
     """When the draft in a form was kept, in seconds as a script reads them; "sent" where it answers what was just sent.
