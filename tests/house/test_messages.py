@@ -28,6 +28,7 @@ from snath.formulas.signals.aliases import UNKNOWN_FIRINGS
 from snath.quantities.message import Dimension, slug
 from snath.rules.book import Standing
 from snath.rules.load import shipped_rules
+from snath.shop.answers.moved import NAMED
 from snath.words.tables import LANGUAGES, entry, table, texts
 from tests.house.sources import CORE, SOURCE, modules, short, tree
 
@@ -37,6 +38,7 @@ TERMS = {
     "advice": get_args(Advice),
     "check": tuple(f"{check.id}-{part}" for check in checks() for part in ("name", "text", "caution")),
     "criterion": tuple(f"{one.id}-{part}" for one in criteria() for part in ("means", "not")),
+    "moved-figure": NAMED,
     "not-adjustable": tuple(not_adjustable()),
     "decision-rule": get_args(DecisionRule),
     "limits-word": ("under", "over", "undecided"),

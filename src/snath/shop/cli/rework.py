@@ -6,8 +6,10 @@ from collections.abc import Iterator
 import click
 
 from snath.decisions.job.rework import Difference, Rework, rework
+from snath.quantities.message import Message, term
 from snath.rules.book import Rule
-from snath.shop.cli.answer import answer, json_option, speaks_plainly
+from snath.shop.answers.moved import moved
+from snath.shop.cli.answer import answer, json_option, said, speaks_plainly
 from snath.shop.cli.codes import DONE, FAILED
 from snath.shop.cli.common import rules_option
 from snath.shop.cli.kept import read_kept_file
@@ -59,42 +61,38 @@ def _new_row(rule: Rule) -> dict[str, object]:
 
 
 def _lines(found: Rework, before: str, after: str) -> Iterator[str]:
-    yield f"Worked then by {before}, now by {after}."
-    if not found.by_program:
-        yield "With the rules kept on the job, every figure is the same."
-    else:
-        yield "With the rules kept on the job, these moved because the program did; the change list says why:"
-        yield from _table(found.by_program)
+    yield said(Message("moved.programs", then=before, now=after))
+    yield said(Message("moved.by-program") if found.by_program else Message("moved.same"))
+    yield from _table(found.by_program)
     if found.by_checks:
-        yield (
-            "It was kept before checks of the machine decided. Nothing passes now without them: walk its check list, "
-            "or take this as what was known of its speed:"
-        )
+        yield said(Message("moved.by-checks"))
         yield from _table(found.by_checks)
     if found.rules_moved:
-        yield f"Today's book has these rows otherwise or no longer: {', '.join(found.rules_moved)}."
-        yield "Today's rows would change:" if found.by_rules else "They would change nothing on this job."
+        yield said(Message("moved.rules-moved", rules=", ".join(found.rules_moved)))
+        yield said(Message("moved.rules-change") if found.by_rules else Message("moved.rules-change-nothing"))
         yield from _table(found.by_rules)
     for rule in found.rules_new:
-        instead = f" in place of {rule.overrides}" if rule.overrides else ""
-        yield (
-            f"A row that the sheet was printed without now applies{instead}: {rule.id}, {rule.limits}, {rule.printed} "
-            f"({', '.join(filter(None, (rule.source, rule.edition, rule.standing)))})."
-        )
+        yield said(_new(rule))
     if found.rules_new:
-        yield (
-            "On top of that it would change:"
-            if found.by_new_rules
-            else "That would change nothing on this job."
-        )
+        yield said(Message("moved.new-change") if found.by_new_rules else Message("moved.new-change-nothing"))
         yield from _table(found.by_new_rules)
 
 
+def _new(rule: Rule) -> Message:
+    known = term("standing", rule.standing)
+    where = ", ".join(filter(None, (rule.source, said(rule.edition), said(known))))
+    what: dict[str, Message | str] = {
+        "rule": rule.id,
+        "limits": said(rule.limits),
+        "printed": said(rule.printed),
+        "source": where,
+    }
+    return (
+        Message("moved.rule-new-for", other=rule.overrides, **what)
+        if rule.overrides
+        else Message("moved.rule-new", **what)
+    )
+
+
 def _table(rows: tuple[Difference, ...]) -> Iterator[str]:
-    for path, then, now in rows:
-        yield f"   {path}: {_briefly(then)} -> {_briefly(now)}"
-
-
-def _briefly(value: object) -> object:
-    """A figure or word as it is; what holds many of them by their number, for --json has it in full."""
-    return f"{len(value)} entries" if isinstance(value, list | dict) else value
+    yield from (f"   {said(one)}" for one in moved(rows))
