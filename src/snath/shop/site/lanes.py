@@ -31,8 +31,9 @@ class Lanes:
     async def answer(self, work: Callable[[], Answer]) -> Answer:
         """What that work gives."""
         asked = self._first.submit(self._at, work)
-        waiting = asyncio.wrap_future(asked)
-        while not (await asyncio.wait({waiting}, timeout=PATIENCE))[0]:
+        waiting, patience = asyncio.wrap_future(asked), PATIENCE
+        while not (await asyncio.wait({waiting}, timeout=patience))[0]:
+            patience *= 2  # a long line that goes on is looked at a few times only
             if time.monotonic() - self._begun > PATIENCE and asked.cancel():
                 return await asyncio.get_running_loop().run_in_executor(self._beside, work)
         return waiting.result()
