@@ -8,8 +8,6 @@ end well, or say that the work was done already, and `snath verify` must then co
 """
 
 import argparse
-import json
-import os
 import random
 import subprocess
 import sys
@@ -17,8 +15,8 @@ import tempfile
 import time
 from collections import Counter
 from pathlib import Path
-from typing import Any
 
+from benchmarks._commands import ask, environment
 from benchmarks.kills import _server
 from benchmarks.web import SNATH
 
@@ -26,29 +24,11 @@ KINDS = ("restore", "import", "move")
 TIMES, VERSIONS = 20, 400
 
 
-def snath(*words: object, database: str = "") -> tuple[int, dict[str, Any]]:
-    """Exit code and answer of one command."""
-    done = subprocess.run(
-        [*SNATH, *map(str, words), "--json"],
-        env=_known(database),
-        capture_output=True,
-        text=True,
-        check=False,
-    )
-    lines = done.stdout.strip().splitlines()
-    return done.returncode, json.loads(lines[-1]) if lines else {"said": done.stderr}
-
-
-def _known(database: str) -> dict[str, str]:
-    kept = {name: text for name, text in os.environ.items() if not name.startswith(("SNATH_", "DJANGO_"))}
-    return kept | ({"SNATH_DATABASE": database} if database else {})
-
-
 def killed_after(seconds: float, *words: object) -> bool:
     """Whether the command was still at work when it was killed."""
     with subprocess.Popen(
         [*SNATH, *map(str, words), "--json"],
-        env=_known(""),
+        env=environment(),
         stdout=subprocess.DEVNULL,
         stderr=subprocess.DEVNULL,
     ) as process:
@@ -72,7 +52,7 @@ def filled(folder: Path) -> None:
         "    text = json.dumps({'schema': 'snath-job-1', 'n': n})\n"
         "    store.save_version(job, text, json.dumps({'fill': 'y' * 3000}), n, who)\n"
     )
-    subprocess.run([sys.executable, "-c", code, str(folder), str(VERSIONS)], env=_known(""), check=True)
+    subprocess.run([sys.executable, "-c", code, str(folder), str(VERSIONS)], env=environment(), check=True)
 
 
 def trial(kind: str, place: Path, file: Path, chance: random.Random, longest: float) -> str:
@@ -86,10 +66,10 @@ def trial(kind: str, place: Path, file: Path, chance: random.Random, longest: fl
     try:
         if not killed_after(chance.uniform(0, longest), *words):
             return "had finished"
-        code, said = snath(*words)
+        code, said = ask(*words)
         if code and not (kind == "move" and "already" in str(said)):
             return f"repeat ended with {code}: {str(said)[:300]}"
-        code, found = snath("verify", "--data", folder)
+        code, found = ask("verify", "--data", folder)
         if code or found["versions"] != VERSIONS or found["breaks"]:
             return f"after the repeat: exit code {code}, {found.get('versions')} versions"
         return "finished by the repeat" if not said.get("already") else "had finished its work"
@@ -105,9 +85,9 @@ def run(kind: str, times: int, seed: int) -> Counter[str]:
         Path(top).chmod(0o755)  # the server of a database is another user when this is run as root
         source, file = Path(top) / "source", Path(top) / "file"
         filled(source)
-        assert snath("export" if kind == "import" else "backup", file, "--data", source)[0] == 0
+        assert ask("export" if kind == "import" else "backup", file, "--data", source)[0] == 0
         begun = time.monotonic()
-        assert snath("restore", file, "--data", Path(top) / "whole")[0] == 0
+        assert ask("restore", file, "--data", Path(top) / "whole")[0] == 0
         longest, chance = time.monotonic() - begun, random.Random(seed)
         while sum(count for what, count in found.items() if what != "had finished") < times:
             with tempfile.TemporaryDirectory(dir=top, ignore_cleanup_errors=True) as place:

@@ -1,36 +1,40 @@
 """Running the program's own commands on a folder, as a person at a terminal does."""
 
 import json
-import os
 import subprocess
 import sys
 from pathlib import Path
 from typing import Any
 
+from benchmarks._commands import ask, environment
 from benchmarks.web import SNATH
+
+__all__ = ["SNATH", "benchmark", "environment", "fill", "run", "start_busy_shop"]
 
 ROOT = Path(__file__).parents[3]
 
 
-def environment(database: str = "") -> dict[str, str]:
-    known = {name: value for name, value in os.environ.items() if not name.startswith(("SNATH_", "DJANGO_"))}
-    return {**known, "SNATH_DATABASE": database} if database else known
-
-
 def run(*words: object, database: str = "", code: int = 0, said: str = "") -> dict[str, Any]:
     """The answer of one command, which must leave with that code."""
+    left, answer = ask(*words, database=database, said=said)
+    assert left == code, answer
+    return answer
+
+
+def benchmark(name: str, *asked: object) -> dict[str, Any]:
+    """What a small share of a benchmark tells as JSON."""
     done = subprocess.run(
-        [*SNATH, *map(str, words), "--json"],
-        env=environment(database),
-        input=said,
+        [sys.executable, "-m", f"benchmarks.{name}", *map(str, asked), "--json"],
+        cwd=ROOT,
+        env=environment(),
         capture_output=True,
         text=True,
         check=False,
         timeout=240,
     )
-    assert done.returncode == code, done.stdout + done.stderr
-    answer: dict[str, Any] = json.loads(done.stdout.splitlines()[-1])
-    return answer
+    assert done.stdout, done.stderr
+    told: dict[str, Any] = json.loads(done.stdout)
+    return told
 
 
 def start_busy_shop(folder: Path, *count: str, database: str = "") -> subprocess.Popen[str]:

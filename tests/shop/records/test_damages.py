@@ -1,12 +1,8 @@
 """The fixed small share of benchmarks/damages.py, chosen for what each of them once brought to light."""
 
-import json
-import subprocess
-import sys
-
 import pytest
 
-from tests.shop.records.commands import ROOT, environment
+from tests.shop.records.commands import benchmark
 
 
 @pytest.mark.slow
@@ -18,17 +14,7 @@ from tests.shop.records.commands import ROOT, environment
     ],
 )
 def test_nothing_readable_is_left_behind_and_nothing_ends_in_a_traceback(seed, first):
-    asked = ["--seed", str(seed), "--first", str(first), "--times", "1", "--json"]
-    done = subprocess.run(
-        [sys.executable, "-m", "benchmarks.damages", *asked],
-        cwd=ROOT,
-        env=environment(),
-        capture_output=True,
-        text=True,
-        check=False,
-        timeout=240,
-    )
-    told = json.loads(done.stdout)
+    told = benchmark("damages", "--seed", seed, "--first", first, "--times", 1)
     assert (told["faults"], told["missing"]) == ([], [])
     assert told["readable"] > 0  # by SQLite itself, asked row by row
     assert 0 < told["versions_taken_out"] <= told["versions_saved"]

@@ -10,7 +10,7 @@ from snath.quantities.numbers import DecimalMark
 from snath.quantities.units import parse, parse_quantity, show
 from snath.shop.answers.speeds import floor_rpm
 from snath.shop.cli.answer import answer, json_option, reader, speaks_plainly
-from snath.shop.cli.common import decimal_option, market_option, rules_option, write_bytes
+from snath.shop.cli.common import decimal_option, market_option, paper_option, rules_option, write_bytes
 from snath.shop.files.shop_rules import rule_book
 from snath.shop.paper.voices import paper_voice
 from snath.shop.paper.wall_chart import ChartRow, chart_rows, sizes_between, wall_chart
@@ -26,7 +26,7 @@ METRIC_STEP = 0.020
 @click.option("--width", help="Blade width, for bars with square ends; sizes are then square across.")
 @click.option("--rule", "rule_id", help="Id of the row to use in place of those in scope.")
 @click.option("--pdf", required=True, help="Write the chart here.")
-@click.option("--paper", type=click.Choice(["a4", "us-letter"]), default="a4", show_default=True)
+@paper_option
 @market_option
 @rules_option
 @decimal_option

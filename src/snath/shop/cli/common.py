@@ -1,6 +1,8 @@
 """What several commands share: options they all have, and a file the user named."""
 
+from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 import click
 
@@ -16,6 +18,11 @@ def write_bytes(path: str, content: bytes, field: str) -> None:
         Path(path).write_bytes(content)
     except OSError as why:
         raise InputError(field, path, f"must be a place that can be written: {why.strerror}") from None
+
+
+def one_of(name: str, *choices: str, told: str | None = None) -> Callable[[Any], Any]:
+    """An option that takes one of these texts, the first where it is left out; `told` is its help."""
+    return click.option(name, type=click.Choice(choices), default=choices[0], show_default=True, help=told)
 
 
 instrument_option = click.option(
@@ -44,10 +51,5 @@ market_option = click.option(
     help="Where the machine is used; without it the strictest row counts.",
 )
 rules_option = click.option("--rules", help="File with the shop's own rules, added to the book.")
-decimal_option = click.option(
-    "--decimal-mark",
-    type=click.Choice([".", ","]),
-    default=".",
-    show_default=True,
-    help="As you write numbers.",
-)
+paper_option = one_of("--paper", "a4", "us-letter")
+decimal_option = one_of("--decimal-mark", ".", ",", told="As you write numbers.")

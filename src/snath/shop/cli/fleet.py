@@ -10,7 +10,7 @@ from snath.quantities.numbers import DecimalMark
 from snath.shop.batch.spread import Crew
 from snath.shop.cli.answer import answer, json_option, reader, said, speaks_plainly
 from snath.shop.cli.codes import DONE, FAILED, WRONG_INPUT
-from snath.shop.cli.common import market_option, rules_option
+from snath.shop.cli.common import market_option, one_of, rules_option
 from snath.shop.cli.crew import crew_options
 from snath.shop.cli.fleet_words import fleet_data, fleet_lines
 from snath.shop.cli.progress import telling
@@ -36,9 +36,7 @@ from snath.shop.tables.written import can_write, read_written, write_rows
     help="A table this command wrote earlier: tells what moved since, by a new rule, a new book or new sheets.",
 )
 @click.option("--sheet", default="", help="Which sheet of a spreadsheet; the first where left out.")
-@click.option(
-    "--unit", type=click.Choice(["in", "mm"]), default="in", show_default=True, help="Of a bare length."
-)
+@one_of("--unit", "in", "mm", told="Of a bare length.")
 @click.option("--today", help="Day by which machines are due, as 2026-11-30; today where left out.")
 @click.option(
     "--months",

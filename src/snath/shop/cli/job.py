@@ -13,7 +13,7 @@ from snath.shop.answers.job import job_answer
 from snath.shop.cli.answer import answer, json_option, note_habits, reader, said, speaks_plainly
 from snath.shop.cli.behaviour_words import behaviour_text
 from snath.shop.cli.codes import DONE, EXIT_OF, FAILED
-from snath.shop.cli.common import write_bytes
+from snath.shop.cli.common import paper_option, write_bytes
 from snath.shop.cli.history import history_lines
 from snath.shop.cli.kept import kept_text
 from snath.shop.cli.words import job_text, verdict_text, window_text
@@ -27,7 +27,7 @@ from snath.shop.paper.voices import paper_voice
 @click.argument("file")
 @click.option("--pdf", help="Write the job sheet here.")
 @click.option("--save", help="Keep job and result here as JSON, for `snath rework` in years.")
-@click.option("--paper", type=click.Choice(["a4", "us-letter"]), default="a4", show_default=True)
+@paper_option
 @json_option
 @speaks_plainly
 def job(file: str, pdf: str | None, save: str | None, paper: str, as_json: bool) -> None:

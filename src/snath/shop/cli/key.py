@@ -8,6 +8,7 @@ import click
 
 from snath.quantities.errors import InputError
 from snath.shop.cli.answer import answer, json_option, speaks_plainly
+from snath.shop.cli.common import one_of
 from snath.shop.cli.shop_data import data_option, shop
 
 
@@ -17,12 +18,11 @@ from snath.shop.cli.shop_data import data_option, shop
 @click.option(
     "--person", help="Who works here and for whom it asks; the owner at this machine where left out."
 )
-@click.option(
+@one_of(
     "--scope",
-    type=click.Choice(["work", "read"]),
-    default="work",
-    show_default=True,
-    help="work: only work something out; read: also list jobs and machines.",
+    "work",
+    "read",
+    told="work: only work something out; read: also list jobs and machines.",
 )
 @click.option("--days", type=int, default=90, show_default=True, help="How long it holds.")
 @data_option

@@ -10,6 +10,7 @@ from django.core.exceptions import ValidationError
 
 from snath.quantities.errors import InputError
 from snath.shop.cli.answer import speaks_plainly
+from snath.shop.cli.common import one_of
 from snath.shop.cli.shop_data import data_option, plain_about_disk
 from snath.shop.site.benches import serving
 from snath.shop.site.certificates import authority, certificates, fingerprint
@@ -60,12 +61,11 @@ from snath.shop.site.serve import LOCAL, Where, bring_up_to_date, fill_demo_shop
     envvar="SNATH_BACKUP_PASSPHRASE_FILE",
     help="File whose first line closes those backups.",
 )
-@click.option(
+@one_of(
     "--log",
-    type=click.Choice(["words", "lines"]),
-    default="words",
-    show_default=True,
-    help="What goes wrong in words; or a JSON object a line, every request with its number.",
+    "words",
+    "lines",
+    told="What goes wrong in words; or a JSON object a line, every request with its number.",
 )
 @speaks_plainly
 def serve(
