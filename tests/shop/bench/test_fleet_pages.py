@@ -171,6 +171,31 @@ def test_the_same_machine_again_gets_its_new_sheet_once_it_was_told_what_goes(sh
     assert (entry.read_on.isoformat(), entry.due_on.isoformat()) == ("2020-01-31", "2021-01-31")
     assert '"3400 rpm"' in entry.reading  # a row that says nothing of a reading takes none away
     assert record.customer.name == "Depot"
+    earlier = record.earlier_sheets.get()
+    assert "22 in" in earlier.sheet
+    assert (timezone.localdate(earlier.until), earlier.reading) == (timezone.localdate(), "")
+    page = shop.get(f"/shelf/machines/{record.pk}/").content.decode()
+    assert f"until {timezone.localdate().isoformat()}" in page
+    assert "22 in" in page
+
+
+def test_a_later_reading_of_a_table_keeps_the_one_before_and_meets_the_day_that_was_named(shop):
+    named = (*TWO[0][:7], "", "", "", "")
+    page, seen = looked_at(shop, named)
+    taken(shop, named)
+    FleetEntry.objects.update(due_said="2026-12-24", due_on="2026-12-24")
+    page, seen = looked_at(shop, (*TWO[0][:5], 20, *TWO[0][6:7], "", "", "", ""))
+    assert "2026-12-24" not in page  # a table without dates says nothing of the next one
+    taken(shop, (*TWO[0][:5], 20, *TWO[0][6:7], "", "", "", ""), **seen)
+    assert FleetEntry.objects.get().due_on.isoformat() == "2026-12-24"
+    for day, due, earlier in (("2026-11-30", "2027-11-30", 0), ("2026-12-01", "2027-12-01", 1)):
+        row = (*TWO[0][:5], 20, *TWO[0][6:9], day, "Depot")
+        page, seen = looked_at(shop, row)
+        taken(shop, row, **seen)
+        entry = FleetEntry.objects.get()
+        assert (entry.read_on.isoformat(), entry.due_on.isoformat()) == (day, due)
+        assert entry.machine.earlier_sheets.exclude(reading="").count() == earlier
+    assert entry.machine.earlier_sheets.exclude(reading="").get().read_on.isoformat() == "2026-11-30"
 
 
 def test_the_same_table_again_leaves_everything_as_it_is(shop):

@@ -17,6 +17,7 @@ from snath.shop.records.backup import backup, restore
 from snath.shop.records.chain import verify_chain
 from snath.shop.records.instrument_checks import record_check
 from snath.shop.records.jobs import JobTouch, JobVersion, SearchWord
+from snath.shop.records.machines import EarlierSheet
 from snath.shop.records.pairing import accept, invite
 from snath.shop.records.people import Person, Role
 from snath.shop.records.rows_back import is_empty
@@ -52,6 +53,7 @@ def full_shop(mechanic) -> Person:
     record_check(tach, date(2026, 1, 2), "counter", [Point(60.1, 60.0, 0.001)], mechanic)
     StockPart.objects.create(kind="sheave", name='3.10" outside', data='{"outside": 0.07874}')
     job = store.open_job(mechanic, machine=machine(customer(name='Ø ½ 早 \u2028 \\ " end')))
+    EarlierSheet.objects.create(machine=job.machine, sheet="sheet = 1", reading='{"reading": "3,400 rpm"}')
     for expected in range(3):
         save(job, mechanic, expected=expected, mark="as it was")
     keep_recording([b"sound"], "x.wav", mechanic, job=job)

@@ -9,6 +9,7 @@ from snath.shop.fleet.days import after_months
 from snath.shop.fleet.machine import USUAL_MONTHS
 from snath.shop.records.fleet import FleetEntry
 from snath.shop.records.jobs import JobRecord
+from snath.shop.records.machines import EarlierSheet
 
 
 def due_after(entry: FleetEntry) -> date | None:
@@ -37,7 +38,11 @@ def read_again(job: JobRecord, job_json: str) -> None:
     on = _judged_on(job_json) or timezone.localdate()
     if read_later(entry, on):
         return
-    entry.read_on, entry.due_said, entry.reading = on, None, ""  # the table's reading was an earlier one
+    if entry.reading:  # what a table said of an earlier reading
+        EarlierSheet.objects.create(
+            machine=entry.machine, sheet=entry.machine.sheet, reading=entry.reading, read_on=entry.read_on
+        )
+    entry.read_on, entry.due_said, entry.reading = on, None, ""
     forget_worked(entry)
     entry.due_on = due_after(entry)
     entry.save()

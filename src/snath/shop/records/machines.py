@@ -44,3 +44,16 @@ class MachineRecord(models.Model):
 
     def __str__(self) -> str:
         return f"{self.name} {self.serial}".strip()
+
+
+class EarlierSheet(models.Model):
+    """What stood on the shelf of a machine until something else took its place: nothing is written over for good."""
+
+    machine = models.ForeignKey(MachineRecord, on_delete=models.CASCADE, related_name="earlier_sheets")
+    sheet = models.TextField(max_length=100_000, blank=True)
+    reading = models.TextField(max_length=4000, blank=True)  # the last one as a table had it, JSON
+    read_on = models.DateField(null=True)
+    until = models.DateTimeField(default=timezone.now)
+
+    def __str__(self) -> str:
+        return f"{self.machine_id} until {self.until:%Y-%m-%d}"

@@ -12,7 +12,7 @@ from snath.shop.records.jobs import (
     SearchWord,
     Waits,
 )
-from snath.shop.records.machines import Customer, MachineRecord
+from snath.shop.records.machines import Customer, EarlierSheet, MachineRecord
 from snath.shop.records.people import Attempt, AuditEntry, Kind, Pairing, Person, Role
 from snath.shop.records.recordings import HeardPiece, HeldClip, Progress, RecordingAsk
 from snath.shop.records.shop import InstrumentCheck, InstrumentRecord, ShopRule, ShopSettings, StockPart
@@ -25,6 +25,7 @@ __all__ = [
     "ChainHead",
     "Customer",
     "Draft",
+    "EarlierSheet",
     "FleetEntry",
     "HeardPiece",
     "HeldClip",

@@ -28,6 +28,7 @@ KEPT: tuple[type[models.Model], ...] = (  # parents before children
     tables.Customer,
     tables.MachineRecord,
     tables.FleetEntry,
+    tables.EarlierSheet,
     tables.JobRecord,
     tables.JobVersion,
     tables.ChainHead,

@@ -23,7 +23,7 @@ from snath.shop.fleet.machine import FleetMachine
 from snath.shop.fleet.moved import moves_of
 from snath.shop.fleet.worked import Asked, Task, row_of
 from snath.shop.records.fleet import FleetEntry
-from snath.shop.records.models import Customer, JobVersion, MachineRecord, Person, ShopRule
+from snath.shop.records.models import Customer, EarlierSheet, JobVersion, MachineRecord, Person, ShopRule
 from snath.shop.records.search import index
 from snath.shop.records.store import audit, shop_settings
 
@@ -67,6 +67,7 @@ def take_in(takings: Sequence[Taking], who: Person) -> Taken:
     new: list[MachineRecord] = []
     old: list[MachineRecord] = []
     entries: list[FleetEntry] = []
+    EarlierSheet.objects.bulk_create((kept for one in takings if (kept := one.earlier)), batch_size=500)
     for one in takings:
         if one.record is not None and not one.changes:
             continue

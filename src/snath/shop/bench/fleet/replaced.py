@@ -18,7 +18,7 @@ from snath.shop.fleet.columns import BY_PLACE
 from snath.shop.fleet.machine import FleetMachine
 from snath.shop.records.due import due_after, forget_worked, read_later
 from snath.shop.records.fleet import FleetEntry
-from snath.shop.records.models import JobRecord, MachineRecord
+from snath.shop.records.models import EarlierSheet, JobRecord, MachineRecord
 
 AS_TYPED = ("reading", "read_at", "condition", "u", "instrument", "accuracy", "mark")
 NOT_TOLD = ("sheet", "decimal_mark")
@@ -66,6 +66,19 @@ class Taking:
     def replaces(self) -> bool:
         """Whether anything that stands on the shelf would go."""
         return any(one.was for one in self.changes)
+
+    @property
+    def earlier(self) -> EarlierSheet | None:
+        """What stands on the shelf, to be kept, where the sheet or the reading goes."""
+        if self.record is None:
+            return None
+        old = getattr(self.record, "fleet", None)
+        now = (self.entry.reading, self.entry.read_on)
+        reading = old.reading if old and (old.reading, old.read_on) != now else ""
+        if not reading and self.record.sheet in ("", self.sheet):
+            return None
+        on = old.read_on if old and reading else None
+        return EarlierSheet(machine=self.record, sheet=self.record.sheet, reading=reading, read_on=on)
 
 
 def takings(machines: Sequence[FleetMachine]) -> tuple[list[Taking], list[Message]]:
@@ -132,9 +145,12 @@ def _entry(kept: FleetMachine, old: FleetEntry | None, *, in_job: bool) -> tuple
         if read_later(entry, on) or (in_job and not entry.reading and entry.read_on == on):
             stands = entry.read_on
         else:
+            if on and on != entry.read_on:
+                entry.due_said = None  # a later reading has met the day that was named
+            entry.due_said = said or entry.due_said
             typed = {name: getattr(kept, name) for name in AS_TYPED}
             entry.reading = json.dumps(typed, ensure_ascii=False) if kept.reading else ""
-            entry.read_on, entry.due_said = on, said
+            entry.read_on = on
     elif said:
         entry.due_said = said
     entry.due_on = due_after(entry)

@@ -10,7 +10,7 @@ from snath.decisions.job.job import DecisionRule, Job
 from snath.decisions.machine.parts import Coupling, Machine
 from snath.shop.bench.jobs.kept import keep
 from snath.shop.bench.rulebook import shop_book
-from snath.shop.records.models import Customer, JobRecord, MachineRecord, Person
+from snath.shop.records.models import Customer, EarlierSheet, JobRecord, MachineRecord, Person
 from snath.shop.records.store import open_job, shop_settings
 
 EARLIER_MOST = 400  # characters of serial numbers it once went by
@@ -54,7 +54,9 @@ def exchanged(job: Job, machine: Machine) -> tuple[Coupling, ...]:
 def shelve(
     machine: Machine, sheet: str, *, customer: Customer | None, record: MachineRecord | None = None
 ) -> MachineRecord:
-    """Put a machine on the shelf, or its new sheet on the one that stands there."""
+    """Put a machine on the shelf, or its new sheet on the one that stands there; its earlier one is kept."""
+    if record is not None and record.sheet not in ("", sheet):
+        EarlierSheet.objects.create(machine=record, sheet=record.sheet)
     record = with_sheet(record or MachineRecord(), machine, sheet, customer=customer)
     record.save()
     return record

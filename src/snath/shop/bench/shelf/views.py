@@ -1,5 +1,6 @@
 """The shelf: customers, machines with their history, and parts in stock."""
 
+import json
 from typing import Any
 from uuid import UUID
 
@@ -14,7 +15,7 @@ from snath.shop.bench.jobs.list_views import job_rows
 from snath.shop.bench.liking import liking_of
 from snath.shop.bench.shelf.forms import CustomerForm, PhotoForm
 from snath.shop.records.attachments import keep_photo
-from snath.shop.records.models import Customer, JobRecord, MachineRecord, Person
+from snath.shop.records.models import Customer, EarlierSheet, JobRecord, MachineRecord, Person
 from snath.shop.records.search import search
 
 SHOWN = 60
@@ -67,9 +68,21 @@ def machine(request: HttpRequest, key: UUID) -> HttpResponse:
         "machine": record,
         "form": form,
         "rows": job_rows(jobs[:SHOWN], liking),
+        "earlier": [stood(one) for one in record.earlier_sheets.order_by("-until", "-pk")[:SHOWN]],
         "photos": record.attachments.filter(kind="photo").order_by("at")[:SHOWN],
     }
     return render(request, "bench/shelf/machine.html", context, status=422 if form.errors else 200)
+
+
+def stood(earlier: EarlierSheet) -> dict[str, Any]:
+    """What stood on the shelf before, with its reading as a table had it."""
+    typed = json.loads(earlier.reading) if earlier.reading else {}
+    return {
+        "sheet": earlier.sheet,
+        "until": earlier.until,
+        "on": earlier.read_on,
+        "reading": typed.get("reading", ""),
+    }
 
 
 def customers(request: HttpRequest) -> HttpResponse:
