@@ -333,3 +333,22 @@ def test_the_band_to_set_a_lively_machine_in_ends_by_as_much_earlier():
     steady, lively = band(held, way), band(replace(held, rise=10 * RPM), way)
     assert steady.high - lively.high == pytest.approx(10 * RPM, abs=0.01 * RPM)
     assert band(replace(held, hunts=True), way) is None
+
+
+@pytest.mark.parametrize(
+    ("spindle", "fits"),
+    [(2350, True), (2260, True), (2415, True), (2440, False), (2230, False), (1200, False)],
+)
+def test_two_shafts_that_the_drive_cannot_turn_so_pass_nothing(spindle: int, fits: bool):
+    # By hand: 4 on 5 in is 0.8 outside, 3.75 / 4.75 = 0.7895 at the datum; 3,000 rpm make 2,400 or 2,368, less 4 %
+    # of slip 2,274. Three combined u of 5 rpm each are 3 x hypot(5, 0.8 x 5) = 19: from 2,255 to 2,419 both can be.
+    machine = deck({"spindle": (18, 4, 5)})
+    found = verdict(machine, reading(3000), reading(spindle, shaft="spindle"))
+    assert ("verdict.against-the-drive" in codes(found.reasons)) is not fits
+    assert (found.limits == "under") is fits
+
+
+def test_what_is_over_at_one_shaft_still_fails_where_the_other_contradicts_it():
+    # By hand: 19,000 x 12 / (pi 18) = 4,032 of the blade itself.
+    found = verdict(deck({"spindle": (18, 4, 5)}), reading(3000), reading(4200, shaft="spindle"))
+    assert (found.word, found.limits) == ("fail", "over")

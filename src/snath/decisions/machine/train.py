@@ -7,6 +7,9 @@ from snath.decisions.machine.parts import CRANKSHAFT, Coupling, Machine, Ratio
 from snath.quantities.measured import exact, product, quotient
 from snath.quantities.message import Message
 
+BELTS = ("belt", "variable")
+RIGID = ("direct", "gear", "chain")
+SLIP_AT_NO_LOAD = 0.04  # most of a belt that nobody stated; common practice, no source
 KEPT = 4  # alternatives carried on per shaft; limits only ask for the extremes, which are always kept
 
 
@@ -47,10 +50,16 @@ def slip(machine: Machine, *, of: str, per: str = CRANKSHAFT) -> tuple[float, fl
     return _slip_along(down), _slip_along(up)
 
 
+def slip_at_no_load(machine: Machine, *, of: str, per: str = CRANKSHAFT) -> tuple[float, float]:
+    """As `slip`, with what a belt of unstated or smaller slip may do at no load wherever one may be on the way."""
+    down, up = _apart(machine, of, per)
+    return _slip_along(down, SLIP_AT_NO_LOAD), _slip_along(up, SLIP_AT_NO_LOAD)
+
+
 def may_slip(machine: Machine, *, of: str, per: str = CRANKSHAFT) -> tuple[str, ...]:
     """Shafts behind belts of unstated slip on the way up from `per` to where the two ways part."""
     _, up = _apart(machine, of, per)
-    return tuple(c.driven for c in up if c.kind in ("belt", "variable") and c.slip_max is None)
+    return tuple(c.driven for c in up if c.kind in BELTS and c.slip_max is None)
 
 
 def sense(machine: Machine, shaft: str) -> int:
@@ -65,8 +74,9 @@ def _apart(machine: Machine, of: str, per: str) -> tuple[tuple[Coupling, ...], t
     return down, up
 
 
-def _slip_along(couplings: tuple[Coupling, ...]) -> float:
-    return 1 - math.prod(1 - (coupling.slip_max or 0.0) for coupling in couplings)
+def _slip_along(couplings: tuple[Coupling, ...], least: float = 0.0) -> float:
+    """The slip of one way, at least that much wherever a belt may be."""
+    return 1 - math.prod(1 - max(c.slip_max or 0.0, 0.0 if c.kind in RIGID else least) for c in couplings)
 
 
 def _named(before: Ratio, after: Ratio) -> Message | str:

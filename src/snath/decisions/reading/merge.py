@@ -1,6 +1,7 @@
 """From what a machine is to what to listen for, and from what was heard to one reading or "cannot tell"."""
 
 from snath.decisions.machine.parts import CRANKSHAFT, Condition, Machine
+from snath.decisions.machine.train import SLIP_AT_NO_LOAD
 from snath.decisions.reading.apart import ALONE
 from snath.decisions.reading.reading import Reading
 from snath.decisions.reading.usual import OVER_RATED, USUAL_IDLE, USUAL_TOP
@@ -11,10 +12,7 @@ from snath.quantities.message import Message
 
 OPEN_RANGE = (700 / 60, 15_000 / 60)  # idle of the slowest mower to a two-stroke at its ignition limiter
 CYCLE_TURNS = {4: 2, 2: 1}
-SLIP_MOST, RATIO_DOUBT = (
-    0.04,
-    0.01,
-)  # of a belt at no load, and of a ratio on paper; common practice, no source
+RATIO_DOUBT = 0.01  # of a ratio on paper; common practice, no source
 BLADE_TIPS = 2
 NO_OTHER, HOLD, CLOSER = Message("sound.no-other"), Message("sound.hold"), Message("sound.closer")
 BLADES_OFF = Message("sound.blades-off")
@@ -47,7 +45,7 @@ def _driven(machine: Machine) -> tuple[Driven, ...]:
         if coupling.kind == "direct":
             low, high = min(values), max(values)
         elif coupling.kind == "belt":
-            low, high = min(values) * (1 - SLIP_MOST), max(values) * (1 + RATIO_DOUBT)
+            low, high = min(values) * (1 - SLIP_AT_NO_LOAD), max(values) * (1 + RATIO_DOUBT)
         else:
             low, high = min(values) * (1 - RATIO_DOUBT), max(values) * (1 + RATIO_DOUBT)
         ratios[coupling.driven] = (known[0] * low, known[1] * high)
