@@ -41,3 +41,10 @@ def test_three_lone_blocks_in_doubt_do_not_make_a_lost_stretch():
 
 def test_where_no_line_is_heard_nothing_is_explained():
     assert explained(np.zeros((BLOCKS, TOP), dtype=complex), NOISE, np.zeros(BLOCKS)).least == 0
+
+
+def test_lines_that_a_driven_part_may_make_are_worth_nothing():
+    lines = blocks_of_one_sound(np.random.default_rng(4))
+    # by hand: all twelve lines are alike, so without four of them two thirds of the worth are left
+    whole, left = (explained(lines, NOISE, np.zeros(BLOCKS), others).worth for others in ((), {2, 5, 7, 9}))
+    assert left == pytest.approx(whole * 2 / 3, rel=0.03)

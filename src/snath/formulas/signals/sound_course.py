@@ -8,6 +8,7 @@ from numpy.typing import NDArray
 
 from snath.formulas.signals.ranks import quantile
 from snath.formulas.signals.sound_blade import sharpened
+from snath.formulas.signals.sound_explained import LITTLE
 from snath.formulas.signals.sound_follow import follow
 from snath.formulas.signals.sound_frames import beside, frames_say
 from snath.formulas.signals.sound_judge import judged
@@ -22,7 +23,6 @@ AUDIBLE = 6.0  # least evidence of a frame that is shown [nat]
 USUAL_OFF = 0.006  # four in five frames agree with the fine track so well where it is right
 HALF = 0.5  # share of the time that the fine track must confirm
 CHANCE = 400.0  # what chance may explain along a course [nat]
-LITTLE = 60.0  # what a course explains in a second, under which it may be chance's [nat/s]
 UNHEARD = 0.0  # evidence under which silence explains the cycles better than any multiple [nat]
 IN_DOUBT = 10.0  # evidence that chance alone brings, so that nothing is decided by it [nat]
 HOPELESS = 40.0  # evidence a multiple may lack for its ratio to be told [nat]

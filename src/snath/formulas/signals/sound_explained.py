@@ -10,6 +10,7 @@ import numpy as np
 
 from snath.formulas.signals.sound_phase import in_common, turned_back
 
+LITTLE = 60.0  # what a course explains in a second, under which it may be chance's [nat/s]
 TOGETHER = 6  # neighbouring blocks, about 0.3 s, whose shares are averaged
 UNEXPLAINED = 0.5  # share of its usual power under which a stretch was lost
 CLEARLY = 1.5  # standard deviations by which it must lie under that, as noise alone makes shares stray
@@ -22,7 +23,7 @@ class Explained:
     Attributes
     ----------
     worth : float
-        ln of its likelihood over that of noise alone. [nat]
+        ln of its likelihood over that of noise alone, by lines that are the engine's for sure. [nat]
     least : float
         Share of its usual power that the least explained stretch of about 0.3 s shows in common with the
         rest: about 1 where all blocks are alike, about 0 where some were turned at random. [1]
@@ -35,7 +36,7 @@ class Explained:
     lost: bool
 
 
-def explained(lines, noise, phase) -> Explained:
+def explained(lines, noise, phase, others=()) -> Explained:
     """What amplitudes common to all blocks explain of them.
 
     Parameters
@@ -46,6 +47,8 @@ def explained(lines, noise, phase) -> Explained:
         Noise variance of such an amplitude. [any]
     phase : ndarray, shape (blocks,)
         Where each block stands. [cycle]
+    others : sequence of int
+        Lines that a driven part may make: they say nothing of what the engine's own explain.
 
     Returns
     -------
@@ -56,7 +59,9 @@ def explained(lines, noise, phase) -> Explained:
     mean, power, trust = in_common(turned, noise)
     whole = (turned.real**2 + turned.imag**2).mean(axis=0)
     scatter = np.maximum(whole - power, 0.7 * noise)
-    worth = float(len(lines) * np.log1p(power / scatter).sum())
+    each = len(lines) * np.log1p(power / scatter)
+    each[[line - 1 for line in others if line <= len(each)]] = 0.0
+    worth = float(each.sum())
     usual = float((power * trust).sum())
     if usual <= 0:
         return Explained(worth, 0.0, True)

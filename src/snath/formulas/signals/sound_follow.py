@@ -4,6 +4,7 @@ The rough track unrolls the sound; what phase is left over corrects the track, w
 until all lines can be held against amplitudes of their own (docs/sound.md, equations 5 to 8).
 """
 
+import math
 from dataclasses import dataclass
 from typing import Any
 
@@ -19,7 +20,7 @@ from snath.formulas.signals.sound_angle import Clock, clock_of, lines_by_block, 
 from snath.formulas.signals.sound_blade import TONES, loudest_ratio, sharpened, without_tones
 from snath.formulas.signals.sound_even import read_straight
 from snath.formulas.signals.sound_evidence import order_spectrum
-from snath.formulas.signals.sound_explained import Explained, explained
+from snath.formulas.signals.sound_explained import LITTLE, Explained, explained
 from snath.formulas.signals.sound_phase import settled, steps_between
 
 BLOCK = 0.05  # about [s]
@@ -29,6 +30,7 @@ WITHIN = 0.7  # share of the last change within which the steps of a stage need 
 TOP_FREQUENCY = 3000.0
 HEARD = 3.0  # evidence from which a driven part is taken out [nat]
 NEAR = 0.3  # lines nearer a tone than this are not trusted
+PARTED = 0.002  # share by which the angle gained may differ from the rough track's without another look
 LEAPT = 0.012  # change of a phase from which all are read again [cycle]
 SMEARED = 0.03  # angle left over that blurs the higher lines, so that the sound is unrolled once more [cycle]
 USUAL_JITTER = 0.005  # of a cycle's length, as a share; from memory of petrol engines off load
@@ -112,15 +114,14 @@ def follow(
     """
     typical = median(pace)
     per_block = max(1, round(BLOCK * typical))
-    clock = clock_of(t, pace, start, end)
+    clock = rough = clock_of(t, pace, start, end)
     tones: tuple[float, ...] = ()
     for stage, (wanted, change) in enumerate(STAGES):
         top = _top(wanted, typical, rate)
         cycles = unrolled(x, rate, clock, _points(top))
         if stage == 0 and driven:
             tones = _tones(cycles, top, turns, driven)
-        spoiled = _beside(tones)
-        lines, _, trust = _lines(without_tones(cycles, tones) if tones else cycles, per_block, top, spoiled)
+        lines, _, trust = _lines(cycles, tones, per_block, top)
         if len(lines) < BLOCKS_LEAST:
             raise TooShortError
         step = steps_between(lines, trust, _reach(change, per_block))
@@ -130,21 +131,34 @@ def follow(
         clock = clock.hurried((middle[1:] + middle[:-1]) / 2, extra)
         if np.abs(step).max() < WITHIN * _reach(LAST, per_block):
             break
-    top = _top(TOP_LINES, typical, rate)
+    others = lines_of_driven(driven, turns)
+    found = _settled(x, rate, clock, typical, tones, others, stepped=True)
+    little = found.explained.worth < LITTLE * (end - start)
+    if not (found.explained.lost or little or abs(clock.angle[-1] / rough.angle[-1] - 1) > PARTED):
+        return found
+    other = _settled(x, rate, rough, typical, tones, others, stepped=False)
+    return other if other.explained.worth > found.explained.worth else found
+
+
+def _settled(
+    x: Any, rate: float, clock: Clock, pace: float, tones: Any, others: set[int], *, stepped: bool
+) -> Followed:
+    """All blocks against common amplitudes: from what they turned from one to the next, or from the clock as it is."""
+    top, per_block = _top(TOP_LINES, pace, rate), max(1, round(BLOCK * pace))
     points = _points(top)
     cycles = unrolled(x, rate, clock, points)
-    lines, noise, trust = _lines(without_tones(cycles, tones) if tones else cycles, per_block, top, spoiled)
+    lines, noise, trust = _lines(cycles, tones, per_block, top)
     if len(lines) < BLOCKS_LEAST:
         raise TooShortError
-    step = steps_between(lines, trust, _reach(LAST, per_block))
+    step = steps_between(lines, trust, _reach(LAST, per_block)) if stepped else np.zeros(len(lines) - 1)
     middle = _middles(clock, len(lines), per_block)
     faint, gone = noise / (per_block * points), clock.at(middle)
     angle, variance, even = _read(lines, faint, step, middle, gone, USUAL_JITTER**2 * per_block)
-    common = explained(lines, faint, angle - gone)
+    common = explained(lines, faint, angle - gone, others)
     off = walk_smoothed(angle - gone, variance, USUAL_JITTER**2 * per_block)
     if np.ptp(off) > SMEARED:
         cycles = unrolled(x, rate, clock.ahead(middle, off), points)
-    return Followed(middle, angle, variance, clock, cycles, typical, even, common)
+    return Followed(middle, angle, variance, clock, cycles, pace, even, common)
 
 
 def _read(
@@ -175,18 +189,29 @@ def _tones(cycles: Any, top: Any, turns: Any, driven: Any) -> tuple[float, ...]:
     return tuple(float(ratio * turns * tone) for tone in (1, *(tips * TONES)))
 
 
+def lines_of_driven(driven: tuple[Driven, ...], turns: int) -> set[int]:
+    """Lines of the cycle that the tones of what the engine drives may fall on, all over the range of its ratio."""
+    spans = [
+        (tone * turns * part.ratio_low - NEAR, tone * turns * part.ratio_high + NEAR)
+        for part in driven
+        for tone in (1, *(part.tips * TONES))
+    ]
+    return {line for low, high in spans for line in range(math.ceil(low), math.floor(high) + 1)}
+
+
 def _beside(tones: Any) -> set[int]:
     """Lines too near a tone to be told from it."""
     return {round(place) for place in tones if abs(place - round(place)) < NEAR}
 
 
-def _lines(cycles: Any, per_block: Any, top: Any, spoiled: Any) -> Any:
+def _lines(cycles: Any, tones: Any, per_block: Any, top: Any) -> Any:
     """Lines by block, noise of a sample beside each, and the trust a line deserves over its power."""
-    lines = lines_by_block(cycles, per_block, top)
-    noise = noise_by_line(cycles, top)
+    left = without_tones(cycles, tones) if tones else cycles
+    lines = lines_by_block(left, per_block, top)
+    noise = noise_by_line(left, top)
     power = (lines.real**2 + lines.imag**2).mean(axis=0) + 1e-30
     clear = np.maximum(power / noise * (per_block * cycles.shape[1]) - 1, 0)
-    clear[[line - 1 for line in spoiled if 0 < line <= top]] *= 0.01
+    clear[[line - 1 for line in _beside(tones) if 0 < line <= top]] *= 0.01
     return lines, noise, clear * np.minimum(clear, 5.0) / (1 + clear) / power
 
 
