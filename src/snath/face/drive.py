@@ -42,6 +42,9 @@ class Drives(Shown, DrivesAnswer):
         ]
         return "\n\n".join(blocks or self._said(one.message for one in found.misses))
 
+    def _rows(self) -> Iterable[object]:
+        return self.drives
+
     def _head(self) -> Iterable[Message]:
         return drives_head(self._found, self._stock)
 

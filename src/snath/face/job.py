@@ -2,13 +2,12 @@
 
 from collections.abc import Iterable
 
-from snath.decisions.job.job import Job as CoreJob
 from snath.decisions.job.job import Result
 from snath.decisions.job.work import work as work_of
+from snath.decisions.window.window import Window
 from snath.face.faults import language_of, plainly
 from snath.face.files import File, name_of
-from snath.face.shown import Shown
-from snath.face.window import window_working
+from snath.face.windowed import Windowed
 from snath.quantities.message import Message
 from snath.shop.answers.facts import answered_as
 from snath.shop.answers.heads import bench_caution, job_head, running_caution, window_head
@@ -16,16 +15,17 @@ from snath.shop.answers.job import JobAnswer, job_answer
 from snath.shop.files.job_file import read_job_file
 
 
-class Job(Shown, JobAnswer):
+class Job(Windowed, JobAnswer):
     __doc__ = JobAnswer.__doc__
 
-    _job: CoreJob
     _result: Result
 
     @property
-    def working(self) -> str:
-        """The arithmetic of every limit that counts, of the machine as left, line by line."""
-        return window_working(self._result.window, self._locale)
+    def _window(self) -> Window:
+        return self._result.window  # of the machine as left
+
+    def _rows(self) -> Iterable[object]:
+        return self.window.members
 
     def _head(self) -> Iterable[Message]:
         return (*job_head(self._result.stands), *window_head(self._result.window))
@@ -34,11 +34,6 @@ class Job(Shown, JobAnswer):
         stands, machine = self._result.stands, self._job.machine
         notes = (*self._result.window.notes, *self._result.notes)
         return (*stands.reasons, *stands.settle, *notes, bench_caution(machine), running_caution(machine))
-
-    def _picture(self) -> str:
-        from snath.shop.pictures.window import window_picture
-
-        return window_picture(self._result.window, self._voice(self._job)).svg
 
 
 @plainly

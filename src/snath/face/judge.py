@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Mapping
 from functools import cached_property
-from typing import TYPE_CHECKING, Any, get_args
+from typing import Any, get_args
 
 from snath.decisions.job.job import DecisionRule
 from snath.decisions.job.work import work
@@ -11,52 +11,38 @@ from snath.decisions.window.window import Window as CoreWindow
 from snath.face.book import Rules
 from snath.face.faults import condition_named, one_of, plainly, text_of
 from snath.face.sheet import Asked
-from snath.face.shown import Shown, table
-from snath.face.window import asked_job, tachometer, window_working
+from snath.face.window import asked_job, tachometer
+from snath.face.windowed import Windowed
 from snath.quantities.errors import InputError
 from snath.quantities.message import Message
 from snath.quantities.numbers import DecimalMark
-from snath.shop.answers.facts import as_data
 from snath.shop.answers.heads import running_caution, verdict_head
 from snath.shop.answers.verdict import Judged, ask_verdict, asked_verdict
 from snath.shop.answers.verdict_types import AskedVerdict
 
-if TYPE_CHECKING:
-    from pandas import DataFrame
 
-
-class Verdict(Shown, AskedVerdict):
+class Verdict(Windowed, AskedVerdict):
     __doc__ = AskedVerdict.__doc__
 
     _found: Judged
 
-    @property
-    def working(self) -> str:
-        """The arithmetic of every limit that counts, line by line."""
-        return window_working(self._window, self._locale)
-
-    def to_pandas(self) -> "DataFrame":
-        """A row a limit, with the chance that it is passed; needs pandas."""
-        return table([as_data(member) for member in self.members])
-
     @cached_property
-    def _window(self) -> CoreWindow:
-        return work(self._found.job).window
+    def _window(self) -> CoreWindow:  # worked when it is looked at
+        return work(self._job).window
+
+    def _rows(self) -> Iterable[object]:
+        return self.members
 
     def _head(self) -> Iterable[Message]:
         return verdict_head(self._found.verdict)
 
     def _foot(self) -> Iterable[Message | str]:
         verdict = self._found.verdict
-        caution = running_caution(self._found.job.machine)
+        caution = running_caution(self._job.machine)
         return (*verdict.reasons, *verdict.settle, *self._found.notes, caution)
 
-    def _picture(self) -> str:
-        from snath.shop.pictures.window import window_picture
-
-        readings, verdict = self._found.readings, self._found.verdict
-        one = readings[-1] if readings else None
-        return window_picture(self._window, self._voice(self._found.job), reading=one, verdict=verdict).svg
+    def _marked(self) -> dict[str, Any]:
+        return {"reading": (None, *self._found.readings)[-1], "verdict": self._found.verdict}
 
 
 @plainly
@@ -130,7 +116,7 @@ def judge(
         decision=one_of("decision", decision, get_args(DecisionRule)),
         decimal_mark=mark,
     )
-    return Verdict._made(asked_verdict(found, locale), locale, _found=found)
+    return Verdict._made(asked_verdict(found, locale), locale, _job=found.job, _found=found)
 
 
 def _readings(given: Any) -> tuple[Any, ...]:

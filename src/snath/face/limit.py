@@ -3,9 +3,10 @@
 from collections.abc import Iterable
 
 from snath.decisions.quick import QuickAnswer
+from snath.decisions.window.window import Window
 from snath.face.book import Rules, rows_of
 from snath.face.faults import language_of, market_of, one_of, plainly, text_of
-from snath.face.shown import Shown
+from snath.face.windowed import Windowed
 from snath.quantities.message import Message
 from snath.quantities.numbers import DecimalMark
 from snath.shop.answers.facts import answered_as
@@ -13,10 +14,14 @@ from snath.shop.answers.heads import BENCH_CAUTION, limit_head
 from snath.shop.answers.limit import LimitAnswer, ask_limit, asked_blade, limit_answer
 
 
-class Limit(Shown, LimitAnswer):
+class Limit(Windowed, LimitAnswer):
     __doc__ = LimitAnswer.__doc__
 
     _found: QuickAnswer
+
+    @property
+    def _window(self) -> Window:
+        return self._found.window
 
     @property
     def working(self) -> str:
@@ -28,11 +33,6 @@ class Limit(Shown, LimitAnswer):
 
     def _foot(self) -> Iterable[Message]:
         return (*self._found.notes, BENCH_CAUTION)
-
-    def _picture(self) -> str:
-        from snath.shop.pictures.window import window_picture
-
-        return window_picture(self._found.window, self._voice(self._found.job)).svg
 
 
 @plainly
@@ -90,4 +90,4 @@ def limit(
         decimal_mark=mark,
     )
     locale = answered_as(locale, decimal_mark=mark, metric=asked.metric, asked=decimal_mark)
-    return Limit._made(limit_answer(found, asked.tips, locale), locale, _found=found)
+    return Limit._made(limit_answer(found, asked.tips, locale), locale, _job=found.job, _found=found)

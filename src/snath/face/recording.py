@@ -41,6 +41,9 @@ class Recording(Shown, RecordingAnswer):
         ]
         return "\n".join(self._said(lines))
 
+    def _rows(self) -> Iterable[object]:
+        return self.candidates
+
     def _head(self) -> Iterable[Message]:
         return reading_head(self._found.reading)
 

@@ -33,6 +33,10 @@ class Shown:
         data: dict[str, Any] = as_data(self)
         return data
 
+    def to_pandas(self) -> "DataFrame":
+        """Its rows as a table; needs pandas."""
+        return table([as_data(one) for one in self._rows()])
+
     @property
     def working(self) -> str:
         """The arithmetic, line by line."""
@@ -51,6 +55,10 @@ class Shown:
         working = escape(self.working)
         working = f"<details><summary>=</summary><pre>{working}</pre></details>" if working else ""
         return f"<div><p><strong>{head}</strong></p>{self._picture()}{working}{foot}</div>"
+
+    def _rows(self) -> Iterable[object]:
+        """What is a row each of its table; the answer as one where it has none."""
+        return (self,)
 
     def _head(self) -> Iterable[Message | str]:
         raise NotImplementedError

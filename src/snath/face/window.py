@@ -1,7 +1,6 @@
 """Ask what engine speed a machine allows, what binds, what would open it, and which readings would prove it."""
 
 from collections.abc import Iterable
-from typing import TYPE_CHECKING
 
 from snath.decisions.job.assemble import job_for
 from snath.decisions.job.job import Job, Result
@@ -11,59 +10,35 @@ from snath.decisions.window.window import Window as CoreWindow
 from snath.face.book import Rules, rows_of
 from snath.face.faults import language_of, market_of, one_of, plainly, text_of
 from snath.face.sheet import Asked, sheet_of
-from snath.face.shown import Shown, table
+from snath.face.windowed import Windowed
 from snath.quantities.message import Message
 from snath.quantities.numbers import DecimalMark
 from snath.quantities.units import parse
-from snath.shop.answers.facts import answered_as, as_data
+from snath.shop.answers.facts import answered_as
 from snath.shop.answers.heads import bench_caution, window_head
 from snath.shop.answers.tachometer import instrument_named
 from snath.shop.answers.window import asked_window
 from snath.shop.answers.window_types import AskedWindow
-from snath.words.render import Locale, say
-
-if TYPE_CHECKING:
-    from pandas import DataFrame
+from snath.words.render import Locale
 
 
-class Window(Shown, AskedWindow):
+class Window(Windowed, AskedWindow):
     __doc__ = AskedWindow.__doc__
 
-    _job: Job
     _result: Result
 
     @property
-    def working(self) -> str:
-        """The arithmetic of every limit that counts, line by line."""
-        return window_working(self._result.window, self._locale)
+    def _window(self) -> CoreWindow:
+        return self._result.window
 
-    def to_pandas(self) -> "DataFrame":
-        """A row a limit and alternative; needs pandas."""
-        return table([as_data(bound) for bound in self.members])
+    def _rows(self) -> Iterable[object]:
+        return self.members
 
     def _head(self) -> Iterable[Message]:
         return window_head(self._result.window)
 
     def _foot(self) -> Iterable[Message]:
         return (*self._result.window.notes, *self._result.notes, bench_caution(self._job.machine))
-
-    def _picture(self) -> str:
-        from snath.shop.pictures.window import window_picture
-
-        return window_picture(self._result.window, self._voice(self._job)).svg
-
-
-def window_working(window: CoreWindow, locale: Locale) -> str:
-    """The arithmetic of every limit that counts, under its member and row."""
-    blocks = (
-        (
-            say(Message("terminal.by-rule", member=bound.member, rule=bound.rule), locale),
-            *(f"  {say(step, locale)}" for step in bound.working),
-        )
-        for bound in window.bounds
-        if bound.worst
-    )
-    return "\n".join(line for block in dict.fromkeys(blocks) for line in block)
 
 
 @plainly
