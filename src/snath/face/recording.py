@@ -1,27 +1,23 @@
 """Read the speed of a shaft from a recording: sound, film or a list of pulse times."""
 
 from collections.abc import Iterable
-from numbers import Real
 from pathlib import Path
-from typing import Any, get_args
+from typing import get_args
 
-from snath.decisions.machine.clutch import allowed_condition
 from snath.decisions.machine.parts import CRANKSHAFT
 from snath.face.faults import condition_named, language_of, one_of, plainly, text_of
 from snath.face.files import File, name_of
 from snath.face.sheet import Asked as AskedSheet
 from snath.face.sheet import sheet_of
 from snath.face.shown import Shown
-from snath.quantities.errors import InputError, within
 from snath.quantities.message import Amount, Message
 from snath.quantities.numbers import DecimalMark
 from snath.shop.answers.facts import answered_as
 from snath.shop.answers.heads import RECORDING_CAUTION, could_be, reading_head, reading_told
-from snath.shop.answers.recording import RecordingAnswer, per_turn_of, recording_answer
-from snath.shop.answers.spoken_reading import known_shaft
-from snath.shop.media.asked import Asked, Kind, Read
+from snath.shop.answers.recording import RecordingAnswer, recording_answer
+from snath.shop.answers.recording_asked import recording_asked
+from snath.shop.media.asked import Kind, Read
 from snath.shop.media.comparisons import kept_comparisons
-from snath.shop.media.door import LONGEST_S
 from snath.shop.media.recording import read_recording
 
 
@@ -121,36 +117,20 @@ def read(
     locale = language_of(language)
     mark: DecimalMark = one_of("decimal_mark", decimal_mark or ".", (".", ","))
     known = None if machine is None else sheet_of("machine", machine, mark).machine
-    shaft, during = text_of("at", at), condition_named(condition)
-    asked = Asked(
-        kind=None if kind is None else one_of("kind", kind, get_args(Kind)),
-        machine=known,
-        shaft=shaft if known is None else known_shaft(known, shaft, "at"),
-        condition=during if known is None else allowed_condition(known, during),
-        per_turn=per_turn_of(per_turn, "per_turn"),
-        clock=_number("clock", clock, 0, 1e12, "Hz"),
-        marks=_whole("marks", marks, 1, 100),
-        capture_rate=_number("capture_rate", capture_rate, 1, 10_000, "frames/s"),
+    asked = recording_asked(
+        known,
+        at=text_of("at", at),
+        condition=condition_named(condition),
+        kind=kind if kind is None else one_of("kind", kind, get_args(Kind)),
+        per_turn=per_turn,
+        clock=clock,
+        marks=marks,
+        capture_rate=capture_rate,
+        from_s=from_s,
+        to_s=to_s,
         comparisons=() if data is None else kept_comparisons(Path(name_of("data", data))),
-        recorder=text_of("phone", phone),
-        begin_s=_number("from_s", from_s, 0, LONGEST_S, "s"),
-        end_s=_number("to_s", to_s, 0, LONGEST_S, "s"),
+        phone=text_of("phone", phone),
     )
     found = read_recording(Path(name_of("recording", recording)), asked)
     locale = answered_as(locale, asked=None if decimal_mark is None else mark)
     return Recording._made(recording_answer(found, known, locale), locale, _found=found)
-
-
-def _number(field: str, given: Any, low: float, high: float, unit: str = "") -> float | None:
-    if given is not None and not isinstance(given, Real):
-        raise InputError(field, given, Message("fault.number"))
-    return None if given is None else float(within(field, given, low, high, unit))
-
-
-def _whole(field: str, given: Any, low: int, high: int) -> int | None:
-    number = _number(field, given, low, high)
-    if number is None:
-        return None
-    if number != int(number):
-        raise InputError(field, given, Message("sheet.whole-number"))
-    return int(number)

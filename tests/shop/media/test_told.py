@@ -5,10 +5,10 @@ import pytest
 from snath.formulas.signals.plateaus import Plateau
 from snath.quantities.errors import InputError
 from snath.quantities.message import Amount, Message
+from snath.shop.answers.recording import recording_answer
 from snath.shop.media.asked import Asked
 from snath.shop.media.recording import read_recording
 from snath.shop.media.told import (
-    Told,
     answer_to_json,
     asked_from_json,
     asked_to_json,
@@ -18,6 +18,7 @@ from snath.shop.media.told import (
     plateaus_to_json,
     told_from_json,
 )
+from snath.words.render import ENGLISH
 from tests.shop import ladder
 
 
@@ -56,4 +57,8 @@ def test_a_reading_comes_back_to_the_last_digit_with_its_reasons_and_its_track(b
     asked = Asked(machine=ladder.SINGLE, begin_s=begin_s, end_s=begin_s and 9.5)
     found = read_recording(ladder.as_sound(), asked)
     assert found.track is not None
-    assert told_from_json(answer_to_json(found)) == Told(found.reading, found.track)
+    told = told_from_json(answer_to_json(found))
+    assert (told.reading, told.track, told.several) == (found.reading, found.track, False)
+    # Property: whoever waited in the line is answered what is answered at once.
+    assert recording_answer(told, ladder.SINGLE, ENGLISH) == recording_answer(found, ladder.SINGLE, ENGLISH)
+    assert told.seconds == found.seconds > 0

@@ -10,6 +10,7 @@ from snath.quantities.message import Message
 from snath.shop.answers.facts import Fact, fact, facts
 from snath.shop.media.asked import Read
 from snath.shop.media.held import held_speeds
+from snath.shop.media.told import Told
 from snath.words.render import Locale
 
 
@@ -131,10 +132,9 @@ class RecordingAnswer:
     sha256: str
 
 
-def recording_answer(found: Read, machine: Machine | None, locale: Locale) -> RecordingAnswer:
+def recording_answer(found: Read | Told, machine: Machine | None, locale: Locale) -> RecordingAnswer:
     """What was read, as JSON has it."""
     reading, value = found.reading, found.reading.value
-    low, high, drift = (getattr(found.result, name, None) for name in ("low", "high", "drift"))
     return RecordingAnswer(
         rpm=None if value is None else round(value.value * 60, 4),
         u_rpm=None if value is None else _doubt(value.u),
@@ -157,9 +157,9 @@ def recording_answer(found: Read, machine: Machine | None, locale: Locale) -> Re
         condition=condition_word(reading.condition, blades=machine is None or bladed(machine)),
         confirmed=reading.confirmed,
         hunting_rpm=_rpm(reading.hunting, 2),
-        low_rpm=_rpm(low),
-        high_rpm=_rpm(high),
-        drift_rpm_per_s=_rpm(drift),
+        low_rpm=_rpm(found.low),
+        high_rpm=_rpm(found.high),
+        drift_rpm_per_s=_rpm(found.drift),
         budget=tuple(
             DoubtAnswer(fact(line.source, locale), _doubt(abs(line.u)))
             for line in (value.lines if value else ())

@@ -109,3 +109,18 @@ class Read:
     track: Track | None
     notes: tuple[Message, ...] = ()
     begin_s: float = 0.0
+
+    @property
+    def low(self) -> float | None:
+        """The slowest it ran. [rev/s]"""
+        return getattr(self.result, "low", None)
+
+    @property
+    def high(self) -> float | None:
+        """The fastest it ran. [rev/s]"""
+        return getattr(self.result, "high", None)
+
+    @property
+    def drift(self) -> float | None:
+        """How fast it drifted. [rev/s²]"""
+        return getattr(self.result, "drift", None)

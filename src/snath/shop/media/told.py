@@ -20,11 +20,17 @@ from snath.shop.media.recording import several_in
 
 @dataclass(frozen=True, slots=True)
 class Told:
-    """What is kept of a recording that was read: the reading, and speed over time, which may be one of several."""
+    """What is kept of a recording that was read: all that is answered of it; speed over time may be one of several."""
 
     reading: Reading
     track: Track | None = None
     several: bool = False
+    seconds: float = 0.0
+    notes: tuple[Message, ...] = ()
+    begin_s: float = 0.0
+    low: float | None = None
+    high: float | None = None
+    drift: float | None = None
 
 
 def asked_to_json(asked: Asked) -> str:
@@ -44,7 +50,8 @@ def key_of(source: str, asked: str) -> str:
 
 def answer_to_json(found: Read) -> str:
     """What was found."""
-    return _json(asdict(Told(found.reading, found.track, several_in(found))))
+    known = ("reading", "track", "seconds", "notes", "begin_s", "low", "high", "drift")
+    return _json(asdict(Told(several=several_in(found), **{name: getattr(found, name) for name in known})))
 
 
 def fault_to_json(fault: InputError) -> str:

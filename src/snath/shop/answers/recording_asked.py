@@ -1,0 +1,67 @@
+"""Put what somebody said of a recording together, bounded, whoever asked: a function of `snath` or another program."""
+
+from numbers import Real
+from typing import Any
+
+from snath.decisions.machine.clutch import allowed_condition
+from snath.decisions.machine.parts import CRANKSHAFT, Condition, Machine
+from snath.decisions.reading.compared import Comparison
+from snath.quantities.errors import InputError, within
+from snath.quantities.message import Message
+from snath.shop.answers.recording import per_turn_of
+from snath.shop.answers.spoken_reading import known_shaft
+from snath.shop.media.asked import Asked, Kind
+from snath.shop.media.door import LONGEST_S
+
+
+def recording_asked(
+    machine: Machine | None,
+    *,
+    at: str = CRANKSHAFT,
+    condition: Condition = "blades in air",
+    kind: Kind | None = None,
+    per_turn: float | str | None = None,
+    clock: float | None = None,
+    marks: int | None = None,
+    capture_rate: float | None = None,
+    from_s: float | None = None,
+    to_s: float | None = None,
+    comparisons: tuple[Comparison, ...] = (),
+    phone: str = "",
+) -> Asked:
+    """What was said of a recording.
+
+    Raises
+    ------
+    InputError
+        Naming the parameter that cannot be used, and what would do.
+    """
+    return Asked(
+        kind=kind,
+        machine=machine,
+        shaft=at if machine is None else known_shaft(machine, at, "at"),
+        condition=condition if machine is None else allowed_condition(machine, condition),
+        per_turn=per_turn_of(per_turn, "per_turn"),
+        clock=_number("clock", clock, 0, 1e12, "Hz"),
+        marks=_whole("marks", marks, 1, 100),
+        capture_rate=_number("capture_rate", capture_rate, 1, 10_000, "frames/s"),
+        comparisons=comparisons,
+        recorder=phone,
+        begin_s=_number("from_s", from_s, 0, LONGEST_S, "s"),
+        end_s=_number("to_s", to_s, 0, LONGEST_S, "s"),
+    )
+
+
+def _number(field: str, given: Any, low: float, high: float, unit: str = "") -> float | None:
+    if given is not None and not isinstance(given, Real):
+        raise InputError(field, given, Message("fault.number"))
+    return None if given is None else float(within(field, given, low, high, unit))
+
+
+def _whole(field: str, given: Any, low: int, high: int) -> int | None:
+    number = _number(field, given, low, high)
+    if number is None:
+        return None
+    if number != int(number):
+        raise InputError(field, given, Message("sheet.whole-number"))
+    return int(number)
