@@ -22,7 +22,8 @@ from snath.shop.cli.shop_data import data_option, shop
     "--scope",
     "work",
     "read",
-    told="work: only work something out; read: also list jobs and machines.",
+    "make",
+    told="work: only work something out; read: also list jobs and machines; make: also open jobs.",
 )
 @click.option("--days", type=int, default=90, show_default=True, help="How long it holds.")
 @data_option

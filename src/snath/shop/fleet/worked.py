@@ -100,7 +100,7 @@ def _worked(kept: FleetMachine, asked: Asked, read: Job | None) -> Row:
     market, only = (read.market, read.only_rule or None) if read else (asked.market, None)
     job = job_for(machine, asked.book, market=market, only=only)
     window = window_alone(job)
-    row = _blank(kept, asked) | {
+    row = blank(kept, asked) | {
         "machine": machine.name,
         "serial": machine.serial,
         "kind": machine.kind,
@@ -137,7 +137,8 @@ def _of_job(job: Job) -> Taken | None:
     )
 
 
-def _blank(kept: FleetMachine, asked: Asked) -> Row:
+def blank(kept: FleetMachine, asked: Asked) -> Row:
+    """The row of a machine before it is worked."""
     due_on = kept.due(asked.months)
     return dict.fromkeys(COLUMNS) | {
         "place": kept.place,
@@ -157,4 +158,4 @@ def _blank(kept: FleetMachine, asked: Asked) -> Row:
 
 
 def _faulty(task: Task, why: str) -> Row:
-    return _blank(task.machine, task.asked) | {"error": why}
+    return blank(task.machine, task.asked) | {"error": why}

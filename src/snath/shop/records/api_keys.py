@@ -13,6 +13,12 @@ class Scope(models.TextChoices):
 
     WORK = "work", "Work something out"
     READ = "read", "Read the shop's records too"
+    MAKE = "make", "Open jobs too"
+
+    def reaches(self, least: "Scope") -> bool:
+        """Whether it is that scope or a wider one."""
+        known = list(Scope)
+        return known.index(self) >= known.index(least)
 
 
 class ApiKey(models.Model):

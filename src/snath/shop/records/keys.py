@@ -48,6 +48,12 @@ def make_key(person: Person, name: str, scope: Scope, days: int, who: Person) ->
     return key, text
 
 
+def key_in(header: str) -> ApiKey | None:
+    """The key an `Authorization` header carries, where it holds now."""
+    scheme, _, text = header.partition(" ")
+    return known_key(text.strip()) if scheme.lower() == "bearer" else None
+
+
 def known_key(text: str) -> ApiKey | None:
     """The key with this text, where it holds now; asked anew each time, so that a withdrawn one is dead at once."""
     if not text.startswith(BEGINS) or len(text) > 100:

@@ -22,9 +22,13 @@ KEPT_FOR = timedelta(days=1)  # an answer, after it was found
 MOST_OF_ONE, MOST = 12, 100  # that may wait, of one person and of all
 
 
+class TooManyWait(InputError):
+    """So many wait to be read that no other is taken now."""
+
+
 @transaction.atomic
 def ask(person: Person, *, key: str, source: str, asked: str, path: str, entries: str) -> RecordingAsk:
-    """Put a recording at the end of the line; what the same person waits for already keeps its place.
+    """Put a recording at the end of the line; what the same form waits for already keeps its place.
 
     Parameters
     ----------
@@ -41,19 +45,19 @@ def ask(person: Person, *, key: str, source: str, asked: str, path: str, entries
 
     Raises
     ------
-    InputError
-        Where too many wait already.
+    TooManyWait
+        Where it would be one too many.
     """
     open_now = RecordingAsk.objects.select_for_update().exclude(progress=Progress.DONE)
-    mine = open_now.filter(person=person, key=key).first()
+    mine = open_now.filter(person=person, key=key, path=path).first()
     if mine is not None:
-        mine.path, mine.entries = path, entries
-        mine.save(update_fields=["path", "entries"])
+        mine.entries = entries
+        mine.save(update_fields=["entries"])
         return mine
     waiting = list(open_now.values_list("person_id", flat=True)[:MOST])
     if len(waiting) >= MOST or waiting.count(person.pk) >= MOST_OF_ONE:
         words = gettext("so many wait to be read already (%(count)d): try again in a few minutes")
-        raise InputError("clip", gettext("this one"), words % {"count": len(waiting)})
+        raise TooManyWait("clip", gettext("this one"), words % {"count": len(waiting)})
     return RecordingAsk.objects.create(
         person=person,
         key=key,

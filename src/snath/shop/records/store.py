@@ -5,6 +5,7 @@ from dataclasses import asdict, dataclass
 from functools import lru_cache
 from importlib.metadata import version as installed_version
 from typing import Any
+from uuid import UUID, uuid4
 
 from django.db import transaction
 from django.db.models import Max
@@ -87,13 +88,19 @@ def audit(who: Person, did: str, what: object = "") -> AuditEntry:
 
 @transaction.atomic
 def open_job(
-    who: Person, *, machine: MachineRecord | None = None, customer: Customer | None = None, title: str = ""
+    who: Person,
+    *,
+    machine: MachineRecord | None = None,
+    customer: Customer | None = None,
+    title: str = "",
+    id: UUID | None = None,
 ) -> JobRecord:
     """A new job with the next number and no version yet."""
     _lock()
     now = timezone.now()
     highest = JobRecord.objects.aggregate(highest=Max("number"))["highest"] or 0
     record = JobRecord.objects.create(
+        id=id or uuid4(),
         number=highest + 1,
         machine=machine,
         customer=customer or (machine.customer if machine else None),

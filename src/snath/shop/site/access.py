@@ -22,7 +22,9 @@ from django.http import HttpRequest, HttpResponse, HttpResponseBase, HttpRespons
 from django.shortcuts import render
 from django.utils.functional import SimpleLazyObject
 
+from snath.shop.records.keys import key_in
 from snath.shop.records.people import Person
+from snath.shop.site.api.refusals import for_programs
 from snath.shop.site.forwarded import was_forwarded
 
 Answer = Callable[[HttpRequest], HttpResponseBase]
@@ -89,7 +91,7 @@ def is_loopback(address: str) -> bool:
 
 
 def is_known(environ: dict[str, Any]) -> bool:
-    """Whether a request not yet read comes from somebody let in: a session that is there, not just a cookie.
+    """Whether a request not yet read comes from somebody let in: a session or a key that is there, not just named.
 
     Parameters
     ----------
@@ -98,6 +100,8 @@ def is_known(environ: dict[str, Any]) -> bool:
     """
     if not settings.LAN:
         return is_loopback(environ.get("REMOTE_ADDR", "")) and not was_forwarded(environ)
+    if for_programs(environ["PATH_INFO"]):
+        return key_in(environ.get("HTTP_AUTHORIZATION", "")) is not None
     request = WSGIRequest(environ | {"wsgi.input": BytesIO()})
     SessionMiddleware(lambda _: HttpResponse()).process_request(request)
     person = get_user(request)

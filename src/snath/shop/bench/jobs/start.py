@@ -1,6 +1,7 @@
 """How a job begins: a machine from the shelf, the rules that hold for it, and a first version."""
 
 from dataclasses import replace
+from uuid import UUID
 
 from django.db import transaction
 from django.utils.translation import gettext
@@ -77,8 +78,10 @@ def with_sheet(
 
 
 @transaction.atomic
-def start(who: Person, record: MachineRecord, machine: Machine) -> JobRecord:
-    """Open a job on a machine."""
-    opened = open_job(who, machine=record, title=record.name)
-    keep(opened, fresh_job(machine), base=0, who=who, note=gettext("opened"))
+def start(
+    who: Person, record: MachineRecord, machine: Machine, *, id: UUID | None = None, note: str = ""
+) -> JobRecord:
+    """Open a job on a machine; IntegrityError where there is one of that id."""
+    opened = open_job(who, machine=record, title=record.name, id=id)
+    keep(opened, fresh_job(machine), base=0, who=who, note=note or gettext("opened"))
     return opened

@@ -20,7 +20,11 @@ class Migration(migrations.Migration):
                 (
                     "scope",
                     models.CharField(
-                        choices=[("work", "Work something out"), ("read", "Read the shop's records too")],
+                        choices=[
+                            ("work", "Work something out"),
+                            ("read", "Read the shop's records too"),
+                            ("make", "Open jobs too"),
+                        ],
                         default="work",
                         max_length=10,
                     ),

@@ -2,14 +2,11 @@
 
 from functools import cache
 from importlib.metadata import version
-from inspect import cleandoc
 from typing import Any
 
 from snath.shop.answers.schema import Faults, in_one_document
-from snath.shop.site.api.lists import JobsAnswer, MachinesAnswer
-from snath.shop.site.api.works import WORKS
+from snath.shop.site.api.addresses import ADDRESSES, FORM, ROOT, Address
 
-LISTS = {"jobs": JobsAnswer, "machines": MachinesAnswer}
 ITSELF = "openapi.json"
 PLACE = "#/components/schemas/{model}"
 REFUSALS = {
@@ -18,38 +15,32 @@ REFUSALS = {
     "422": "Something sent is wrong: every fault with its field, what was given and what would do.",
     "429": "Asked too often.",
     "500": "A fault of the program; it is told by the number of the request.",
-    "503": "Somebody else is saving just now.",
+    "503": "Somebody else is saving just now, or too many recordings wait: ask again later.",
     "507": "The disk of the shop is full, failing or may not be written to.",
 }
-WITH_A_BODY = {"413": "Too much.", "415": "No JSON."}
+WITH_A_BODY = {"400": "It broke off, or is no form.", "413": "Too much.", "415": "Another type of content."}
+NAMED = {"404": "There is none of that name."}
 
 
 @cache
 def description() -> dict[str, Any]:
     """The whole description."""
-    taken = {work.__name__: work for work, _, _ in WORKS.values()}
-    answered = {name: answer for name, (_, answer, _) in WORKS.items()} | LISTS
-    schemas, parts = in_one_document(taken, {**answered, "errors": Faults}, place=PLACE)
-    whole = {"type": "object", "required": ["openapi", "paths"]}
-    paths: dict[str, Any] = {
-        f"/api/1/{name}": {
-            "post": {
-                **_operation(name, schemas[name], schemas["errors"], REFUSALS | WITH_A_BODY),
-                "summary": cleandoc(asked.__doc__ or ""),
-                "requestBody": {"required": True, "content": _json(schemas[asked.__name__])},
-            }
-        }
-        for name, (asked, _, _) in WORKS.items()
+    taken = {one.takes.__name__: one.takes for one in ADDRESSES}
+    answered = {
+        kind.__name__: kind for one in ADDRESSES for kind in (one.answers, *one.also.values(), Faults)
     }
-    after = {"type": "integer", "minimum": 0, "maximum": 999_999_999}
-    for name in LISTS:
-        paths[f"/api/1/{name}"] = {
-            "get": {
-                **_operation(name, schemas[name], schemas["errors"], REFUSALS),
-                "parameters": [{"name": "after", "in": "query", "required": False, "schema": after}],
-            }
+    schemas, parts = in_one_document(taken, answered, place=PLACE)
+    paths: dict[str, Any] = {}
+    for one in ADDRESSES:
+        paths.setdefault(one.path, {})[one.method.lower()] = _operation(one, schemas, parts)
+    whole = {"type": "object", "required": ["openapi", "paths"]}
+    paths[ROOT + ITSELF] = {
+        "get": {
+            "operationId": "openapi",
+            "summary": "This description itself.",
+            "responses": {"200": _said("The description.", whole), **_refused(REFUSALS, schemas["Faults"])},
         }
-    paths[f"/api/1/{ITSELF}"] = {"get": _operation(ITSELF, whole, schemas["errors"], REFUSALS)}
+    }
     return {
         "openapi": "3.1.0",
         "info": {
@@ -57,22 +48,56 @@ def description() -> dict[str, Any]:
             "version": version("snath"),
             "description": "Every word is on the speed alone.",
         },
+        "security": [{"key": []}],
         "paths": paths,
         "components": {"schemas": parts, "securitySchemes": {"key": {"type": "http", "scheme": "bearer"}}},
     }
 
 
-def _operation(name: str, good: Any, bad: Any, refusals: dict[str, str]) -> dict[str, Any]:
-    words = "The answer, as the command with --json gives it." if name in WORKS else "The answer."
-    return {
-        "operationId": name.partition(".")[0],
-        "security": [{"key": []}],
+def _operation(one: Address, schemas: dict[str, Any], parts: dict[str, Any]) -> dict[str, Any]:
+    asked = schemas[one.takes.__name__]
+    fields = parts[asked["$ref"].rpartition("/")[2]]["properties"]
+    named = one.pattern.groupindex
+    refusals = REFUSALS | (WITH_A_BODY if one.body else {}) | (NAMED if named else {})
+    good = {200: one.answers, **one.also}
+    operation: dict[str, Any] = {
+        "operationId": f"{one.method.lower()}-{one.name.partition('/')[0]}",
+        "summary": one.purpose,
+        "description": f"A key's scope must be {one.scope} or more.",
         "responses": {
-            "200": {"description": words, "content": _json(good)},
-            **{status: {"description": why, "content": _json(bad)} for status, why in refusals.items()},
+            **{str(status): _said("The answer.", schemas[kind.__name__]) for status, kind in good.items()},
+            **_refused(refusals, schemas["Faults"]),
         },
+    }
+    if one.body:
+        sent = _with_file(fields) if one.body == FORM else asked
+        operation["requestBody"] = {"required": True, "content": {one.body: {"schema": sent}}}
+    elif fields:
+        operation["parameters"] = [
+            {
+                "name": name,
+                "in": "path" if name in named else "query",
+                "required": name in named,
+                "schema": kind,
+            }
+            for name, kind in fields.items()
+        ]
+    return operation
+
+
+def _with_file(fields: dict[str, Any]) -> dict[str, Any]:
+    file = {"type": "string", "format": "binary", "description": "The recording."}
+    return {
+        "type": "object",
+        "properties": {"recording": file, **fields},
+        "required": ["recording"],
+        "additionalProperties": False,
     }
 
 
-def _json(schema: dict[str, Any]) -> dict[str, Any]:
-    return {"application/json": {"schema": schema}}
+def _refused(refusals: dict[str, str], faults: Any) -> dict[str, Any]:
+    return {status: _said(why, faults) for status, why in refusals.items()}
+
+
+def _said(words: str, schema: Any) -> dict[str, Any]:
+    return {"description": words, "content": {"application/json": {"schema": schema}}}

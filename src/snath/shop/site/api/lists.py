@@ -1,13 +1,18 @@
-"""List jobs and machines for another program, 100 at a time."""
+"""List jobs, machines and the fleet for another program, 100 at a time."""
 
+import json
 from dataclasses import dataclass
 from typing import Any
 
-from django.http import HttpRequest
-
-from snath.quantities.errors import InputError
+from snath.shop.answers.fleet import FleetRow
 from snath.shop.answers.speeds import floor_rpm, tenth_rpm
+from snath.shop.bench.fleet.kept import asked_now, machine_of, worked_by
+from snath.shop.bench.fleet.views import BY_DATE
+from snath.shop.fleet.worked import Asked, blank
+from snath.shop.records.fleet import FleetEntry
 from snath.shop.records.models import JobRecord, MachineRecord
+from snath.shop.site.api.asker import Asker
+from snath.shop.site.api.schemas import FleetListed, JobsListed, MachinesListed
 
 A_PAGE = 100
 
@@ -86,20 +91,49 @@ class MachinesAnswer:
     machines: tuple[ListedMachine, ...]
 
 
-def jobs(request: HttpRequest) -> JobsAnswer:
+@dataclass(frozen=True)
+class FleetListAnswer:
+    """Rows of the fleet by the day each is due, those that are due at once first.
+
+    Attributes
+    ----------
+    today : str
+        The day by which they are due (ISO 8601).
+    rows : tuple of FleetRow
+        A machine that was not yet worked by the book and the program as they are now has no figures.
+    """
+
+    today: str
+    rows: tuple[FleetRow, ...]
+
+
+def jobs(asker: Asker, asked: JobsListed) -> JobsAnswer:
     """Those after a number."""
-    rows = JobRecord.objects.select_related("machine").filter(number__gt=_after(request)).order_by("number")
-    return JobsAnswer(tuple(map(_job, rows[:A_PAGE])))
+    del asker
+    rows = JobRecord.objects.select_related("machine").filter(number__gt=asked.after).order_by("number")
+    return JobsAnswer(tuple(map(listed_job, rows[:A_PAGE])))
 
 
-def machines(request: HttpRequest) -> MachinesAnswer:
+def machines(asker: Asker, asked: MachinesListed) -> MachinesAnswer:
     """Those after so many."""
-    after = _after(request)
+    del asker
     rows = MachineRecord.objects.select_related("fleet").order_by("created_at", "pk")
-    return MachinesAnswer(tuple(map(_machine, rows[after : after + A_PAGE])))
+    now = worked_by(asked_now())
+    return MachinesAnswer(tuple(_machine(row, now) for row in rows[asked.after : asked.after + A_PAGE]))
 
 
-def _job(row: JobRecord) -> ListedJob:
+def fleet(asker: Asker, asked: FleetListed) -> FleetListAnswer:
+    """Those after so many, by the day they are due."""
+    del asker
+    rows = FleetEntry.objects.select_related("machine", "machine__customer").order_by(*BY_DATE)
+    by = asked_now()
+    return FleetListAnswer(
+        by.today, tuple(_row(entry, by) for entry in rows[asked.after : asked.after + A_PAGE])
+    )
+
+
+def listed_job(row: JobRecord) -> ListedJob:
+    """One job, as a list has it."""
     return ListedJob(
         number=row.number,
         machine=str(row.machine_id) if row.machine_id else None,
@@ -113,8 +147,9 @@ def _job(row: JobRecord) -> ListedJob:
     )
 
 
-def _machine(row: MachineRecord) -> ListedMachine:
-    entry: Any = getattr(row, "fleet", None)
+def _machine(row: MachineRecord, now: str) -> ListedMachine:
+    entry: FleetEntry | None = getattr(row, "fleet", None)
+    worked = entry if entry and entry.worked_by == now else None  # as every list: no word of another program
     return ListedMachine(
         id=str(row.pk),
         name=row.name,
@@ -123,13 +158,14 @@ def _machine(row: MachineRecord) -> ListedMachine:
         number=entry.number if entry else "",
         read_on=entry.read_on.isoformat() if entry and entry.read_on else None,
         due_on=entry.due_on.isoformat() if entry and entry.due_on else None,
-        shut=entry.shut if entry else None,
-        over=entry.over if entry else None,
+        shut=worked.shut if worked else None,
+        over=worked.over if worked else None,
     )
 
 
-def _after(request: HttpRequest) -> int:
-    text = request.GET.get("after", "0")
-    if not (text.isascii() and text.isdecimal() and len(text) < 10):
-        raise InputError("after", text, "must be a whole number from 0")
-    return int(text)
+def _row(entry: FleetEntry, by: Asked) -> FleetRow:
+    row: dict[str, Any] = json.loads(entry.row) if entry.row and entry.worked_by == worked_by(by) else {}
+    due_on = entry.due_on.isoformat() if entry.due_on else ""
+    named = {"machine": entry.machine.name, "serial": entry.machine.serial, "kind": entry.machine.kind}
+    due = {"due_on": due_on, "due": due_on <= by.today}  # by today, not by the day it was worked
+    return FleetRow(**{**blank(machine_of(entry), by), **named, **row, **due})

@@ -10,6 +10,7 @@ from snath.shop.answers.facts import as_data, fault_data
 from snath.words.render import ENGLISH
 
 BELOW = "/api/"
+AGAIN = "60"  # s after which it is worth asking again
 NOT_IN_JSON = {  # what stands before the door, or is met behind it, and answers as to a person; by status
     400: ("request", "must name this shop by its own name"),
     409: ("shop", "it has moved to another machine and is closed here"),
@@ -37,14 +38,17 @@ def refused(status: int, field: str, allowed: str, given: str = "") -> HttpRespo
     return answer
 
 
-def faulty(faults: tuple[InputError, ...]) -> HttpResponse:
-    """Every fault of what was sent."""
-    return JsonResponse({"errors": as_data([fault_data(one, ENGLISH) for one in faults])}, status=422)
+def faulty(faults: tuple[InputError, ...], status: int = 422) -> HttpResponse:
+    """Every fault of what was sent, or of the moment it was sent at."""
+    answer = JsonResponse({"errors": as_data([fault_data(one, ENGLISH) for one in faults])}, status=status)
+    if status == 503:
+        answer.headers["Retry-After"] = AGAIN
+    return answer
 
 
 def must_be(method: str) -> HttpResponse:
     """That this address takes another method."""
-    answer = refused(405, "method", f"must be {method}")
+    answer = refused(405, "method", f"must be {method.replace(', ', ' or ')}")
     answer.headers["Allow"] = method
     return answer
 
@@ -52,7 +56,7 @@ def must_be(method: str) -> HttpResponse:
 def too_often() -> HttpResponse:
     """That more was asked than one may."""
     answer = refused(429, "rate", "ask again in a minute")
-    answer.headers["Retry-After"] = "60"
+    answer.headers["Retry-After"] = AGAIN
     return answer
 
 

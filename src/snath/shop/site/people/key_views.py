@@ -19,6 +19,7 @@ from snath.words.render import say
 SCOPES = (
     (Scope.WORK.value, gettext_lazy("work something out, see no records")),
     (Scope.READ.value, gettext_lazy("also list jobs and machines")),
+    (Scope.MAKE.value, gettext_lazy("also open jobs")),
 )
 
 
