@@ -18,7 +18,7 @@ import tempfile
 import threading
 import time
 from collections.abc import Iterator
-from contextlib import closing, contextmanager
+from contextlib import closing, contextmanager, suppress
 from dataclasses import dataclass
 from http.client import HTTPConnection
 from pathlib import Path
@@ -68,8 +68,8 @@ def ask(port: int, path: str, seconds: float) -> Load:
 
 
 @contextmanager
-def server(command: list[str], port: int) -> Iterator[None]:
-    """A server in a process of its own."""
+def server(command: list[str], port: int) -> Iterator[subprocess.Popen[bytes]]:
+    """A server in a process of its own, killed at the end with all it has begun."""
     process = subprocess.Popen(command, stdout=subprocess.DEVNULL, start_new_session=True)
     try:
         end = time.monotonic() + 240  # a demo shop is filled first, and this machine may be busy
@@ -78,9 +78,10 @@ def server(command: list[str], port: int) -> Iterator[None]:
                 if trying.connect_ex(("127.0.0.1", port)) == 0:
                     break
             time.sleep(0.05)
-        yield
+        yield process
     finally:
-        os.killpg(process.pid, 9)
+        with suppress(ProcessLookupError):
+            os.killpg(process.pid, 9)
         process.wait()
 
 
