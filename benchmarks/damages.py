@@ -15,7 +15,6 @@ import logging
 import os
 import random
 import shutil
-import sqlite3
 import subprocess
 import sys
 import tempfile
@@ -23,74 +22,15 @@ import time
 import zipfile
 from collections import Counter
 from collections.abc import Callable, Iterator
-from contextlib import closing, suppress
 from pathlib import Path
 from typing import Any
 
-TIMES, EXTRA = 500, 60
+from benchmarks._damaged_file import Rows, by_number, damage, dumped, filled, opens
+
+TIMES = 500
 PAGES = ("/today/", "/jobs/", "/jobs/3/verdict/", "/stock/", "/people/log/")
 COMMANDS = ("verify", "backup", "export", "rescue", "restore")
 IN_WORDS = (0, 1, 2)  # exit codes: done, something is damaged, told why not
-Rows = dict[tuple[str, str], tuple[Any, ...]]
-
-
-def damage(file: Path, chance: random.Random) -> str:
-    """Damage a file somewhere; what was done to it."""
-    data = bytearray(file.read_bytes())
-    size = int.from_bytes(data[16:18], "big")  # SQLite file format, 1.3.2
-    size = 65536 if size == 1 else size
-    page = chance.randrange(len(data) // size) * size
-    at = chance.randrange(len(data))
-    kind = chance.choice(
-        ("a bit", "a byte", "64 bytes", "an empty page", "a random page", "a wrong page", "cut off")
-    )
-    if kind == "a bit":
-        data[at] ^= 1 << chance.randrange(8)
-    elif kind == "a byte":
-        data[at] = chance.randrange(256)
-    elif kind == "64 bytes":
-        data[at : at + 64] = chance.randbytes(64)
-    elif kind == "an empty page":
-        data[page : page + size] = bytes(size)
-    elif kind == "a random page":
-        data[page : page + size] = chance.randbytes(size)
-    elif kind == "a wrong page":
-        other = chance.randrange(len(data) // size) * size
-        data[page : page + size] = data[other : other + size]
-    else:
-        del data[at:]
-    file.write_bytes(data)
-    return kind
-
-
-def by_number(file: Path, wanted: Rows | None = None) -> Rows:
-    """Rows by table and key: all of a whole file; of a damaged one those that are asked for by number and unchanged."""
-    from snath.shop.records.rows import BY_NAME
-
-    found: Rows = {}
-    with closing(sqlite3.connect(file)) as base:
-        base.execute("PRAGMA writable_schema=ON")  # a file that was cut off opens, too
-        for name, model in BY_NAME.items():
-            columns = [field.column for field in model._meta.concrete_fields]
-            key = columns.index(model._meta.pk.column)
-            asked = (
-                f'SELECT rowid, {", ".join(map(quoted, columns))} FROM "{model._meta.db_table}" NOT INDEXED'
-            )
-            if wanted is None:
-                for number, *row in base.execute(asked):
-                    found[name, str(row[key])] = (number, *row)
-                continue
-            for (table, text), row in wanted.items():
-                if table == name:
-                    with suppress(sqlite3.Error, UnicodeDecodeError):
-                        if base.execute(f"{asked} WHERE rowid = ?", [row[0]]).fetchone() == row:
-                            found[table, text] = row
-    return found
-
-
-def quoted(name: str) -> str:
-    """A column's name as SQL has it."""
-    return f'"{name}"'
 
 
 def taken_out(archive: Path) -> set[tuple[str, str]]:
@@ -116,20 +56,6 @@ def told(damaged: list[str], rows: Rows) -> set[tuple[str, str]]:
     return found
 
 
-def dumped(file: Path, folder: Path, whole: Rows) -> int:
-    """Of how many saved versions SQLite's own shell tells every column of the damaged file (`.dump`)."""
-    if shutil.which("sqlite3") is None:
-        return -1
-    made = folder / "dumped.sqlite3"
-    shell = subprocess.run(["sqlite3", file, ".dump"], capture_output=True, check=False)
-    told = shell.stdout.replace(b"ROLLBACK; -- due to errors", b"COMMIT;")
-    subprocess.run(["sqlite3", made], input=told, capture_output=True, check=False)
-    hashes = {row[-1] for (table, _), row in whole.items() if table == "jobversion"}
-    with suppress(sqlite3.Error), closing(sqlite3.connect(made)) as base:
-        return len(hashes & {row[0] for row in base.execute("SELECT hash FROM records_jobversion")})
-    return 0
-
-
 def trial(folder: Path, whole: Rows, empty: Path, chance: random.Random) -> dict[str, Any]:
     """Damage the copy in that folder and ask everybody; in a process of its own."""
     from django.conf import settings
@@ -137,7 +63,7 @@ def trial(folder: Path, whole: Rows, empty: Path, chance: random.Random) -> dict
 
     file = folder / "shop.sqlite3"
     kind = damage(file, chance)
-    readable = by_number(file, whole) if _opens(file) else {}
+    readable = by_number(file, whole) if opens(file) else {}
     found: dict[str, Any] = {"kind": kind, "faults": [], "readable": len(readable), "missing": []}
     found["dumped"] = dumped(file, folder, whole)
     settings.MEDIA_ROOT = folder / "attachments"
@@ -173,16 +99,6 @@ def trial(folder: Path, whole: Rows, empty: Path, chance: random.Random) -> dict
     else:
         found |= {"taken": 0, "versions": 0, "missing": [f"all {len(readable)}"] if readable else []}
     return found
-
-
-def _opens(file: Path) -> bool:
-    try:
-        with closing(sqlite3.connect(file)) as base:
-            base.execute("PRAGMA writable_schema=ON")
-            base.execute("SELECT count(*) FROM sqlite_master").fetchone()
-    except sqlite3.Error:
-        return False
-    return True
 
 
 def _pages() -> Iterator[tuple[str, str]]:
@@ -236,34 +152,6 @@ def in_a_process(work: Callable[[], dict[str, Any]]) -> dict[str, Any]:
         said = pipe.read()
     os.waitpid(child, 0)
     return json.loads(said) if said else {"kind": "?", "faults": ["the trial itself broke"], "missing": []}
-
-
-def filled(folder: Path) -> None:
-    """The invented shop and some versions more, in one file."""
-    from snath.shop.site.data_folder import DataFolder
-    from snath.shop.site.serve import bring_up_to_date, fill_demo_shop, start_django
-
-    start_django(DataFolder(folder))
-    bring_up_to_date()
-    shutil.copy(folder / "shop.sqlite3", folder / "empty.sqlite3")
-    fill_demo_shop()
-    from django.db import connection
-
-    from snath.shop.records import store
-    from snath.shop.records.attachments import keep_recording
-    from snath.shop.records.people import Person
-
-    who = Person.objects.local_owner()
-    job = store.open_job(who)
-    for number in range(EXTRA):
-        job = store.open_job(who) if number and number % 6 == 0 else job
-        text = json.dumps({"schema": "snath-job-1", "fill": "x" * 900 * (number % 5)})
-        version = store.save_version(job, text, json.dumps({"fill": "y" * 700}), number % 6, who)
-        if version.version == 2:
-            keep_recording([os.urandom(500)], "sound.wav", who, job=job)
-    with connection.cursor() as cursor:
-        cursor.execute("PRAGMA wal_checkpoint(TRUNCATE)")
-    connection.close()
 
 
 def run(times: int, seed: int, first: int = 0, seconds: float = float("inf")) -> list[dict[str, Any]]:
