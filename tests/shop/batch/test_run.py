@@ -1,4 +1,5 @@
 import json
+import logging
 from concurrent.futures import Future
 from contextlib import suppress
 from socket import SHUT_RDWR, socket
@@ -245,4 +246,6 @@ def test_another_program_on_the_schedulers_port_is_told_in_words(folder, tmp_pat
         address = f"tcp://127.0.0.1:{other.getsockname()[1]}"
         with refused("a dask scheduler that answers"):
             run_batch(folder, tmp_path / "t", ASKED, spread.Crew("dask", scheduler=address))
+        # Its own program would say so again as a traceback.
+        assert not logging.getLogger("distributed.client").isEnabledFor(logging.ERROR)
         other.shutdown(SHUT_RDWR)

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from functools import partial
 from importlib import import_module
 from itertools import islice
-from logging import CRITICAL
+from logging import CRITICAL, getLogger
 from multiprocessing import get_context
 from typing import Any, Literal, TypeVar
 
@@ -120,6 +120,8 @@ def dask(
         Where it is lost in the middle; the rows given before stand.
     """
     distributed: Any = import_module("distributed")  # an extra that few need
+    for talker in ("distributed", "distributed.client"):
+        getLogger(talker).setLevel(CRITICAL)  # what of it matters stands in the rows, and in what is raised
     if scheduler is not None:
         with _client(distributed.Client, scheduler) as client:
             yield from _spread(client, distributed.as_completed, work, lost, tasks)
@@ -130,7 +132,7 @@ def dask(
             threads_per_worker=1,
             processes=True,
             dashboard_address=None,
-            silence_logs=CRITICAL,  # what of it matters stands in the rows
+            silence_logs=CRITICAL,
         ) as cluster,
         distributed.Client(cluster) as client,
     ):
