@@ -52,6 +52,37 @@ def test_another_program_does_not_start_beside_this_one(postgresql, tmp_path):
         assert "program" in refusal(tmp_path / "shop", postgresql)
 
 
+def holder(other: psycopg.Connection) -> int | None:
+    """The line of a bench that holds the lock of its program."""
+    row = other.execute(
+        "SELECT pid FROM pg_locks WHERE locktype = 'advisory' AND classid::bigint = %s", [int(Lock.PROGRAM)]
+    ).fetchone()
+    return row and row[0]
+
+
+def test_locks_that_are_lost_with_the_line_are_taken_again_or_the_bench_stops(postgresql, tmp_path):
+    port = free_port()
+    with (
+        Serving("--port", port, "--data", tmp_path / "shop", database=postgresql) as served,
+        psycopg.connect(postgresql, autocommit=True) as other,
+    ):
+        served.wait_until_it_listens(port)
+        first = holder(other)
+        other.execute("SELECT pg_terminate_backend(%s)", [first])
+        for _ in range(600):
+            if (second := holder(other)) not in (None, first):
+                break
+            time.sleep(0.1)
+        assert second not in (None, first)
+        # Another program is quicker.
+        other.execute("SELECT pg_advisory_lock(%s, 0)", [int(Lock.CHANGING)])
+        other.execute("SELECT pg_terminate_backend(%s)", [second])
+        other.execute("SELECT pg_advisory_lock_shared(%s, 1)", [int(Lock.PROGRAM)])
+        other.execute("SELECT pg_advisory_unlock(%s, 0)", [int(Lock.CHANGING)])
+        assert served.process.wait(60) == 2
+        assert "program" in served.printed
+
+
 def test_two_benches_are_one_to_whoever_meets_now_this_one_and_now_that(postgresql, tmp_path):
     ports, first = (free_port(), free_port()), tmp_path / "first"
     with Serving("--port", ports[0], "--data", first, database=postgresql) as one:

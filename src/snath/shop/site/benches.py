@@ -2,13 +2,17 @@
 
 Each holds locks of the database for as long as it serves: one that stands for its program, one for its secret key,
 one for its folder of attachments. Where another bench holds a different one, this one does not start: sessions, photos
-or tables of one would be wrong for the other. The database itself lets them go when a bench dies. On a file there is
-one bench, held by its folder.
+or tables of one would be wrong for the other. The database itself lets them go when a bench dies. It does so, too, when
+it is started again or the line to it breaks: then they are taken anew, and a bench that no longer goes with the others
+by then stops. On a file there is one bench, held by its folder.
 """
 
 import hashlib
+import os
 import secrets
-from collections.abc import Iterator
+import signal
+import threading
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from enum import IntEnum
 from importlib.metadata import version
@@ -16,12 +20,13 @@ from pathlib import Path
 from typing import Any
 
 from django.conf import settings
-from django.db import DEFAULT_DB_ALIAS, OperationalError, connections
+from django.db import DEFAULT_DB_ALIAS, DatabaseError, OperationalError, connections
 
 import snath
 from snath.quantities.errors import InputError
 
 PATIENCE = "120s"  # another bench may just be changing the tables
+LOOKED = 2.0  # s between two looks whether the locks are still held
 MARK = ".one-folder"  # names a folder of attachments, wherever it is seen from
 
 
@@ -89,7 +94,7 @@ def others(connection: Any, lock: Lock) -> set[int]:
 
 
 @contextmanager
-def serving(check: Any) -> Iterator[None]:
+def serving(check: Callable[[], None]) -> Iterator[None]:
     """Serve beside those other benches that are alike.
 
     Parameters
@@ -102,17 +107,47 @@ def serving(check: Any) -> Iterator[None]:
     InputError
         Naming what differs from the others.
     """
-    connection = connections.create_connection(
-        DEFAULT_DB_ALIAS
-    )  # a line of its own: its end is the locks' end
+    connection = connections.create_connection(DEFAULT_DB_ALIAS)  # of its own: its end is the locks' end
+    if connection.vendor != "postgresql":
+        yield
+        return
+    over, lost = threading.Event(), list[InputError]()
+    keeping = threading.Thread(target=_keep, args=(connection, check, over, lost), name="locks", daemon=True)
     try:
-        if connection.vendor == "postgresql":
-            with changing(connection):
-                check()
-                _join(connection)
+        _enter(connection, check)
+        connection.inc_thread_sharing()  # from now on that thread alone uses it
+        keeping.start()
         yield
     finally:
+        over.set()
+        if keeping.is_alive():
+            keeping.join(LOOKED)
         connection.close()
+    if lost:
+        raise lost[0]
+
+
+def _enter(connection: Any, check: Callable[[], None]) -> None:
+    with changing(connection):
+        check()
+        _join(connection)
+
+
+def _keep(connection: Any, check: Callable[[], None], over: threading.Event, lost: list[InputError]) -> None:
+    """See that the locks are held until it is over; where they are lost for good, say why and stop the bench."""
+    while not over.wait(LOOKED):
+        try:
+            if not connection.is_usable():
+                connection.close()
+                _enter(connection, check)
+        except DatabaseError:
+            continue  # still away, and nobody is served from it meanwhile
+        except InputError as fault:
+            lost.append(fault)
+            os.kill(os.getpid(), signal.SIGTERM)
+            return
+        finally:
+            connections.close_all()  # this thread's own, that the check asked
 
 
 def _join(connection: Any) -> None:
