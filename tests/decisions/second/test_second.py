@@ -112,3 +112,63 @@ def test_window_band_and_verdicts_are_those_of_the_second_implementation(part):
     assert {"pass", "fail", "undecided"} == set(tally.words), "sheets that say all three"
     assert tally.bands > SHEETS // 16
     assert tally.refused < SHEETS // 4
+
+
+NOT_LOOKED = """
+name = "drawn"
+kind = "ride-on rotary mower"
+[engine]
+strokes = 4
+cylinders = 1
+clutch = "none"
+rated_max = "3100 rpm"
+[engine.maker_no_load]
+condition = "blades in air"
+source = "drawn"
+at_most = "3050 rpm"
+[[coupling]]
+driver = "crankshaft"
+driven = "one"
+slip_max = "3 %"
+[coupling.belt]
+section = "A"
+driver_outside = "3.75 in"
+driver_rides = "not looked"
+driven_outside = "3.50 in"
+driven_rides = "not looked"
+[[member]]
+name = "pump"
+shaft = "one"
+[member.pump]
+speed_max = "3350 rpm"
+"""
+
+
+def test_a_lesser_ratio_that_is_less_well_known_binds_before_a_greater_one():
+    # Another road: plain.py holds the reading against each of the belt's ratios with its own doubt. By outside
+    # diameter the ceiling lies 0.9 rpm lower at the spindle than by datum diameter, by which it is known worse.
+    ends = [plain.length(size, f"one {end}", None) for end, size in (("driver", 3.75), ("driven", 3.5))]
+    rides = [plain.Figure(0.0), plain.Figure(plain.WORN)]
+    joint = plain.Joint(plain.CRANK, "one", plain.belt("A", *ends, (rides, rides)), 0.03)
+    limits = [
+        plain.Limit(name, shaft, "ceiling", [(plain.Figure(top), 0.0)], False, True, False)
+        for name, shaft, top in (
+            ("engine", plain.CRANK, 3100.0),
+            ("machine", plain.CRANK, 3050.0),
+            ("pump", "one", 3350.0),
+        )
+    ]
+    machine, read = (
+        plain.Machine({"clutch": "none"}, [joint], limits, False),
+        plain.Read("one", "blades in air"),
+    )
+    ours = read_sheet(NOT_LOOKED)
+    job = job_for(ours, shipped_rules())
+    bench = Bench(
+        ours, limits_of(ours, job.rules, market=""), job.decision, Tools((PLATE, OPTICAL), "2026-01-01")
+    )
+    words = [
+        (bench.passes((way_of(read), at * RPM)), plain.judge(machine, read, at) == "pass")
+        for at in (2727.0, 2728.4, 2728.6, 2730.0, 2732.0)
+    ]
+    assert words == [(True, True), (True, True), (False, False), (False, False), (False, False)]

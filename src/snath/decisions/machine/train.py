@@ -10,7 +10,10 @@ from snath.quantities.message import Message
 BELTS = ("belt", "variable")
 RIGID = ("direct", "gear", "chain")
 SLIP_AT_NO_LOAD = 0.04  # most of a belt that nobody stated; common practice, no source
-KEPT = 4  # alternatives carried on per shaft; limits only ask for the extremes, which are always kept
+KEPT = 4  # alternatives carried on per shaft whatever they are; of more, those some limit may ask for
+# So many of its own standard uncertainties a ratio may be taken faster, or slower: a guard beside other doubts asks for
+# none up to all of the 1.6 to 2 that a decision rule keeps away.
+GUARDS = (0.0, 0.5, 1.0, 1.5, 2.0)
 
 
 def path(machine: Machine, shaft: str) -> tuple[Coupling, ...]:
@@ -28,7 +31,7 @@ def ratios(machine: Machine, *, of: str, per: str = CRANKSHAFT) -> tuple[Ratio, 
     """Speed of one shaft over the speed of another, without slip.
 
     Couplings the two shafts share cancel, with their uncertainty. Each belt's sheave convention is one choice
-    for both its sheaves; of many combinations along a train only the extremes and a few between are kept.
+    for both its sheaves; of many combinations along a train only those are kept that are an extreme with their doubt.
     """
     down, up = _apart(machine, of, per)
     carried: tuple[Ratio, ...] = (Ratio("", exact(1.0)),)
@@ -87,8 +90,13 @@ def _named(before: Ratio, after: Ratio) -> Message | str:
 
 
 def _thinned(steps: list[Ratio]) -> tuple[Ratio, ...]:
+    """What is fastest or slowest at some guard: a lesser ratio less well known may bind before a greater one."""
     if len(steps) <= KEPT:
         return tuple(steps)
-    ranked = sorted(steps, key=lambda ratio: ratio.value.value)
-    places = [round(i * (len(ranked) - 1) / (KEPT - 1)) for i in range(KEPT)]
-    return tuple(ranked[place] for place in places)
+    slow = {min(range(len(steps)), key=lambda at: _guarded(steps[at], -guard)) for guard in GUARDS}
+    fast = {max(range(len(steps)), key=lambda at: _guarded(steps[at], guard)) for guard in GUARDS}
+    return tuple(sorted((steps[at] for at in slow | fast), key=lambda ratio: ratio.value.value))
+
+
+def _guarded(ratio: Ratio, guard: float) -> float:
+    return ratio.value.value + guard * ratio.value.u
