@@ -8,18 +8,15 @@ from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
-import scipy
 
 from snath.formulas.governor.hunting import steady_track
 from snath.formulas.governor.smooth import smoothed
+from snath.formulas.governor.top import expected_reach, highest, shown_noise
 from snath.quantities.errors import InputError, within
 from snath.quantities.message import Message
 
 STEADY_LAST = 2.0  # s at the end of a stretch that must be settled
 STAYS = 1.0  # s inside a band that count as staying
-SMOOTHED_NOISE = (
-    0.7  # of a point's noise that is left of it, root of 17/35: the middle of the parabola through five
-)
 BEFORE = 1.0  # s of running that must be seen before a change of load
 
 
@@ -36,7 +33,7 @@ class SteadyBand:
     noise_width : float
         Width that the stated uncertainty of the points alone would show. [rev/s]
     top : float
-        What speed went up to, single points smoothed and the reading's own noise taken off. [rev/s]
+        What speed went up to, single instants included and the reading's own noise taken off. [rev/s]
     """
 
     mean: float
@@ -110,19 +107,17 @@ def steady_band(*, t: Any, rotation: Any, u: Any = 0.0) -> SteadyBand:
     """
     times, speeds = steady_track(t, rotation)
     noise = within("u", u, 0, 50, "rev/s")
-    count = times.size
-    reach = 2 * scipy.special.ndtri((count - 0.375) / (count + 0.25))
     low, high = float(speeds.min()), float(speeds.max())
-    # what is taken off for noise is no more than neighbours show: their third differences, a swing hardly in them
-    shown = float(np.median(np.abs(np.diff(speeds, 3)))) / 0.6745 / np.sqrt(20)
-    own = min(shown, float(np.sqrt(np.mean(np.square(noise)))))
+    own = float(np.sqrt(np.mean(np.square(noise))))
+    mean = float(speeds.mean())
     return SteadyBand(
-        mean=float(speeds.mean()),
+        mean=mean,
         lowest=low,
         highest=high,
         width=high - low,
-        noise_width=float(reach * np.sqrt(np.mean(np.square(noise)))),
-        top=max(float(smoothed(speeds).max()) - SMOOTHED_NOISE * reach / 2 * own, float(speeds.mean())),
+        noise_width=2 * expected_reach(times.size) * own,
+        # no more is taken off for noise than neighbours show
+        top=mean + highest(speeds, noise=min(own, shown_noise(speeds))),
     )
 
 
