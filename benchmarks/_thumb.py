@@ -115,6 +115,11 @@ class Hand:
         self.page.keyboard.type(text)
         self.cost.keys += len(text)
 
+    def give(self, name: str, file: Path) -> None:
+        """A file to the button of that name; picking it in the phone's own list is counted as two taps."""
+        self.page.get_by_label(self.word(name)).set_input_files(file)
+        self.cost.taps += 3
+
     def choose(self, name: str, option: str) -> None:
         """One of a list: two taps, or its first letters by keyboard."""
         box = self._named(("combobox",), name, 0)

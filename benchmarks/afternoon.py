@@ -14,6 +14,7 @@ from benchmarks._thumb import PHONE, Hand, browser, empty_shop
 from benchmarks.kept import ROOT, table
 
 NEXT_STEP = "[data-settle] li"
+TICKS = ("Looked at before it ran", "Engine warm", "Choke off", "Throttle on its stop")
 PICTURES = ROOT / "out/afternoon"
 
 
@@ -104,13 +105,7 @@ def main() -> None:
     lines = []
     with empty_shop() as address, browser() as chromium:
         context = chromium.new_context(base_url=address, viewport=PHONE, locale="en-US", has_touch=True)
-        hand = Hand(context.new_page())
-        hand.page.goto("/")
-        hand.press("Set up this shop")
-        hand.type("The shop's name", "Example Mowers")
-        hand.tick("US")
-        hand.tick("optical, with a mark")
-        hand.press("Keep and go on")
+        hand = new_shop(Hand(context.new_page()))
         for number, bench in enumerate(AFTERNOON):
             hand.begin()
             lines.append((bench.name, *_done(hand, bench, PICTURES / f"{number + 1}")))
@@ -118,20 +113,36 @@ def main() -> None:
     table(("machine", "word", "next step", "papers", "seconds", "taps", "keys"), lines, "An afternoon")
 
 
+def new_shop(hand: Hand) -> Hand:
+    """The same hand, once the shop has a name, a market and one optical tachometer."""
+    hand.page.goto("/")
+    hand.press("Set up this shop")
+    hand.type("The shop's name", "Example Mowers")
+    hand.tick("US")
+    hand.tick("optical, with a mark")
+    hand.press("Keep and go on")
+    return hand
+
+
+def machine(hand: Hand, kind: str, name: str, size: Callable[[Hand], None]) -> None:
+    """The page of a new job's machine, filled in."""
+    hand.press("Jobs")
+    hand.press("New job")
+    hand.press("A new machine")
+    hand.choose("Kind", kind)
+    hand.type("Machine", name)
+    size(hand)
+
+
 def _done(hand: Hand, bench: Bench, picture: Path) -> tuple[str, ...]:
     page, word, steps, papers = hand.page, "", "", 0
     try:
-        hand.press("Jobs")
-        hand.press("New job")
-        hand.press("A new machine")
-        hand.choose("Kind", bench.kind)
-        hand.type("Machine", bench.name)
-        bench.size(hand)
-        _kept(hand, picture, "machine")
+        machine(hand, bench.kind, bench.name, bench.size)
+        kept(hand, picture, "machine")
         hand.press("Work it out")
-        _kept(hand, picture, "allowed")
+        kept(hand, picture, "allowed")
         hand.press("Take a reading")
-        for tick in ("Looked at before it ran", "Engine warm", "Choke off", "Throttle on its stop"):
+        for tick in TICKS:
             hand.tick(tick)
         if bench.condition:
             hand.tick(bench.condition)
@@ -140,7 +151,7 @@ def _done(hand: Hand, bench: Bench, picture: Path) -> tuple[str, ...]:
         hand.press("Judge it")
         word = page.locator("[data-word]").first.get_attribute("data-word") or ""
         steps = " / ".join(page.locator(NEXT_STEP).all_inner_texts())
-        _kept(hand, picture, "verdict")
+        kept(hand, picture, "verdict")
         hand.press("To the sheet")
         for paper in ("Open the PDF", "Tag for the machine", "Letter to the customer"):
             printed = hand.printed(paper)
@@ -148,11 +159,11 @@ def _done(hand: Hand, bench: Bench, picture: Path) -> tuple[str, ...]:
             picture.with_name(f"{picture.name}-{paper.split()[0].lower()}.pdf").write_bytes(printed)
     except Exception as fault:  # a machine that cannot be finished is a row of the table
         steps = "NOT DONE: " + " ".join(str(fault).split())[:120]
-        _kept(hand, picture, "stuck")
+        kept(hand, picture, "stuck")
     return word, steps, str(papers), f"{hand.cost.seconds:.0f}", str(hand.cost.taps), str(hand.cost.keys)
 
 
-def _kept(hand: Hand, picture: Path, name: str) -> None:
+def kept(hand: Hand, picture: Path, name: str) -> None:
     picture.parent.mkdir(parents=True, exist_ok=True)
     hand.page.evaluate("document.activeElement.blur()")  # a held box would be scrolled to under the next tap
     hand.page.screenshot(path=picture.with_name(f"{picture.name}-{name}.png"), full_page=True)

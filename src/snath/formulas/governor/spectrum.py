@@ -87,23 +87,21 @@ class Swings:
         whole = 2 * np.pi * rate * self.since + np.interp(self.t, middles, local)
         return whole, float(mean_rate), float(strays.std())
 
-    def heights(self, rate: float) -> tuple[np.ndarray, float]:
-        """Half swing at a rate [Hz], felt through windows of two cycles one after the other.
+    def felt(self, rate: float) -> np.ndarray:
+        """The swing at a rate [Hz], felt through windows of two cycles one after the other.
 
         Returns
         -------
-        tuple of (ndarray [shape=(m,)], float)
-            At least two, half a cycle apart [rev/s]; and what share of the power at a rate, squared, each of them
-            scatters by where there is nothing but noise. [1]
+        ndarray of complex [shape=(m,)]
+            At least two, half a cycle apart: half swing [rev/s] and phase against that rate.
         """
         _, weight = self._windows(rate, min(WINDOW / rate, self.since[-1]), 2)
         held = weight.sum(axis=1)
         weight = weight[
             held >= np.median(held) / 2
         ]  # a window that falls into a gap of the track says little
-        whole = weight.sum(axis=1)
-        noise = float(np.median((weight**2).sum(axis=1) / whole**2))
-        return 2 * np.abs(weight @ self._turned(rate)) / whole, noise
+        felt: np.ndarray = 2 * (weight @ self._turned(rate)) / weight.sum(axis=1)
+        return felt
 
     def _windows(self, rate: float, length: float, each: int) -> tuple[np.ndarray, np.ndarray]:
         """Middles [s] of windows, so many in a cycle, at least two; and how much each point counts in each."""
