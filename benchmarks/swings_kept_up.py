@@ -10,7 +10,7 @@ import numpy as np
 from scipy.signal import lfilter
 
 from benchmarks.kept import share_of, table
-from snath.formulas.governor import hunting
+from snath.formulas.governor.kept_up import evenness, least_evenness
 
 SEED, COUNT = 181, 600
 CYCLES = (3.2, 4, 5, 6, 8, 12, 16, 24, 40, 80, 160)
@@ -59,7 +59,7 @@ def evennesses(swings: np.ndarray) -> np.ndarray:
     rates = np.abs(np.fft.fft(swings, 4 * points, axis=1)).argmax(axis=1) / (4 * points)
     turned = swings * np.exp(-2j * np.pi * rates[:, None] * np.arange(points))
     felt = [np.abs(np.convolve(one, window(), "valid")[:: EACH // 2]) for one in turned]
-    return np.array([hunting.evenness(heights) for heights in felt])
+    return np.array([evenness(heights) for heights in felt])
 
 
 def fitted(rung: list[np.ndarray], kept: list[np.ndarray]) -> tuple[float, float, float]:
@@ -91,7 +91,7 @@ def main() -> None:
     lines = [
         (n, f"{b:.2f}", f"{100 * (a >= b).mean():.1f}", f"{100 * (c < b).mean():.1f}")
         for n, a, c in zip(CYCLES, rung, kept, strict=True)
-        for b in [hunting.least_evenness(n)]
+        for b in [least_evenness(n)]
     ]
     table(("cycles", "asked", "rung, cried %", "kept up, missed %"), lines, f"{share_of(COUNT)} of each")
 

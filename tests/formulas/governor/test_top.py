@@ -12,14 +12,17 @@ def tops(clean, noise, seed):
     """What twenty tracks of one clean course are read as, over its true height above the mean."""
     generator = np.random.default_rng(seed)
     true = clean.max() - clean.mean()
-    return np.array(
-        [highest(clean + noise * generator.standard_normal(clean.size), noise=noise) for _ in range(20)]
-    ) - true
+    return (
+        np.array(
+            [highest(clean + noise * generator.standard_normal(clean.size), noise=noise) for _ in range(20)]
+        )
+        - true
+    )
 
 
 @pytest.mark.parametrize(("rate", "over"), [(0.3, 0.1), (1.4, 0.1), (3.0, 0.1), (6.0, 0.2)])
 def test_a_swing_is_as_high_as_it_was_made_whatever_its_rate(rate, over):
-    # Truth: 0.9 rev/s to each side; noise of 0.1 on a point. Where a cycle has three points, neighbours tell noise badly.
+    # Truth: 0.9 rev/s to each side; noise of 0.1 on a point. By three points a cycle neighbours tell noise badly.
     off = tops(0.9 * np.sin(2 * np.pi * rate * TIMES + 0.4), 0.1, 7)
     assert off.min() >= -0.1
     assert -0.03 <= off.mean() <= over

@@ -15,6 +15,7 @@ from typing import Any
 import numpy as np
 
 from snath.formulas.governor.background import background
+from snath.formulas.governor.kept_up import keeps_up
 from snath.formulas.governor.spectrum import Swings
 from snath.quantities.errors import InputError, within
 from snath.quantities.message import Message
@@ -24,11 +25,6 @@ FEWEST = 40  # points
 CYCLES = 3  # that the slowest searched swing must make
 LOWEST, HIGHEST = 0.05, 5.0  # Hz, where governors of small engines hunt; common practice, no source
 MANY, FEW_ALARM = 5, 0.001  # cycles under which it must stand out more, and how much
-# Least evenness of a swing that keeps itself up, what is added over the root of the cycles, the most that is
-# asked: fitted by benchmarks/swings_kept_up.py. The same of how much of it goes on in one phase: set on the simulated
-# engine, docs/governor.md
-EVEN, EVEN_SHORT, EVEN_MOST = 0.44, 1.15, 0.98
-ONE_PHASE, ONE_PHASE_SHORT = 0.3, 1.5
 POINTS_A_CYCLE = 2.5  # fewest, for the highest rate searched
 BESIDE = 14  # independent rates beyond the range searched that speak for the level as well
 FINE = 4  # tried rates for each independent one
@@ -131,47 +127,6 @@ def find_hunting(*, t: Any, rotation: Any, false_alarm: float = 0.01, least_dept
         kept_up=bool(kept_up),
         seconds=float(times[-1] - times[0]),
     )
-
-
-def keeps_up(felt: Any, cycles: float) -> bool:
-    """Whether a swing goes on by itself: it keeps its height, whatever its phase does, or it keeps its phase.
-
-    What noise keeps ringing does neither for long. Beside noise of its own strength a wave looks uneven, and yet all
-    of it goes on in one phase; a governor that hunts may stray in phase, and its height stays.
-    """
-    power = float((np.abs(felt) ** 2).mean())
-    if not power:
-        return False
-    in_phase = abs(felt.mean()) ** 2 / power
-    return evenness(np.abs(felt)) >= least_evenness(cycles) or bool(in_phase >= least_in_phase(cycles))
-
-
-def evenness(heights: Any) -> float:
-    """How much of a swing has one height: 1 of a wave, 0 of what noise keeps ringing, less where it comes in bursts.
-
-    Parameters
-    ----------
-    heights : ndarray [shape=(m,)]
-        Half swing through the record. [rev/s]
-
-    Returns
-    -------
-    float
-        What is left of the fourth moment once all that Gaussian noise makes is taken off: A^4 over (A^2 + N)^2 of
-        a wave of height A beside noise of mean square N, whatever its phase does. [1]
-    """
-    square = heights**2
-    return float(2 - (square**2).mean() / square.mean() ** 2)
-
-
-def least_evenness(cycles: float) -> float:
-    """Evenness from which a swing seen for so many cycles is taken to keep itself up. [1]"""
-    return min(EVEN + EVEN_SHORT / math.sqrt(cycles), EVEN_MOST)
-
-
-def least_in_phase(cycles: float) -> float:
-    """Share of a swing's power in one phase from which it is taken to keep itself up. [1]"""
-    return ONE_PHASE + ONE_PHASE_SHORT / math.sqrt(cycles)
 
 
 def steady_track(t: Any, rotation: Any) -> Any:

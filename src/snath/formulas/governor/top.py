@@ -10,8 +10,12 @@ from snath.formulas.governor.smooth import FIVE, smoothed
 MIDDLE = float(FIVE[2, 2])  # share of a point in the parabola at it, and of a point's noise power left there
 DEEPEST, EACH = 9, 20  # noises under the highest value that count, and steps to each
 DEPTHS = np.arange(DEEPEST * EACH) / EACH
-PLACES = np.linspace(-DEEPEST / 2, DEEPEST, 109)  # noises above the highest value, where its distribution is asked
-BELOW = scipy.special.log_ndtr(PLACES[:, None] + DEPTHS)  # log of the chance that one so deep stays under each
+PLACES = np.linspace(
+    -DEEPEST / 2, DEEPEST, 109
+)  # noises above the highest value, where its distribution is asked
+BELOW = scipy.special.log_ndtr(
+    PLACES[:, None] + DEPTHS
+)  # log of the chance that one so deep stays under each
 
 
 def shown_noise(values: Any) -> float:
