@@ -44,7 +44,7 @@ def evenness(heights: Any) -> float:
 
     Parameters
     ----------
-    heights : ndarray [shape=(m,)]
+    heights : array_like [shape=(m,)]
         Half swing through the record. [rev/s]
 
     Returns
@@ -53,7 +53,7 @@ def evenness(heights: Any) -> float:
         What is left of the fourth moment once all that Gaussian noise makes is taken off: A^4 over (A^2 + N)^2 of
         a wave of height A beside noise of mean square N, whatever its phase does. [1]
     """
-    square = heights**2
+    square = np.square(np.atleast_1d(heights))
     return float(2 - (square**2).mean() / square.mean() ** 2)
 
 
