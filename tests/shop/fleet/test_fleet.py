@@ -14,6 +14,8 @@ from snath.shop.fleet.rows import read_fleet
 from snath.shop.fleet.run import counted, work_fleet
 from snath.shop.fleet.sheets import cells_in, fleet_of
 from snath.shop.fleet.worked import COLUMNS, Asked, Task, row_of
+from snath.shop.tables.cells import mark_of
+from snath.words.render import ENGLISH, Locale, say
 from tests.told import refused, told
 
 ASKED = Asked(today="2026-11-30", market="US")
@@ -99,6 +101,38 @@ def test_german_headings_words_and_commas_are_the_same_machine():
     rows = [work_fleet(one.machines, ASKED)[0] for one in (german, english)]
     assert rows[0]["ceiling_rpm"] == rows[1]["ceiling_rpm"]
     assert rows[0]["read_on"] == "2026-10-01"
+
+
+def test_a_german_table_finds_its_mark_beside_dates_and_is_told_the_words_it_may_type():
+    """The dots of 15.02.2025 are no decimal points; what is told of a wrong word is read when it is typed."""
+    head = "Nummer;Maschine;Art;Kupplung;Messerlänge (cm);Messer gemessen;Gemessen am;Abstand\n"
+    table = (
+        head + "1;a;Rasenrakete;keine;55,88;Ecke zu Ecke;15.02.2025;6\n2;b;Aufsitzmäher;keine;7;quer;1.1.25;6"
+    )
+    cells = cells_in(table.encode())
+    assert mark_of(cells.rows, ".") == ","
+    found = read_fleet(cells, decimal_mark=",")
+    german = Locale("de", ",", "mm")
+    first, second = (say(one.message(german), german) for one in found.faults if one.column in "CF")
+    assert (
+        "Zeile 2, Spalte C (Art): Rasenrakete: muss eines sein von „Sichelmäher, handgeführt“, Aufsitz"
+        in first
+    )
+    assert "mower" not in first + second
+    assert "blade_measured" not in second
+    for word in first.partition("von ")[2].replace("„Sichelmäher, handgeführt“, ", "").split(", "):
+        again = fleet(f"1;a;{word}", head="Nummer;Maschine;Art\n")
+        assert "C" not in {one.column for one in again.faults}, word
+
+
+def test_a_second_column_for_the_same_is_told_and_the_first_is_read(tmp_path):
+    table = tmp_path / "m.csv"
+    table.write_text(
+        "machine;kind;clutch;blade;Blade size;colour\na;walk-behind rotary mower;none;22;21;red\n"
+    )
+    output = run(table).output
+    assert "column Blade size: not read, a column before it holds the same (Blade)" in output
+    assert "column colour: no heading known here" in output
 
 
 def test_any_place_of_the_sheet_is_a_heading_and_gaps_in_its_lists_close_up():
@@ -304,5 +338,5 @@ def test_wrong_words_to_the_command_are_told(tmp_path):
 
 def test_what_is_told_of_a_cell_names_all_it_takes_to_mend_it():
     found = fleet("1;Push;A1;walk-behind rotary mower;none;22;;;;3300;5;soon;;", name="f.csv")
-    assert found.faults[0].message.values["sheet"] == "f.csv"
+    assert found.faults[0].message(ENGLISH).values["sheet"] == "f.csv"
     assert "2026-11-30" in told(found.faults[0].fault)

@@ -86,7 +86,8 @@ def fleet(
     )
     _ = asked.book  # a fault of the rules is told before any machine is worked
     earlier = read_written(before, NEEDED) if before else None
-    read = fleet_of(sheets, decimal_mark=decimal_mark, length=unit, sheet=sheet)
+    usual = reader().decimal_mark
+    read = fleet_of(sheets, decimal_mark=decimal_mark, usual=usual, length=unit, sheet=sheet)
     with telling(said(Message("fleet.machines"))) as tell:
         rows = work_fleet(read.machines, asked, crew, tell=tell)
     columns = dict(COLUMNS)

@@ -8,7 +8,8 @@ from typing import Any
 from snath.quantities.message import Amount, Message, Value
 from snath.shop.answers.facts import fault_data as told_fault
 from snath.shop.cli.answer import facts, reader, said
-from snath.shop.fleet.faults import CellFault, Fleet
+from snath.shop.fleet.columns import column_of, name_of
+from snath.shop.fleet.faults import CellFault, Fleet, in_words
 from snath.shop.fleet.moved import gone
 from snath.shop.fleet.run import Counted
 from snath.shop.fleet.worked import Row
@@ -56,7 +57,7 @@ def fault_data(fault: CellFault) -> dict[str, Any]:
         "column": fault.column or None,
         "heading": fault.heading or None,
     }
-    return {**place, **told_fault(fault.fault, reader())}
+    return {**place, **told_fault(in_words(fault.fault, reader()), reader())}
 
 
 def fleet_lines(
@@ -81,8 +82,8 @@ def fleet_lines(
         told += _some([_moved_row(row) for row in rows if row["moved"] not in ("", "new")])
     if read.faults:
         told.append(Message("fleet.faults", count=len(read.faults)))
-        told += _some([fault.message for fault in read.faults])
-    told += [Message("fleet.not-read", heading=head) for head in read.not_read]
+        told += _some([fault.message(reader()) for fault in read.faults])
+    told += [_not_read(head) for head in read.not_read]
     if read.skipped:
         told.append(Message("fleet.skipped", count=len(read.skipped), first=read.skipped[0]))
     told += [Message("fleet.alone"), Message("fleet.due-rule", months=months)]
@@ -98,6 +99,13 @@ def _moved_row(row: Row) -> Message:
 
 def _moves(row: Row) -> list[str]:
     return [word for word in row["moved"].split(", ") if word]
+
+
+def _not_read(head: str) -> Message:
+    column = column_of(head)
+    if not column:
+        return Message("fleet.not-read", heading=head)
+    return Message("fleet.column-twice", heading=head, column=name_of(column, reader().language))
 
 
 def _some(lines: list[Message]) -> list[Message]:

@@ -19,7 +19,12 @@ TABLES = (".csv", ".tsv", ".txt", *ENDINGS)
 
 
 def fleet_of(
-    places: Sequence[Path], *, decimal_mark: DecimalMark | None = None, length: str = "in", sheet: str = ""
+    places: Sequence[Path],
+    *,
+    decimal_mark: DecimalMark | None = None,
+    usual: DecimalMark = ".",
+    length: str = "in",
+    sheet: str = "",
 ) -> Fleet:
     """Every machine in these places, in their order; what cannot be read is among the faults.
 
@@ -29,6 +34,8 @@ def fleet_of(
         Files and folders.
     decimal_mark : str or None
         How numbers are written; None goes by what a table's cells have.
+    usual : str
+        The mark of a table whose cells do not tell.
     length : str
         Unit of a bare length in a table, "in" or "mm".
     sheet : str
@@ -42,7 +49,7 @@ def fleet_of(
     parts, skipped = [], []
     for path, chosen in _files(places):
         if path.suffix.lower() in TABLES:
-            parts.append(_table(path, decimal_mark, length, sheet))
+            parts.append(_table(path, decimal_mark, usual, length, sheet))
             continue
         text = read_text(str(path), "sheet")
         if chosen or _is_sheet(text):
@@ -105,7 +112,7 @@ def _is_sheet(text: str) -> bool:
     return "engine" in data or not {"pulley", "sheet", "rule"} & data.keys()
 
 
-def _table(path: Path, mark: DecimalMark | None, length: str, sheet: str) -> Fleet:
+def _table(path: Path, mark: DecimalMark | None, usual: DecimalMark, length: str, sheet: str) -> Fleet:
     try:
         if path.stat().st_size > MOST_PACKED:
             raise InputError("table", path, Message("fleet.file-most", most=MOST_PACKED))
@@ -116,6 +123,6 @@ def _table(path: Path, mark: DecimalMark | None, length: str, sheet: str) -> Fle
         raise InputError(
             "table", path, Message("media.not-opened", why=(fault.strerror or "").lower())
         ) from None
-    cells = cells_in(content, decimal_mark=mark or ".", sheet=sheet)
-    found: DecimalMark = mark or ("." if cells.sheet else mark_of(cells.rows, "."))
+    cells = cells_in(content, decimal_mark=mark or usual, sheet=sheet)
+    found: DecimalMark = mark or (usual if cells.sheet else mark_of(cells.rows, usual))
     return read_fleet(cells, name=path.name, decimal_mark=found, length=length)

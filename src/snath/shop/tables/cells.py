@@ -9,6 +9,9 @@ from dataclasses import dataclass
 from snath.quantities.numbers import DecimalMark
 
 SEPARATORS = ("\t", ";", ",")
+# Three figures behind a mark may be a group, and those of a date (15.02.2025) are parted twice.
+DECIMAL_COMMA = re.compile(r"(?<![0-9.,])[0-9.]+,[0-9]{1,2}(?![0-9]|[.,][0-9])")
+DECIMAL_POINT = re.compile(r"(?<![0-9.,])[0-9,]+\.[0-9]{1,2}(?![0-9]|[.,][0-9])")
 Row = tuple[str, ...]
 
 
@@ -86,8 +89,8 @@ def text_of(cells: Cells) -> str:
 def mark_of(rows: Iterable[Row], otherwise: DecimalMark) -> DecimalMark:
     """The decimal mark a table is written with: as somebody likes it, unless its cells have only the other one."""
     cells = [cell for row, _ in zip(rows, range(50), strict=False) for cell in row]
-    commas = sum(bool(re.search(r"[0-9],[0-9]{1,2}(?![0-9])", cell)) for cell in cells)
-    points = sum(bool(re.search(r"[0-9]\.[0-9]{1,2}(?![0-9])", cell)) for cell in cells)
+    commas = sum(bool(DECIMAL_COMMA.search(cell)) for cell in cells)
+    points = sum(bool(DECIMAL_POINT.search(cell)) for cell in cells)
     if commas and not points:
         return ","
     return "." if points and not commas else otherwise

@@ -17,7 +17,7 @@ from snath.shop.bench.fleet.kept import take_in
 from snath.shop.bench.fleet.replaced import Taking, mark_of_replaced, takings
 from snath.shop.bench.liking import liking_of
 from snath.shop.bench.pasted import TableForm, chosen_or, columns_shown
-from snath.shop.bench.words import said
+from snath.shop.bench.words import reading
 from snath.shop.fleet.columns import COLUMNS, name_of
 from snath.shop.fleet.faults import Fleet
 from snath.shop.fleet.rows import columns_of, read_fleet
@@ -25,6 +25,7 @@ from snath.shop.fleet.sheets import cells_in
 from snath.shop.site.access import known_person
 from snath.shop.tables.cells import Cells, mark_of, text_of
 from snath.shop.tables.workbook import MOST_PACKED
+from snath.words.render import Locale, say
 
 FAULTS_SHOWN, REPLACED_SHOWN, TABLE_MOST = 40, 100, 1_800_000
 
@@ -91,7 +92,7 @@ def take(request: HttpRequest) -> HttpResponse:
             else:
                 form = FleetForm(initial=given | {"table": text, "sheet": cells.sheet})
                 context |= columns_shown(cells, columns, _choices(guesses), kind="fleet") | {"form": form}
-                context |= _faults(fleet, twice) | _replaced(found) | {"seen": seen}
+                context |= _faults(fleet, twice, reading(liking)) | _replaced(found) | {"seen": seen}
         except InputError as fault:
             form.add_error("file" if given["file"] else "table", fault_words(fault, liking.decimal_mark))
     return render(request, "bench/fleet/in.html", context, status=422 if form.errors else 200)
@@ -109,10 +110,10 @@ def _choices(guesses: tuple[str, ...] | list[str]) -> list[tuple[str, str | Prom
     return [("", gettext_lazy("not read")), *named]
 
 
-def _faults(fleet: Fleet, twice: list[Message]) -> dict[str, Any]:
-    told = [*(one.message for one in fleet.faults), *twice]
+def _faults(fleet: Fleet, twice: list[Message], reader: Locale) -> dict[str, Any]:
+    told = [*(one.message(reader) for one in fleet.faults), *twice]
     return {
-        "faults": [said(one) for one in told[:FAULTS_SHOWN]],
+        "faults": [say(one, reader) for one in told[:FAULTS_SHOWN]],
         "left_out": len({one.line for one in fleet.faults}) + len(twice),
         "more": max(len(told) - FAULTS_SHOWN, 0),
     }
