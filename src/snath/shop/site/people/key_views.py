@@ -12,6 +12,7 @@ from snath.shop.records.api_keys import ApiKey, Scope
 from snath.shop.records.keys import LONGEST_DAYS, make_key, withdraw_key
 from snath.shop.records.people import Kind, Person
 from snath.shop.site.access import known_person, owner_only
+from snath.shop.site.api.addresses import ROOT
 from snath.shop.site.locale import locale_here
 from snath.shop.site.people.forms import Plain
 from snath.words.render import say
@@ -52,8 +53,10 @@ def keys(request: HttpRequest) -> HttpResponse:
             form.fields["person"].queryset = people  # type: ignore[attr-defined]
         except InputError as fault:
             form.add_error(fault.field, say(fault.allowed, locale_here()))
-    listed = ApiKey.objects.select_related("person").order_by("-made_at")
-    context = {"form": form, "shown": shown, "keys": listed}
+    may = dict(SCOPES)
+    listed = [(key, may[key.scope]) for key in ApiKey.objects.select_related("person").order_by("-made_at")]
+    address = request.build_absolute_uri(ROOT)
+    context = {"form": form, "shown": shown, "keys": listed, "address": address}
     return render(request, "people/keys.html", context, status=422 if form.errors else 200)
 
 
