@@ -7,7 +7,9 @@ import snath
 
 PAGE = Path(__file__).parents[1] / "docs" / "python.md"
 BEGINS = "\n## Every name\n"
-SAID = "\nPrinted from the names themselves by `python scripts/print_docs.py`; do not edit what stands below.\n"
+SAID = (
+    "\nPrinted from the names themselves by `python scripts/print_docs.py`; do not edit what stands below.\n"
+)
 WIDE = 100
 
 
