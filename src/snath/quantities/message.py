@@ -37,7 +37,7 @@ One = Union[Amount, "Message", str, int, float]
 Value = One | tuple[One, ...]
 
 
-@dataclass(frozen=True, slots=True, init=False, eq=False, repr=False)
+@dataclass(frozen=True, init=False, eq=False, repr=False)
 class Message:
     """A fact by code, with the values that belong to it.
 
@@ -51,12 +51,14 @@ class Message:
         By the name of the hole they fill.
     """
 
+    __slots__ = ("_hash", "code", "values")
     code: str
     values: Mapping[str, Value]
 
     def __init__(self, code: str, /, **values: Value) -> None:
         object.__setattr__(self, "code", code)
         object.__setattr__(self, "values", values)
+        object.__setattr__(self, "_hash", None)
 
     def with_values(self, values: Mapping[str, Value]) -> "Message":
         """The same fact with these values in place of its own, as where an id is said by its title."""
@@ -66,13 +68,24 @@ class Message:
         return isinstance(other, Message) and (self.code, self.values) == (other.code, other.values)
 
     def __hash__(self) -> int:
-        return hash((self.code, tuple(sorted(self.values.items(), key=lambda item: item[0]))))
+        known: int | None = self._hash  # type: ignore[attr-defined]
+        if known is None:  # budgets look their lines up by it, a hundred thousand times for one band
+            known = hash((self.code, tuple(sorted(self.values.items(), key=lambda item: item[0]))))
+            object.__setattr__(self, "_hash", known)
+        return known
+
+    def __reduce__(self) -> tuple[Any, ...]:
+        return _made, (self.code, dict(self.values))
 
     def __repr__(self) -> str:
         return f"{self.code}({', '.join(f'{name}={value!r}' for name, value in self.values.items())})"
 
     def __str__(self) -> str:
         raise TypeError(f"a message is said by snath.words.render.say, not printed: {self!r}")
+
+
+def _made(code: str, values: Mapping[str, Value]) -> Message:
+    return Message(code, **values)
 
 
 def sent(code: str, values: Mapping[str, Any]) -> Message:
