@@ -58,7 +58,6 @@ class Message:
     def __init__(self, code: str, /, **values: Value) -> None:
         object.__setattr__(self, "code", code)
         object.__setattr__(self, "values", values)
-        object.__setattr__(self, "_hash", None)
 
     def with_values(self, values: Mapping[str, Value]) -> "Message":
         """The same fact with these values in place of its own, as where an id is said by its title."""
@@ -68,7 +67,7 @@ class Message:
         return isinstance(other, Message) and (self.code, self.values) == (other.code, other.values)
 
     def __hash__(self) -> int:
-        known: int | None = self._hash  # type: ignore[attr-defined]
+        known: int | None = getattr(self, "_hash", None)
         if known is None:  # budgets look their lines up by it, a hundred thousand times for one band
             known = hash((self.code, tuple(sorted(self.values.items(), key=lambda item: item[0]))))
             object.__setattr__(self, "_hash", known)
