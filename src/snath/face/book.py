@@ -80,6 +80,11 @@ def rule_book(
     ------
     InputError
         With every fault of the file and its line.
+
+    Examples
+    --------
+    >>> snath.rule_book()["mower-tip-speed-consumer"].printed
+    'at most 19,000 ft/min'
     """
     del language
     return RuleBook(rows_of(rules, one_of("decimal_mark", decimal_mark, (".", ","))))

@@ -110,6 +110,16 @@ def drive(
     ------
     InputError
         Naming what cannot be used, and what would do.
+
+    See Also
+    --------
+    window : What the drive that is on now allows.
+
+    Examples
+    --------
+    >>> found = snath.drive("examples/belt_28_inch.toml", "examples/stock")
+    >>> all(one.never_above_rpm >= found.speed_rpm for one in found.drives)
+    True
     """
     _, mark, job = asked_job(machine, rule, market, rules, decimal_mark, language)
     text = text_in("route", _beside(machine) if route is None else route)

@@ -32,6 +32,14 @@ class InputError(ValueError):
         What would do, as the end of the sentence "field = given: ..."; its `code` tells it to a program.
     faults : tuple of InputError
         Every fault that was found, where there are several; `field`, `given` and `allowed` are the first one's.
+
+    Examples
+    --------
+    >>> try:
+    ...     snath.limit("22")
+    ... except snath.InputError as fault:
+    ...     print(fault.field, fault.given)
+    blade 22
     """
 
     def __init__(

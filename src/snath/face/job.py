@@ -56,6 +56,15 @@ def work(job: File, *, language: str = "en") -> Job:
     ------
     InputError
         With every fault of the file or its sheet, each with its line.
+
+    See Also
+    --------
+    judge : Readings alone, without a job around them.
+
+    Examples
+    --------
+    >>> snath.work("examples/jobs/walk_behind_left_at_3600.toml").word
+    'pass'
     """
     locale = language_of(language)
     asked = read_job_file(name_of("job", job)).job

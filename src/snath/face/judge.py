@@ -103,6 +103,18 @@ def judge(
     ------
     InputError
         Naming what cannot be used, and what would do.
+
+    See Also
+    --------
+    window : Which readings to take.
+    read : The reading of a recording.
+    work : A whole job, its checks counted in.
+
+    Examples
+    --------
+    >>> verdict = snath.judge("examples/belt_28_inch.toml", "blades in air: 3,600 rpm", u="5 rpm")
+    >>> verdict.word
+    'fail'
     """
     locale, mark, job = asked_job(machine, rule, market, rules, decimal_mark, language)
     found = ask_verdict(

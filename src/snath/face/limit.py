@@ -77,6 +77,15 @@ def limit(
     ------
     InputError
         Naming what cannot be used, and what would do.
+
+    See Also
+    --------
+    window : Ask it of a whole machine, with its drive and every part that has a limit.
+
+    Examples
+    --------
+    >>> snath.limit("22 in").rpm
+    3298
     """
     locale = language_of(language)
     mark: DecimalMark = one_of("decimal_mark", decimal_mark or ".", (".", ","))

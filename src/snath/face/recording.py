@@ -113,6 +113,20 @@ def read(
     ------
     InputError
         Naming what cannot be used, and what would do; also where the file is no recording.
+
+    See Also
+    --------
+    judge : What readings prove of the speed.
+
+    Examples
+    --------
+    >>> from pathlib import Path
+    >>> from tempfile import mkdtemp
+    >>> log = Path(mkdtemp(), "pulses.csv")  # 55 pulses a second, one a turn
+    >>> log.write_text("t_s\\n" + "".join(f"{i / 55:.6f}\\n" for i in range(100))) > 0
+    True
+    >>> round(snath.read(log, per_turn=1).rpm)
+    3300
     """
     locale = language_of(language)
     mark: DecimalMark = one_of("decimal_mark", decimal_mark or ".", (".", ","))

@@ -63,6 +63,16 @@ def read_sheet(sheet: File, *, decimal_mark: DecimalMark = ".", language: str = 
     ------
     InputError
         With every fault of the sheet and its line; also where there is no such file.
+
+    See Also
+    --------
+    window : What engine speed that machine allows.
+
+    Examples
+    --------
+    >>> machine = snath.read_sheet("examples/belt_28_inch.toml")
+    >>> machine.members
+    ('blade',)
     """
     del language
     return sheet_of("sheet", sheet, one_of("decimal_mark", decimal_mark, (".", ",")))

@@ -86,6 +86,20 @@ def window(
     ------
     InputError
         Naming what cannot be used, and what would do.
+
+    See Also
+    --------
+    limit : The quick ask for one blade.
+    judge : What readings prove of the speed.
+    drive : Pulleys and belts that open a window which is shut.
+
+    Examples
+    --------
+    >>> window = snath.window("examples/belt_28_inch.toml")
+    >>> window.ceiling_rpm
+    3239
+    >>> [one.condition for one in window.take]
+    ['blades in air', 'blades off']
     """
     locale, mark, job = asked_job(machine, rule, market, rules, decimal_mark, language)
     result = work(job)

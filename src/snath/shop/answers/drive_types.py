@@ -78,7 +78,15 @@ class WayAnswer:
 
 @dataclass(frozen=True)
 class RatioAnswer:
-    """What a shaft turns for one turn of the engine, in every alternative."""
+    """What a shaft turns for one turn of the engine.
+
+    Attributes
+    ----------
+    shaft : str
+        Which.
+    alternatives : tuple of WayAnswer
+        Every way to see it; the worst counts.
+    """
 
     shaft: str
     alternatives: tuple[WayAnswer, ...]
@@ -107,7 +115,19 @@ class MovingAnswer:
 
 @dataclass(frozen=True)
 class PullsAnswer:
-    """Pulls at the stated power. [N]"""
+    """Pulls at the stated power.
+
+    Attributes
+    ----------
+    tight, slack : float
+        In the two runs of the belt. [N]
+    static : float
+        In both at rest, to which it is set. [N]
+    centrifugal : float
+        By the belt's own mass as it runs round. [N]
+    engine_shaft : float
+        Of the belt on the engine's shaft. [N]
+    """
 
     tight: float
     slack: float
@@ -128,8 +148,10 @@ class DriveAnswer:
         What a change leaves to be checked.
     parts_changed : int
         How many.
-    sheaves, belt
-        What runs where.
+    sheaves : tuple of SheaveAnswer
+        What sits where.
+    belt : BeltAnswer
+        What runs round them.
     ratios : tuple of RatioAnswer
         Every ratio in its alternatives.
     never_above_rpm, never_below_rpm, pass_below_rpm : int or None
@@ -187,8 +209,10 @@ class MissAnswer:
 
     Attributes
     ----------
-    code, values, text
+    code, text : str
         The sentence, as a program and a reader have it.
+    values : mapping
+        The figures and names in it, in SI.
     buy : bool
         Whether buying that part opens a drive.
     """

@@ -24,7 +24,15 @@ from snath.words.render import Locale, say
 
 @dataclass(frozen=True)
 class WithdrawnAnswer:
-    """Why a reading no longer counts, who says so, and when."""
+    """A reading that no longer counts.
+
+    Attributes
+    ----------
+    reason, by : str
+        Why, and who says so.
+    at : str or None
+        When (ISO 8601).
+    """
 
     reason: str
     by: str

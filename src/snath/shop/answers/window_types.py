@@ -7,7 +7,13 @@ from snath.shop.answers.facts import Fact
 
 @dataclass(frozen=True)
 class Binding:
-    """What binds: the member, the row by its id, and the alternative that counts; empty where nothing does."""
+    """What binds; empty texts where nothing does.
+
+    Attributes
+    ----------
+    member, rule, alternative : str
+        Which member, by which row, and in which of its alternatives.
+    """
 
     member: str
     rule: str
