@@ -1,12 +1,17 @@
 """Every public formula says what goes in and comes out, with units, and matches its signature."""
 
+import ast
 import importlib
 import inspect
 import re
+import textwrap
 from collections.abc import Callable, Iterator
 from types import ModuleType
 from typing import Any
 
+from scripts.docstrings import entries, sections
+
+from snath.quantities.errors import within
 from tests.house.sources import ROOT, modules
 
 UNIT = re.compile(r"\[[^\[\]]{1,40}\]\s*$")
@@ -16,37 +21,13 @@ UNITLESS = re.compile(
 )
 
 
+RANGE = re.compile(r"\d|\bover 0|\bat least")
+# Behind the doors of a method lie its steps, worked out on its page; what is a formula by itself says whose it is.
+STEPS = re.compile(r"\.signals\.(?!(sound|strobe|aliases|fusion|film\.read|pulses\.read)\.)")
+SOURCED = re.compile(r"^References$|^Fact$|^Grade\b|common practice", re.MULTILINE | re.IGNORECASE)
+
+
 OWED: set[str] = set()  # still to be written by whoever touches them next; the list may only get shorter
-
-
-def sections(text: str) -> dict[str, list[str]]:
-    """Lines of each numpydoc section by its heading."""
-    found: dict[str, list[str]] = {"": []}
-    name, lines = "", inspect.cleandoc(text).splitlines()
-    for place, line in enumerate(lines):
-        below = lines[place + 1] if place + 1 < len(lines) else ""
-        if line and set(below) == {"-"}:
-            name = line
-            found[name] = []
-        elif not (line and set(line) == {"-"}):
-            found[name].append(line)
-    return found
-
-
-def entries(lines: list[str]) -> Iterator[tuple[list[str], str, str]]:
-    """Names, type and description of each entry of a section."""
-    names: list[str] = []
-    kind, told = "", []
-    for line in lines:
-        if line and not line.startswith(" "):
-            if names:
-                yield names, kind, " ".join(told).strip()
-            head, _, kind = line.partition(" : ")
-            names, told = [one.strip().lstrip("*") for one in head.split(",")], []
-        elif line.strip():
-            told.append(line.strip())
-    if names:
-        yield names, kind, " ".join(told).strip()
 
 
 def formula_modules() -> list[ModuleType]:
@@ -69,6 +50,17 @@ def takes_quantities(function: Callable[..., Any]) -> bool:
     """Physical arguments are keyword-only in this house."""
     kinds = [parameter.kind for parameter in inspect.signature(function).parameters.values()]
     return inspect.Parameter.KEYWORD_ONLY in kinds
+
+
+def bounds(function: Callable[..., Any]) -> set[str]:
+    """Parameters that are held to a range."""
+    tree = ast.parse(textwrap.dedent(inspect.getsource(inspect.unwrap(function))))
+    calls = [node for node in ast.walk(tree) if isinstance(node, ast.Call)]
+    return {
+        call.args[1].id
+        for call in calls
+        if isinstance(call.func, ast.Name) and call.func.id == "within" and isinstance(call.args[1], ast.Name)
+    }
 
 
 def faults(function: Callable[..., Any]) -> list[str]:
@@ -98,6 +90,13 @@ def faults(function: Callable[..., Any]) -> list[str]:
         said = " ".join([*names, kind])
         if not UNITLESS.search(said) and not UNIT.search(description):
             found.append(f"return {said} has no [unit] at its end")
+    bounded = bounds(function)
+    for names, kind, description in entries(told.get("Parameters", [])):
+        if bounded & set(names) and not RANGE.search(kind + description):
+            found.append(f"parameter {', '.join(names)} does not say its range")
+    where = f"{function.__module__}."
+    if takes_quantities(function) and not STEPS.search(where) and not SOURCED.search(text):
+        found.append("no References")
     raises = "InputError(" in inspect.getsource(function) or "within(" in inspect.getsource(function)
     if raises and "Raises" not in told:
         found.append("no Raises")
@@ -136,5 +135,28 @@ def test_the_guard_bites():
     assert faults(planted) == [
         "parameter speed has no [unit] at its end",
         "describes ['speed'], takes ['speed', 'diameter']",
+        "no References",
     ]
     assert faults(lambda: 1) == ["no docstring"]
+
+    def unbounded(*, speed):
+        """Something (common practice, no source).
+
+        Parameters
+        ----------
+        speed : float
+            How fast. [m/s]
+
+        Returns
+        -------
+        float
+            The same. [m/s]
+
+        Raises
+        ------
+        InputError
+            Out of range.
+        """
+        return within("speed", speed, 0, 5, "m/s")
+
+    assert faults(unbounded) == ["parameter speed does not say its range"]

@@ -28,7 +28,7 @@ def probability_over(*, value: float, u: float, limit: float, dof: float = math.
     Parameters
     ----------
     value, limit : float
-        Best estimate and limit, in the same unit. [any]
+        Best estimate and limit, in the same unit, -1e300 to 1e300. [any]
     u : float
         Standard uncertainty of `value` less `limit`, 0 or more. [same unit]
     dof : float, optional

@@ -89,6 +89,10 @@ def speed_ratio_factor(ratio: float) -> float:
     ------
     InputError
         If an element is not a number inside the range above.
+
+    References
+    ----------
+    .. [1] The steps stand with their source in `ratings.toml`.
     """
     ratio = within("ratio", ratio, 1, 100)
     return next(float(k) for upto, k in ratings()["speed_ratio"]["steps"] if ratio < float(upto) + 0.005)
@@ -180,6 +184,10 @@ def belts_needed(
     ------
     InputError
         If an element is not a number inside the range above.
+
+    References
+    ----------
+    .. [1] Shigley's Mechanical Engineering Design, ch. 17, V-belts (from memory).
     """
     need = within("power", power, 0, 1e7, "W", open_low=True) * within("service factor", service, 1, 5)
     each = within("rated power", rated, 0, 1e6, "W", open_low=True) * arc * length

@@ -24,13 +24,14 @@ def line_radius(
     contact : str
         "groove", "flat inside" (the narrow side on a flat rim) or "flat back".
     outside : float
-        Outside diameter of the pulley, over 0. [m]
+        Outside diameter of the pulley, over 0 and at most 5. [m]
     depth : float
-        Of the line below the belt's top. [m]
+        Of the line below the belt's top, 0 to 0.05. [m]
     ride : float
-        How far the belt's top stands above the rim of a groove; negative where it has sunk in. [m]
+        How far the belt's top stands above the rim of a groove; negative where it has sunk in; -0.05 to
+        0.05. [m]
     height : float or None
-        Of the belt; needed on a flat inside. [m]
+        Of the belt, 0 to 0.05; needed on a flat inside. [m]
 
     Returns
     -------
@@ -41,6 +42,10 @@ def line_radius(
     ------
     InputError
         If the kind of contact is unknown, the height is needed and missing, or nothing is left of the radius.
+
+    References
+    ----------
+    .. [1] By geometry; which line a length belongs to: docs/belts.md.
     """
     outside = within("outside diameter", outside, 0, 5, "m", open_low=True)
     depth = within("depth", depth, 0, 0.05, "m")

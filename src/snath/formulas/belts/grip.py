@@ -36,6 +36,10 @@ def tension_ratio(*, friction: Any, wrap: Any) -> Any:
     ------
     InputError
         If an element is not a number inside the range above.
+
+    References
+    ----------
+    .. [1] Euler and Eytelwein's rope on a drum, as in Shigley's Mechanical Engineering Design, ch. 17 (from memory).
     """
     return np.exp(within("friction", friction, 0, 5) * within("wrap", wrap, 0, 2 * math.pi, "rad"))
 

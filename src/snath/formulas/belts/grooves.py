@@ -15,7 +15,7 @@ def groove_angle(*, section: str, outside: float) -> Fact:
     section : str
         Belt or groove section.
     outside : float
-        Outside diameter. [m]
+        Outside diameter, over 0 and at most 5. [m]
 
     Returns
     -------

@@ -79,6 +79,10 @@ def wraps(pair: SheavePair) -> tuple[Any, Any]:
     -------
     tuple of ndarray or float
         Driver's, then driven's; they add up to one turn. [rad]
+
+    References
+    ----------
+    .. [1] Shigley's Mechanical Engineering Design, Eq. (17-1).
     """
     lean = 2 * np.arcsin((np.asarray(pair.driver, float) - pair.driven) / (2 * np.asarray(pair.centres)))
     return _plain(np.pi + lean), _plain(np.pi - lean)
@@ -96,6 +100,11 @@ def span(pair: SheavePair) -> Any:
     -------
     ndarray or float
         One of the two equal spans. [m]
+
+    References
+    ----------
+    .. [1] By geometry: the triangle of centres and difference of radii; its double is the root in Eq. (17-2) of [2]_.
+    .. [2] Shigley's Mechanical Engineering Design, ch. 17.
     """
     half = (np.asarray(pair.driver, float) - pair.driven) / 2
     return _plain(np.sqrt(np.asarray(pair.centres) ** 2 - half**2))

@@ -28,6 +28,10 @@ def lay(pulleys: tuple[Pulley, ...], *, clockwise: bool = False) -> Route:
     ------
     InputError
         If names repeat, pulleys touch, the belt misses one, crosses itself or runs into one.
+
+    References
+    ----------
+    .. [1] By geometry, worked out at the top of `loop`; held against hulls and rolled belts in the tests.
     """
     refuse_unusable(pulleys)
     order = other_way(pulleys) if clockwise else pulleys

@@ -98,6 +98,10 @@ def thread(wheels: tuple[Wheel, ...], *, entering: float, leaving: float) -> Spa
     ------
     InputError
         If a span finds no tangent, or meets a wheel at more than the allowed angle.
+
+    References
+    ----------
+    .. [1] By geometry, see the top of this module; fleet angles are the caller's, with their own source.
     """
     if len(wheels) < 2:
         raise InputError("pulleys", len(wheels), Message("belt.two-pulleys"))

@@ -16,7 +16,7 @@ def rim_speed(*, rotation: Any, diameter: Any) -> Any:
     rotation : array_like
         Shaft, 0 to 500. [rev/s]
     diameter : array_like
-        Outside for the rim, pitch for the belt. [m]
+        Outside for the rim, pitch for the belt; over 0 and at most 5. [m]
 
     Returns
     -------
@@ -27,6 +27,10 @@ def rim_speed(*, rotation: Any, diameter: Any) -> Any:
     ------
     InputError
         If an element is not a number inside the range above.
+
+    References
+    ----------
+    .. [1] By definition of a turn.
     """
     n = within("rotation", rotation, 0, 500, "rev/s")
     return np.pi * n * within("diameter", diameter, 0, LARGEST, "m", open_low=True)

@@ -81,6 +81,10 @@ def seat_for(take_up: TakeUp, *, length: float) -> Seat:
     ------
     InputError
         If the belt is too short or too long for the travel, by how much, or if it cannot be laid at all.
+
+    References
+    ----------
+    .. [1] By geometry: where the route's length is that of the belt.
     """
 
     def reach(share: float) -> float | None:
@@ -147,6 +151,10 @@ def released_slack(take_up: TakeUp, *, length: float, share: float = 0.0) -> flo
     -------
     float
         Negative where the belt is still tight. [m]
+
+    References
+    ----------
+    .. [1] By geometry, as `seat_for`.
     """
     try:
         return length - take_up.route(share).length

@@ -57,6 +57,10 @@ def shaft_load(*, one: Any, other: Any, wrap: Any) -> Any:
     -------
     ndarray or float
         The sum of both at half a turn. [N]
+
+    References
+    ----------
+    .. [1] Statics: the two pulls added as vectors, by the law of cosines.
     """
     return np.sqrt(np.square(one) + np.square(other) - 2 * np.asarray(one) * other * np.cos(wrap))
 
@@ -67,7 +71,7 @@ def idler_tension(*, push: Any, wrap: Any) -> Any:
     Parameters
     ----------
     push : array_like
-        Of the idler on the belt, along the line that halves its wrap. [N]
+        Of the idler on the belt, along the line that halves its wrap, 0 to 100 000. [N]
     wrap : array_like
         On the idler, over 0 and under 2 pi. [rad]
 
@@ -80,6 +84,10 @@ def idler_tension(*, push: Any, wrap: Any) -> Any:
     ------
     InputError
         If an element is not a number inside the range above.
+
+    References
+    ----------
+    .. [1] Statics: the idler's push is the sum of two equal pulls at its wrap.
     """
     theta = within("wrap", wrap, 0, 2 * math.pi, "rad", open_low=True, open_high=True)
     return within("push", push, 0, 1e5, "N") / (2 * np.sin(theta / 2))
@@ -108,6 +116,10 @@ def spring_pull(*, rate: Any, initial: Any, free: Any, length: Any) -> Any:
     ------
     InputError
         If the spring is hooked in shorter than it is free.
+
+    References
+    ----------
+    .. [1] Hooke's law beyond the initial tension, which a maker's table gives with the rate.
     """
     if np.any(np.asarray(length) < np.asarray(free)):
         raise InputError(

@@ -131,7 +131,7 @@ def load_response(*, t: Any, rotation: Any, change: float, band: float) -> Respo
     rotation : array_like [shape=(n,)]
         Speed, over 0 and up to 500. [rev/s]
     change : float
-        When the load changed. [s]
+        When the load changed, -1e9 to 1e9. [s]
     band : float
         Full width of the band to recover into, over 0 and up to 100. [rev/s]
 

@@ -21,6 +21,10 @@ def smoothed(values: Any) -> Any:
     -------
     ndarray [shape=(n,)]
         A parabola comes back as it was. [same unit]
+
+    References
+    ----------
+    .. [1] A. Savitzky and M. J. E. Golay 1964 (from memory), with the ends by the same normal equations.
     """
     first, last = FIVE[:2] @ values[:5], FIVE[:2] @ values[:-6:-1]
     return np.concatenate([first, np.convolve(values, FIVE[2], "valid"), last[::-1]])

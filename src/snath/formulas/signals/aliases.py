@@ -46,6 +46,10 @@ def same_sound(*, cycle_rate: float, rev_s_low: float, rev_s_high: float) -> Any
     -------
     tuple of (float, Firing)
         Speed [rev/s] and the firing that would explain it, in the order of `UNKNOWN_FIRINGS`.
+
+    References
+    ----------
+    .. [1] By counting: a cycle of so many turns holds so many firings, worked out in docs/sound.md.
     """
     found = []
     for firing in UNKNOWN_FIRINGS:

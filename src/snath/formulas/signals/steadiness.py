@@ -24,6 +24,10 @@ def wander(t_s: Any, rev_s: Any) -> float:
     -------
     float
         0 for fewer than two speeds. [rev/s]
+
+    References
+    ----------
+    .. [1] Batch means, the usual guard for the mean of a series that is correlated (common practice, no source).
     """
     if len(rev_s) < 3 * EIGHTHS:
         return float(np.std(rev_s, ddof=1) / len(rev_s) ** 0.5) if len(rev_s) > 1 else 0.0

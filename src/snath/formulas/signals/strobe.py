@@ -66,6 +66,10 @@ def error_gain(*, first: Any, last: Any, count: Any) -> Any:
     ------
     InputError
         As `speed_from_images`.
+
+    References
+    ----------
+    .. [1] The law of propagation, JCGM 100:2008, 5.1.2 (from memory), on the formula of `speed_from_images`.
     """
     speed_from_images(first=first, last=last, count=count)
     high, low = np.asarray(first, dtype=float), np.asarray(last, dtype=float)

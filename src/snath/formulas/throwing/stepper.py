@@ -38,6 +38,10 @@ def advance(rate: Any, state: Any, slope: Any, step: Any) -> Any:
     -------
     tuple of (ndarray, ndarray, ndarray)
         New state, derivative there, estimated error of the new state. [any], [any/s], [any]
+
+    References
+    ----------
+    .. [1] Dormand and Prince, J. Comp. Appl. Math. 6 (1980) 19-26 (from memory); held against scipy's table.
     """
     slopes = [slope]
     ahead = state
@@ -61,6 +65,10 @@ def next_step(step: Any, misfit: Any) -> Any:
     -------
     ndarray
         Between 0.2 and 5 times the one tried. [s]
+
+    References
+    ----------
+    .. [1] The usual rule for a rule of order p, error to the power of -1/p, bounded (common practice, no source).
     """
     factor = CARE * np.maximum(misfit, 1e-10) ** (-1 / ORDER)
     return step * np.clip(factor, SHRINK, GROW)

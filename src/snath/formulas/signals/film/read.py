@@ -39,7 +39,7 @@ def speed_from_light(
     Parameters
     ----------
     t_s : array_like, shape (n,)
-        Time stamps of the frames, rising. [s]
+        Time stamps of the frames, -1e9 to 1e9, rising. [s]
     cells : ndarray, shape (n, rows, columns)
         Brightness in each frame. [any]
     marks : int
@@ -58,6 +58,10 @@ def speed_from_light(
     ------
     InputError
         If a number is outside its range, or the rows would be read for longer than a picture lasts.
+
+    References
+    ----------
+    .. [1] Worked out, with what it stands on, in docs/light.md.
     """
     t = np.atleast_1d(within("t_s", t_s, -1e9, 1e9, "s"))
     within("marks", marks, 1, 100)

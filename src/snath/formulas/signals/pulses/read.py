@@ -41,7 +41,7 @@ def speed_from_pulses(
     Parameters
     ----------
     t_s : array_like, shape (n,)
-        Moments of the pulses, not falling. [s]
+        Moments of the pulses, -1e15 to 1e15, not falling. [s]
     per_turn : float or None
         Marks a turn, 0.1 to 1000, however they are placed; half a pulse for a spark every second turn. A wheel with
         missing teeth may be told by its places as well, as the trade does. None where nobody knows. [1]
@@ -59,6 +59,10 @@ def speed_from_pulses(
     ------
     InputError
         If moments run backwards or are no numbers, or `per_turn` is outside its range.
+
+    References
+    ----------
+    .. [1] Worked out, with what it stands on, in docs/pulses.md.
     """
     t = np.atleast_1d(within("t_s", t_s, -1e15, 1e15, "s"))
     if per_turn is not None:
