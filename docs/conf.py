@@ -11,6 +11,7 @@ release = version = installed("snath")
 extensions = ["myst_parser", "equations", "indexed"]
 myst_enable_extensions = ["dollarmath"]
 myst_heading_anchors = 3
+highlight_language = "none"  # a block says itself where it is code
 exclude_patterns = ["_site"]
 templates_path = ["_site/templates"]
 
@@ -24,7 +25,7 @@ html_theme_options = {
     "font_family": "system-ui, sans-serif",
     "head_font_family": "system-ui, sans-serif",
 }
-html_sidebars = {"**": ["about.html", "searchfield.html", "navigation.html"]}
+html_sidebars = {"**": ["about.html", "searchfield.html", "onpage.html", "navigation.html"]}
 html_static_path = ["_site/static"]
 html_css_files = ["manual.css"]
 html_show_copyright = False

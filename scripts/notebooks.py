@@ -9,12 +9,15 @@ from nbclient import NotebookClient
 
 ROOT = Path(__file__).parents[1]
 LONGEST = 120  # s a cell
+TO_START = 300  # s, beside whatever else the machine does
 
 
 def run(source: Path, folder: Path) -> Path:
     """The notebook of that program, run from its first cell to its last; a fault in a cell stops it."""
     notebook = jupytext.read(source)
-    NotebookClient(notebook, timeout=LONGEST, resources={"metadata": {"path": str(ROOT)}}).execute()
+    NotebookClient(
+        notebook, timeout=LONGEST, startup_timeout=TO_START, resources={"metadata": {"path": str(ROOT)}}
+    ).execute()
     place = folder / f"{source.stem}.ipynb"
     nbformat.write(notebook, place)
     return place

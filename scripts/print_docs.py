@@ -17,7 +17,7 @@ from snath.shop.cli.main import COMMANDS
 from snath.shop.rules_page import page
 
 DOCS = Path(__file__).parents[1] / "docs"
-WIDTH = 100
+WIDTH = 88  # as much as a line of a page holds
 
 HEAD = """# Commands
 
@@ -26,7 +26,7 @@ Printed from the commands themselves by `python scripts/print_docs.py`; do not e
 Every command answers in plain text, or with `--json` as one JSON object (null for what is not known, never NaN).
 Exit codes: 0 pass or done, 1 fail, blocked or shut, 2 wrong input, 3 undecided, 4 a fault of the program itself.
 A wrong input is told with its field, what was given and what would do; several are told at once. Machine sheets are
-described in [sheet.md](sheet.md), rules in [rules.md](rules.md).
+described in [sheet](sheet.md), rules in [rules](rules.md).
 """
 
 

@@ -11,7 +11,7 @@ GLOSSARY = "words"
 
 
 class Indexed(SphinxTransform):
-    """Put an entry before every section below the first, and one into every first cell of the glossary."""
+    """Put an entry under the title of every section below the first, and one into every first cell of the glossary."""
 
     default_priority = 800  # Sphinx gathers entries at 850
 
@@ -20,7 +20,7 @@ class Indexed(SphinxTransform):
         tree = self.document
         for section in list(tree.findall(nodes.section)):
             if section.parent is not tree and section["ids"]:
-                section.insert(0, entry(section[0].astext(), section["ids"][0]))
+                section.insert(1, entry(section[0].astext(), section["ids"][0]))  # its title stays first
         if self.env.docname == GLOSSARY:
             for row in tree.findall(nodes.row):
                 cell = row[0]
