@@ -61,6 +61,10 @@ def highest(values: Any, *, noise: float) -> float:
     highest value seen: a swing keeps its height, and noise alone becomes nothing. A single value that stands higher
     than that by more than so many draws of noise reach (Blom's plotting position, from memory) counts for the rest.
     docs/governor.md.
+
+    References
+    ----------
+    .. [1] Our own, held against made-up swings and noise; only the reach of draws is from a book (see above).
     """
     smooth = smoothed(values)
     strays = values - smooth
