@@ -4,10 +4,10 @@ Rows come in groups, as usual. Where a group fails, the table is gone through ro
 each row lies under, which reaches everything but the damaged page itself; elsewhere by key.
 """
 
+import sqlite3
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, datetime
-from itertools import count
 from typing import Any
 from uuid import UUID
 
@@ -16,7 +16,8 @@ from django.db import DatabaseError, connections, models
 from snath.shop.records.disk import why_it_cannot_keep
 
 STEP = 500  # rows read at a time
-LOST = 20_000  # numbers without a readable row after which a table whose end is unknown counts as read
+LOST = 20_000  # numbers in a row that reach nothing, after which no further one is tried
+LARGEST = 2**63 - 1  # number of a row in SQLite
 HELD: tuple[tuple[type, Any], ...] = (  # what columns give, the more special first
     (models.CharField, str),
     (models.TextField, str),
@@ -81,8 +82,9 @@ def _one_by_one(model: type[models.Model], using: str, given: set[Any]) -> Itera
             if key not in given:
                 yield _row(model, using, name, str(key), pk=key)
         return
-    for number in _numbers(connection, model._meta.db_table):
-        found = _row(model, using, name, f"row {number}", rowid=number)
+    connection.ensure_connection()
+    for lies in _lying(connection.connection, name, model._meta.db_table):
+        found = _row(model, using, name, f"row {lies}", rowid=lies) if isinstance(lies, int) else lies
         if found is not None and (isinstance(found, Damaged) or found.pk not in given):
             yield found
 
@@ -98,7 +100,7 @@ def _row(model: type[models.Model], using: str, name: str, key: str, **by: Any) 
         return None if found is None else _fitting(found)
     except UNREADABLE as fault:
         _raise_unless_damage(fault)
-        return Damaged(name, key, str(fault).splitlines()[0][:200] if str(fault) else type(fault).__name__)
+        return Damaged(name, key, _said(fault))
 
 
 def _fitting(row: models.Model) -> models.Model | Damaged:
@@ -113,34 +115,68 @@ def _fitting(row: models.Model) -> models.Model | Damaged:
     return row
 
 
+def _said(fault: Exception) -> str:
+    return str(fault).splitlines()[0][:200] if str(fault) else type(fault).__name__
+
+
 def _raise_unless_damage(fault: Exception) -> None:
     """Raise what a busy, full or absent database says: its rows are whole, and none may be called damaged for it."""
-    if isinstance(fault, DatabaseError) and why_it_cannot_keep(fault) not in ("damaged", "failing"):
+    if isinstance(fault, DatabaseError | sqlite3.Error) and why_it_cannot_keep(fault) not in (
+        "damaged",
+        "failing",
+    ):
         raise fault
 
 
-def _numbers(connection: Any, table: str) -> Iterator[int]:
-    """The numbers under which rows may lie."""
-    with connection.cursor() as cursor:
-        try:
-            cursor.execute(f"SELECT max(rowid) FROM {connection.ops.quote_name(table)}")
-            yield from range(1, (cursor.fetchone()[0] or 0) + 1)
-        except DatabaseError as fault:  # the table's end is damaged: go on until nothing is found for long
-            _raise_unless_damage(fault)
-            last = 0
-            for number in count(1):
-                if number - last > LOST:
-                    return
-                try:
-                    cursor.execute(
-                        f"SELECT 1 FROM {connection.ops.quote_name(table)} WHERE rowid = %s", [number]
-                    )
-                    if cursor.fetchone() is None:
-                        continue
-                    last = number
-                except DatabaseError as fault:
-                    _raise_unless_damage(fault)
-                yield number
+def _lying(line: sqlite3.Connection, name: str, table: str) -> Iterator[int | Damaged]:
+    """The numbers of a table's rows as they lie, and what cannot be reached.
+
+    The database is asked for the next row, and, because a damaged page may lie, for each number that it passes over;
+    past a page that cannot be read number by number, until nothing was found for long. What lies behind that is
+    reached from the end: a damaged number may stand for any.
+    """
+    last, lost = 0, list[Damaged]()
+    while True:
+        following, begun = _number(line, table, "> ? ORDER BY rowid", last), last
+        passed_over = following if isinstance(following, int) else LARGEST
+        for number in range(last + 1, min(passed_over, last + LOST + 1)):
+            there = _number(line, table, "= ?", number)
+            if isinstance(there, str):
+                lost.append(Damaged(name, f"row {number}", there))
+            elif there is not None:
+                yield from lost
+                lost.clear()
+                yield (last := there)
+                if not isinstance(following, int):
+                    break
+        if isinstance(following, int):
+            yield from lost
+            lost.clear()
+            yield (last := following)
+        elif last == begun:
+            break
+    behind, before = list[int](), LARGEST
+    while isinstance(one := _number(line, table, "< ? ORDER BY rowid DESC", before), int) and one > last:
+        behind.append(one)
+        before = one
+    if lost:
+        whereto = f"row {before - 1}" if behind else "the end"
+        yield Damaged(name, f"{lost[0].key} to {whereto}", lost[0].what)
+    yield from reversed(behind)
+
+
+def _number(line: sqlite3.Connection, table: str, where: str, number: int) -> int | str | None:
+    """The number of the first row there, None where there is none, and in words why it cannot be reached."""
+    try:
+        row = line.execute(f'SELECT rowid FROM "{table}" WHERE rowid {where} LIMIT 1', [number]).fetchone()
+    except (sqlite3.Error, *UNREADABLE) as fault:
+        _raise_unless_damage(fault)
+        return _said(fault)
+    if row is None:
+        return None
+    there = int(row[0])
+    held = {">": there > number, "=": there == number, "<": there < number}[where[0]]
+    return there if held else "database disk image is malformed: its rows are out of order"
 
 
 def in_ranges(damaged: list[Damaged]) -> list[Damaged]:
