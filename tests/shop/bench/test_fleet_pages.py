@@ -1,7 +1,9 @@
 """A fleet on the bench: taken in from a table, listed by due date, worked through when a rule moves."""
 
+import csv
 import re
 from datetime import timedelta
+from io import StringIO
 
 import pytest
 from django.test import Client
@@ -150,6 +152,11 @@ def test_a_new_rule_is_worked_through_all_and_told(shop):
     assert to_work(asked_now()).count() == 2
     assert "2 moved" in worked_through(shop)
     assert "ceiling lower than before" in shop.get("/shelf/fleet/?which=moved").content.decode()
+    text = b"".join(shop.get("/shelf/fleet/fleet.csv").streaming_content).decode()
+    table = {row["number"]: row for row in csv.DictReader(StringIO(text))}
+    # By hand: 19,000 ft/min, the row that held before, over pi times 22 in is 3,298.8 a minute; 80 m/s 2,734.3.
+    assert (table["1"]["ceiling_before_rpm"], table["1"]["ceiling_rpm"]) == ("3298", "2734")
+    assert table["1"]["moved"].startswith("lower")
 
 
 SMALLER = (1, "Push", "A1b", PUSH, "none", 20, "corner to corner", "", "", "", "")
@@ -161,8 +168,8 @@ def test_the_same_machine_again_gets_its_new_sheet_once_it_was_told_what_goes(sh
     assert unseen.status_code == 200  # nobody had seen what goes: it is told first
     assert {one.serial for one in MachineRecord.objects.all()} == {"A1", "A2"}
     page, seen = looked_at(shop, SMALLER)
-    assert "Serial: was A1, is A1b" in page
-    assert "Blade: was 22 in, is 20 in" in page
+    assert "Serial number: was A1, is A1b" in page
+    assert "Blade length: was 22 in, is 20 in" in page
     assert taken(shop, SMALLER, **seen).status_code == 302
     assert MachineRecord.objects.count() == 2
     record = MachineRecord.objects.get(fleet__number="1")

@@ -131,7 +131,7 @@ def test_a_second_column_for_the_same_is_told_and_the_first_is_read(tmp_path):
         "machine;kind;clutch;blade;Blade size;colour\na;walk-behind rotary mower;none;22;21;red\n"
     )
     output = run(table).output
-    assert "column Blade size: not read, a column before it holds the same (Blade)" in output
+    assert "column Blade size: not read, a column before it holds the same (Blade length)" in output
     assert "column colour: no heading known here" in output
 
 

@@ -44,16 +44,18 @@ def columns_shown(
     table: Cells, columns: list[str], choices: Sequence[tuple[str, str | Promise]], *, kind: str
 ) -> dict[str, Any]:
     """What `bench/columns.html` shows: each column with its first cells, and what it may hold."""
+    heads = [
+        {
+            "at": at,
+            "head": table.head[at] if at < len(table.head) else "",
+            "column": column,
+            "cells": [row[at] if at < len(row) else "" for row in table.rows[:PREVIEWED]],
+        }
+        for at, column in enumerate(columns)
+    ]
     return {
-        "heads": [
-            {
-                "at": at,
-                "head": table.head[at] if at < len(table.head) else "",
-                "column": column,
-                "cells": [row[at] if at < len(row) else "" for row in table.rows[:PREVIEWED]],
-            }
-            for at, column in enumerate(columns)
-        ],
+        "heads": heads,
+        "unread": [one["head"] for one in heads if one["head"] and not one["column"]],
         "choices": choices,
         "mapped": _mapped(kind, columns),
         "all_rows": len(table.rows),

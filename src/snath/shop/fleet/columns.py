@@ -41,31 +41,6 @@ BESIDE = (
     *("read_on", "every", "due_on"),
 )
 COLUMNS = (*ON_SHEET, *BESIDE)
-# What spreadsheets call these, beside the shop's own words. From memory; a column may be named by its place, too.
-ALSO = {
-    "machine": ("name", "unit", "asset", "description", "model", "equipment"),
-    "number": ("no", "no.", "id", "fleet number", "asset number", "unit number", "nr", "nr."),
-    "serial": ("serial number", "serial no", "s/n", "sn"),
-    "kind": ("type", "machine kind", "class"),
-    "made": ("year", "model year", "year made"),
-    "customer": ("owner", "depot", "site", "location"),
-    "engine": ("engine code", "engine model"),
-    "rated_max": ("max no-load", "engine maximum", "rated maximum", "top no load speed"),
-    "maker_speed": ("no-load speed", "maker's no-load speed", "governed speed", "high idle"),
-    "maker_tolerance": ("tolerance",),
-    "maker_source": ("manual", "source"),
-    "blade": ("blade length", "blade size", "cutting blade"),
-    "belt": ("belt section",),
-    "engine_pulley": ("drive pulley", "driver pulley", "engine pulley outside"),
-    "blade_pulley": ("driven pulley", "spindle pulley"),
-    "reading": ("last reading", "rpm", "last rpm", "speed", "speed read"),
-    "read_at": ("at", "shaft"),
-    "u": ("uncertainty",),
-    "instrument": ("tachometer", "read with"),
-    "read_on": ("date", "last read", "measured on", "date read"),
-    "every": ("interval", "months", "interval months"),
-    "due_on": ("due", "next due", "next reading"),
-}
 LENGTHS = frozenset(
     (
         *("length", "width", "arms", "new_largest", "diameter", "cutting_width", "datum_offset"),
@@ -99,7 +74,7 @@ HEADINGS = typed("fleet")
 def column_of(head: str) -> str:
     """The column a heading speaks of, or the place of the sheet it names; empty where it is none."""
     plain = parted(head, UNITS)[0]
-    found = column_named(plain, COLUMNS, HEADINGS, ALSO)
+    found = column_named(plain, COLUMNS, HEADINGS)
     return found or (plain.strip() if PATH.fullmatch(plain.strip()) else "")
 
 

@@ -4,6 +4,8 @@ from collections.abc import Callable, Collection, Mapping
 
 from snath.shop.tables.cells import Cells
 
+NOTHING: Mapping[str, Collection[str]] = {}
+
 
 def plain_heading(head: str) -> str:
     """A heading in small letters with single blanks."""
@@ -22,7 +24,10 @@ def parted(head: str, units: Collection[str]) -> tuple[str, str]:
 
 
 def column_named(
-    head: str, columns: Collection[str], words: Mapping[str, str], also: Mapping[str, Collection[str]]
+    head: str,
+    columns: Collection[str],
+    words: Mapping[str, str],
+    also: Mapping[str, Collection[str]] = NOTHING,
 ) -> str:
     """The column a heading speaks of; empty where it is none we know.
 

@@ -114,7 +114,8 @@ def work_some(asked: Asked) -> int:
 def _work(entry: FleetEntry, asked: Asked, mark: str) -> None:
     row = row_of(Task(machine_of(entry), asked, _job(entry)))
     if entry.row:
-        entry.moved = str(moves_of(row, json.loads(entry.row))["moved"])[:60]
+        row |= moves_of(row, json.loads(entry.row))
+        entry.moved = str(row["moved"])[:60]
     entry.row, entry.worked_by = json.dumps(row, ensure_ascii=False)[:20_000], mark
     entry.shut, entry.over = row["shut"], row["over"]
     entry.save()

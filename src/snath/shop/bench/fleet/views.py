@@ -14,6 +14,7 @@ from django.utils.translation import gettext, gettext_lazy
 from snath.shop.bench import show
 from snath.shop.bench.fleet.kept import asked_now, begin, machine_of, to_work, work_some
 from snath.shop.bench.liking import Liking, liking_of
+from snath.shop.fleet.moved import COLUMNS as MOVED
 from snath.shop.fleet.worked import COLUMNS
 from snath.shop.records.fleet import FleetEntry
 from snath.shop.tables.harmless import csv_line
@@ -105,6 +106,7 @@ def row_shown(entry: FleetEntry, liking: Liking) -> dict[str, Any]:
         "due": entry.due_on is None or entry.due_on <= timezone.localdate(),
         "ceiling": show.speed(_rev_s(row.get("ceiling_rpm")), liking, round="down"),
         "reading": show.speed(_rev_s(row.get("reading_rpm")), liking),
+        "before": show.speed(_rev_s(row.get("ceiling_before_rpm")), liking, round="down"),
         "moved": [MOVES[word] for word in entry.moved.split(", ") if word in MOVES],
         "error": row.get("error"),
         "word": _word(row),
@@ -127,13 +129,16 @@ def _rev_s(rpm: float | None) -> float | None:
 
 
 def _lines() -> Iterator[str]:
-    yield csv_line(COLUMNS)
+    yield csv_line((*COLUMNS, *MOVED))
     entries = FleetEntry.objects.select_related("machine", "machine__customer").order_by("pk")
     group = list(entries[:STEP])
     while group:
         for entry in group:
             row = json.loads(entry.row) if entry.row else _unworked(entry)
-            yield csv_line(row.get(name) for name in COLUMNS)
+            moved = MOVED if entry.moved else ()
+            yield csv_line(
+                row.get(name) if name in COLUMNS or name in moved else None for name in (*COLUMNS, *MOVED)
+            )
         group = list(entries.filter(pk__gt=group[-1].pk)[:STEP])
 
 
