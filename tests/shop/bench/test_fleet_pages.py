@@ -214,6 +214,17 @@ def test_the_same_table_again_leaves_everything_as_it_is(shop):
     assert to_work(asked_now()).count() == 0
 
 
+def test_a_figure_written_otherwise_is_no_change_and_a_serial_number_is(shop):
+    taken(shop, *TWO)
+    page, _ = looked_at(
+        shop, (*TWO[0][:2], "0A1", *TWO[0][3:5], "22.0", "corner to corner", "3,400", "5.0", *TWO[0][9:])
+    )
+    assert "Serial number: was A1, is 0A1" in page
+    assert not re.search("(Blade length|Last reading|Uncertainty): was", page)
+    page, _ = looked_at(shop, (*TWO[0][:7], "3,401", *TWO[0][8:]))
+    assert "Last reading: was 3400 rpm, is 3,401 rpm" in page
+
+
 def test_a_later_reading_stands_against_an_older_table(shop):
     taken(shop, *TWO)
     entry = FleetEntry.objects.get(number="1")

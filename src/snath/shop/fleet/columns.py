@@ -92,6 +92,17 @@ def unit_of(head: str) -> str:
     return parted(head, UNITS)[1]
 
 
+def key_of(column: str) -> str:
+    """The last name of the place a column fills; its own for what is kept beside the sheet."""
+    place = place_of(column)
+    return column if place is None else next(step for step in reversed(place) if isinstance(step, str))
+
+
+def is_figure(column: str) -> bool:
+    """Whether a length or a speed stands below it."""
+    return key_of(column) in LENGTHS | SPEEDS | {"reading", "u"}
+
+
 def place_of(column: str) -> Place | None:
     """The place of the sheet a column fills; None for what is kept beside the sheet."""
     if column in ON_SHEET:

@@ -11,7 +11,7 @@ from snath.quantities.errors import InputError, InputErrors
 from snath.quantities.message import Message
 from snath.quantities.numbers import DecimalMark
 from snath.quantities.units import with_unit
-from snath.shop.fleet.columns import BESIDE, CELLS, LENGTHS, SPEEDS, column_of, place_of, unit_of
+from snath.shop.fleet.columns import BESIDE, CELLS, LENGTHS, column_of, is_figure, key_of, unit_of
 from snath.shop.fleet.composed import composed, under_column
 from snath.shop.fleet.days import day_of
 from snath.shop.fleet.faults import CellFault, Fleet
@@ -157,11 +157,9 @@ class _Reader:
             return word
         at = self.columns.index(column)
         unit = self.units[at] if at < len(self.units) else ""
-        place = place_of(column)
-        key = column if place is None else next(step for step in reversed(place) if isinstance(step, str))
-        if key in LENGTHS:
+        if key_of(column) in LENGTHS:
             return with_unit(text, unit or self.length, dimension="length", decimal_mark=self.mark)
-        if key in SPEEDS or column in ("reading", "u"):
+        if is_figure(column):
             return f"{text} {unit or 'rpm'}" if BARE.fullmatch(text) else text
         return text
 

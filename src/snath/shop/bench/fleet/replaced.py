@@ -13,8 +13,9 @@ from snath.decisions.machine.parts import Machine
 from snath.decisions.machine.sheet import read_sheet
 from snath.quantities.errors import InputErrors
 from snath.quantities.message import Message
+from snath.quantities.numbers import LONGEST, leading_number
 from snath.quantities.toml_text import parsed, spoken
-from snath.shop.fleet.columns import BY_PLACE
+from snath.shop.fleet.columns import BY_PLACE, is_figure
 from snath.shop.fleet.machine import FleetMachine
 from snath.shop.records.due import due_after, forget_worked, read_later
 from snath.shop.records.fleet import FleetEntry
@@ -73,8 +74,8 @@ class Taking:
         if self.record is None:
             return None
         old = getattr(self.record, "fleet", None)
-        now = (self.entry.reading, self.entry.read_on)
-        reading = old.reading if old and (old.reading, old.read_on) != now else ""
+        went = {one.column for one in self.changes if one.was} & {*AS_TYPED, "read_on"}
+        reading = old.reading if old and went else ""
         if not reading and self.record.sheet in ("", self.sheet):
             return None
         on = old.read_on if old and reading else None
@@ -126,12 +127,13 @@ def _beside(kept: FleetMachine, machine: Machine, record: MachineRecord, *, in_j
     entry, stands = _entry(kept, old, in_job=in_job)
     sheet = record.sheet if _same(record.sheet, machine) else kept.sheet
     was, now = _told(record.sheet, old), _told(sheet, entry)
-    was["customer"] = record.customer.name if record.customer else ""
-    now["customer"] = kept.customer or was["customer"]
+    owner = record.customer.name if record.customer else ""
+    was["customer"], now["customer"] = (owner, owner), (kept.customer or owner,) * 2
+    nothing = ("", "")
     changes = tuple(
-        Change(column, was.get(column, ""), now.get(column, ""))
+        Change(column, was.get(column, nothing)[0], now.get(column, nothing)[0])
         for column in dict.fromkeys((*was, *now))
-        if was.get(column, "") != now.get(column, "")
+        if was.get(column, nothing)[1] != now.get(column, nothing)[1]
     )
     return Taking(kept, machine, record, sheet, entry, changes, stands)
 
@@ -158,15 +160,23 @@ def _entry(kept: FleetMachine, old: FleetEntry | None, *, in_job: bool) -> tuple
     return entry, stands
 
 
-def _told(sheet: str, entry: FleetEntry | None) -> dict[str, str]:
-    """What is known of a machine, by column."""
-    found = dict(_places(_data(sheet)))
+def _told(sheet: str, entry: FleetEntry | None) -> dict[str, tuple[str, object]]:
+    """What is known of a machine, by column: as typed, and what it is, however its figures are written."""
+    data = _data(sheet)
+    found = {column: (text, _meant(column, text, data.get("decimal_mark"))) for column, text in _places(data)}
     if entry is not None:
         typed = json.loads(entry.reading) if entry.reading else {}
-        found |= {name: typed.get(name, "") for name in AS_TYPED if name != "mark"}
-        found |= {"number": entry.number, "every": str(entry.every or "")}
-        found |= {"read_on": _iso(entry.read_on), "due_on": _iso(entry.due_on)}
+        beside = {name: typed.get(name, "") for name in AS_TYPED if name != "mark"}
+        beside |= {"number": entry.number, "every": str(entry.every or "")}
+        beside |= {"read_on": _iso(entry.read_on), "due_on": _iso(entry.due_on)}
+        found |= {column: (text, _meant(column, text, typed.get("mark"))) for column, text in beside.items()}
     return found
+
+
+def _meant(column: str, text: str, mark: object) -> object:
+    if not text or len(text) > LONGEST or not is_figure(column):
+        return text
+    return leading_number(text, decimal_mark="," if mark == "," else ".") or text
 
 
 def _places(data: Any, path: tuple[str | int, ...] = ()) -> Iterator[tuple[str, str]]:
