@@ -4,7 +4,7 @@ from dataclasses import dataclass, replace
 
 from snath.decisions.job.assemble import job_for
 from snath.decisions.job.job import Job
-from snath.decisions.job.work import work
+from snath.decisions.job.work import notes_of, window_alone
 from snath.decisions.machine.parts import CRANKSHAFT, Coupling, Engine, Machine, Member, Ratio, Size
 from snath.decisions.window.window import Window
 from snath.quantities.measured import Measured
@@ -92,9 +92,9 @@ def answered(
     """
     job = job_for(_spoken_of(machine, book, only), book, market=market, only=only)
     job = replace(job, decimal_mark=decimal_mark)
-    result = work(job)
-    rule = next(rule for rule in job.rules if rule.id == result.window.binding_rule)
-    return QuickAnswer(job, rule, result.window, result.notes)
+    window = window_alone(job, explained=True)
+    rule = next(rule for rule in job.rules if rule.id == window.binding_rule)
+    return QuickAnswer(job, rule, window, tuple(notes_of(job)))
 
 
 def _spoken_of(machine: Machine, book: tuple[Rule, ...], only: str | None) -> Machine:

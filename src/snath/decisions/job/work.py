@@ -82,9 +82,9 @@ def work(job: Job) -> Result:
     )
 
 
-def window_alone(job: Job) -> Window:
-    """The window of the job's machine without ways to open it, for who asks of very many machines."""
-    return _window(job, job.machine, explained=False)
+def window_alone(job: Job, *, explained: bool = False) -> Window:
+    """The window of the job's machine without ways to open it, for who asks of nothing else; its working if wanted."""
+    return _window(job, job.machine, explained=explained)
 
 
 def speed_alone(job: Job) -> Verdict | None:
