@@ -64,8 +64,8 @@ def _done(request: HttpRequest, liking: Liking) -> dict[str, Any] | None:
         "stands": job.stands,
         "verdict": job.verdict,
         "figures": figures(job, liking),
-        "reasons": [said(reason, liking.decimal_mark) for reason in job.stands.reasons],
-        "settle": [said(step, liking.decimal_mark) for step in job.stands.settle],
+        "reasons": [said(reason, liking) for reason in job.stands.reasons],
+        "settle": [said(step, liking) for step in job.stands.settle],
         "notes": [said(note, liking) for note in job.result.notes],
         "papers": PAPERS_OF_A_JOB,
     }

@@ -53,7 +53,7 @@ def _row(bounds: tuple[Bound, ...], binds: bool, rules: Mapping[str, Rule], liki
         alternative=said(first.alternative, liking) if first.alternative else "",
         source=names(bounds, lambda b: rules[b.rule].source if b.rule in rules else said(b.rule)),
         standing=" ".join(dict.fromkeys(standing_words(b.standing) for b in bounds if b.rule in rules)),
-        working=[said(line, liking.decimal_mark) for line in first.working],
+        working=[said(line, liking) for line in first.working],
     )
 
 
@@ -94,7 +94,7 @@ def remedy_rows(window: Window, liking: Liking) -> list[RemedyRow]:
 
 def _remedy(remedy: Remedy, liking: Liking) -> RemedyRow:
     return RemedyRow(
-        change=said(remedy.change, liking.decimal_mark),
+        change=said(remedy.change, liking),
         ceiling=show.speed(remedy.ceiling, liking, round="down"),
         floor=show.speed(remedy.floor, liking, round="up"),
         approval=remedy.approval,

@@ -77,7 +77,7 @@ def job_rows(records: Iterable[JobRecord], liking: Liking) -> list[dict[str, obj
 def _row(record: JobRecord, stands: JobVerdict | None, liking: Liking) -> dict[str, object]:
     return {
         "record": record,
-        "blocked_by": [said(fault, liking.decimal_mark) for fault in stands.blocked_by] if stands else [],
+        "blocked_by": [said(fault, liking) for fault in stands.blocked_by] if stands else [],
         "name": record.machine.name if record.machine else record.title,
         "found": show.speed(record.as_found_rev_s, liking),
         "left": show.speed(record.as_left_rev_s, liking),

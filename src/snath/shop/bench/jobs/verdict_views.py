@@ -44,8 +44,8 @@ def verdict_page(request: HttpRequest, number: int) -> HttpResponse:
         budget=cache(
             lambda: budget_picture(reading, voice, width=PICTURE_WIDTH) if reading and reading.value else None
         ),
-        reasons=cache(lambda: [said(reason, liking.decimal_mark) for reason in stands.reasons]),
-        settle=cache(lambda: [said(step, liking.decimal_mark) for step in stands.settle]),
+        reasons=cache(lambda: [said(reason, liking) for reason in stands.reasons]),
+        settle=cache(lambda: [said(step, liking) for step in stands.settle]),
         p_over=cache(lambda: _chances(verdict, liking) if verdict else None),
         members=cache(
             lambda: [_member(row, liking) for row in folded_verdicts(verdict.members)] if verdict else []
@@ -97,7 +97,7 @@ def readings_of(job: OpenJob, liking: Liking) -> list[dict[str, object]]:
             "method": said(told.reading.method),
             "at": told.reading.at[:16].replace("T", " "),
             "word": told.verdict.word,
-            "why": said(told.reading.why, liking.decimal_mark),
+            "why": said(told.reading.why, liking),
         }
         for stage, history in histories(job.job, job.result).items()
         for place, told in enumerate(history)

@@ -189,17 +189,17 @@ def shown(reading: Reading, liking: Liking) -> dict[str, Any]:
         "speed": show.speed(value.value, liking, digits=1) if value else None,
         "rpm": in_unit(value.value, "rpm") if value else None,
         "doubt": show.spread(2 * value.u, liking) if value else None,
-        "why": said(reading.why, liking.decimal_mark),
+        "why": said(reading.why, liking),
         "confirmed": reading.confirmed,
         "several_held": reading.several_held,
-        "next_steps": [said(step, liking.decimal_mark) for step in reading.next_steps],
+        "next_steps": [said(step, liking) for step in reading.next_steps],
         "asks_marks": not reading.decided and reading.method in ("light", "fused", "pulses"),
         "hunting": show.speed(reading.hunting, liking, round="up"),
         "candidates": [
             {
                 "speed": show.speed(candidate.rev_s, liking),
                 "weight": percent(candidate.weight, liking),
-                "order": said(candidate.order, liking.decimal_mark),
+                "order": said(candidate.order, liking),
             }
             for candidate in reading.candidates[:6]
         ],

@@ -165,7 +165,7 @@ def _shown(job: OpenJob, liking: Liking) -> dict[str, Any]:
     given, found = job.job.behaviour.checklist, job.result.behaviour.checklist
     return {
         "checks": check_rows(given, found, voice_of(liking)) if given and found else None,
-        "blocked_by": [said(fault, liking.decimal_mark) for fault in job.stands.blocked_by],
+        "blocked_by": [said(fault, liking) for fault in job.stands.blocked_by],
         "hand_list": looked_at(job.job, HAND),
     }
 

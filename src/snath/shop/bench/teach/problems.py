@@ -104,7 +104,7 @@ def _working(window: Window, liking: Liking) -> list[str]:
     lines = []
     for bound in window.bounds:
         if bound.side == "ceiling" and bound.worst:
-            lines += [said(line, liking.decimal_mark) for line in bound.working]
+            lines += [said(line, liking) for line in bound.working]
     return lines
 
 
