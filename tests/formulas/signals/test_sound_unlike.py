@@ -4,9 +4,12 @@ import pytest
 from snath.formulas.signals.sound_evidence import OrderSpectrum
 from snath.formulas.signals.sound_unlike import (
     MOST,
+    SHARES,
+    Halves,
     believed,
     differences,
     fires_evenly,
+    halves_of,
     log_odds_double,
     log_odds_repeated,
 )
@@ -92,18 +95,48 @@ def wave(second):
 BURST = np.random.default_rng(7).standard_normal(20) * np.exp(-np.arange(20) / 6)
 
 
+def said_of(cycles):
+    """What the halves of these cycles say in all, whatever the share by which cycles differ."""
+    halves = halves_of(cycles, 1.0, 30)
+    assert halves is not None
+    return log_odds_double(*NO_LINES, halves, several=False) - log_odds_double(*NO_LINES, several=False)
+
+
+NO_LINES = (np.array([]), np.array([]))
+
+
 def test_the_same_wave_twice_but_weaker_is_told_from_two_waves_of_one_cycle():
     # Property: half as loud the same burst speaks for strong and weak cycles, another of that loudness against them.
     other = np.random.default_rng(8).standard_normal(20) * np.exp(-np.arange(20) / 6)
-    assert log_odds_repeated(wave(0.5 * BURST), 1.0, 30, 20.0) > 2
-    assert log_odds_repeated(wave(0.5 * other), 1.0, 30, 20.0) < -1
-    assert log_odds_repeated(wave(0.0 * BURST), 1.0, 30, 20.0) < -1
-    # Property: at ten times the speed the pipe would still ring from the cycle before, and nothing is said against.
-    assert log_odds_repeated(wave(0.5 * other), 1.0, 30, 200.0) == 0
+    assert said_of(wave(0.5 * BURST)) > 1
+    assert said_of(wave(0.5 * other)) < -1
+    assert said_of(wave(0.0 * BURST)) < -1
+
+
+def test_halves_of_a_burst_and_its_half_are_alike_and_one_is_half_as_strong():
+    # By hand: a burst and half of it in hardly any noise.
+    halves = halves_of(wave(0.5 * BURST), 1.0, 30)
+    assert halves is not None
+    assert halves.alike == pytest.approx(1, abs=0.05)
+    assert halves.weaker == pytest.approx(0.5, abs=0.05)
+    assert halves.drowned < 0.1
+
+
+def test_what_rings_on_excuses_a_likeness_only_as_far_as_the_weaker_half_allows():
+    # By hand: cycles of 1.5 and 0.5, one a third of the other. Where the weaker half is a third as loud nothing rings
+    # on, and the two are one wave; where it is as loud all rings on, and their likeness is 2 / 3 / (1 + 1 / 9) = 0.6.
+    share = int(np.abs(SHARES - 0.5).argmin())
+    odds = {
+        (weaker, alike): log_odds_repeated(Halves(alike, weaker, 0.0))[share]
+        for weaker in (1 / 3, 1.0)
+        for alike in (0.6, 1.0)
+    }
+    assert odds[1 / 3, 1.0] > odds[1 / 3, 0.6] + 2
+    assert odds[1.0, 0.6] > odds[1 / 3, 0.6] + 1
 
 
 def test_noise_and_a_few_cycles_have_no_shape():
     # By hand: noise is heard in no two parts alike; three cycles cannot be cut in three parts of two.
     noise = np.random.default_rng(9).standard_normal((40, 128))
-    assert log_odds_repeated(noise, 1.0, 30, 20.0) == 0
-    assert log_odds_repeated(wave(BURST)[:3], 1.0, 30, 20.0) == 0
+    assert halves_of(noise, 1.0, 30) is None
+    assert halves_of(wave(BURST)[:3], 1.0, 30) is None

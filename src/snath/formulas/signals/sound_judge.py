@@ -17,8 +17,8 @@ from snath.formulas.signals.sound_unlike import (
     believed,
     differences,
     fires_evenly,
+    halves_of,
     log_odds_double,
-    log_odds_repeated,
 )
 
 MULTIPLES = {1.0: 0.0, 0.5: -6.0, 2.0: -6.0, 2 / 3: -8.0, 1.5: -8.0, 1 / 3: -8.0, 3.0: -8.0}
@@ -132,18 +132,18 @@ def judged(
         evidence += belief(share * factor, len(n))
         ratio, gain = loudest_ratio(spectrum, factor * turns, driven)
         inside = low <= pace * turns * factor / 2
-        unlike = _doubled(cycles, pace, spectrum, factor / 2, top, firings) if inside else None
+        unlike = _doubled(cycles, spectrum, factor / 2, top, firings) if inside else None
         found.append(Multiple(factor, evidence + gain, ratio, gain, unlike))
     found.sort(key=lambda one: -one.evidence)
     return tuple(found), spectrum
 
 
-def _doubled(cycles, pace, spectrum, factor, top, firings) -> float:
+def _doubled(cycles, spectrum, factor, top, firings) -> float:
     """Log odds that firings of twice a multiple, not heard alike, make its lines."""
     several = fires_evenly(firings)
     between = len(firings) if several else 1
     n = np.arange(between, int(top / factor) + 1, between)
     power = np.ones(len(n)) if several else firing_shares(lines=n, firings=firings)
     second, others = differences(spectrum, n * factor, np.maximum(power, UNEVEN_LEAST))
-    odds = log_odds_double(second, others, several=several)
-    return believed(odds + log_odds_repeated(cycles, between * factor, top, pace), second)
+    halves = halves_of(cycles, between * factor, top)
+    return believed(log_odds_double(second, others, halves, several=several), second)

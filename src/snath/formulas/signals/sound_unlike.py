@@ -6,8 +6,10 @@ load, every engine makes the lines of half its speed too, and those are weaker a
 much. Where one of two cylinders is heard weaker, later or through another pipe, lines that alike cylinders would
 cancel are loud too, and differ from the others by more than the pipe does (docs/sound.md, equations 13a and 13b).
 Levels say half of it, phases the rest: a strong and a weak cycle are one wave twice, while the two halves of a single
-cycle have nothing to do with each other (13c).
+cycle have nothing to do with each other, but for what rings on from one into the next (13c and 13d).
 """
+
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -25,7 +27,10 @@ FREEDOM = 3.0  # of Student's t: now and then a line differs by more
 T_NORM = 2.72  # its density at 0, inverted
 ALIKE_LINES = 0.6  # of the lines say something of their own
 SYSTEMATIC = 0.3  # by which every second line of alike firings may differ [nat]
-WEAKER = np.arange(-6.0, 1.01, 0.1)  # differences looked at; where cycles alternate, any below nothing [nat]
+MEAN = np.arange(-1.5, 1.51, 0.1)  # differences of every second line of alike firings looked at [nat]
+SHARES = np.arange(
+    0.02, 0.86, 0.04
+)  # by which strong and weak cycles may differ to either side and both be heard [1]
 UNLIKE, UNLIKE_WIDTH = -0.5, 1.6  # difference of lines of unlike cylinders: usual, and its width [nat]
 ALTERNATING, UNLIKE_BEFORE = -2.0, -2.3  # belief before hearing, beside that in alike firings [nat]
 MOST, SURE = 1.5, -12.0  # log odds believed at most, as fans and knocks once a turn do the same; at least
@@ -41,14 +46,27 @@ FINE = 4  # points of a wave for each of its lines in half of it
 LEAST_LEFT = 0.02  # share of a wave's power that a half is taken to have at least
 MOST_NOISE = 3.0  # beside the weaker half's power, from which more makes no difference
 HEARD = 0.2  # share of its lines' power that is no noise, under which a wave has no shape
-REPEATED, REPEATED_WIDTH = (
-    1.0,
-    (0.1, 0.5),
-)  # likeness of halves that are one wave: usual, width without and by noise
-APART, APART_WIDTH = 0.07, (0.25, 0.4)  # the same of the halves of a single cycle
+REPEATED_WIDTH = (0.1, 0.5)  # spread of the likeness of halves that are one wave twice, without and by noise
+APART, APART_WIDTH = 0.07, (0.25, 0.4)  # likeness of the halves of a single cycle: usual, and the same
 CHANCE, CHANCE_DENSITY = (0.1, 0.07), 0.25  # share of either that is anything, and its density
-FILLED = (0.4, 0.65)  # weaker half over stronger one between which an echo is taken to fill the cycle
-RINGS = (0.008, 0.016)  # length of a half from which a pipe has begun to fall silent, and has [s]
+
+
+class Halves(NamedTuple):
+    """The two halves of a wave, laid where they differ most in strength.
+
+    Attributes
+    ----------
+    alike : float
+        Their likeness, 1 where one is the other weaker. [1]
+    weaker : float
+        Amplitude of the weaker beside the stronger one. [1]
+    drowned : float
+        Power of the noise beside the weaker half's. [1]
+    """
+
+    alike: float
+    weaker: float
+    drowned: float
 
 
 def fires_evenly(firings: tuple[float, ...]) -> bool:
@@ -90,13 +108,15 @@ def _clear(level):
     return np.maximum(level[1:-1], (level[2:] + level[:-2]) / 2) > CLEAR
 
 
-def log_odds_double(second, others, *, several: bool) -> float:
+def log_odds_double(second, others, halves: Halves | None = None, *, several: bool) -> float:
     """Belief that firings at twice the speed are not heard alike, beside alike ones at the speed.
 
     Parameters
     ----------
     second, others : ndarray
         From `differences`. [nat]
+    halves : Halves or None
+        From `halves_of`; a strong and a weak cycle that differ by so much are as alike as they are told apart by it.
     several : bool
         Whether two or more cylinders fire evenly, and so may be heard unlike.
 
@@ -105,21 +125,27 @@ def log_odds_double(second, others, *, several: bool) -> float:
     float
         Log of the odds. [nat]
     """
+    heard = np.zeros(len(SHARES)) if halves is None else log_odds_repeated(halves)
     if len(second) < FEWEST:
-        return OPEN
+        return float(OPEN + _mean_of(heard))
     rough = SMOOTHER * float(np.sqrt(np.mean(others**2))) if len(others) >= FEWEST else 0.5
-    said = ALIKE_LINES * _student(second - WEAKER[:, None], float(np.clip(rough, *ROUGH))).sum(axis=1)
-    alike = -0.5 * (WEAKER / SYSTEMATIC) ** 2
-    alike = logsumexp(said + alike) - logsumexp(alike)
-    below = WEAKER < 0
-    before = (
-        WEAKER[below] / 2
-    )  # as the share by which cycles differ may be any, a difference is by its e^(1/2)
-    odds = ALTERNATING + logsumexp(said[below] + before) - logsumexp(before) - alike
+    rough = float(np.clip(rough, *ROUGH))
+
+    def levels(differing):
+        return ALIKE_LINES * _student(second - differing[:, None], rough).sum(axis=1)
+
+    before = -0.5 * (MEAN / SYSTEMATIC) ** 2
+    alike = logsumexp(levels(MEAN) + before) - logsumexp(before)
+    odds = ALTERNATING + _mean_of(levels(2 * np.log(SHARES)) + heard) - alike
     if several:
         unlike = ALIKE_LINES * _student(second - UNLIKE, UNLIKE_WIDTH).sum() - alike
         odds = np.logaddexp(odds, UNLIKE_BEFORE + unlike)
     return float(odds)
+
+
+def _mean_of(logs):
+    """Log of the mean of what the logs are of."""
+    return logsumexp(logs) - np.log(len(logs))
 
 
 def _student(off, width):
@@ -145,11 +171,35 @@ def believed(odds, second) -> float:
     return float(np.clip(odds, SURE, MOST_FAR if len(second) >= FEWEST and second.mean() < FAR else MOST))
 
 
-def log_odds_repeated(cycles, spacing, top, pace) -> float:
-    """What the shape of the wave says for a strong and a weak cycle, beside one of twice their length.
+def log_odds_repeated(halves: Halves) -> NDArray[np.float64]:
+    """What the likeness of the halves says for a strong and a weak cycle of each of `SHARES`, beside a single cycle.
 
-    All lines are made about as loud as their neighbours, so that the wave is as short as it can be. Its two halves
-    are set side by side where they differ most in strength.
+    What rings on from one cycle into the next makes them less alike: as loud as the weaker half shows it may be.
+
+    Parameters
+    ----------
+    halves : Halves
+        The halves of the wave.
+
+    Returns
+    -------
+    ndarray, shape (shares,)
+        ln of the likelihood ratio. [nat]
+    """
+    weak = (1 - SHARES) / (1 + SHARES)
+    rings = np.clip((halves.weaker**2 - weak**2) / (1 - (weak * halves.weaker) ** 2), 0.0, None)
+    both = np.sqrt((1 + weak**2 * rings) * (rings + weak**2))
+    usual, stray = weak * (1 + rings) / both, np.sqrt(rings) * (1 + weak**2) / both
+    noise = min(halves.drowned, MOST_NOISE)
+    width = np.hypot(REPEATED_WIDTH[0] + REPEATED_WIDTH[1] * noise, APART_WIDTH[0] * stray)
+    single = _likely(halves.alike - APART, APART_WIDTH[0] + APART_WIDTH[1] * noise, CHANCE[1])
+    return np.asarray(_likely(halves.alike - usual, width, CHANCE[0]) - single)
+
+
+def halves_of(cycles, spacing, top) -> Halves | None:
+    """The halves of the wave between lines at `spacing`, which is made as short as it can be.
+
+    All lines are made about as loud as their neighbours; the halves are laid where they differ most in strength.
 
     Parameters
     ----------
@@ -159,17 +209,15 @@ def log_odds_repeated(cycles, spacing, top, pace) -> float:
         Distance of the lines of the longer cycle. [cycle line]
     top : float
         Highest line to judge by. [cycle line]
-    pace : float
-        Cycles per second. [1/s]
 
     Returns
     -------
-    float
-        ln of the likelihood ratio; 0 where nothing can be told. [nat]
+    Halves or None
+        None where nothing can be told.
     """
     wave = _wave(cycles, spacing, top)
     if wave is None:
-        return 0.0
+        return None
     whitened, noise = wave
     half = len(whitened) // 2
     power = whitened**2
@@ -178,22 +226,17 @@ def log_odds_repeated(cycles, spacing, top, pace) -> float:
     at = int(np.abs(2 * strong - total[2 * half]).argmax())
     halves = np.array([strong[at], total[2 * half] - strong[at]]) - noise * total[2 * half] / 2
     halves = np.maximum(halves, LEAST_LEFT * total[2 * half])
-    alike = float((whitened[:half] * whitened[half:]).sum() / np.sqrt(halves.prod()))
-    drowned = float(np.clip(noise * total[2 * half] / 2 / halves.min(), 0.0, MOST_NOISE))
-    said = np.logaddexp(*_either(alike - REPEATED, REPEATED_WIDTH, drowned, CHANCE[0]))
-    said -= np.logaddexp(*_either(alike - APART, APART_WIDTH, drowned, CHANCE[1]))
-    if said > 0:
-        return float(said)
-    empty = (FILLED[1] - np.sqrt(halves.min() / halves.max())) / (FILLED[1] - FILLED[0])
-    died = (1 / (2 * spacing * pace) - RINGS[0]) / (RINGS[1] - RINGS[0])
-    return float(said * np.clip(empty, 0, 1) * np.clip(died, 0, 1))
+    return Halves(
+        float((whitened[:half] * whitened[half:]).sum() / np.sqrt(halves.prod())),
+        float(np.sqrt(halves.min() / halves.max())),
+        float(noise * total[2 * half] / 2 / halves.min()),
+    )
 
 
-def _either(off, width, noise, chance):
-    """ln of the densities of a likeness that is as usual, and that may be anything. [nat]"""
-    scale = width[0] + width[1] * noise
-    usual = np.log1p((off / scale) ** 2 / FREEDOM) * -(FREEDOM + 1) / 2 - np.log(scale * T_NORM)
-    return np.log(1 - chance) + usual, np.log(chance * CHANCE_DENSITY)
+def _likely(off, width, chance):
+    """ln of the density of a likeness that is as usual, or by some chance anything. [nat]"""
+    usual = np.log1p((off / width) ** 2 / FREEDOM) * -(FREEDOM + 1) / 2 - np.log(width * T_NORM)
+    return np.logaddexp(np.log(1 - chance) + usual, np.log(chance * CHANCE_DENSITY))
 
 
 def _wave(cycles, spacing, top):
