@@ -107,7 +107,7 @@ def answered(heard: list[tuple[float, Heard]], orders: Orders, duration, notes) 
     narrow = orders.rev_s_high < NARROW * orders.rev_s_low
     unsteady = len(run) > 4 and _unsteady(t, run)
     partly = sum(_share_run(one) for one in settled) < HALF * sum(len(one.t) for _, one in heard)
-    other = any(one.second for one in settled)
+    other = any(one.second for one in settled) and not unsteady  # its own lines stand apart where it changes
     doubts = [why for why, there in ((SECOND, other), (CHANGES, unsteady), (IN_PART, partly)) if there]
     inside = orders.rev_s_low <= best.rev_s <= orders.rev_s_high
     followed = not any(one.lost for one in settled)
