@@ -31,6 +31,14 @@ def test_the_range_runs_from_half_idle_to_one_and_a_half_times_rated():
     assert (orders.rev_s_low, orders.rev_s_high) == (15.0, 90.0)
 
 
+def test_a_two_stroke_of_unknown_rated_speed_is_listened_for_as_far_as_a_saw_runs():
+    # 15,000 rpm at a saw's limiter, 3,600 of a mower: common practice, no source. A saw at 8,800 rpm with strong and
+    # weak strokes has all the lines of 4,400: that must not be the only speed in the range.
+    for strokes, top in ((2, 15_000), (4, 1.5 * 3600)):
+        bare = replace(MOWER, engine=replace(ENGINE, strokes=strokes, rated_max=None))
+        assert orders_from_machine(bare).rev_s_high * 60 == pytest.approx(top)
+
+
 def test_no_limit_target_or_makers_figure_moves_what_is_listened_for():
     # Property: signals must not know what anybody hopes to read.
     hopeful = replace(

@@ -4,13 +4,12 @@ from snath.decisions.machine.parts import CRANKSHAFT, Condition, Machine
 from snath.decisions.machine.train import SLIP_AT_NO_LOAD
 from snath.decisions.reading.apart import ALONE
 from snath.decisions.reading.reading import Reading
-from snath.decisions.reading.usual import OVER_RATED, USUAL_IDLE, USUAL_TOP
+from snath.decisions.reading.usual import OPEN_RANGE, USUAL_IDLE, fastest
 from snath.formulas.signals.candidates import Driven, Orders
 from snath.formulas.signals.sound_answer import CHANGES, IN_PART, SECOND
 from snath.formulas.signals.sound_result import SoundResult
 from snath.quantities.message import Message
 
-OPEN_RANGE = (700 / 60, 15_000 / 60)  # idle of the slowest mower to a two-stroke at its ignition limiter
 CYCLE_TURNS = {4: 2, 2: 1}
 RATIO_DOUBT = 0.01  # of a ratio on paper; common practice, no source
 BLADE_TIPS = 2
@@ -24,14 +23,13 @@ def orders_from_machine(machine: Machine | None) -> Orders:
         return Orders(*OPEN_RANGE)
     engine = machine.engine
     low = (engine.idle or USUAL_IDLE) / 2
-    high = OVER_RATED * (engine.rated_max or USUAL_TOP)
     turns = CYCLE_TURNS.get(engine.strokes or 0)
     firings = engine.firings
     if firings is None and engine.cylinders == 1:
         firings = (0.0,)
     if turns is None or firings is None:
-        return Orders(low, high, driven=_driven(machine))
-    return Orders(low, high, turns, firings, _driven(machine))
+        return Orders(low, fastest(engine), driven=_driven(machine))
+    return Orders(low, fastest(engine), turns, firings, _driven(machine))
 
 
 def _driven(machine: Machine) -> tuple[Driven, ...]:

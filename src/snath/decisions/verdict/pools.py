@@ -11,7 +11,7 @@ from snath.decisions.reading.idle import counts, idle_shown
 from snath.decisions.reading.instruments import Instrument
 from snath.decisions.reading.reading import Reading
 from snath.decisions.reading.sample import brings_its_own, sample
-from snath.decisions.reading.usual import OVER_RATED, USUAL_TOP
+from snath.decisions.reading.usual import fastest
 from snath.quantities.measured import Measured
 from snath.quantities.message import Amount, Message
 
@@ -190,7 +190,7 @@ def _blocks(
 def _may_be_double(machine: Machine, shaft: str, speed: float) -> bool:
     """Whether the crankshaft could run at twice what was shown without being far past its engine's top."""
     slowest = min(one.value.value for one in ratios(machine, of=CRANKSHAFT, per=shaft))
-    return 2 * speed * slowest <= OVER_RATED * (machine.engine.rated_max or USUAL_TOP)
+    return 2 * speed * slowest <= fastest(machine.engine)
 
 
 def _indication(reading: Reading) -> bool:

@@ -6,8 +6,7 @@ from django import forms
 from django.utils.translation import gettext_lazy
 
 from snath.decisions.machine.parts import Engine, Machine
-from snath.decisions.reading.merge import OPEN_RANGE
-from snath.decisions.reading.usual import OVER_RATED
+from snath.decisions.reading.usual import OPEN_RANGE, OVER_RATED
 
 UNKNOWN = ""
 # Key: what it is called, its strokes, and where in the cycle each cylinder fires. By geometry: two side by side or
