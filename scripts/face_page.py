@@ -19,7 +19,7 @@ plain attributes, in the unit their name ends in.
 | ask | what for |
 | --- | --- |
 """
-ORDER = ("limit", "read_sheet", "window", "judge", "read", "drive", "work", "rule_book")
+ORDER = ("limit", "read_sheet", "window", "judge", "read", "drive", "work", "fleet", "rule_book")
 PARTS_IN = ("snath.shop.answers", "snath.rules.book")
 PARTS = """
 ### What is in an answer

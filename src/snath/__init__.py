@@ -15,6 +15,7 @@ from typing import Any
 
 _MODULES = {  # of snath.face, by the names they give; `__init__.pyi` tells type checkers the same
     "Drives": "drive",
+    "Fleet": "fleet",
     "InputError": "faults",
     "Job": "job",
     "Limit": "limit",
@@ -24,6 +25,7 @@ _MODULES = {  # of snath.face, by the names they give; `__init__.pyi` tells type
     "Verdict": "judge",
     "Window": "window",
     "drive": "drive",
+    "fleet": "fleet",
     "judge": "judge",
     "limit": "limit",
     "read": "recording",

@@ -3,6 +3,8 @@ from snath.face.book import rule_book as rule_book
 from snath.face.drive import Drives as Drives
 from snath.face.drive import drive as drive
 from snath.face.faults import InputError as InputError
+from snath.face.fleet import Fleet as Fleet
+from snath.face.fleet import fleet as fleet
 from snath.face.job import Job as Job
 from snath.face.job import work as work
 from snath.face.judge import Verdict as Verdict

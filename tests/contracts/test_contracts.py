@@ -108,6 +108,16 @@ def test_drives_and_what_just_fails_keep_their_schema(tmp_path):
     assert faults("drive-answer", none) == []
 
 
+def test_a_fleet_with_faults_and_an_earlier_one_keep_their_schema():
+    rows = [
+        {"machine": "X", "kind": "rocket"},
+        {"number": 7, "kind": "walk-behind rotary mower", "blade": "22 in"},
+    ]
+    earlier = snath.fleet(SHEETS[:2])
+    for found in (earlier, snath.fleet(rows), snath.fleet(rows, before=earlier, language="de")):
+        assert faults("fleet-answer", found.to_dict()) == []
+
+
 @pytest.mark.parametrize(
     ("name", "spoilt"),
     [("limit-answer", {"rpm": "3298"}), ("limit-answer", {"rpm_exact": []}), ("limit-answer", {"more": 1})],

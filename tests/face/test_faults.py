@@ -51,6 +51,14 @@ CASES = [
     ("no route beside a text", "route", lambda: snath.drive(snath.read_sheet(SHEET), "examples/stock")),
     ("route", "route", lambda: snath.drive(SHEET, "examples/stock", route="none.toml")),
     *((f"most {one!r}", "most", lambda one=one: snath.drive(SHEET, "examples/stock", most=one)) for one in (0, "x")),
+    *((f"machines {one!r}", "machines", lambda one=one: snath.fleet(one)) for one in (None, 3, [], [None], b"x")),
+    ("a table without headings", "table", lambda: snath.fleet([{"colour": "red"}])),
+    ("no such table", "table", lambda: snath.fleet("none.csv")),
+    ("today", "today", lambda: snath.fleet(SHEET, today="tomorrow")),
+    *((f"months {one!r}", "months", lambda one=one: snath.fleet(SHEET, months=one)) for one in (0, 121, "x", 1.5)),
+    *((f"workers {one!r}", "workers", lambda one=one: snath.fleet(SHEET, workers=one)) for one in (0, None)),
+    ("unit", "unit", lambda: snath.fleet(SHEET, unit="ell")),
+    ("no table of before", "before", lambda: snath.fleet(SHEET, before=SHEET)),
     ("folder for rules", "rules", lambda: snath.rule_book("examples")),
 ]  # fmt: skip
 
@@ -80,6 +88,7 @@ TAKING_FILES = {
     "stock": lambda name: snath.drive("examples/belt_28_inch.toml", name),
     "route": lambda name: snath.drive("examples/belt_28_inch.toml", "examples/stock", route=name),
     "rules": snath.rule_book,
+    "table": lambda name: snath.fleet(f"{name}.csv"),
 }
 
 

@@ -26,9 +26,22 @@ CALLED = {
     "drive": "(machine, stock, *, route=None, rule=None, most=500000000, market='', rules=None, decimal_mark=None, "
     "language='en')",
     "work": "(job, *, language='en')",
+    "fleet": "(machines, *, before=None, sheet='', unit='in', today=None, months=12, workers=1, market='', rules=None, "
+    "decimal_mark=None, language='en')",
     "rule_book": "(rules=None, *, decimal_mark='.', language='en')",
 }
-CLASSES = {"Drives", "InputError", "Job", "Limit", "Recording", "RuleBook", "Sheet", "Verdict", "Window"}
+CLASSES = {
+    "Drives",
+    "Fleet",
+    "InputError",
+    "Job",
+    "Limit",
+    "Recording",
+    "RuleBook",
+    "Sheet",
+    "Verdict",
+    "Window",
+}
 
 
 def called(name: str) -> str:

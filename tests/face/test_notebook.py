@@ -51,6 +51,15 @@ def test_what_was_typed_stays_text(ask):
     assert "&lt;img src=x" in answer._repr_html_()
 
 
+def test_a_fleet_shows_its_rows_and_what_was_typed_stays_text():
+    found = snath.fleet(
+        [{"machine": HOSTILE, "kind": "walk-behind rotary mower", "blade": "22 in", "notes": HOSTILE}]
+    )
+    assert shown(found).tags <= ALLOWED
+    assert "&lt;img src=x" in found._repr_html_()
+    assert "on the speed alone" in str(found)
+
+
 def test_a_limit_shows_picture_working_and_caution():
     found = snath.limit("22 in")
     page = found._repr_html_()

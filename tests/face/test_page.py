@@ -18,7 +18,7 @@ def test_every_example_of_the_page_runs(capsys):
     names: dict[str, object] = {}
     for example in examples:
         exec(compile(example, "docs/python.md", "exec"), names)
-    assert len(examples) == 7
+    assert len(examples) == 8
     assert "19,000 ft/min" in capsys.readouterr().out
 
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from snath.face.faults import one_of, plainly
 from snath.face.files import File, text_in
-from snath.face.shown import table
+from snath.face.shown import html_table, table
 from snath.quantities.numbers import DecimalMark
 from snath.rules.book import Rule
 from snath.rules.load import shipped_rules, with_shop_rules
@@ -22,8 +22,8 @@ SHOWN = ("id", "limits", "printed", "standing", "source")
 class RuleBook(Mapping[str, Rule]):
     """Every row of the rule book by its id, in the order of the book."""
 
-    def __init__(self, rules: tuple[Rule, ...]) -> None:
-        self.rules = rules
+    def __init__(self, rules: tuple[Rule, ...], own: str = "", own_mark: DecimalMark = ".") -> None:
+        self.rules, self._own = rules, (own, own_mark)
         self._by_id = {rule.id: rule for rule in rules}
 
     def __getitem__(self, id: str) -> Rule:
@@ -47,11 +47,9 @@ class RuleBook(Mapping[str, Rule]):
         return f"<RuleBook: {len(self)} rows>"
 
     def _repr_html_(self) -> str:
-        head = "".join(f"<th>{name}</th>" for name in SHOWN)
-        rows = (
-            "".join(f"<td>{escape(str(getattr(rule, name)))}</td>" for name in SHOWN) for rule in self.rules
+        return html_table(
+            SHOWN, ([escape(str(getattr(rule, name))) for name in SHOWN] for rule in self.rules)
         )
-        return f"<table><tr>{head}</tr>{''.join(f'<tr>{row}</tr>' for row in rows)}</table>"
 
 
 Rules = RuleBook | File | None
@@ -87,7 +85,8 @@ def rule_book(
     'at most 19,000 ft/min'
     """
     del language
-    return RuleBook(rows_of(rules, one_of("decimal_mark", decimal_mark, (".", ","))))
+    own, mark = own_rows(rules, one_of("decimal_mark", decimal_mark, (".", ",")))
+    return RuleBook(rows_of(rules, mark), own, mark)
 
 
 def rows_of(rules: Rules, decimal_mark: DecimalMark) -> tuple[Rule, ...]:
@@ -97,3 +96,10 @@ def rows_of(rules: Rules, decimal_mark: DecimalMark) -> tuple[Rule, ...]:
     if rules is None:
         return shipped_rules()
     return with_shop_rules(shipped_rules(), text_in("rules", rules), decimal_mark=decimal_mark)
+
+
+def own_rows(rules: Rules, decimal_mark: DecimalMark) -> tuple[str, DecimalMark]:
+    """The shop's own rows as their file has them, and the mark that file is written in; empty where there are none."""
+    if isinstance(rules, RuleBook):
+        return rules._own
+    return ("" if rules is None else text_in("rules", rules)), decimal_mark

@@ -80,6 +80,13 @@ class Shown:
         return voice if job is None else voice.about(job)
 
 
+def html_table(head: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
+    """A table for a notebook; its cells are escaped already."""
+    heads = "".join(f"<th>{name}</th>" for name in head)
+    lines = "".join(f"<tr>{''.join(f'<td>{cell}</td>' for cell in row)}</tr>" for row in rows)
+    return f"<table><tr>{heads}</tr>{lines}</table>"
+
+
 def table(rows: Sequence[Mapping[str, Any]]) -> "DataFrame":
     """Rows as a pandas table.
 

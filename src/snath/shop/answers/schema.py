@@ -19,6 +19,7 @@ from snath.decisions.machine.sheet_fields import OneOf, Within
 from snath.decisions.machine.sheet_schema import SheetTable
 from snath.quantities.units import show
 from snath.shop.answers.drive_types import DrivesAnswer
+from snath.shop.answers.fleet import FleetAnswer
 from snath.shop.answers.job import JobAnswer
 from snath.shop.answers.limit import LimitAnswer
 from snath.shop.answers.recording import RecordingAnswer
@@ -127,6 +128,7 @@ ANSWERED: Mapping[str, tuple[str, Callable[[JsonSchemaMode], dict[str, Any]]]] =
     "job-answer": ("1.0", _of(JobAnswer)),
     "read-answer": ("1.0", _of(RecordingAnswer)),
     "drive-answer": ("1.0", _of(DrivesAnswer)),
+    "fleet-answer": ("1.0", _of(FleetAnswer)),
     "errors": ("1.0", _of(Faults)),
 }
 NAMES = (*TAKEN, *ANSWERED)

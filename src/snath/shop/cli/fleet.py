@@ -7,18 +7,19 @@ import click
 
 from snath.quantities.message import Message
 from snath.quantities.numbers import DecimalMark
+from snath.shop.answers.fleet import fleet_answer
+from snath.shop.answers.fleet_words import fleet_head, fleet_lines
 from snath.shop.batch.spread import Crew
 from snath.shop.cli.answer import answer, json_option, reader, said, speaks_plainly
 from snath.shop.cli.codes import DONE, FAILED, WRONG_INPUT
 from snath.shop.cli.common import market_option, one_of, rules_option
 from snath.shop.cli.crew import crew_options
-from snath.shop.cli.fleet_words import fleet_data, fleet_lines
 from snath.shop.cli.progress import telling
 from snath.shop.fleet.days import day_of
 from snath.shop.fleet.machine import USUAL_MONTHS
 from snath.shop.fleet.moved import COLUMNS as MOVED
 from snath.shop.fleet.moved import NEEDED, with_moves
-from snath.shop.fleet.run import counted, work_fleet
+from snath.shop.fleet.run import work_fleet
 from snath.shop.fleet.sheets import fleet_of
 from snath.shop.fleet.worked import COLUMNS, Asked
 from snath.shop.media.text_file import read_text
@@ -95,7 +96,7 @@ def fleet(
         rows, columns = with_moves(rows, earlier), columns | MOVED
     if out is not None:
         write_rows(rows, out, columns)
-    found = counted(rows)
-    data = fleet_data(read, found, rows, out, earlier)
+    found = fleet_answer(read, rows, reader(), out=None if out is None else str(out), earlier=earlier)
     code = WRONG_INPUT if read.faults else FAILED if found.shut or found.over or found.not_worked else DONE
-    answer(data, "\n".join(fleet_lines(read, found, rows, data, months)), as_json=as_json, code=code)
+    lines = (fleet_head(found), *fleet_lines(read, found, rows, months, reader()))
+    answer(found, "\n".join(map(said, lines)), as_json=as_json, code=code)

@@ -1,5 +1,6 @@
 """Find the machines that somebody named: TOML files, folders with such, tables of text and spreadsheets."""
 
+import os
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 
@@ -19,7 +20,7 @@ TABLES = (".csv", ".tsv", ".txt", *ENDINGS)
 
 
 def fleet_of(
-    places: Sequence[Path],
+    places: Sequence[Path | FleetMachine],
     *,
     decimal_mark: DecimalMark | None = None,
     usual: DecimalMark = ".",
@@ -30,8 +31,8 @@ def fleet_of(
 
     Parameters
     ----------
-    places : sequence of Path
-        Files and folders.
+    places : sequence of Path or FleetMachine
+        Files and folders, and machines that were read before.
     decimal_mark : str or None
         How numbers are written; None goes by what a table's cells have.
     usual : str
@@ -48,6 +49,9 @@ def fleet_of(
     """
     parts, skipped = [], []
     for path, chosen in _files(places):
+        if isinstance(path, FleetMachine):
+            parts.append(Fleet((path,)))
+            continue
         if path.suffix.lower() in TABLES:
             parts.append(_table(path, decimal_mark, usual, length, sheet))
             continue
@@ -94,10 +98,10 @@ def _heads(cell: str) -> bool:
     return bool(column_of(cell))
 
 
-def _files(places: Sequence[Path]) -> Iterator[tuple[Path, bool]]:
+def _files(places: Sequence[Path | FleetMachine]) -> Iterator[tuple[Path | FleetMachine, bool]]:
     """Every file, and whether it was named itself and not found in a folder."""
     for place in places:
-        if place.is_dir():
+        if isinstance(place, Path) and os.path.isdir(place):  # noqa: PTH112 - False where none can be called that
             yield from ((one, False) for one in sorted(place.rglob("*.toml")) if one.is_file())
         else:
             yield place, True
@@ -114,15 +118,17 @@ def _is_sheet(text: str) -> bool:
 
 def _table(path: Path, mark: DecimalMark | None, usual: DecimalMark, length: str, sheet: str) -> Fleet:
     try:
-        if path.stat().st_size > MOST_PACKED:
-            raise InputError("table", path, Message("fleet.file-most", most=MOST_PACKED))
-        content = path.read_bytes()
+        content = path.read_bytes() if path.stat().st_size <= MOST_PACKED else None
     except FileNotFoundError:
         raise InputError("table", path, Message("media.file-exists")) from None
     except OSError as fault:
         raise InputError(
             "table", path, Message("media.not-opened", why=(fault.strerror or "").lower())
         ) from None
+    except ValueError:  # a zero byte, or letters no name of a file can have
+        raise InputError("table", path, Message("media.file-name")) from None
+    if content is None:
+        raise InputError("table", path, Message("fleet.file-most", most=MOST_PACKED))
     cells = cells_in(content, decimal_mark=mark or usual, sheet=sheet)
     found: DecimalMark = mark or (usual if cells.sheet else mark_of(cells.rows, usual))
     return read_fleet(cells, name=path.name, decimal_mark=found, length=length)

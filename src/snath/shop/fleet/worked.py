@@ -95,7 +95,7 @@ def lost(task: Task) -> Row:
 
 
 def _worked(kept: FleetMachine, asked: Asked, read: Job | None) -> Row:
-    machine = read.machine if read else read_sheet(kept.sheet)
+    machine = read.machine if read else read_sheet(kept.sheet, decimal_mark=kept.mark)
     taken = _of_job(read) if read else reading_of(machine, kept)
     market, only = (read.market, read.only_rule or None) if read else (asked.market, None)
     job = job_for(machine, asked.book, market=market, only=only)

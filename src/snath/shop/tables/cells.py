@@ -5,6 +5,10 @@ import io
 import re
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
+from datetime import date, datetime, time
+from decimal import Decimal
+from numbers import Real
+from typing import Any
 
 from snath.quantities.numbers import DecimalMark
 
@@ -70,6 +74,22 @@ def table_of(
     if found and any(map(is_heading, found[0][1])):
         head = found.pop(0)[1]
     return Cells(head, tuple(row for _, row in found), tuple(at for at, _ in found), sheet)
+
+
+def as_typed(value: Any, mark: DecimalMark, *, percent: bool = False) -> str:
+    """A value of a spreadsheet or a table as somebody would type it; nothing for none, and for what is no number."""
+    if value is None or value != value:
+        return ""
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, datetime):
+        return value.date().isoformat() if value.time() == time() else value.isoformat(" ", "minutes")
+    if isinstance(value, date):
+        return value.isoformat()
+    if isinstance(value, Real):
+        plain = format(Decimal(f"{float(value) * (100 if percent else 1):.10g}"), "f")
+        return (plain.replace(".", ",") if mark == "," else plain) + (" %" if percent else "")
+    return str(value)
 
 
 def text_of(cells: Cells) -> str:

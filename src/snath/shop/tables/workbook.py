@@ -3,8 +3,6 @@
 import io
 import zipfile
 from collections.abc import Callable, Iterator
-from datetime import date, datetime, time
-from decimal import Decimal
 from importlib import import_module
 from typing import Any
 
@@ -12,7 +10,7 @@ from snath.quantities.errors import InputError
 from snath.quantities.message import Message
 from snath.quantities.numbers import DecimalMark
 from snath.shop.extras import needed
-from snath.shop.tables.cells import Cells, table_of
+from snath.shop.tables.cells import Cells, as_typed, table_of
 
 MOST_PACKED, MOST_UNPACKED = 20_000_000, 60_000_000  # bytes of the file, and of everything in it
 MOST_PARTS, MOST_COLUMNS = 1_000, 200
@@ -97,19 +95,6 @@ def _rows(sheet: Any, most: int, mark: DecimalMark) -> Iterator[list[str]]:
 
 def _text(cell: Any, mark: DecimalMark) -> str:
     """A cell as somebody would type it; a formula as its text, which the reader of the row refuses."""
-    value = cell.value
-    if value is None:
-        return ""
-    if isinstance(value, bool):
-        return "yes" if value else "no"
-    if isinstance(value, datetime):
-        return value.date().isoformat() if value.time() == time() else value.isoformat(" ", "minutes")
-    if isinstance(value, date):
-        return value.isoformat()
-    if isinstance(value, int | float):
-        percent = "%" in (getattr(cell, "number_format", "") or "")
-        plain = format(Decimal(f"{value * 100 if percent else value:.10g}"), "f")
-        return (plain.replace(".", ",") if mark == "," else plain) + (" %" if percent else "")
     if cell.data_type == "f":
-        return f"={getattr(value, 'text', value)}".replace("==", "=", 1)
-    return str(value)
+        return f"={getattr(cell.value, 'text', cell.value)}".replace("==", "=", 1)
+    return as_typed(cell.value, mark, percent="%" in (getattr(cell, "number_format", "") or ""))

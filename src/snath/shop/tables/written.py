@@ -3,7 +3,7 @@
 import csv
 import io
 import json
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from importlib import import_module
 from pathlib import Path
 from typing import Any
@@ -65,23 +65,29 @@ def read_written(path: Path, columns: Columns) -> list[dict[str, Any]]:
         Where it is not such a table.
     """
     try:
-        if path.suffix == ".parquet":
-            needed("pyarrow")
-            parquet: Any = import_module("pyarrow.parquet")
-            return list(parquet.read_table(path).to_pylist())
-        lines = _lines(path)
+        records = list(_records(path, columns))
     except OSError as fault:
         raise InputError("before", path, Message("fleet.not-written", why=fault.strerror or "")) from None
-    except (ValueError, csv.Error) as fault:
+    except (ValueError, TypeError, csv.Error) as fault:
         raise InputError("before", path, Message("fleet.not-written", why=type(fault).__name__)) from None
-    head, *rows = lines or [[]]
-    if not set(columns) <= set(head):
-        missing = next(name for name in columns if name not in head)
-        raise InputError("before", path, Message("fleet.column-missing", column=missing))
-    return [
-        {name: _value(cell, columns.get(name, "string")) for name, cell in zip(head, row, strict=False)}
-        for row in rows
-    ]
+    for record in records[:1] or [{}]:
+        missing = [name for name in columns if name not in record]
+        if missing:
+            raise InputError("before", path, Message("fleet.column-missing", column=missing[0]))
+    return records
+
+
+def _records(path: Path, columns: Columns) -> Iterable[dict[str, Any]]:
+    """Its rows by their columns, each value of the kind that was written."""
+    if path.suffix == ".parquet":
+        needed("pyarrow")
+        parquet: Any = import_module("pyarrow.parquet")
+        return parquet.read_table(path).to_pylist()  # type: ignore[no-any-return]
+    if path.suffix == ".json":
+        return map(dict, json.loads(path.read_text("utf-8-sig")))
+    head, *rows = _lines(path) or [[]]
+    kinds = [columns.get(name, "string") for name in head]
+    return (dict(zip(head, map(_value, row, kinds), strict=False)) for row in rows)
 
 
 def _lines(path: Path) -> list[list[str]]:
