@@ -128,13 +128,13 @@ def fleet(
         rules=text,
         rules_mark=rules_mark,
         market=market_of(market),
-        months=_whole("months", months, 120, "fleet.months"),
+        months=_whole("months", months, 120, Message("fleet.months")),
         reader=locale,
     )
     _ = asked.book  # a fault of the rules is told before any machine is worked
     earlier = _earlier(before)
     length, usual = one_of("unit", unit, ("in", "mm")), mark or locale.decimal_mark
-    crew = Crew(workers=_whole("workers", workers, 1000, "batch.one-worker"))
+    crew = Crew(workers=_whole("workers", workers, 1000, Message("batch.one-worker")))
     if (cells := _table(machines, usual)) is not None:
         read = read_fleet(cells, decimal_mark=usual, length=length)
     else:
@@ -189,7 +189,7 @@ def _day(given: Any) -> str:
     return day_of(text_of("today", given), "today")
 
 
-def _whole(field: str, given: Any, most: int, code: str) -> int:
+def _whole(field: str, given: Any, most: int, allowed: Message) -> int:
     if not isinstance(given, int) or isinstance(given, bool) or not 1 <= given <= most:
-        raise InputError(field, given, Message(code))
+        raise InputError(field, given, allowed)
     return given
