@@ -64,7 +64,30 @@ def test_one_is_taken_once_a_day_and_only_our_own_old_ones_go(tmp_path, asked):
     assert [file.exists() for file in old] == [True, False, False]  # the newest of its month stays
     kept.look(NOW + timedelta(hours=24))
     assert len(asked) == 2
-    assert len(taken(tmp_path)) == 3
+    assert len(taken(tmp_path, NOW + timedelta(days=1))) == 3
+
+
+@pytest.mark.parametrize("name", ["snath-2099-01-01-0000.backup", "snath-2026-13-99-9999.backup"])
+def test_a_name_from_a_wrong_clock_stops_no_backup(name, tmp_path, asked):
+    (tmp_path / name).write_bytes(b"x")
+    kept = Backups(tmp_path)
+    kept.look(NOW)
+    kept.look(NOW + timedelta(days=1))
+    assert len(asked) == 2
+    assert (tmp_path / name).exists()
+
+
+def test_a_first_one_that_never_ends_is_told(tmp_path, monkeypatch):
+    kept = Backups(tmp_path)
+
+    def hangs(*_, **how):
+        assert kept.warning(NOW + timedelta(hours=1)) == ""
+        assert "for 3 days" in kept.warning(NOW + timedelta(days=3))  # while it is at it still
+        raise subprocess.TimeoutExpired("backup", how["timeout"])
+
+    monkeypatch.setattr(backups.subprocess, "run", hangs)
+    kept.look(NOW)
+    assert "timed out" in kept.warning(NOW)
 
 
 def test_one_that_fails_is_told_and_nothing_is_thrown_away(tmp_path, monkeypatch):
@@ -84,7 +107,7 @@ def test_a_folder_that_is_gone_and_a_late_one_are_told(tmp_path, asked):
     late = Backups(tmp_path)
     late.look(NOW)
     assert late.warning(NOW + timedelta(days=1, hours=23)) == ""
-    assert "2 days old" in late.warning(NOW + timedelta(days=2, hours=1))
+    assert "for 2 days" in late.warning(NOW + timedelta(days=2, hours=1))
 
 
 def test_the_owner_sees_it_on_every_page_and_nobody_else_does(owner, mechanic, monkeypatch, tmp_path):
@@ -111,7 +134,7 @@ def test_what_is_begun_is_the_program_itself_and_its_file_is_a_whole_backup(tmp_
     kept = Backups(folder)
     kept.look(NOW)
     assert kept.fault == ""
-    (file,) = taken(folder).values()
+    (file,) = taken(folder, NOW).values()
     assert file.stat().st_mode & 0o077 == 0
     restored = run("restore", file, "--data", tmp_path / "back", "--passphrase-file", secret)
     assert restored["chain_whole"]

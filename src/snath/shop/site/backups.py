@@ -11,14 +11,17 @@ import sys
 import threading
 import time
 from collections.abc import Iterable
+from contextlib import suppress
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
+from typing import Any
 
 from django.utils.translation import gettext
 
 FOLDER_VARIABLE, PASSPHRASE_VARIABLE = "SNATH_BACKUP_TO", "SNATH_BACKUP_PASSPHRASE_FILE"
 EVERY, LATE = timedelta(days=1), timedelta(days=2)
 DAYS, WEEKS, MONTHS = 7, 5, 12  # of which backups are kept: all, the newest of each, the newest of each
+LONGEST = 6 * 3600.0  # s a backup may take
 LOOKED = 300.0  # s between two looks
 NAME = re.compile(r"snath-([0-9]{4}-[0-9]{2}-[0-9]{2}-[0-9]{4})\.backup")
 FORM = "%Y-%m-%d-%H%M"
@@ -32,23 +35,25 @@ class Backups:
     def __init__(self, folder: Path) -> None:
         self.folder = folder
         self.newest: datetime | None = None
+        self.begun: datetime | None = None  # when it was first looked
         self.fault = ""
 
     def look(self, now: datetime) -> None:
         """Take one where it is time, and throw away those that are over."""
+        self.begun = self.begun or now
         try:
-            there = taken(self.folder)
+            there = taken(self.folder, now)
             if there and now - max(there) < EVERY:
                 self.newest = max(there)
                 return
             self.fault = self._take(now)
-            there = taken(self.folder)
+            there = taken(self.folder, now)
             self.newest = max(there, default=None)
             if not self.fault:
                 for old in set(there) - to_keep(there, now):
                     there[old].unlink(missing_ok=True)
-        except OSError as fault:
-            self.fault = fault.strerror or str(fault)
+        except (OSError, subprocess.SubprocessError) as fault:
+            self.fault = getattr(fault, "strerror", None) or str(fault)
 
     def _take(self, now: datetime) -> str:
         """Take one; what went wrong, empty where nothing did."""
@@ -57,7 +62,14 @@ class Backups:
         if phrase := os.environ.get(PASSPHRASE_VARIABLE):
             command += ["--passphrase-file", phrase]
         way = {"preexec_fn": lambda: os.nice(GIVES_WAY)} if hasattr(os, "nice") else {}
-        done = subprocess.run(command, capture_output=True, text=True, check=False, **way)  # type: ignore[call-overload]
+        how: dict[str, Any] = {
+            "capture_output": True,
+            "text": True,
+            "check": False,
+            "timeout": LONGEST,
+            **way,
+        }
+        done = subprocess.run(command, **how)
         return "" if done.returncode == 0 else (done.stderr or done.stdout).strip()[:300]
 
     def warning(self, now: datetime) -> str:
@@ -65,19 +77,21 @@ class Backups:
         words = {"folder": self.folder, "why": self.fault}
         if self.fault:
             return gettext("The last backup into %(folder)s failed: %(why)s") % words
-        if self.newest is not None and now - self.newest > LATE:
-            days = gettext("The newest backup in %(folder)s is %(days)d days old.")
-            return days % {**words, "days": (now - self.newest).days}
+        since = self.newest or self.begun
+        if since is not None and now - since > LATE:
+            days = gettext("No backup has come into %(folder)s for %(days)d days.")
+            return days % {**words, "days": (now - since).days}
         return ""
 
 
-def taken(folder: Path) -> dict[datetime, Path]:
-    """The backups of that folder by when they were taken."""
-    return {
-        datetime.strptime(named.group(1), FORM).replace(tzinfo=UTC): file
-        for file in folder.iterdir()
-        if (named := NAME.fullmatch(file.name))
-    }
+def taken(folder: Path, now: datetime) -> dict[datetime, Path]:
+    """The backups of that folder by when they were taken; a name from the future says that a clock was wrong."""
+    found = {}
+    for file in folder.iterdir():
+        if named := NAME.fullmatch(file.name):
+            with suppress(ValueError):  # figures that are no day
+                found[datetime.strptime(named.group(1), FORM).replace(tzinfo=UTC)] = file
+    return {when: file for when, file in found.items() if when <= now}
 
 
 def to_keep(times: Iterable[datetime], now: datetime) -> set[datetime]:
