@@ -14,6 +14,7 @@ from snath.formulas.signals.candidates import Event, Track
 from snath.formulas.stopping.laws import speed_before_stop, stop_time
 from snath.quantities.errors import InputError
 from snath.quantities.measured import exact
+from snath.quantities.message import Message
 from snath.rules.load import shipped_rules
 from snath.words.render import ENGLISH, say
 from tests.told import refused, told
@@ -348,3 +349,20 @@ def test_what_turned_on_after_a_rest_was_seen_had_not_come_to_rest():
     assert found.still_turning > 3.9
     assert found.earliest <= found.latest
     assert found.how != "seen"
+
+
+@pytest.mark.parametrize("slowest", [0.06, 0.3, 0.99])
+def test_an_instrument_that_shows_nothing_slow_shows_no_rest(slowest):
+    # Truth: the brake lets go at 5 % of the speed and the blade turns for 5.8 s; a display shows 0 before, as many do.
+    generator = np.random.default_rng(int(100 * slowest))
+    t = np.arange(0, 10, 0.05)
+    speed = 52 * np.interp(t, [0, 2, 3.8, 7.8], [1, 1, 0.05, 0])
+    shown = np.where(speed < slowest * 52, 0.0, speed + 0.1 * generator.standard_normal(t.size))
+    track = marked(Track(CRANKSHAFT, tuple(t), tuple(shown), (0.1,) * t.size), release=2.0)
+    got = judged(track, maker_limit=3.0)
+    assert got.word == "undecided"
+    assert got.evidence.mistaken == Message("stop.drops-out")
+    assert got.evidence.latest == np.inf
+    # who saw it stand is believed all the same
+    seen = judged(replace(track, events=(*track.events, Event(7.8, "standstill"))), maker_limit=3.0)
+    assert (seen.word, seen.evidence.how) == ("fail", "seen")

@@ -4,6 +4,8 @@ import math
 from dataclasses import dataclass, replace
 from typing import Any, Literal
 
+import numpy as np
+
 from snath.decisions.behaviour.ranges import checked_track
 from snath.formulas.signals.candidates import Track
 from snath.formulas.stopping.fit import RunDown, fit_run_down
@@ -20,6 +22,10 @@ DRAWN = 0.05  # of the stopping time; standard error of 30 simulated stops heard
 SLOW = 8.0  # standard uncertainties; what is slower belongs to the end of the course
 LAST, AT_REST = 6, 3  # moving points the end begins with at least, and points at rest that it needs
 RISEN = 0.05  # share of the speed before by which nothing that coasts gets faster again
+LEAST = 1e-6  # rev/s: points without any doubt still divide
+CLEARLY = 4.0  # standard uncertainties by which a point lies under the fall before it
+AT_ONCE = 0.5  # of a step that a fall may be steeper at its last than it was
+DROPS_OUT = Message("stop.drops-out")
 STILL_TURNS = Message("stop.still-turns")
 SPEEDS_UP = Message("stop.speeds-up")
 STILL_FIRES = Message("stop.still-fires")
@@ -103,6 +109,8 @@ def stop_evidence(
     mistaken: Message | None = None
     if len(coasting.t_s) < len(track.t_s):
         mistaken = SPEEDS_UP
+    elif standstill is None and (shown := _shown(track, start)) is not track:
+        mistaken, coasting = DROPS_OUT, shown
     elif standstill is not None and last > standstill + COVERAGE * u_standstill:
         mistaken = STILL_TURNS
     believed = None if mistaken else standstill
@@ -215,6 +223,24 @@ def _coasting(track: Track, start: float) -> Track:
     return track
 
 
+def _shown(track: Track, start: float) -> Track:
+    """The track down to where it shows nothing at once, faster than it fell: an instrument that lost it writes such."""
+    turning = _turning(track)
+    if not turning or turning[-1] >= track.t_s[-1]:
+        return track
+    after = track.t_s.index(turning[-1]) + 1
+    falling = sum(start < t <= turning[-1] for t in track.t_s)
+    used = slice(max(0, after - min(max(falling, AT_REST), LAST)), after)
+    t, n, u = (np.array(column[used]) for column in (track.t_s, track.rev_s, track.u))
+    line, spread = np.polyfit(t - track.t_s[after], n, 1, w=1 / np.maximum(u, LEAST), cov="unscaled")
+    step = max(-line[0], 0.0) * (track.t_s[after] - turning[-1])
+    if line[1] - AT_ONCE * step - track.rev_s[after] <= CLEARLY * math.hypot(
+        track.u[after], math.sqrt(spread[1, 1])
+    ):
+        return track
+    return replace(track, t_s=track.t_s[:after], rev_s=track.rev_s[:after], u=track.u[:after])
+
+
 def _speed_before(track: Track, start: float) -> float:
     """Mean of the last few points before a moment; the highest where there are none. [rev/s]"""
     before = [n for t, n in zip(track.t_s, track.rev_s, strict=True) if t <= start][-5:]
@@ -239,7 +265,7 @@ def _fitted(track: Track, start: float, standstill: float | None) -> tuple[RunDo
     if len(falling) < ENOUGH:
         return None, 1.0
     t, n, u = zip(*falling, strict=True)
-    return fit_run_down(t=t, rotation=n, u=[max(x, 1e-6) for x in u]), min(n) / top
+    return fit_run_down(t=t, rotation=n, u=[max(x, LEAST) for x in u]), min(n) / top
 
 
 def _seen(
@@ -257,7 +283,7 @@ def _seen(
     if len(end) - len(moving[-LAST:]) < AT_REST or len(end) < FEWEST:
         return None
     t, n, u = zip(*end, strict=True)
-    rest = rest_moment(t=t, rotation=n, u=[max(x, 1e-6) for x in u])
+    rest = rest_moment(t=t, rotation=n, u=[max(x, LEAST) for x in u])
     if math.isinf(rest.latest) or rest.latest < turning:  # it turned on after it: no fall that ends there
         return None
     if fitted is not None and fitted.understood and rest.earliest <= fitted.standstill <= rest.latest:
