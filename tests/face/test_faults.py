@@ -44,6 +44,7 @@ CASES = [
     *((f"clock {one!r}", "clock", lambda one=one: snath.read(PULSES, clock=one)) for one in ("x", -1, nan, [1, 2])),
     *((f"marks {one!r}", "marks", lambda one=one: snath.read(PULSES, marks=one)) for one in ("x", 0, 2.5)),
     ("before the beginning", "from_s", lambda: snath.read(PULSES, from_s=-1)),
+    ("an end before the beginning", "from_s", lambda: snath.read(PULSES, from_s=3, to_s=2)),
     ("frames", "capture_rate", lambda: snath.read(PULSES, capture_rate=nan)),
     ("phone", "phone", lambda: snath.read(PULSES, phone=7)),
     *((f"stock {one!r}", "stock", lambda one=one: snath.drive(SHEET, one)) for one in (None, "nowhere", "examples")),

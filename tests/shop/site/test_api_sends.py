@@ -102,7 +102,7 @@ def test_where_too_many_wait_it_is_refused_in_words_and_told_when_to_come_again(
         ({"kind": "smell"}, "kind"),
         ({"condition": "asleep"}, "condition"),
         ({"colour": "red"}, "colour"),
-        ({"from_s": "3", "to_s": "2"}, "from"),
+        ({"from_s": "3", "to_s": "2"}, "from_s"),
     ],
 )
 def test_a_wrong_recording_or_word_is_told_with_its_field(text, said, field):

@@ -36,6 +36,10 @@ def recording_asked(
     InputError
         Naming the parameter that cannot be used, and what would do.
     """
+    begin_s = _number("from_s", from_s, 0, LONGEST_S, "s")
+    end_s = _number("to_s", to_s, 0, LONGEST_S, "s")
+    if begin_s is not None and end_s is not None and begin_s >= end_s:
+        raise InputError("from_s", f"{begin_s:g} s", Message("media.before-end", end=end_s))
     return Asked(
         kind=kind,
         machine=machine,
@@ -47,8 +51,8 @@ def recording_asked(
         capture_rate=_number("capture_rate", capture_rate, 1, 10_000, "frames/s"),
         comparisons=comparisons,
         recorder=phone,
-        begin_s=_number("from_s", from_s, 0, LONGEST_S, "s"),
-        end_s=_number("to_s", to_s, 0, LONGEST_S, "s"),
+        begin_s=begin_s,
+        end_s=end_s,
     )
 
 
