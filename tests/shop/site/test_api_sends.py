@@ -7,6 +7,7 @@ import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.utils import timezone
 
+from snath.decisions.machine.sheet import read_sheet
 from snath.shop.bench.fleet.kept import asked_now, machine_of, worked_by
 from snath.shop.fleet.worked import Task, row_of
 from snath.shop.records import line
@@ -164,6 +165,9 @@ def test_a_machine_with_its_serial_number_is_known_again(text):
     opened(text, with_serial), opened(text, with_serial, "order-2026-0002")
     assert MachineRecord.objects.count() == 1
     assert JobRecord.objects.count() == 2
+    # Property: whoever reads it from the shelf, with whatever mark of their own, reads what was sent.
+    kept = MachineRecord.objects.get().sheet
+    assert read_sheet(kept, decimal_mark=",") == read_sheet(with_serial)
 
 
 @pytest.mark.parametrize(

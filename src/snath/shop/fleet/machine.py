@@ -31,7 +31,7 @@ class FleetMachine:
     sheet : str
         Its machine sheet, TOML.
     mark : str
-        The decimal mark of its reading.
+        The decimal mark of its reading, and of its sheet where that states none.
     number, customer : str
         What the fleet calls it, and whose it is.
     reading, read_at, condition, u, instrument, accuracy : str

@@ -8,6 +8,7 @@ from django.utils.translation import gettext
 from snath.decisions.job.schema import job_from_json
 from snath.decisions.machine.sheet import read_sheet
 from snath.quantities.errors import InputError
+from snath.quantities.toml_text import parsed
 from snath.shop.bench.jobs.start import shelve, start
 from snath.shop.records.models import JobRecord, MachineRecord
 from snath.shop.site.api.asker import Asker, Reply
@@ -44,6 +45,8 @@ def open_job(asker: Asker, asked: JobAsked) -> ListedJob | Reply:
 def _opened(asker: Asker, asked: JobAsked, id: UUID) -> JobRecord:
     machine = read_sheet(asked.sheet)
     on_the_shelf = MachineRecord.objects.filter(name=machine.name, serial=machine.serial).exclude(serial="")
-    record = shelve(machine, asked.sheet, customer=None, record=on_the_shelf.first())
+    stated = "decimal_mark" in parsed(asked.sheet)  # what lies on the shelf says itself how it is to be read
+    sheet = asked.sheet if stated else f'decimal_mark = "."\n{asked.sheet}'
+    record = shelve(machine, sheet, customer=None, record=on_the_shelf.first())
     note = gettext("opened by the program %(name)s") % {"name": asker.program}
     return start(asker.person, record, machine, id=id, note=note)
