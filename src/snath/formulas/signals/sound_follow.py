@@ -20,7 +20,7 @@ from snath.formulas.signals.sound_angle import Clock, clock_of, lines_by_block, 
 from snath.formulas.signals.sound_blade import TONES, loudest_ratio, sharpened, without_tones
 from snath.formulas.signals.sound_even import read_straight
 from snath.formulas.signals.sound_evidence import order_spectrum
-from snath.formulas.signals.sound_explained import LITTLE, Explained, explained
+from snath.formulas.signals.sound_explained import LITTLE, UNEXPLAINED, Explained, explained
 from snath.formulas.signals.sound_phase import settled, steps_between
 
 BLOCK = 0.05  # about [s]
@@ -137,7 +137,8 @@ def follow(
     if not (found.explained.lost or little or abs(clock.angle[-1] / rough.angle[-1] - 1) > PARTED):
         return found
     other = _settled(x, rate, rough, typical, tones, others, stepped=False)
-    return other if other.explained.worth > found.explained.worth else found
+    throughout = other.explained.least >= UNEXPLAINED  # of a second look no doubt is excused by noise
+    return other if throughout and other.explained.worth > found.explained.worth else found
 
 
 def _settled(
