@@ -11,6 +11,9 @@ from snath.shop.cli.codes import DONE, FAILED
 from snath.shop.cli.progress import telling
 from snath.shop.cli.shop_data import data_option, passphrase_in, passphrase_option, shop
 
+UNTRIED, TRIED = Message("terminal.backup-untried"), Message("terminal.backup-tried")
+OTHERWISE = Message("terminal.backup-otherwise")
+
 
 @click.command()
 @click.argument("file", type=click.Path(path_type=Path))
@@ -31,11 +34,13 @@ def backup(
             written = records.backup(file, passphrase=phrase, tell=tell)
         trial = None if untried else records.try_out(file, written, passphrase=phrase)
     whole = written.whole and (trial is None or (trial.equal and not trial.restored.breaks))
-    tried = "not tried" if trial is None else "tried out" if trial.equal else "CAME OUT DIFFERENT"
-    lines = [f"{file}: {written.rows} rows, {written.attachments} attachments, {tried}"]
-    lines += [f"attachment {sha256} is missing or damaged" for sha256 in written.missing]
+    tried = UNTRIED if trial is None else TRIED if trial.equal else OTHERWISE
+    rows, held = written.rows, written.attachments
+    lines = [said(Message("terminal.backed-up", file=str(file), rows=rows, held=held, tried=tried))]
+    lines += [said(Message("terminal.backup-missing", sha256=sha256)) for sha256 in written.missing]
     lines += [str(one) for one in written.damaged]
-    lines += [f"chain of versions: {found.what}" for found in (trial.restored.breaks if trial else ())]
+    breaks = trial.restored.breaks if trial else ()
+    lines += [said(Message("terminal.backup-chain", what=str(found.what))) for found in breaks]
     answer(
         {
             "file": str(file),
