@@ -2,12 +2,15 @@
 
 import asyncio
 import threading
+from collections.abc import Coroutine
 from concurrent.futures import ThreadPoolExecutor
+from typing import Any, TypeVar
 
 import pytest
 
 from snath.shop.site.lanes import Lanes
 
+Answer = TypeVar("Answer")
 LONGEST = 20.0  # s after which a test has failed; none waits for it otherwise
 
 
@@ -19,6 +22,12 @@ def lanes():
         made._first.shutdown()
 
 
+def ran(what: Coroutine[Any, Any, Answer]) -> Answer:
+    """What it answers, in a loop of its own: pages in a browser, tested before, leave theirs running in this thread."""
+    with ThreadPoolExecutor(1) as alone:
+        return alone.submit(asyncio.run, what).result(LONGEST)
+
+
 def here() -> str:
     return threading.current_thread().name
 
@@ -27,7 +36,7 @@ def test_what_comes_together_takes_turns_in_one_thread(lanes):
     async def many() -> list[str]:
         return await asyncio.gather(*(lanes.answer(here) for _ in range(50)))
 
-    assert len(set(asyncio.run(many()))) == 1
+    assert len(set(ran(many()))) == 1
 
 
 def test_what_takes_long_holds_up_nobody_and_keeps_its_own_answer(lanes):
@@ -40,11 +49,11 @@ def test_what_takes_long_holds_up_nobody_and_keeps_its_own_answer(lanes):
         go_on.set()
         return others, await long
 
-    others, long = asyncio.run(one_long())
+    others, long = ran(one_long())
     assert all(name.startswith("beside") for name in others)
     assert long.startswith("page")
 
 
 def test_a_fault_reaches_whoever_asked(lanes):
     with pytest.raises(ZeroDivisionError):
-        asyncio.run(lanes.answer(lambda: 1 // 0))
+        ran(lanes.answer(lambda: 1 // 0))

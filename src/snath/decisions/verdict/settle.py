@@ -27,7 +27,7 @@ def settle(verdict: Verdict, machine: Machine, stand: list[Claim]) -> tuple[Mess
     look = (Message("verdict.look-at-belts"),) if _a_look_would_tell(machine, stand) else ()
     return (
         *look,
-        *(_finer(stand, RISK[verdict.decision_rule]) if verdict.word == "undecided" else ()),
+        *_finer(stand, RISK[verdict.decision_rule]),
         *dict.fromkeys(_steps(machine, stand)),
         *loaded,
     )

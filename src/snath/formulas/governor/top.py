@@ -1,5 +1,6 @@
 """How high speed went when its points are noisy: single instants count, the reading's own noise does not."""
 
+from functools import cache
 from typing import Any
 
 import numpy as np
@@ -12,10 +13,13 @@ DEEPEST, EACH = 9, 20  # noises under the highest value that count, and steps to
 DEPTHS = np.arange(DEEPEST * EACH) / EACH
 PLACES = np.linspace(
     -DEEPEST / 2, DEEPEST, 109
-)  # noises above the highest value, where its distribution is asked
-BELOW = scipy.special.log_ndtr(
-    PLACES[:, None] + DEPTHS
-)  # log of the chance that one so deep stays under each
+)  # noises above the highest value: where its distribution is asked
+
+
+@cache
+def _below() -> Any:
+    """Log of the chance that one so deep stays under each place; worked out where it is first asked for."""
+    return scipy.special.log_ndtr(PLACES[:, None] + DEPTHS)
 
 
 def shown_noise(values: Any) -> float:
@@ -93,5 +97,5 @@ def _expected_highest(course: Any, noise: float) -> float:
     top = float(course.max())
     under = (top - course[course > top - DEEPEST * noise]) / noise
     many = np.bincount(np.rint(under * EACH).astype(int), minlength=DEPTHS.size)[: DEPTHS.size]
-    reached = 1 - np.exp(BELOW @ many)
+    reached = 1 - np.exp(_below() @ many)
     return top + noise * float(PLACES[0] + np.trapezoid(reached, PLACES))

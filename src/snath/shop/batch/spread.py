@@ -131,7 +131,7 @@ def dask(
             n_workers=workers,
             threads_per_worker=1,
             processes=True,
-            dashboard_address=None,
+            dashboard_address="127.0.0.1:0",  # left to dask, it listens to the whole network on one fixed port
             silence_logs=CRITICAL,
         ) as cluster,
         distributed.Client(cluster) as client,

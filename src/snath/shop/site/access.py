@@ -100,7 +100,7 @@ def is_known(environ: dict[str, Any]) -> bool:
     """
     if not settings.LAN:
         return is_loopback(environ.get("REMOTE_ADDR", "")) and not was_forwarded(environ)
-    if for_programs(environ["PATH_INFO"]):
+    if for_programs(environ.get("PATH_INFO", "")):
         return key_in(environ.get("HTTP_AUTHORIZATION", "")) is not None
     request = WSGIRequest(environ | {"wsgi.input": BytesIO()})
     SessionMiddleware(lambda _: HttpResponse()).process_request(request)
