@@ -20,7 +20,7 @@ def test_text_that_a_database_would_refuse_is_refused_at_its_field(text):
 
 
 def test_long_entries_are_refused_whatever_the_table():
-    with refused(r"sheet = .*at most 100000 characters"):
+    with refused(r"sheet = .*at most 100,000 characters"):
         machine(sheet="#" * 100_001)
 
 

@@ -7,6 +7,7 @@ from snath.decisions.quick import quick_limit
 from snath.formulas.blades import tip_circle_from_bar
 from snath.quantities.errors import InputError, within
 from snath.quantities.measured import exact
+from snath.quantities.message import Amount, Message
 from snath.rules.book import Rule
 from snath.shop.paper.facts import SheetFacts
 from snath.shop.paper.press import printed
@@ -44,12 +45,12 @@ def sizes_between(smallest: float, largest: float, step: float) -> tuple[float, 
     within("to", largest, SMALLEST, LARGEST, "m")
     within("step", step, 0, LARGEST, "m", open_low=True)
     if largest < smallest:
-        raise InputError("to", f"{largest:g} m", f"must be at least the smallest size, {smallest:g} m")
+        raise InputError(
+            "to", f"{largest:g} m", Message("fault.smallest-size", smallest=Amount(smallest, "length"))
+        )
     count = int((largest - smallest) / step + 1e-9) + 1
     if count > MOST_SIZES:
-        raise InputError(
-            "step", f"{step:g} m", f"gives {count} sizes; a wall chart holds {MOST_SIZES} at most"
-        )
+        raise InputError("step", f"{step:g} m", Message("fault.chart-sizes", count=count, most=MOST_SIZES))
     return tuple(smallest + i * step for i in range(count))
 
 
@@ -79,7 +80,7 @@ def chart_rows(
         circle = size if width is None else float(tip_circle_from_bar(length=size, width=width))
         found = quick_limit(exact(circle), book, market=market, only=only)
         if found.window.ceiling is None:
-            raise InputError("rule", found.rule.id, "must be one with a ceiling")
+            raise InputError("rule", found.rule.id, Message("fault.needs-ceiling"))
         rows.append(ChartRow(size, circle, found.window.ceiling, found.rule))
     return tuple(rows)
 

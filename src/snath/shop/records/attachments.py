@@ -16,6 +16,7 @@ from django.conf import settings
 from django.utils import timezone
 
 from snath.quantities.errors import InputError
+from snath.quantities.message import Message
 from snath.shop.records.jobs import SHA256, Attachment, JobRecord
 from snath.shop.records.machines import MachineRecord
 from snath.shop.records.people import Person
@@ -71,7 +72,7 @@ def keep_bytes(
                 size += len(chunk)
                 if size > largest:
                     raise InputError(
-                        field, f"over {largest} bytes", f"must be at most {largest // 1_000_000} MB"
+                        field, f"over {largest} bytes", Message("fault.megabytes", most=largest // 1_000_000)
                     )
                 digest.update(chunk)
                 file.write(chunk)
@@ -98,7 +99,9 @@ def keep_photo(
 ) -> Attachment:
     """Keep a photo, re-encoded and without what the camera wrote beside it (place, time, owner)."""
     if len(data) > LARGEST_PHOTO:
-        raise InputError("photo", f"{len(data)} bytes", f"must be at most {LARGEST_PHOTO // 1_000_000} MB")
+        raise InputError(
+            "photo", f"{len(data)} bytes", Message("fault.megabytes", most=LARGEST_PHOTO // 1_000_000)
+        )
     kept = keep_bytes([clean_photo(data)], field="photo", largest=LARGEST_PHOTO)
     return _attach(kept, "photo", "image/jpeg", name, who, job, machine, note)
 
@@ -115,7 +118,7 @@ def keep_recording(
     """Keep a recording byte for byte; its hash is the evidence."""
     media = RECORDINGS.get(Path(name).suffix.lower())
     if media is None:
-        raise InputError("recording", name, f"must be a file ending in {', '.join(RECORDINGS)}")
+        raise InputError("recording", name, Message("fault.file-ending", known=tuple(RECORDINGS)))
     kept = keep_bytes(chunks, field="recording", largest=LARGEST_RECORDING)
     return _attach(kept, "recording", media, name, who, job, machine, note)
 

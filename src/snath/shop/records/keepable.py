@@ -10,6 +10,7 @@ from typing import Any
 from django.db import models
 
 from snath.quantities.errors import InputError
+from snath.quantities.message import Message
 
 
 def refuse_unkeepable(sender: type[models.Model], instance: models.Model, **signal: Any) -> None:
@@ -26,15 +27,15 @@ def refuse_unkeepable(sender: type[models.Model], instance: models.Model, **sign
         if isinstance(value, str):
             _check_text(field, value)
         elif isinstance(value, float) and not math.isfinite(value):
-            raise InputError(field.name, value, "must be a number")
+            raise InputError(field.name, value, Message("fault.number"))
 
 
 def _check_text(field: "models.Field[Any, Any]", text: str) -> None:
     longest = getattr(field, "max_length", None)
     if longest is not None and len(text) > longest:
-        raise InputError(field.name, text, f"must have at most {longest} characters")
+        raise InputError(field.name, text, Message("fault.characters", most=longest))
     if "\x00" in text or (not text.isascii() and _has_surrogate(text)):
-        raise InputError(field.name, text, "must be text, without zero bytes or half characters")
+        raise InputError(field.name, text, Message("fault.whole-text"))
 
 
 def _has_surrogate(text: str) -> bool:

@@ -9,6 +9,7 @@ from django.db import DatabaseError, transaction
 from django.utils import timezone
 
 from snath.quantities.errors import InputError
+from snath.quantities.message import Message
 from snath.shop.records.api_keys import ApiKey, Scope
 from snath.shop.records.people import Kind, Person
 from snath.shop.records.store import audit
@@ -29,11 +30,11 @@ def make_key(person: Person, name: str, scope: Scope, days: int, who: Person) ->
         If it has no name, would end too late, or its person does not work here.
     """
     if not name.strip() or len(name) > 60:
-        raise InputError("name", name, "must be 1 to 60 characters, such as the program it is for")
+        raise InputError("name", name, Message("fault.key-name"))
     if not 1 <= days <= LONGEST_DAYS:
-        raise InputError("days", days, f"must be 1 to {LONGEST_DAYS}")
+        raise InputError("days", days, Message("fault.days", most=LONGEST_DAYS))
     if not person.is_active or person.kind == Kind.PHONE:
-        raise InputError("person", person.name, "must be somebody who works here, and no paired phone")
+        raise InputError("person", person.name, Message("fault.works-here"))
     text = BEGINS + secrets.token_urlsafe(RANDOM)
     now = timezone.now()
     key = ApiKey.objects.create(

@@ -12,6 +12,7 @@ from django.db import transaction
 from django.utils import timezone
 
 from snath.quantities.errors import InputError
+from snath.quantities.message import Message
 from snath.shop.records.people import Kind, Pairing, Person, Role
 from snath.shop.records.store import audit
 
@@ -30,7 +31,7 @@ def invite(name: str, role: Role, who: Person) -> str:
         If somebody has that name already.
     """
     if Person.objects.filter(name=name).exists():
-        raise InputError("name", name, "must differ from everybody else's")
+        raise InputError("name", name, Message("fault.name-taken"))
     token = secrets.token_urlsafe(TOKEN_BYTES)
     Pairing.objects.create(
         token_hash=_hash(token), name=name, role=role, invited_by=who, expires_at=timezone.now() + VALID

@@ -5,6 +5,7 @@ from django.contrib.sessions.models import Session
 from django.db import transaction
 
 from snath.quantities.errors import InputError
+from snath.quantities.message import Message
 from snath.shop.records.people import Kind, Person, Role
 from snath.shop.records.store import audit
 
@@ -13,7 +14,7 @@ from snath.shop.records.store import audit
 def add_person(name: str, role: Role, password: str, who: Person | None = None) -> Person:
     """Somebody new with a name and a password; `who` is None for the first owner only."""
     if Person.objects.filter(name=name).exists():
-        raise InputError("name", name, "must differ from everybody else's")
+        raise InputError("name", name, Message("fault.name-taken"))
     person = Person(name=name, role=role, kind=Kind.LOGIN)
     person.set_password(password)
     person.save()
@@ -33,7 +34,7 @@ def change_person(person: Person, who: Person, *, role: Role, active: bool) -> N
     owners = Person.objects.select_for_update().filter(kind=Kind.LOGIN, role=Role.OWNER, is_active=True)
     keeps_owning = role == Role.OWNER and active
     if person in owners and not keeps_owning and len(owners) == 1:
-        raise InputError("role", person.name, "is the last owner: make somebody else an owner first")
+        raise InputError("role", person.name, Message("fault.last-owner"))
     person.role, person.is_active = role, active
     if not active and person.kind == Kind.PHONE:
         person.set_unusable_password()  # a new one each time, against which its sessions no longer hold

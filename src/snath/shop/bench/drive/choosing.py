@@ -12,6 +12,7 @@ from snath.decisions.job.job import Job, Stage
 from snath.decisions.machine.parts import Machine
 from snath.decisions.machine.sheet import read_sheet
 from snath.quantities.errors import InputError, InputErrors
+from snath.quantities.message import Message
 from snath.shop.bench.drive.kept_route import (
     Picked,
     frame_of,
@@ -78,14 +79,12 @@ def taken(job: Job, stock: Stock, wanted: tuple[str, ...]) -> Taken:
     there = {item.number for item in own.items}
     for number in wanted:
         if number and number not in there:
-            raise InputError("stock number", number, "is not in stock any more: look at the list again")
+            raise InputError("stock number", number, Message("fault.not-in-stock"))
     found = drives(job, frame, own)
     for drive in found.drives:
         if pieces(drive.candidate) == wanted:
             return Taken(frame, found, drive)
-    raise InputError(
-        "drive", ", ".join(filter(None, wanted)), "is not a drive for this machine as it is now: look again"
-    )
+    raise InputError("drive", ", ".join(filter(None, wanted)), Message("fault.no-drive-now"))
 
 
 @dataclass(frozen=True, slots=True)
