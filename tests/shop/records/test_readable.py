@@ -17,11 +17,14 @@ PAGE, ROWS, FAR = 512, 300, 2**60  # a page holds four of these rows (SQLite fil
 @pytest.fixture
 def file(tmp_path: Path, monkeypatch) -> Path:
     monkeypatch.setattr(readable, "LOST", 1000)
-    made = tmp_path / "t.sqlite3"
+    return written(tmp_path / "t.sqlite3", ROWS)
+
+
+def written(made: Path, rows: int) -> Path:
     with closing(sqlite3.connect(made)) as line:
         line.execute(f"PRAGMA page_size = {PAGE}")
         line.execute("CREATE TABLE t (words TEXT)")
-        numbers = [*range(1, ROWS + 1), FAR]
+        numbers = [*range(1, rows + 1), FAR]
         line.executemany(
             "INSERT INTO t (rowid, words) VALUES (?, ?)",
             [(n, f"row {n:019} ".ljust(100, "x")) for n in numbers],
@@ -69,6 +72,8 @@ def test_a_page_in_the_place_of_another_hides_no_row_and_brings_nobody_round_in_
 
 
 def test_of_a_file_that_was_cut_off_the_end_is_told_once(file: Path):
+    file.unlink()
+    written(file, 200)  # so few that the table's one page of places lies before the cut
     at, _ = next((at, rows) for at, rows in pages_of(file) if 150 in rows)
     with file.open("r+b") as raw:
         raw.truncate(at)

@@ -120,6 +120,7 @@ def test_a_draft_still_on_its_way_does_not_come_back_after_its_save(quiet: Page)
     for route in held:
         route.continue_()
     expect(page.locator("[data-ceiling]")).to_be_visible()
+    page.wait_for_load_state()  # this page has the device forget its copy
     page.unroute("**/drafts/**")
     page.goto("/jobs/new/machine/")
     expect(page.get_by_role("textbox", name="Machine", exact=True)).to_have_value("")

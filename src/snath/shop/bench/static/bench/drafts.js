@@ -61,8 +61,9 @@
     const data = new FormData(form);
     const anew = cautions(form);
     for (const [name, value] of [...data]) if (value instanceof File || anew.has(name)) data.delete(name);
-    const under = fetch(url, { method: "POST", body: data, credentials: "same-origin", keepalive: true })
-      .then((reply) => say(form, reply.ok ? "keptBench" : "keptHere"), () => say(form, "keptHere"))
+    const now = fetch(url, { method: "POST", body: data, credentials: "same-origin", keepalive: true })
+      .then((reply) => say(form, reply.ok ? "keptBench" : "keptHere"), () => say(form, "keptHere"));
+    const under = Promise.all([sending.get(form.dataset.draft), now]) // an earlier one may come after it
       .finally(() => { if (sending.get(form.dataset.draft) === under) sending.delete(form.dataset.draft); });
     sending.set(form.dataset.draft, under);
   };
