@@ -106,7 +106,9 @@ class Hand:
 
     def type(self, name: str, text: str, *, at: int = 0) -> None:
         """A text into the box of that name; `at` says which of several."""
-        box = self._named(("textbox", "spinbutton", "searchbox"), name, at)
+        box = self._named(
+            ("textbox", "spinbutton", "searchbox", "combobox"), name, at
+        )  # one with names offered is the last
         if self.keyboard:
             self._to(box)
         else:
