@@ -1,8 +1,12 @@
 """The program's own commands in a process of their own, as a person at a terminal gives them."""
 
+import argparse
 import json
 import os
 import subprocess
+import sys
+from collections import Counter
+from collections.abc import Callable, Sequence
 from typing import Any
 
 from benchmarks.web import SNATH
@@ -27,3 +31,25 @@ def ask(*words: object, database: str = "", said: str = "") -> tuple[int, dict[s
     )
     lines = done.stdout.splitlines()
     return done.returncode, json.loads(lines[-1]) if lines else {"said": done.stderr}
+
+
+def killed(
+    doc: str | None,
+    kinds: Sequence[str],
+    times: int,
+    run: Callable[[str, int, int], Counter[str]],
+    *,
+    well: Callable[[str], bool],
+) -> None:
+    """Kill as the command line asks, print what came of it, and leave with 1 where anything did not end well."""
+    asked = argparse.ArgumentParser(description=doc)
+    asked.add_argument("--kind", choices=kinds)
+    asked.add_argument("--times", type=int, default=times)
+    asked.add_argument("--seed", type=int, default=5)
+    given = asked.parse_args()
+    wrong = False
+    for kind in (given.kind,) if given.kind else kinds:
+        found = run(kind, given.times, given.seed)
+        print(f"{kind}: {dict(found)}", flush=True)
+        wrong |= not all(map(well, found))
+    sys.exit(wrong)

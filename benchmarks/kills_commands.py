@@ -7,7 +7,6 @@ Each time the command is killed with SIGKILL at a random moment of the time it t
 end well, or say that the work was done already, and `snath verify` must then count every version and break nowhere.
 """
 
-import argparse
 import random
 import subprocess
 import sys
@@ -16,7 +15,7 @@ import time
 from collections import Counter
 from pathlib import Path
 
-from benchmarks._commands import ask, environment
+from benchmarks._commands import ask, environment, killed
 from benchmarks.kills import _server
 from benchmarks.web import SNATH
 
@@ -103,17 +102,7 @@ def main() -> None:
 
 def asked_for() -> None:
     """What the command line asks for; leaves with 1 where anything was lost."""
-    asked = argparse.ArgumentParser(description=__doc__)
-    asked.add_argument("--kind", choices=KINDS)
-    asked.add_argument("--times", type=int, default=TIMES)
-    asked.add_argument("--seed", type=int, default=5)
-    given = asked.parse_args()
-    wrong = False
-    for kind in (given.kind,) if given.kind else KINDS:
-        found = run(kind, given.times, given.seed)
-        print(f"{kind}: {dict(found)}", flush=True)
-        wrong |= any("finished" not in what for what in found)
-    sys.exit(wrong)
+    killed(__doc__, KINDS, TIMES, run, well=lambda what: "finished" in what)
 
 
 if __name__ == "__main__":

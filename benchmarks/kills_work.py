@@ -10,7 +10,6 @@
   scheduler must take over all that was read and read the rest.
 """
 
-import argparse
 import json
 import os
 import random
@@ -26,7 +25,7 @@ from pathlib import Path
 
 import numpy as np
 
-from benchmarks._commands import environment
+from benchmarks._commands import environment, killed
 from benchmarks.fire import Browser, a_film, multipart, read_all
 from benchmarks.web import SNATH, WITH_US, free_port, server
 
@@ -155,17 +154,13 @@ def main() -> None:
 
 def asked_for() -> None:
     """What the command line asks for; leaves with 1 where anything was lost."""
-    asked = argparse.ArgumentParser(description=__doc__)
-    asked.add_argument("--kind", choices=KINDS)
-    asked.add_argument("--times", type=int, default=TIMES)
-    asked.add_argument("--seed", type=int, default=5)
-    given = asked.parse_args()
-    wrong = False
-    for kind in (given.kind,) if given.kind else KINDS:
-        found = run(kind, given.times, given.seed)
-        print(f"{kind}: {dict(found)}", flush=True)
-        wrong |= any(not what.startswith(("all read", "finished", "had finished")) for what in found)
-    sys.exit(wrong)
+    killed(
+        __doc__,
+        KINDS,
+        TIMES,
+        run,
+        well=lambda what: what.startswith(("all read", "finished", "had finished")),
+    )
 
 
 if __name__ == "__main__":

@@ -13,6 +13,7 @@ from pathlib import Path
 import numpy as np
 
 from benchmarks._thumb import PHONE, Hand, browser, empty_shop
+from benchmarks.afternoon import new_shop
 from benchmarks.engines.case import Beside, Case, Clip, Course, Cycles, Engine, Part, Phone
 from benchmarks.engines.render import FAMILIES, clip_of
 from benchmarks.kept import ROOT, table
@@ -108,13 +109,7 @@ def main() -> None:
     PICTURES.mkdir(parents=True, exist_ok=True)
     with empty_shop() as address, browser() as chromium:
         context = chromium.new_context(base_url=address, viewport=PHONE, locale="en-US", has_touch=True)
-        hand = Hand(context.new_page())
-        hand.page.goto("/")
-        hand.press("Set up this shop")
-        hand.type("The shop's name", "Example Mowers")
-        hand.tick("US")
-        hand.tick("optical, with a mark")
-        hand.press("Keep and go on")
+        hand = new_shop(Hand(context.new_page()))
         for family in FAMILIES:
             for number, given in enumerate(CLIPS):
                 clip = clip_of(family, given.case)

@@ -348,6 +348,18 @@ def test_two_shafts_that_the_drive_cannot_turn_so_pass_nothing(spindle: int, fit
     assert (found.limits == "under") is fits
 
 
+def test_what_was_read_under_load_or_without_drive_contradicts_no_other_shaft():
+    # By hand: 3,000 rpm make 2,400 at most; 2,160 is 10 % of slip, which a belt under load may have.
+    machine = deck({"spindle": (18, 4, 5)}, clutch=True)
+    for condition, spindle in (("cutting", 2160), ("blades off", 300)):
+        found = verdict(
+            machine,
+            reading(3000, condition=condition),
+            reading(spindle, shaft="spindle", condition=condition),
+        )
+        assert "verdict.against-the-drive" not in codes(found.reasons)
+
+
 def test_what_is_over_at_one_shaft_still_fails_where_the_other_contradicts_it():
     # By hand: 19,000 x 12 / (pi 18) = 4,032 of the blade itself.
     found = verdict(deck({"spindle": (18, 4, 5)}), reading(3000), reading(4200, shaft="spindle"))

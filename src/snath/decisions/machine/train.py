@@ -9,7 +9,8 @@ from snath.quantities.message import Message
 
 BELTS = ("belt", "variable")
 RIGID = ("direct", "gear", "chain")
-SLIP_AT_NO_LOAD = 0.04  # most of a belt that nobody stated; common practice, no source
+# Of a belt that states no slip, at no load: as a rule, and at most; common practice, no source
+USUAL_SLIP, SLIP_AT_NO_LOAD = 0.02, 0.04
 KEPT = 4  # alternatives carried on per shaft whatever they are; of more, those some limit may ask for
 # So many of its own standard uncertainties a ratio may be taken faster, or slower: a guard beside other doubts asks for
 # none up to all of the 1.6 to 2 that a decision rule keeps away.

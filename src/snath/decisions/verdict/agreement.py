@@ -5,13 +5,17 @@ from collections.abc import Iterator, Sequence
 from itertools import combinations
 
 from snath.decisions.machine.condition_words import condition_term
-from snath.decisions.machine.parts import Machine
+from snath.decisions.machine.parts import Condition, Machine
 from snath.decisions.machine.train import ratios, slip_at_no_load
 from snath.decisions.reading.sample import APART
 from snath.decisions.verdict.conditions import ORDER
 from snath.decisions.verdict.pools import Pool
 from snath.quantities.measured import Measured
 from snath.quantities.message import Amount, Message
+
+# In this condition two shafts can be held beside one another: loads differ from look to look, and with them engine
+# speed and slip; with the blades off nothing drives them.
+TOGETHER: Condition = "blades in air"
 
 
 def contradictions(machine: Machine, pools: Sequence[Pool]) -> Iterator[Message]:
@@ -22,7 +26,7 @@ def contradictions(machine: Machine, pools: Sequence[Pool]) -> Iterator[Message]
     told = [pool for pool in pools if pool.steady and pool.condition in ORDER]
     for one, other in combinations(told, 2):
         if one.shaft != other.shaft:
-            if one.condition == other.condition and not (one.indication or other.indication):
+            if one.condition == other.condition == TOGETHER and not (one.indication or other.indication):
                 yield from _against_the_drive(machine, one, other)
             continue
         if min(one, other, key=lambda pool: pool.value.value).indication:
