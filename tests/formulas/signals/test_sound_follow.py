@@ -3,7 +3,8 @@
 import numpy as np
 
 from snath.formulas.signals.candidates import Driven
-from snath.formulas.signals.sound_follow import follow, lines_of_driven
+from snath.formulas.signals.sound_follow import follow
+from snath.formulas.signals.sound_lines import lines_of_driven
 
 RATE, PACE, SECONDS = 8000.0, 25.0, 5.0
 

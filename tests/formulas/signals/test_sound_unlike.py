@@ -2,16 +2,13 @@ import numpy as np
 import pytest
 
 from snath.formulas.signals.sound_evidence import OrderSpectrum
+from snath.formulas.signals.sound_halves import SHARES, Halves, halves_of, log_odds_repeated
 from snath.formulas.signals.sound_unlike import (
     MOST,
-    SHARES,
-    Halves,
     believed,
     differences,
     fires_evenly,
-    halves_of,
     log_odds_double,
-    log_odds_repeated,
 )
 
 SPAN = 12

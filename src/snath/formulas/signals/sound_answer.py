@@ -1,4 +1,4 @@
-"""From what every stretch says to one answer: candidates with their weights, mean, budget and course."""
+"""What one answer do all stretches give: which speeds fit and how likely each is, its mean, budget and course?"""
 
 import math
 
@@ -8,7 +8,8 @@ from numpy.typing import NDArray
 from snath.formulas.signals.aliases import same_sound
 from snath.formulas.signals.candidates import Candidate, Event, Orders, Track
 from snath.formulas.signals.ranks import quantile
-from snath.formulas.signals.sound_course import CHANCE, Heard
+from snath.formulas.signals.sound_belief import doubted, shared, usual
+from snath.formulas.signals.sound_course import Heard
 from snath.formulas.signals.sound_even import line_through, slope_of
 from snath.formulas.signals.sound_judge import BEYOND
 from snath.formulas.signals.sound_plan import plan_of
@@ -20,14 +21,6 @@ PHONE_CLOCK = (
     75e-6  # share by which a phone's clock may be off, standard uncertainty; from memory of crystal data
 )
 LEAST_JITTER = 0.005  # of a cycle's length: what petrol engines show off load, from memory; see docs
-NOISE_SCALE = 3.0  # evidence is not as independent as the likelihood takes it; found on simulated clips
-WORTH_SHARE = 0.05  # of what a comb explains beyond chance that counts against silence [1]
-NOTHING = 10.0  # evidence that chance alone brings [nat]
-SELDOM, SLOW_OCTAVES, FAST_OCTAVES = (
-    -2.0,
-    0.75,
-    0.4,
-)  # belief at the ends of a range [nat], and how far in they reach
 DECIDED = 0.95
 SWEPT = 1.8  # highest over lowest speed of the same
 NARROW = 2.05  # highest over lowest of a range that can decide where the firing is unknown
@@ -38,14 +31,13 @@ UNFINISHED = (
     0.3  # standard uncertainty of a mean by a swing that was cut, beside swing over how many there were
 )
 VAGUE = 0.03  # u of a mean over it, by wandering, from which no mean is worth naming
-MENTIONED = 0.002
 FINAL, FELL = 5, 0.9  # frames at the end, and share of the highest speed under which one fell
 SWING = 0.004  # least swing of a hunting engine, as a share of its speed
 HALF = 0.5  # share of the recording in which an engine must be heard, or known to run down, to speak for all of it
 CHANGES, SECOND, IN_PART = Message("sound.changes"), Message("sound.second"), Message("sound.in-part")
 
 
-def nothing(duration, why) -> SoundResult:
+def nothing(duration: float, why: Message) -> SoundResult:
     """The answer where no speed can be told."""
     gaps = ((0.0, duration),) if duration > 0 else ()
     return SoundResult(
@@ -53,7 +45,9 @@ def nothing(duration, why) -> SoundResult:
     )
 
 
-def answered(heard: list[tuple[float, Heard]], orders: Orders, duration, notes) -> SoundResult:
+def answered(
+    heard: list[tuple[float, Heard]], orders: Orders, duration: float, notes: tuple[Message, ...]
+) -> SoundResult:
     """One answer from all stretches, each with the time it begins."""
     known = orders.cycle_turns is not None and orders.firings is not None
     plan = plan_of(orders)
@@ -133,7 +127,7 @@ def answered(heard: list[tuple[float, Heard]], orders: Orders, duration, notes) 
     )
 
 
-def _stretch(heard, near) -> tuple[float, float]:
+def _stretch(heard: list[tuple[float, Heard]], near: NDArray[np.bool_]) -> tuple[float, float]:
     """From when to when the mean was taken. [s]"""
     chosen = [(begin + one.start, begin + one.end) for i, (begin, one) in enumerate(heard) if near[i]]
     return float(chosen[0][0]), float(chosen[-1][1])
@@ -150,7 +144,7 @@ def _running(one: Heard) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
     return one.t[runs], one.speed[runs]
 
 
-def wandered(t, speed, jitter=0.0) -> float:
+def wandered(t: NDArray[np.float64], speed: NDArray[np.float64], jitter: float = 0.0) -> float:
     """Standard uncertainty of a mean by how far the speed strayed from it for long, so that two halves agree within it.
 
     Parameters
@@ -176,49 +170,13 @@ def wandered(t, speed, jitter=0.0) -> float:
     return math.hypot(slowly, UNFINISHED * cut)
 
 
-def _unsteady(t, run) -> bool:
+def _unsteady(t: NDArray[np.float64], run: NDArray[np.float64]) -> bool:
     """Whether a course is too far from one speed, or from a straight change of it, to have a mean worth naming."""
     spread = float(np.std(run - line_through(t, run)))
     usual = float(run.mean())
     uneven = LEAST_JITTER * usual / math.sqrt(max(usual * float(t[-1] - t[0]) / 2, 1.0))
     slowest, fastest = quantile(run, 0.05), quantile(run, 0.95)
     return spread > STEADY * usual or fastest > SWEPT * slowest or wandered(t, run, uneven) > VAGUE * usual
-
-
-def doubted(evidence: dict[float, float], unlike: dict[float, float]) -> dict[float, float]:
-    """Evidence of each multiple when twice a speed may have made its lines, by cylinders not heard alike."""
-    held = dict(evidence)
-    for factor in sorted(unlike):  # from the slowest up: what may be twice a speed may be four times its half
-        if factor in held and factor / 2 in held:  # another course's evidence may leave either out
-            held[factor] = max(held[factor], held[factor / 2] + NOISE_SCALE * unlike[factor])
-    return held
-
-
-def usual(evidence: dict[float, float], mean, orders: Orders) -> dict[float, float]:
-    """Evidence of each multiple of a mean speed with belief before hearing: engines seldom run at a range's ends.
-
-    It goes from half of idle, where an engine stalls, to half over the rated speed, where no governor holds it.
-    """
-
-    def before(speed):
-        slow = math.log2(max(speed / orders.rev_s_low, 1.0)) / SLOW_OCTAVES
-        fast = math.log2(max(orders.rev_s_high / speed, 1.0)) / FAST_OCTAVES
-        return SELDOM * (max(1 - slow, 0.0) + max(1 - fast, 0.0))
-
-    return {factor: value + NOISE_SCALE * before(mean * factor) for factor, value in evidence.items()}
-
-
-def shared(evidence: dict[float, float], worth: float = 0.0) -> dict[float, float]:
-    """Belief in each multiple, beside that of hearing nothing, which what one comb explains in all speaks against."""
-    if not evidence:
-        return {}
-    most = max(evidence.values())
-    silence = NOTHING if worth < CHANCE else min(NOTHING, most - (worth - CHANCE) * WORTH_SHARE)
-    top = max(most, silence)
-    raw = {factor: math.exp((value - top) / NOISE_SCALE) for factor, value in evidence.items()}
-    whole = sum(raw.values()) + math.exp((silence - top) / NOISE_SCALE)
-    ranked = sorted(raw, key=lambda factor: -raw[factor])
-    return {f: raw[f] / whole for i, f in enumerate(ranked) if i < 2 or raw[f] / whole > MENTIONED}
 
 
 def _merged(candidates: list[Candidate]) -> tuple[Candidate, ...]:
@@ -236,7 +194,14 @@ def _merged(candidates: list[Candidate]) -> tuple[Candidate, ...]:
     return tuple(sorted(kept, key=lambda c: -c.weight))
 
 
-def _budget(heard, tops, near, spans, mean, turns) -> tuple[Line, ...]:
+def _budget(
+    heard: list[tuple[float, Heard]],
+    tops: list[float],
+    near: NDArray[np.bool_],
+    spans: NDArray[np.float64],
+    mean: float,
+    turns: int,
+) -> tuple[Line, ...]:
     """One line per cause. [rev/s]"""
     chosen = [i for i in range(len(heard)) if near[i]]
     total = float(spans[near].sum())
@@ -256,7 +221,7 @@ def _budget(heard, tops, near, spans, mean, turns) -> tuple[Line, ...]:
     )
 
 
-def _track(heard, tops, scale, duration) -> Track:
+def _track(heard: list[tuple[float, Heard]], tops: list[float], scale: float, duration: float) -> Track:
     """Course of the likeliest speed, with what could not be told as gaps, and the moment of release."""
     t = np.concatenate([one.t + begin for begin, one in heard])
     speed = np.concatenate([one.speed * top for (_, one), top in zip(heard, tops, strict=True)]) * scale
@@ -281,13 +246,15 @@ def _track(heard, tops, scale, duration) -> Track:
     )
 
 
-def hunting(t, speed) -> float | None:
+def hunting(t: NDArray[np.float64], speed: NDArray[np.float64]) -> float | None:
     """Half the swing of a periodic change of speed between 0.4 and 4 Hz, None where none stands out."""
     swing = _swing(t, speed)
     return None if swing is None else swing[0]
 
 
-def _swing(t, speed):
+def _swing(
+    t: NDArray[np.float64], speed: NDArray[np.float64]
+) -> tuple[float, float, NDArray[np.float64]] | None:
     """Half the swing of a periodic change, how often it comes, and its course; None where none stands out."""
     if len(t) < 20:
         return None
@@ -306,11 +273,11 @@ def _swing(t, speed):
     return (float(swing[best]), float(frequency[best]), course) if clear else None
 
 
-def _order(factor) -> Message:
+def _order(factor: float) -> Message:
     if abs(factor - 1) < 1e-6:
         return Message("sound.comb-as-tracked")
     return Message("sound.comb-at", times=float(f"{factor:.3g}"))
 
 
-def _why(share) -> Message:
+def _why(share: float) -> Message:
     return Message("sound.lines-there") if share > 0.5 else Message("sound.lines-missing")

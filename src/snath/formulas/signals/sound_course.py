@@ -1,7 +1,9 @@
 """What does the sound say along one course of speed: how fast, how evenly, and which multiples fit?"""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from itertools import pairwise
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -9,7 +11,7 @@ from numpy.typing import NDArray
 from snath.formulas.signals.ranks import quantile
 from snath.formulas.signals.sound_blade import sharpened
 from snath.formulas.signals.sound_explained import LITTLE
-from snath.formulas.signals.sound_follow import follow
+from snath.formulas.signals.sound_follow import Followed, follow
 from snath.formulas.signals.sound_frames import beside, frames_say
 from snath.formulas.signals.sound_judge import judged
 from snath.formulas.signals.sound_mean import Held, held
@@ -87,7 +89,12 @@ class Heard:
 
 
 def examined(
-    x, rate, plan: Plan, found: Search, span: tuple[int, int, float | None], mains: float | None
+    x: NDArray[Any],
+    rate: float,
+    plan: Plan,
+    found: Search,
+    span: tuple[int, int, float | None],
+    mains: float | None,
 ) -> Heard:
     """What the sound says along one track.
 
@@ -183,7 +190,16 @@ def _standing_out(evidence: dict[float, float], lost: bool, worth: float) -> dic
     )
 
 
-def _judge(fine, rate, plan, share, extra, evidence, ratio, unlike) -> bool:
+def _judge(
+    fine: Followed,
+    rate: float,
+    plan: Plan,
+    share: float,
+    extra: Sequence[float],
+    evidence: dict[float, float],
+    ratio: dict[float, tuple[float, float]],
+    unlike: dict[float, list[float]],
+) -> bool:
     """Add what one part says to the evidence of each multiple, to ratios and doubts of the double; others' lines."""
     multiples, spectrum = judged(
         fine.cycles,
@@ -210,7 +226,9 @@ def _judge(fine, rate, plan, share, extra, evidence, ratio, unlike) -> bool:
     return strays(spectrum, tones_of_own(plan.driven, plan.turns)) > CLEAR
 
 
-def _overall(means: list[tuple[float, Held]], turns, length, rough) -> tuple[float, float, float]:
+def _overall(
+    means: list[tuple[float, Held]], turns: int, length: float, rough: float
+) -> tuple[float, float, float]:
     """Mean speed [rev/s], its uncertainty from noise [rev/s] and jitter over all parts."""
     total = sum(part for part, _ in means)
     if total < 0.5 * length:
@@ -220,7 +238,7 @@ def _overall(means: list[tuple[float, Held]], turns, length, rough) -> tuple[flo
     return mean, noise, sum(part * one.jitter for part, one in means) / total
 
 
-def _parts(start, end):
+def _parts(start: float, end: float) -> list[tuple[float, float]]:
     """Equal parts of a stretch, none longer than `PART`."""
     count = max(1, int(np.ceil((end - start) / PART - 1e-9)))
     edges = np.linspace(start, end, count + 1)

@@ -7,7 +7,7 @@ explains (docs/sound.md, equations 11 to 13).
 
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import numpy as np
 from numpy.lib.stride_tricks import sliding_window_view
@@ -67,7 +67,7 @@ class OrderSpectrum:
     span: int
 
 
-def order_spectrum(cycles, top):
+def order_spectrum(cycles: NDArray[Any], top: int) -> OrderSpectrum:
     """Mean spectrum of blocks of many cycles.
 
     Parameters
@@ -103,7 +103,7 @@ def order_spectrum(cycles, top):
     return OrderSpectrum(widest, nothing, loose, level, span)
 
 
-def _noise(level, skirt):
+def _noise(level: NDArray[Any], skirt: NDArray[Any]) -> Any:
     """Density of a level where no line is claimed, beside the level that uneven cycles of a loud line nearby bring."""
     return (
         BELL * line_densities().alone[_grain(level)]
@@ -112,7 +112,9 @@ def _noise(level, skirt):
     )
 
 
-def comb_evidence(spectrum, lines, share, loose):
+def comb_evidence(
+    spectrum: OrderSpectrum, lines: NDArray[Any], share: NDArray[Any], loose: NDArray[np.bool_]
+) -> float:
     """Evidence of a comb against nobody's lines.
 
     Parameters
@@ -148,14 +150,14 @@ def comb_evidence(spectrum, lines, share, loose):
     return float(np.where(loose, spectrum.loose[place], np.log1p(louder / nothing)).sum())
 
 
-def _louder(level, expected, main):
+def _louder(level: NDArray[Any], expected: NDArray[Any], main: NDArray[np.bool_]) -> NDArray[Any]:
     """What a line of that expected log power beside the noise adds to the density of a level where none is."""
     known = line_densities()
     row, at = _grain(expected - FAINTEST, HIGHEST - FAINTEST), _grain(level)
-    return BELL * np.where(main, known.full[row, at], known.cancelled[row, at])
+    return np.asarray(BELL * np.where(main, known.full[row, at], known.cancelled[row, at]))
 
 
-def _grain(value, most=HIGHEST):
+def _grain(value: NDArray[Any], most: float = HIGHEST) -> Any:
     """Place of a level in the tables below."""
     return np.rint(np.clip(value, 0, most) / GRAIN).astype(int)
 
@@ -192,7 +194,7 @@ def line_densities() -> Densities:
     np.add.at(seen, (np.arange(len(power))[:, None], both), chance / chance.sum() / GRAIN)
     expected = np.arange(FAINTEST, HIGHEST + GRAIN / 2, GRAIN)[:, None]
 
-    def strays(width, louder=0.0):
+    def strays(width: float, louder: float = 0.0) -> Any:
         weight = np.exp(-0.5 * ((power - expected - louder) / width) ** 2)
         return (weight / weight.sum(axis=1, keepdims=True)) @ seen
 
@@ -202,7 +204,7 @@ def line_densities() -> Densities:
     return Densities(seen[0], full, cancelled)
 
 
-def loose_evidence(spectrum, lines):
+def loose_evidence(spectrum: OrderSpectrum, lines: NDArray[Any]) -> Any:
     """Evidence of lines of unknown strength, summed over the last axis of `lines`."""
     place = np.rint(lines * spectrum.span).astype(int)
     outside = (place <= spectrum.span // 3) | (place >= len(spectrum.level) - 1)
@@ -211,7 +213,7 @@ def loose_evidence(spectrum, lines):
     return gain.sum(axis=-1)
 
 
-def _usual(values):
+def _usual(values: NDArray[Any]) -> Any:
     """Usual height of each line and its neighbours, the ends mirrored."""
     half = NEIGHBOURS // 2
     if len(values) > half:

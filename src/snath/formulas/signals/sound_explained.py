@@ -4,9 +4,12 @@ Where the track was lost, or ran along another part for a while, the lines of th
 phases they have elsewhere, and little is explained there (docs/sound.md, equations 8b and 8c).
 """
 
+from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from snath.formulas.signals.sound_phase import in_common, turned_back
 
@@ -36,7 +39,9 @@ class Explained:
     lost: bool
 
 
-def explained(lines, noise, phase, others=()) -> Explained:
+def explained(
+    lines: NDArray[Any], noise: NDArray[Any], phase: NDArray[Any], others: Iterable[int] = ()
+) -> Explained:
     """What amplitudes common to all blocks explain of them.
 
     Parameters

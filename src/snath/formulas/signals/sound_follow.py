@@ -4,32 +4,34 @@ The rough track unrolls the sound; what phase is left over corrects the track, w
 until all lines can be held against amplitudes of their own (docs/sound.md, equations 5 to 8).
 """
 
-import math
 from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.fft import next_fast_len
 from scipy.linalg.lapack import dptsv
 
 from snath.formulas.signals.candidates import Driven
 from snath.formulas.signals.ranks import median
 from snath.formulas.signals.sound_align import realigned
-from snath.formulas.signals.sound_angle import Clock, clock_of, lines_by_block, noise_by_line, unrolled
-from snath.formulas.signals.sound_blade import TONES, loudest_ratio, sharpened, without_tones
+from snath.formulas.signals.sound_angle import Clock, clock_of, unrolled
 from snath.formulas.signals.sound_even import read_straight
-from snath.formulas.signals.sound_evidence import order_spectrum
 from snath.formulas.signals.sound_explained import LITTLE, UNEXPLAINED, Explained, explained
+from snath.formulas.signals.sound_lines import (
+    lines_of_driven,
+    lines_trusted,
+    middles,
+    points_of,
+    reach_of,
+    tones_heard,
+    top_line,
+)
 from snath.formulas.signals.sound_phase import settled, steps_between
 
 BLOCK = 0.05  # about [s]
 STAGES = ((20, 0.02), (44, 0.012))  # lines used, largest change of pace
 TOP_LINES, LAST = 64, 0.006  # the same of the last one
 WITHIN = 0.7  # share of the last change within which the steps of a stage need no further one before it
-TOP_FREQUENCY = 3000.0
-HEARD = 3.0  # evidence from which a driven part is taken out [nat]
-NEAR = 0.3  # lines nearer a tone than this are not trusted
 PARTED = 0.002  # share by which the angle gained may differ from the rough track's without another look
 LEAPT = 0.012  # change of a phase from which all are read again [cycle]
 SMEARED = 0.03  # angle left over that blurs the higher lines, so that the sound is unrolled once more [cycle]
@@ -117,19 +119,19 @@ def follow(
     clock = rough = clock_of(t, pace, start, end)
     tones: tuple[float, ...] = ()
     for stage, (wanted, change) in enumerate(STAGES):
-        top = _top(wanted, typical, rate)
-        cycles = unrolled(x, rate, clock, _points(top))
+        top = top_line(wanted, typical, rate)
+        cycles = unrolled(x, rate, clock, points_of(top))
         if stage == 0 and driven:
-            tones = _tones(cycles, top, turns, driven)
-        lines, _, trust = _lines(cycles, tones, per_block, top)
+            tones = tones_heard(cycles, top, turns, driven)
+        lines, _, trust = lines_trusted(cycles, tones, per_block, top)
         if len(lines) < BLOCKS_LEAST:
             raise TooShortError
-        step = steps_between(lines, trust, _reach(change, per_block))
-        middle = _middles(clock, len(lines), per_block)
+        step = steps_between(lines, trust, reach_of(change, per_block))
+        middle = middles(clock, len(lines), per_block)
         extra = step / np.diff(middle)
         extra = np.convolve(np.concatenate([extra[:1], extra, extra[-1:]]), (0.25, 0.5, 0.25), "valid")
         clock = clock.hurried((middle[1:] + middle[:-1]) / 2, extra)
-        if np.abs(step).max() < WITHIN * _reach(LAST, per_block):
+        if np.abs(step).max() < WITHIN * reach_of(LAST, per_block):
             break
     others = lines_of_driven(driven, turns)
     found = _settled(x, rate, clock, typical, tones, others, stepped=True)
@@ -145,14 +147,14 @@ def _settled(
     x: Any, rate: float, clock: Clock, pace: float, tones: Any, others: set[int], *, stepped: bool
 ) -> Followed:
     """All blocks against common amplitudes: from what they turned from one to the next, or from the clock as it is."""
-    top, per_block = _top(TOP_LINES, pace, rate), max(1, round(BLOCK * pace))
-    points = _points(top)
+    top, per_block = top_line(TOP_LINES, pace, rate), max(1, round(BLOCK * pace))
+    points = points_of(top)
     cycles = unrolled(x, rate, clock, points)
-    lines, noise, trust = _lines(cycles, tones, per_block, top)
+    lines, noise, trust = lines_trusted(cycles, tones, per_block, top)
     if len(lines) < BLOCKS_LEAST:
         raise TooShortError
-    step = steps_between(lines, trust, _reach(LAST, per_block)) if stepped else np.zeros(len(lines) - 1)
-    middle = _middles(clock, len(lines), per_block)
+    step = steps_between(lines, trust, reach_of(LAST, per_block)) if stepped else np.zeros(len(lines) - 1)
+    middle = middles(clock, len(lines), per_block)
     faint, gone = noise / (per_block * points), clock.at(middle)
     angle, variance, even = _read(lines, faint, step, middle, gone, USUAL_JITTER**2 * per_block)
     common = explained(lines, faint, angle - gone, others)
@@ -176,64 +178,6 @@ def _read(
         phase, variance = settled(lines, noise, better, smooth)
     straight = read_straight(lines, noise, middle, phase + gone, gone, variance)
     return (*straight, True) if straight else (phase + gone, variance, False)
-
-
-def _tones(cycles: Any, top: Any, turns: Any, driven: Any) -> tuple[float, ...]:
-    """Where a driven part is heard, in lines of the cycle; or else all lines it may fall on."""
-    spectrum = order_spectrum(cycles, top)
-    ratio, gain = loudest_ratio(spectrum, turns, driven)
-    if ratio is None or gain < HEARD:
-        return ()
-    tips = driven[0].tips
-    sharp = sharpened(spectrum, turns, ratio, tips)
-    ratio = ratio if sharp is None else sharp[0]
-    return tuple(float(ratio * turns * tone) for tone in (1, *(tips * TONES)))
-
-
-def lines_of_driven(driven: tuple[Driven, ...], turns: int) -> set[int]:
-    """Lines of the cycle that the tones of what the engine drives may fall on, all over the range of its ratio."""
-    spans = [
-        (tone * turns * part.ratio_low - NEAR, tone * turns * part.ratio_high + NEAR)
-        for part in driven
-        for tone in (1, *(part.tips * TONES))
-    ]
-    return {line for low, high in spans for line in range(math.ceil(low), math.floor(high) + 1)}
-
-
-def _beside(tones: Any) -> set[int]:
-    """Lines too near a tone to be told from it."""
-    return {round(place) for place in tones if abs(place - round(place)) < NEAR}
-
-
-def _lines(cycles: Any, tones: Any, per_block: Any, top: Any) -> Any:
-    """Lines by block, noise of a sample beside each, and the trust a line deserves over its power."""
-    left = without_tones(cycles, tones) if tones else cycles
-    lines = lines_by_block(left, per_block, top)
-    noise = noise_by_line(left, top)
-    power = (lines.real**2 + lines.imag**2).mean(axis=0) + 1e-30
-    clear = np.maximum(power / noise * (per_block * cycles.shape[1]) - 1, 0)
-    clear[[line - 1 for line in _beside(tones) if 0 < line <= top]] *= 0.01
-    return lines, noise, clear * np.minimum(clear, 5.0) / (1 + clear) / power
-
-
-def _top(wanted: Any, pace: Any, rate: Any) -> Any:
-    return max(3, min(wanted, int(min(TOP_FREQUENCY, 0.44 * rate) / pace)))
-
-
-def _reach(change: Any, per_block: Any) -> Any:
-    """Largest phase step looked for between blocks. [cycle]"""
-    return min(0.06, change * per_block)
-
-
-def _points(top: Any) -> Any:
-    """Samples per cycle that hold so many lines and a little more."""
-    return next_fast_len(int(2.3 * top) + 8, real=True)
-
-
-def _middles(clock: Any, blocks: Any, per_block: Any) -> Any:
-    """Times in the middle of the blocks."""
-    edges = clock.when(np.arange(blocks + 1) * per_block)
-    return (edges[1:] + edges[:-1]) / 2
 
 
 def walk_smoothed(seen: Any, variance: Any, drift: Any) -> Any:

@@ -1,8 +1,11 @@
 """Which multiples of the tracked speed can be the engine's, and what ratio does the blade show?"""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from snath.formulas.signals.candidates import Driven
 from snath.formulas.signals.comb import firing_shares
@@ -13,13 +16,8 @@ from snath.formulas.signals.sound_evidence import (
     comb_evidence,
     order_spectrum,
 )
-from snath.formulas.signals.sound_unlike import (
-    believed,
-    differences,
-    fires_evenly,
-    halves_of,
-    log_odds_double,
-)
+from snath.formulas.signals.sound_halves import halves_of
+from snath.formulas.signals.sound_unlike import believed, differences, fires_evenly, log_odds_double
 
 MULTIPLES = {1.0: 0.0, 0.5: -6.0, 2.0: -6.0, 2 / 3: -8.0, 1.5: -8.0, 1 / 3: -8.0, 3.0: -8.0}
 MULTIPLES |= {0.75: -9.0, 4 / 3: -9.0, 0.25: -10.0, 4.0: -10.0}
@@ -61,7 +59,7 @@ class Multiple:
     unlike: float | None = None
 
 
-def belief(share, lines) -> float:
+def belief(share: float, lines: int) -> float:
     """Belief before hearing that the engine, of so many lines, has that share of the best path's speed. [nat]"""
     known = min(MULTIPLES, key=lambda one: abs(one / share - 1))
     before = MULTIPLES[known] if abs(known / share - 1) < ALIKE else ELSE
@@ -69,18 +67,18 @@ def belief(share, lines) -> float:
 
 
 def judged(
-    cycles,
-    pace,
+    cycles: NDArray[Any],
+    pace: float,
     *,
-    share,
-    turns,
-    firings,
-    low,
-    high,
+    share: float,
+    turns: int,
+    firings: tuple[float, ...],
+    low: float,
+    high: float,
     driven: tuple[Driven, ...],
     direct: tuple[Driven, ...],
-    top_frequency,
-    extra=(),
+    top_frequency: float,
+    extra: Sequence[float] = (),
 ) -> tuple[tuple[Multiple, ...], OrderSpectrum]:
     """Evidence of every multiple inside the range, best first.
 
@@ -138,7 +136,9 @@ def judged(
     return tuple(found), spectrum
 
 
-def _doubled(cycles, spectrum, factor, top, firings) -> float:
+def _doubled(
+    cycles: NDArray[Any], spectrum: OrderSpectrum, factor: float, top: int, firings: tuple[float, ...]
+) -> float:
     """Log odds that firings of twice a multiple, not heard alike, make its lines."""
     several = fires_evenly(firings)
     between = len(firings) if several else 1

@@ -1,9 +1,11 @@
-"""Hear whether another engine, or anything else with lines of its own, sounds beside the one followed.
+"""Does another engine, or anything else with lines of its own, sound beside the one followed?
 
 On the unrolled clock the followed engine's lines, and those that its uneven cycles make, stand at whole and half
 numbers, and those of what it drives at places known; another engine's lines stand between them (docs/sound.md,
 section 3).
 """
+
+from collections.abc import Sequence
 
 import numpy as np
 from scipy.ndimage import maximum_filter1d, median_filter
@@ -20,7 +22,7 @@ STANDS_OUT, MOST = (
 CLEAR = 2.0  # what stray lines must say in all [nat]
 
 
-def strays(spectrum: OrderSpectrum, own=()) -> float:
+def strays(spectrum: OrderSpectrum, own: Sequence[float] = ()) -> float:
     """What lines say that stand between those of the engine and of what it drives.
 
     Parameters
