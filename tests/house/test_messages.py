@@ -158,6 +158,11 @@ def test_every_language_says_the_same_codes_with_the_same_holes(language):
     assert [code for code, text in theirs.items() if not text.strip() or "TODO" in text] == []
 
 
+def test_every_word_of_the_fixed_lists_is_in_the_tables():
+    said = [f"{group}.{slug(word)}" for group, words in TERMS.items() for word in words]
+    assert [code for code in said if entry(code, "en") is None] == []
+
+
 def test_no_sentence_stands_unused():
     said = {call.code for call in given()}
     said |= {f"{group}.{slug(word)}" for group, words in TERMS.items() for word in words}
