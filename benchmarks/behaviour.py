@@ -23,7 +23,8 @@ from benchmarks.governed_engine import (
     slowed,
     steady_speed,
 )
-from snath.decisions.behaviour.governor import GovernorInput, judge_governor
+from snath.decisions.behaviour.asked import GovernorInput
+from snath.decisions.behaviour.governor import judge_governor
 from snath.decisions.behaviour.stop_evidence import stop_evidence
 from snath.formulas.governor.hunting import find_hunting
 from snath.formulas.signals.candidates import Event, Track

@@ -6,7 +6,8 @@ import numpy as np
 
 from benchmarks.unseen import governors_delayed, governors_drawn
 from benchmarks.unseen.drawn import cases, ranges, seeds, wilson
-from snath.decisions.behaviour.governor import GovernorInput, judge_governor
+from snath.decisions.behaviour.asked import GovernorInput
+from snath.decisions.behaviour.governor import judge_governor
 from snath.formulas.signals.candidates import Track
 
 FAMILIES: dict[str, Any] = {"delayed": governors_delayed, "drawn": governors_drawn}

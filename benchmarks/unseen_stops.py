@@ -6,7 +6,8 @@ import numpy as np
 
 from benchmarks.unseen import stops_braked, stops_turned
 from benchmarks.unseen.drawn import cases, median, ranges, seeds, wilson
-from snath.decisions.behaviour.stop import StopInput, judge_stop
+from snath.decisions.behaviour.asked import StopInput
+from snath.decisions.behaviour.stop import judge_stop
 from snath.decisions.machine.parts import CRANKSHAFT, Engine, Machine
 from snath.formulas.signals.candidates import Event, Track
 from snath.rules.load import shipped_rules

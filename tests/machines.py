@@ -2,8 +2,7 @@
 
 from dataclasses import replace
 
-from snath.decisions.behaviour.behaviour import BehaviourInput
-from snath.decisions.behaviour.checklist import ChecklistInput
+from snath.decisions.behaviour.asked import BehaviourInput, ChecklistInput
 from snath.decisions.job.assemble import job_for
 from snath.decisions.job.job import Job
 from snath.decisions.machine.couplings import belt_coupling, sheave

@@ -7,7 +7,8 @@ from pathlib import Path
 import pytest
 
 from snath.decisions.job.assemble import job_for
-from snath.decisions.job.job import Job, Result, Stage
+from snath.decisions.job.job import Job, Stage
+from snath.decisions.job.result import Result
 from snath.decisions.job.schema import differences, job_from_json, job_to_json, result_to_json
 from snath.decisions.job.work import work
 from snath.decisions.machine.parts import CRANKSHAFT

@@ -10,13 +10,13 @@ from typing import NamedTuple, get_args
 
 import pytest
 
-from snath.decisions.behaviour.checklist import StageName, When, checks, not_adjustable
+from snath.decisions.behaviour.asked import Load, StageName
+from snath.decisions.behaviour.checklist import When, checks, not_adjustable
 from snath.decisions.behaviour.criteria import criteria
 from snath.decisions.behaviour.setting import Advice
 from snath.decisions.behaviour.setting_input import SettingKind
 from snath.decisions.behaviour.stop import devices
 from snath.decisions.behaviour.stop_evidence import How
-from snath.decisions.behaviour.stretches import Load
 from snath.decisions.job.job import ACCIDENT, DecisionRule
 from snath.decisions.machine.condition_words import SPOKEN
 from snath.decisions.machine.parts import TakenSize

@@ -16,7 +16,7 @@ import pytest
 from click.testing import CliRunner
 from django.test import Client
 
-from snath.decisions.behaviour.checklist import ChecklistInput, Mark
+from snath.decisions.behaviour.asked import ChecklistInput, Mark
 from snath.decisions.job.job import Job, Stage
 from snath.decisions.job.schema import job_to_json, result_to_json
 from snath.decisions.job.work import work

@@ -12,7 +12,7 @@ import pytest
 from click.testing import CliRunner
 from django.test import Client
 
-from snath.decisions.behaviour.checklist import ChecklistInput
+from snath.decisions.behaviour.asked import ChecklistInput
 from snath.decisions.job.assemble import job_for
 from snath.decisions.job.job import Job, Stage
 from snath.decisions.job.work import work

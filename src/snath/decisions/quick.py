@@ -4,7 +4,7 @@ from dataclasses import dataclass, replace
 
 from snath.decisions.job.assemble import job_for
 from snath.decisions.job.job import Job
-from snath.decisions.job.work import notes_of, window_alone
+from snath.decisions.job.window_of import notes_of, window_alone
 from snath.decisions.machine.parts import CRANKSHAFT, Coupling, Engine, Machine, Member, Ratio, Size
 from snath.decisions.window.window import Window
 from snath.quantities.measured import Measured

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 
-from snath.decisions.job.job import Result
+from snath.decisions.job.result import Result
 from snath.decisions.job.work import work as work_of
 from snath.decisions.window.window import Window
 from snath.face.faults import language_of, plainly
@@ -10,8 +10,9 @@ from snath.face.files import File, name_of
 from snath.face.windowed import Windowed
 from snath.quantities.message import Message
 from snath.shop.answers.facts import answered_as
-from snath.shop.answers.heads import bench_caution, job_head, running_caution, window_head
+from snath.shop.answers.heads import bench_caution, running_caution, window_head
 from snath.shop.answers.job import JobAnswer, job_answer
+from snath.shop.answers.job_head import job_head
 from snath.shop.files.job_file import read_job_file
 
 

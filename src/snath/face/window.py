@@ -3,7 +3,8 @@
 from collections.abc import Iterable
 
 from snath.decisions.job.assemble import job_for
-from snath.decisions.job.job import Job, Result
+from snath.decisions.job.job import Job
+from snath.decisions.job.result import Result
 from snath.decisions.job.work import work
 from snath.decisions.reading.instruments import INSTRUMENT_KINDS, Instrument
 from snath.decisions.window.window import Window as CoreWindow

@@ -4,7 +4,8 @@ from dataclasses import replace
 
 import pytest
 
-from snath.decisions.behaviour.balance import GRADE_STANDING, BalanceInput, judge_balance
+from snath.decisions.behaviour.asked import BalanceInput
+from snath.decisions.behaviour.balance import GRADE_STANDING, judge_balance
 from tests.told import refused
 
 BLADE = BalanceInput(

@@ -4,10 +4,9 @@ from dataclasses import replace
 
 import pytest
 
+from snath.decisions.behaviour.asked import GovernorInput, StopInput
 from snath.decisions.behaviour.behaviour import NO_TARGET, PAST_CEILING
-from snath.decisions.behaviour.governor import GovernorInput
 from snath.decisions.behaviour.setting_input import SettingInput, SettingPoint
-from snath.decisions.behaviour.stop import StopInput
 from snath.decisions.behaviour.thrown import Thing, ThrowInput
 from snath.decisions.job.assemble import job_for
 from snath.decisions.job.job import Stage

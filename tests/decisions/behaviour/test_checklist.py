@@ -4,15 +4,8 @@ from dataclasses import replace
 
 import pytest
 
-from snath.decisions.behaviour.checklist import (
-    NOT_A_MANUAL,
-    RUNS,
-    SETS,
-    ChecklistInput,
-    Mark,
-    checklist,
-    checks,
-)
+from snath.decisions.behaviour.asked import ChecklistInput, Mark
+from snath.decisions.behaviour.checklist import NOT_A_MANUAL, RUNS, SETS, checklist, checks
 from snath.decisions.machine.parts import Engine, Machine, Member
 from snath.quantities.errors import InputError
 from snath.quantities.message import Message, term

@@ -13,7 +13,8 @@ from benchmarks.governed_engine import (
     side_by_side,
     steady_speed,
 )
-from snath.decisions.behaviour.governor import HUNTS, INVERTER, Alternator, GovernorInput, judge_governor
+from snath.decisions.behaviour.asked import Alternator, GovernorInput
+from snath.decisions.behaviour.governor import HUNTS, INVERTER, judge_governor
 from snath.formulas.signals.candidates import Event, Track
 from snath.quantities.measured import Line, Measured, exact
 from snath.rules.load import shipped_rules

@@ -6,8 +6,9 @@ import numpy as np
 import pytest
 from scipy.optimize import brentq
 
+from snath.decisions.behaviour.asked import StopInput
 from snath.decisions.behaviour.same_piece import turns_with
-from snath.decisions.behaviour.stop import MAKER, StopInput, devices, judge_stop
+from snath.decisions.behaviour.stop import MAKER, devices, judge_stop
 from snath.decisions.behaviour.stop_evidence import stop_evidence
 from snath.decisions.machine.parts import CRANKSHAFT, Coupling, Engine, Machine, Ratio
 from snath.formulas.signals.candidates import Event, Track

@@ -9,12 +9,16 @@ import pytest
 
 from benchmarks.governed_engine import steady_speed
 from benchmarks.surging_mower import LOAD, RATED, RELEASE, as_found, as_left, stop_moment, tracks
-from snath.decisions.behaviour.balance import BalanceInput
-from snath.decisions.behaviour.behaviour import BehaviourInput
-from snath.decisions.behaviour.checklist import ChecklistInput, Mark, checks
-from snath.decisions.behaviour.governor import GovernorInput
+from snath.decisions.behaviour.asked import (
+    BalanceInput,
+    BehaviourInput,
+    ChecklistInput,
+    GovernorInput,
+    Mark,
+    StopInput,
+)
+from snath.decisions.behaviour.checklist import checks
 from snath.decisions.behaviour.setting_input import SettingInput, SettingPoint
-from snath.decisions.behaviour.stop import StopInput
 from snath.decisions.behaviour.thrown import Opening, Thing, ThrowInput
 from snath.decisions.job.job import Stage
 from snath.decisions.job.schema import job_from_json, job_to_json, result_to_json

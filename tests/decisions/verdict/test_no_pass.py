@@ -4,7 +4,8 @@ from dataclasses import replace
 
 import pytest
 
-from snath.decisions.behaviour.governor import GovernorInput, judge_governor
+from snath.decisions.behaviour.asked import GovernorInput
+from snath.decisions.behaviour.governor import judge_governor
 from snath.decisions.job.job import Stage
 from snath.decisions.job.work import work
 from snath.decisions.machine.parts import CRANKSHAFT, Coupling, Engine, Machine, Member, Ratio, Size

@@ -5,7 +5,7 @@ from dataclasses import replace
 
 import pytest
 
-from snath.decisions.behaviour.governor import Alternator, GovernorInput
+from snath.decisions.behaviour.asked import Alternator, GovernorInput
 from snath.decisions.job.job import NOTHING_ASKED
 from snath.decisions.job.work import work
 from snath.quantities.measured import exact

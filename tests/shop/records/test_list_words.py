@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 from django.test import Client
 
-from snath.decisions.behaviour.checklist import ChecklistInput, Mark
+from snath.decisions.behaviour.asked import ChecklistInput, Mark
 from snath.decisions.job.job import Stage
 from snath.decisions.job.schema import job_to_json, result_to_json
 from snath.decisions.job.work import work

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from snath.decisions.behaviour.asked import BalanceInput
 from snath.decisions.behaviour.ranges import shown_within, turning
 from snath.formulas.balance.grade import grade_named, grade_reached, permissible_unbalance
 from snath.formulas.balance.unbalance import (
@@ -19,43 +20,6 @@ from snath.quantities.message import Message, term
 GRADE_STANDING = Message("balance.grade-standing")
 CONE = Message("balance.cone")
 CAUTION = Message("balance.caution")
-
-
-@dataclass(frozen=True, slots=True)
-class BalanceInput:
-    """A blade and what is wrong with it, SI.
-
-    Attributes
-    ----------
-    mass : float
-        Of the blade. [kg]
-    missing, missing_radius : float
-        The bit that is missing (or too much), and where. [kg], [m]
-    tip_radius, grind_radius : float
-        Half the tip circle, and where the heavy end would be ground. [m]
-    rotation : float
-        Highest speed of its shaft. [rev/s]
-    grade : str
-        Balance quality grade to hold it against.
-    mover, mover_radius : float or None
-        Smallest bit that moves this shop's balancer, and where it was laid. [kg], [m]
-    hole_play : float
-        Hole less spindle, on diameter. [m]
-    machine_mass : float or None
-        [kg]
-    """
-
-    mass: float
-    missing: float
-    missing_radius: float
-    tip_radius: float
-    grind_radius: float
-    rotation: float
-    grade: str = "G16"
-    mover: float | None = None
-    mover_radius: float | None = None
-    hole_play: float = 0.0
-    machine_mass: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,13 +2,14 @@
 
 from dataclasses import dataclass, replace
 
-from snath.decisions.behaviour.balance import BalanceInput, BalanceResult, judge_balance
-from snath.decisions.behaviour.checklist import ChecklistInput, ChecklistResult
+from snath.decisions.behaviour.asked import BehaviourInput, StopInput
+from snath.decisions.behaviour.balance import BalanceResult, judge_balance
+from snath.decisions.behaviour.checklist import ChecklistResult
 from snath.decisions.behaviour.complaint import Complaint, from_loaded
-from snath.decisions.behaviour.governor import GovernorInput, GovernorResult, judge_governor
+from snath.decisions.behaviour.governor import GovernorResult, judge_governor
 from snath.decisions.behaviour.setting import NextSetting, blocked_setting, next_setting
 from snath.decisions.behaviour.setting_input import SettingInput
-from snath.decisions.behaviour.stop import StopInput, StopResult, judge_stop
+from snath.decisions.behaviour.stop import StopResult, judge_stop
 from snath.decisions.behaviour.throw import ThrowResult, judge_throw
 from snath.decisions.behaviour.thrown import ThrowInput, TipSpeed
 from snath.decisions.machine.parts import Machine
@@ -22,24 +23,6 @@ AT_THE_LIMIT = "at the limit"
 NO_TARGET = Message("setting.no-target")
 PAST_CEILING = Message("setting.past-ceiling")
 TEST_AGAIN = Message("stop.test-again")
-
-
-@dataclass(frozen=True, slots=True)
-class BehaviourInput:
-    """What was asked and measured besides the speed; None where nothing was.
-
-    `setting` takes target, band and ceiling from the window where it has them. `throw` without stages of its
-    own takes the tip speeds found, left and allowed.
-    """
-
-    governor_found: GovernorInput | None = None
-    governor_left: GovernorInput | None = None
-    setting: SettingInput | None = None
-    stop: StopInput | None = None
-    throw: ThrowInput | None = None
-    balance: BalanceInput | None = None
-    checklist: ChecklistInput | None = None
-    wanted_loaded: Measured | None = None  # crankshaft speed under load the customer asks for [rev/s]
 
 
 @dataclass(frozen=True, slots=True)

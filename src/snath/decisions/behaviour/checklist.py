@@ -6,13 +6,12 @@ from functools import cache
 from importlib.resources import files
 from typing import Any, Literal, get_args
 
+from snath.decisions.behaviour.asked import ChecklistInput, Mark, StageName, State
 from snath.decisions.machine.parts import Machine
 from snath.quantities.errors import InputError
 from snath.quantities.message import Message, term
 
-State = Literal["open", "done", "fault", "does not apply"]
 When = Literal["before a hand goes near", "before it runs", "before it is set", "for the record"]
-StageName = Literal["as found", "as left"]
 RUNS: When = "before it runs"
 SETS: When = "before it is set"
 NOT_A_MANUAL = Message("checks.not-a-manual")
@@ -46,42 +45,6 @@ class Check:
     movers: tuple[str, ...] = ()
     governors: tuple[str, ...] = ()
     members: tuple[str, ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
-class Mark:
-    """What the bench put down for one check.
-
-    `note` says what is wrong; `put_right` what was done about a fault, and `by` who did it.
-    """
-
-    check: str
-    state: State
-    note: str = ""
-    put_right: str = ""
-    by: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class ChecklistInput:
-    """The marks of a job, and why it can't be set here, if so.
-
-    Attributes
-    ----------
-    marks : tuple of Mark
-    not_adjustable : str
-        Id of the reason why nothing can be set here; empty where it can.
-    seals : str
-        Seals, limiter caps and warranty, as found.
-    in_order : tuple of str
-        Stages before which everything on the list "before it runs" was looked at and found in order, but for
-        what is marked by itself.
-    """
-
-    marks: tuple[Mark, ...] = ()
-    not_adjustable: str = ""
-    seals: str = ""
-    in_order: tuple[StageName, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,11 +4,15 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import Any
 
-from snath.decisions.behaviour.balance import BalanceInput
-from snath.decisions.behaviour.checklist import ChecklistInput, Mark
-from snath.decisions.behaviour.governor import Alternator, GovernorInput
+from snath.decisions.behaviour.asked import (
+    Alternator,
+    BalanceInput,
+    ChecklistInput,
+    GovernorInput,
+    Mark,
+    StopInput,
+)
 from snath.decisions.behaviour.setting_input import SettingInput, SettingPoint
-from snath.decisions.behaviour.stop import StopInput
 from snath.decisions.behaviour.tables import (
     BalanceTable,
     ChecklistTable,

@@ -4,14 +4,14 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from snath.decisions.behaviour.asked import GovernorInput, Load
 from snath.decisions.behaviour.figures import COVERAGE, FigureMet, TakenAt, figures_met
 from snath.decisions.behaviour.ranges import checked_track, turning, typed_rpm
 from snath.decisions.behaviour.steadiness import Changed, Steadiness, changes_of, steadiness_of
-from snath.decisions.behaviour.stretches import Load, Stretch, mean_speed, stretches
+from snath.decisions.behaviour.stretches import Stretch, mean_speed, stretches
 from snath.formulas.governor.alternator import alternator_frequency, alternator_speed
 from snath.formulas.governor.droop import droop_on_loaded, droop_on_no_load
 from snath.formulas.governor.hunting import SHORTEST
-from snath.formulas.signals.candidates import Track
 from snath.quantities.errors import InputError, within
 from snath.quantities.measured import Measured, combine
 from snath.quantities.message import Amount, Message
@@ -22,51 +22,6 @@ HUNTS = Message("governor.hunts")
 INVERTER = Message("governor.inverter")
 SMALL_SETS = Message("governor.small-sets")
 RECOVERY_BAND = Message("governor.recovery-band")
-
-
-@dataclass(frozen=True, slots=True)
-class Alternator:
-    """What turns speed into frequency.
-
-    Attributes
-    ----------
-    poles : int
-        Even, 2 or more.
-    rated_frequency : float
-        On its plate. [Hz]
-    inverter : bool
-        True where its frequency is made electronically.
-    """
-
-    poles: int = 2
-    rated_frequency: float = 60.0
-    inverter: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class GovernorInput:
-    """What was typed or recorded about a governor; every part may be missing, not all of them.
-
-    Attributes
-    ----------
-    no_load, loaded : Measured or None
-        Two typed speeds of one shaft. [rev/s]
-    track : Track or None
-        Speed over time with its changes of load marked "load on" and "load off".
-    track_load : str
-        Under which load a track without a mark was taken.
-    load_w, rated_w : float or None
-        Load that was put on, and the set's rated output. [W]
-    alternator : Alternator or None
-    """
-
-    no_load: Measured | None = None
-    loaded: Measured | None = None
-    track: Track | None = None
-    track_load: Load = "no load"
-    load_w: float | None = None
-    rated_w: float | None = None
-    alternator: Alternator | None = None
 
 
 @dataclass(frozen=True, slots=True)

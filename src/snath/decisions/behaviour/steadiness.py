@@ -5,7 +5,8 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Literal
 
-from snath.decisions.behaviour.stretches import Load, Stretch, part
+from snath.decisions.behaviour.asked import Load
+from snath.decisions.behaviour.stretches import Stretch, part
 from snath.formulas.governor.hunting import SHORTEST, Hunting, find_hunting
 from snath.formulas.governor.response import Response, SteadyBand, load_response, steady_band
 from snath.formulas.signals.candidates import Track

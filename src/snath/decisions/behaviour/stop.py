@@ -8,12 +8,12 @@ from functools import cache
 from importlib.resources import files
 from typing import Any
 
+from snath.decisions.behaviour.asked import StopInput
 from snath.decisions.behaviour.same_piece import turns_with
 from snath.decisions.behaviour.stop_evidence import StopEvidence, stop_evidence
 from snath.decisions.machine.parts import CRANKSHAFT, Machine
 from snath.decisions.machine.rows import rows_for
 from snath.decisions.verdict.verdict import Word
-from snath.formulas.signals.candidates import Track
 from snath.quantities.errors import InputError, within
 from snath.quantities.message import Amount, Message, term
 from snath.rules.book import Rule
@@ -23,35 +23,6 @@ CAUTIONS = (Message("stop.may-be-turning"), Message("stop.stand-clear"))
 MAKER = "maker's manual"
 HEARD = Message("stop.heard-alone")
 LEAST_SEEN = 0.3  # share of its speed down to which a curve must be seen to clear: brakes fade and let go
-
-
-@dataclass(frozen=True, slots=True)
-class StopInput:
-    """One stop test.
-
-    Attributes
-    ----------
-    track : Track
-        With its "release" marked, and "standstill" where it was seen.
-    blade_shaft : str
-        Shaft the blade sits on.
-    device : str
-        How it is stopped, see `devices`.
-    maker_limit : float or None
-        Of the maker's manual; None not known. [s]
-    maker_source : str
-        Manual, edition and page.
-    u_release, u_standstill : float
-        Standard uncertainty of the marks. [s]
-    """
-
-    track: Track
-    blade_shaft: str
-    device: str
-    maker_limit: float | None = None
-    maker_source: str = ""
-    u_release: float = 0.1
-    u_standstill: float = 0.05
 
 
 @dataclass(frozen=True, slots=True)

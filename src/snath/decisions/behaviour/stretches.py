@@ -2,16 +2,15 @@
 
 from dataclasses import dataclass, replace
 from itertools import pairwise
-from typing import Literal
 
 import numpy as np
 
+from snath.decisions.behaviour.asked import Load
 from snath.formulas.signals.candidates import Track
 from snath.quantities.errors import InputError
 from snath.quantities.measured import Line, Measured
 from snath.quantities.message import Message, term
 
-Load = Literal["no load", "loaded"]
 CHANGES: dict[str, Load] = {"load on": "loaded", "load off": "no load"}
 SETTLING = 3.0  # s after a change of load that count for the response only
 MEAN_OVER = 2.0  # s that a mean needs at least

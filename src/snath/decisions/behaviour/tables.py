@@ -10,12 +10,18 @@ from typing import Annotated, Any, get_args
 
 from pydantic import AfterValidator, Field, PlainValidator, model_validator
 
-from snath.decisions.behaviour.balance import BalanceInput
-from snath.decisions.behaviour.checklist import StageName, State, checks, not_adjustable
-from snath.decisions.behaviour.governor import Alternator, GovernorInput
+from snath.decisions.behaviour.asked import (
+    Alternator,
+    BalanceInput,
+    GovernorInput,
+    Load,
+    StageName,
+    State,
+    StopInput,
+)
+from snath.decisions.behaviour.checklist import checks, not_adjustable
 from snath.decisions.behaviour.setting_input import SettingKind
-from snath.decisions.behaviour.stop import StopInput, devices
-from snath.decisions.behaviour.stretches import Load
+from snath.decisions.behaviour.stop import devices
 from snath.decisions.behaviour.thrown import Surroundings, Thing, ThrowInput
 from snath.decisions.machine.parts import CRANKSHAFT
 from snath.decisions.machine.sheet_fields import (

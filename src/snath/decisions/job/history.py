@@ -3,9 +3,10 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from snath.decisions.behaviour.checklist import StageName
+from snath.decisions.behaviour.asked import StageName
 from snath.decisions.behaviour.governor import GovernorResult
-from snath.decisions.job.job import Job, Result
+from snath.decisions.job.job import Job
+from snath.decisions.job.result import Result
 from snath.decisions.machine.parts import CRANKSHAFT
 from snath.decisions.reading.reading import Reading
 from snath.decisions.verdict.settings import Setting, settings

@@ -3,20 +3,16 @@
 from dataclasses import dataclass
 from typing import Literal
 
-from snath.decisions.behaviour.behaviour import BehaviourInput, BehaviourResult
-from snath.decisions.job.stands import JobVerdict
+from snath.decisions.behaviour.asked import BehaviourInput
 from snath.decisions.machine.parts import Coupling, Machine
 from snath.decisions.reading.instruments import Instrument
 from snath.decisions.reading.reading import Reading
-from snath.decisions.verdict.verdict import Verdict
-from snath.decisions.window.window import Window
 from snath.formulas.signals.candidates import Track
-from snath.quantities.message import Message
 from snath.rules.book import Rule
 
 SCHEMA = "snath-job-2"  # 1 kept reasons as English text; it is still read, see `schema`
 
-NOTHING_ASKED, NOTHING_ANSWERED, NOTHING_READ = BehaviourInput(), BehaviourResult(), JobVerdict()
+NOTHING_ASKED = BehaviourInput()
 ACCIDENT = "accident machine: read only"
 DecisionRule = Literal["one-sided 95 %", "guard of U", "simple acceptance"]
 
@@ -79,32 +75,3 @@ class Job:
     def strict(self) -> bool:
         """Whether none but checked instruments may pass this machine."""
         return self.only_checked or self.outcome == ACCIDENT
-
-
-@dataclass(frozen=True, slots=True)
-class StageResult:
-    """What the readings of one stage say of this machine, its checks counted in.
-
-    One verdict on each reading alone, and the one that stands, on the last setting. `turned` counts how often
-    something was turned in between, `withdrawn` the readings that no longer count.
-    """
-
-    window: Window
-    verdicts: tuple[Verdict, ...]
-    stands: Verdict | None
-    turned: int = 0
-    withdrawn: int = 0
-
-
-@dataclass(frozen=True, slots=True)
-class Result:
-    """What `work` returns. `window` is that of the machine as left; `stands` the one word every surface shows."""
-
-    schema: str
-    program: str
-    window: Window
-    as_found: StageResult
-    as_left: StageResult
-    notes: tuple[Message, ...] = ()
-    behaviour: BehaviourResult = NOTHING_ANSWERED
-    stands: JobVerdict = NOTHING_READ

@@ -4,11 +4,12 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from snath.decisions.job.job import Job
+from snath.decisions.job.window_of import limits_for
 from snath.decisions.reading.instruments import Instrument
 from snath.decisions.verdict.band import Bench
 from snath.decisions.verdict.pools import Tools
 from snath.decisions.verdict.take import CHECKED, ROUGHEST_FIRST, Take, takes, ways_of
-from snath.decisions.window.limits import limits_of, unlimited
+from snath.decisions.window.limits import unlimited
 from snath.quantities.message import Message
 
 
@@ -29,7 +30,7 @@ def of_kind(kind: str, *, accuracy: float = 0.0) -> Instrument:
 
 def bench_of(job: Job, *more: Instrument) -> Bench:
     """What the job's machine is judged by, with further instruments beside its own."""
-    limits = limits_of(job.machine, job.rules, market=job.market, only=job.only_rule)
+    limits = limits_for(job, job.machine)
     tools = Tools((*job.instruments, *more), job.judged_on, job.strict)
     return Bench(job.machine, limits, job.decision, tools)
 

@@ -4,7 +4,8 @@ import json
 from dataclasses import dataclass, replace
 from typing import Any, get_args
 
-from snath.decisions.behaviour.checklist import RUNS, ChecklistInput, StageName, checks
+from snath.decisions.behaviour.asked import ChecklistInput, StageName
+from snath.decisions.behaviour.checklist import RUNS, checks
 from snath.decisions.job.assemble import rows_in_scope
 from snath.decisions.job.job import Job
 from snath.decisions.job.schema import differences, result_to_json

@@ -12,7 +12,8 @@ from typing import Any
 from pydantic import ConfigDict, TypeAdapter, ValidationError, with_config
 
 from snath.decisions.job.causes import with_causes
-from snath.decisions.job.job import SCHEMA, Job, Result
+from snath.decisions.job.job import SCHEMA, Job
+from snath.decisions.job.result import Result
 from snath.quantities.errors import InputError, InputErrors
 
 WORDED = {"working", "notes"}  # the arithmetic as a person would write it, and remarks beside the figures

@@ -4,7 +4,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from snath.decisions.behaviour.checklist import ChecklistResult, StageName, blocking_words
+from snath.decisions.behaviour.asked import StageName
+from snath.decisions.behaviour.checklist import ChecklistResult, blocking_words
 from snath.decisions.behaviour.stop import StopResult
 from snath.decisions.verdict.verdict import Stands, Verdict
 from snath.decisions.window.window import Window

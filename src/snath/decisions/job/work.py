@@ -1,28 +1,25 @@
 """The one door: a job in, its result out; pure, so that a job kept for years can be run again."""
 
-from collections.abc import Iterator
 from dataclasses import replace
 
+from snath.decisions.behaviour.asked import ChecklistInput, StageName
 from snath.decisions.behaviour.behaviour import governors, judge_behaviour
-from snath.decisions.behaviour.checklist import ChecklistInput, ChecklistResult, StageName, checklist
+from snath.decisions.behaviour.checklist import ChecklistResult, checklist
 from snath.decisions.behaviour.governor import GovernorResult
 from snath.decisions.job.history import same_machine_found
-from snath.decisions.job.job import SCHEMA, Job, Result, Stage, StageResult
+from snath.decisions.job.job import SCHEMA, Job, Stage
 from snath.decisions.job.program import PROGRAM
 from snath.decisions.job.proof import bench_of
-from snath.decisions.job.room import room_notes, room_of
+from snath.decisions.job.result import Result, StageResult
 from snath.decisions.job.stands import held, held_window, whole
+from snath.decisions.job.window_of import limits_for, notes_of, window_of
 from snath.decisions.machine.parts import Machine
-from snath.decisions.machine.taken import taken_notes
 from snath.decisions.verdict.advice import advised
 from snath.decisions.verdict.decide import judge
 from snath.decisions.verdict.pools import Tools
 from snath.decisions.verdict.settings import Setting, settings
 from snath.decisions.verdict.verdict import Verdict
-from snath.decisions.window.limits import Limit, limits_of
 from snath.decisions.window.remedies import remedies
-from snath.decisions.window.solve import solve
-from snath.decisions.window.window import Window
 from snath.quantities.errors import InputError
 from snath.quantities.message import Message
 
@@ -54,7 +51,7 @@ def work(job: Job) -> Result:
     ways = remedies(
         job.machine,
         left.window,
-        solve=lambda machine: _window(job, machine, explained=False),
+        solve=lambda machine: window_of(job, machine, explained=False),
         confirm=lambda machine: _plain(replace(job, machine=machine)).window,
     )
     left = replace(left, window=replace(left.window, remedies=ways))
@@ -80,11 +77,6 @@ def work(job: Job) -> Result:
         behaviour=behaviour,
         stands=whole(checked, found=found.stands, left=left.stands, stop=behaviour.stop, outcome=job.outcome),
     )
-
-
-def window_alone(job: Job, *, explained: bool = False) -> Window:
-    """The window of the job's machine without ways to open it, for who asks of nothing else; its working if wanted."""
-    return _window(job, job.machine, explained=explained)
 
 
 def speed_alone(job: Job) -> Verdict | None:
@@ -120,7 +112,7 @@ def _stage(
     job: Job, machine: Machine, stage: Stage, governor: GovernorResult | None, *, before: Setting = ()
 ) -> StageResult:
     """What each reading says by itself, and what stands: the verdict on the last setting."""
-    limits = _limits(job, machine)
+    limits = limits_for(job, machine)
     for reading in stage.readings:
         _refuse_unknown(job, reading.instrument)
 
@@ -151,25 +143,11 @@ def _stage(
 
     kept = settings(stage.readings, before=before) if stage.readings else ()
     return StageResult(
-        _window(job, machine),
+        window_of(job, machine),
         tuple(judged((reading,)) for reading in stage.readings),
         standing(kept[-1]) if kept and kept[-1] != before else None,
         turned=max(len(kept) - (1 if kept[:1] != (before,) else 2), 0),
         withdrawn=sum(reading.withdrawn is not None for reading in stage.readings),
-    )
-
-
-def _limits(job: Job, machine: Machine) -> tuple[Limit, ...]:
-    return limits_of(machine, job.rules, market=job.market, only=job.only_rule)
-
-
-def _window(job: Job, machine: Machine, *, explained: bool = True) -> Window:
-    return solve(
-        machine,
-        _limits(job, machine),
-        decision=job.decision,
-        room=room_of(job),
-        explained=explained,
     )
 
 
@@ -186,19 +164,3 @@ def _refuse_unknown(job: Job, wanted: str) -> None:
     known = tuple(instrument.id for instrument in job.instruments)
     allowed = Message("job.instrument-known", known=known) if known else Message("job.instrument-none")
     raise InputError("instrument", wanted, allowed)
-
-
-def notes_of(job: Job) -> Iterator[Message]:
-    """What to know of how the job was judged: a row chosen, no market, the shop's own rows, what was assumed."""
-    if job.only_rule:
-        yield Message("job.chosen-row", rule=job.only_rule)
-    elif not job.market:
-        yield Message("job.no-market")
-    for rule in job.rules:
-        if rule.standing == "shop":
-            if rule.overrides:
-                yield Message("job.own-row-instead", rule=rule.id, overrides=rule.overrides)
-            else:
-                yield Message("job.own-row", rule=rule.id)
-    yield from taken_notes(job.machine)
-    yield from room_notes(job)

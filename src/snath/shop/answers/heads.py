@@ -2,7 +2,6 @@
 
 from collections.abc import Iterable, Iterator
 
-from snath.decisions.job.stands import JobVerdict
 from snath.decisions.machine.condition_words import bladed
 from snath.decisions.machine.parts import Machine
 from snath.decisions.reading.reading import Reading
@@ -59,15 +58,6 @@ def verdict_head(verdict: Verdict) -> Iterator[Message]:
     yield Message("terminal.verdict", word=word, rule=rule)
     limits, maker = term("limits-word", verdict.limits), term("maker-word", verdict.maker)
     yield Message("terminal.limits-and-maker", limits=limits, maker=maker)
-
-
-def job_head(stands: JobVerdict) -> Iterator[Message]:
-    """The one word of the whole job, with what blocks it; nothing where nothing was read."""
-    if stands.word:
-        yield Message("terminal.this-job", word=term("verdict-word", stands.word))
-        if stands.word == "blocked":
-            yield Message("terminal.do-not-run")
-        yield from stands.blocked_by
 
 
 def reading_head(reading: Reading) -> Iterator[Message]:

@@ -4,10 +4,11 @@ from collections.abc import Sequence
 from dataclasses import asdict, dataclass, field
 from typing import Any
 
+from snath.decisions.behaviour.asked import StageName
 from snath.decisions.behaviour.behaviour import BehaviourResult
-from snath.decisions.behaviour.checklist import StageName
 from snath.decisions.job.history import Told, histories
-from snath.decisions.job.job import Job, Result, StageResult
+from snath.decisions.job.job import Job
+from snath.decisions.job.result import Result, StageResult
 from snath.decisions.job.schema import rounded
 from snath.decisions.job.stands import By
 from snath.decisions.machine.condition_words import bladed, condition_word

@@ -3,8 +3,9 @@
 from collections.abc import Iterator
 from typing import Any
 
-from snath.decisions.job.job import Job, Result
+from snath.decisions.job.job import Job
 from snath.decisions.job.proof import proof_of
+from snath.decisions.job.result import Result
 from snath.decisions.machine.condition_words import bladed, condition_word
 from snath.decisions.machine.parts import Machine
 from snath.decisions.reading.instruments import Instrument

@@ -4,7 +4,8 @@ from typing import Any
 
 import click
 
-from snath.decisions.behaviour.checklist import SETS, ChecklistInput, Mark, checklist, checks
+from snath.decisions.behaviour.asked import ChecklistInput, Mark
+from snath.decisions.behaviour.checklist import SETS, checklist, checks
 from snath.decisions.behaviour.complaint import Complaint, from_loaded
 from snath.decisions.behaviour.from_tables import governor_input, setting_input, si
 from snath.decisions.behaviour.governor import GovernorResult, judge_governor

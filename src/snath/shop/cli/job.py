@@ -4,9 +4,9 @@ from functools import partial
 
 import click
 
-from snath.decisions.behaviour.checklist import StageName
+from snath.decisions.behaviour.asked import StageName
 from snath.decisions.job.history import histories
-from snath.decisions.job.job import Result, StageResult
+from snath.decisions.job.result import Result, StageResult
 from snath.decisions.job.work import work
 from snath.quantities.message import Message
 from snath.shop.answers.job import job_answer

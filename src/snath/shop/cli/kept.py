@@ -4,7 +4,8 @@ import json
 import zipfile
 from pathlib import Path
 
-from snath.decisions.job.job import Job, Result
+from snath.decisions.job.job import Job
+from snath.decisions.job.result import Result
 from snath.decisions.job.schema import job_from_json, job_to_json, result_to_json
 from snath.quantities.errors import InputError
 from snath.shop.media.text_file import read_text

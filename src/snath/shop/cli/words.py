@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from snath.decisions.job.job import Result
+from snath.decisions.job.result import Result
 from snath.decisions.job.stands import JobVerdict
 from snath.decisions.machine.parts import Machine
 from snath.decisions.verdict.verdict import Verdict
@@ -11,12 +11,12 @@ from snath.decisions.window.window import Window
 from snath.quantities.message import Amount, Message, term
 from snath.shop.answers.heads import (
     bench_caution,
-    job_head,
     running_caution,
     turning,
     verdict_head,
     window_head,
 )
+from snath.shop.answers.job_head import job_head
 from snath.shop.cli.answer import said
 from snath.words.render import ENGLISH, say
 

@@ -5,9 +5,9 @@ from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any, TypeVar
 
+from snath.decisions.behaviour.asked import BehaviourInput, ChecklistInput
 from snath.decisions.behaviour.balance import judge_balance
-from snath.decisions.behaviour.behaviour import BehaviourInput
-from snath.decisions.behaviour.checklist import ChecklistInput, checklist
+from snath.decisions.behaviour.checklist import checklist
 from snath.decisions.behaviour.from_tables import (
     balance_input,
     checklist_input,

@@ -2,8 +2,9 @@
 
 from typing import Any, get_args
 
+from snath.decisions.behaviour.asked import ChecklistInput
 from snath.decisions.behaviour.balance import BalanceResult
-from snath.decisions.behaviour.checklist import Checked, ChecklistInput, ChecklistResult, When, checks
+from snath.decisions.behaviour.checklist import Checked, ChecklistResult, When, checks
 from snath.decisions.behaviour.setting import NextSetting
 from snath.quantities.message import Message
 from snath.shop.paper.governor_block import speed

@@ -3,7 +3,8 @@
 from collections.abc import Iterator
 from typing import Any
 
-from snath.decisions.job.job import Job, Result
+from snath.decisions.job.job import Job
+from snath.decisions.job.result import Result
 from snath.decisions.window.fold import folded, names
 from snath.decisions.window.window import Bound, Window
 from snath.rules.book import Rule

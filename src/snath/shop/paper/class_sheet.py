@@ -2,7 +2,8 @@
 
 from typing import Any
 
-from snath.decisions.job.job import Job, Result
+from snath.decisions.job.job import Job
+from snath.decisions.job.result import Result
 from snath.decisions.machine.parts import CRANKSHAFT, Coupling
 from snath.decisions.window.limits import ENGINE
 from snath.decisions.window.window import Bound

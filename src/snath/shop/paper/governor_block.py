@@ -4,11 +4,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
+from snath.decisions.behaviour.asked import GovernorInput
 from snath.decisions.behaviour.complaint import Complaint
 from snath.decisions.behaviour.figures import FigureMet
-from snath.decisions.behaviour.governor import HUNTS, GovernorInput, GovernorResult
+from snath.decisions.behaviour.governor import HUNTS, GovernorResult
 from snath.decisions.behaviour.steadiness import Changed, Steadiness
-from snath.decisions.job.job import Job, Result
+from snath.decisions.job.job import Job
+from snath.decisions.job.result import Result
 from snath.decisions.machine.parts import CRANKSHAFT
 from snath.decisions.window.window import Window
 from snath.quantities.measured import Measured

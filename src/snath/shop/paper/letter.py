@@ -3,7 +3,8 @@
 from collections.abc import Iterator
 from typing import Any
 
-from snath.decisions.job.job import Job, Result
+from snath.decisions.job.job import Job
+from snath.decisions.job.result import Result
 from snath.decisions.machine.parts import CRANKSHAFT, Member
 from snath.decisions.verdict.verdict import MemberVerdict
 from snath.shop.paper.blocks import cautions, head

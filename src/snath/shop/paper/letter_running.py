@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from snath.decisions.behaviour.behaviour import BehaviourResult
 from snath.decisions.behaviour.governor import GovernorResult
 from snath.decisions.behaviour.throw import ThrowResult
-from snath.decisions.job.job import Result
+from snath.decisions.job.result import Result
 from snath.shop.paper.governor_block import wish_words
 from snath.shop.pictures.figures import digits, rpm
 from snath.shop.pictures.throw import LIMIT

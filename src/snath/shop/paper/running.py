@@ -2,7 +2,8 @@
 
 from typing import Any
 
-from snath.decisions.job.job import Job, Result
+from snath.decisions.job.job import Job
+from snath.decisions.job.result import Result
 from snath.shop.paper import governor_block, stop_block
 from snath.shop.paper.bench_blocks import balance_rows, check_rows, setting_rows
 from snath.shop.paper.thrown_block import thrown_rows

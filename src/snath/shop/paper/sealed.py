@@ -12,7 +12,8 @@ import zipfile
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from snath.decisions.job.job import Job, Result
+from snath.decisions.job.job import Job
+from snath.decisions.job.result import Result
 from snath.decisions.job.schema import job_to_json, result_to_json
 from snath.quantities.errors import InputError
 from snath.shop.paper.facts import SheetFacts

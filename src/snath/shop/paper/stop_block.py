@@ -4,9 +4,11 @@ import math
 from dataclasses import dataclass
 from typing import Any
 
-from snath.decisions.behaviour.stop import StopInput, StopResult
+from snath.decisions.behaviour.asked import StopInput
+from snath.decisions.behaviour.stop import StopResult
 from snath.decisions.behaviour.stop_evidence import StopEvidence
-from snath.decisions.job.job import Job, Result
+from snath.decisions.job.job import Job
+from snath.decisions.job.result import Result
 from snath.shop.pictures.figures import digits
 from snath.shop.pictures.picture import Picture
 from snath.shop.pictures.track import track_picture

@@ -1,7 +1,8 @@
 """The machine's tag: what to set, what never to pass, and a square that opens the record."""
 
 from snath.decisions.job.history import speaks_for
-from snath.decisions.job.job import Job, Result
+from snath.decisions.job.job import Job
+from snath.decisions.job.result import Result
 from snath.shop.paper.blocks import head
 from snath.shop.paper.facts import SheetFacts
 from snath.shop.paper.job_sheet import outcome

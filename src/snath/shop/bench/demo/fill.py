@@ -7,7 +7,7 @@ from datetime import timedelta
 from django.db import transaction
 from django.utils import timezone
 
-from snath.decisions.behaviour.checklist import StageName
+from snath.decisions.behaviour.asked import StageName
 from snath.decisions.job.job import NOTHING_ASKED, Job
 from snath.decisions.machine.parts import Condition
 from snath.decisions.machine.sheet import read_sheet

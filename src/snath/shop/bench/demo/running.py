@@ -1,11 +1,14 @@
 """What was looked at on the demo's surging mower beside its speed: governor, setting, stop, throw, balance, checks."""
 
-from snath.decisions.behaviour.balance import BalanceInput
-from snath.decisions.behaviour.behaviour import BehaviourInput
-from snath.decisions.behaviour.checklist import ChecklistInput, Mark
-from snath.decisions.behaviour.governor import GovernorInput
+from snath.decisions.behaviour.asked import (
+    BalanceInput,
+    BehaviourInput,
+    ChecklistInput,
+    GovernorInput,
+    Mark,
+    StopInput,
+)
 from snath.decisions.behaviour.setting_input import SettingInput, SettingPoint
-from snath.decisions.behaviour.stop import StopInput
 from snath.decisions.behaviour.thrown import Thing, ThrowInput
 from snath.quantities.measured import Line, Measured
 from snath.quantities.units import from_rpm

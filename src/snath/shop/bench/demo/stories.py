@@ -6,7 +6,7 @@ they print say so.
 
 from dataclasses import dataclass, field
 
-from snath.decisions.behaviour.behaviour import BehaviourInput
+from snath.decisions.behaviour.asked import BehaviourInput
 from snath.decisions.job.job import NOTHING_ASKED
 from snath.decisions.machine.parts import Condition
 from snath.shop.bench.demo.running import surging_mower

@@ -6,7 +6,7 @@ from typing import Any
 from django import forms
 from django.utils.translation import gettext, gettext_lazy
 
-from snath.decisions.behaviour.checklist import StageName
+from snath.decisions.behaviour.asked import StageName
 from snath.decisions.machine.parts import CRANKSHAFT
 from snath.decisions.machine.sheet_text import toml_text
 from snath.decisions.reading.instruments import INSTRUMENT_KINDS, Instrument

@@ -8,7 +8,7 @@ from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils.translation import gettext
 
-from snath.decisions.behaviour.checklist import StageName
+from snath.decisions.behaviour.asked import StageName
 from snath.decisions.job.job import Job
 from snath.decisions.machine.parts import Engine, Machine
 from snath.decisions.machine.sheet import read_sheet

@@ -11,7 +11,8 @@ from django.db.models import F
 from django.http import Http404
 from django.utils import timezone
 
-from snath.decisions.job.job import Job, Result
+from snath.decisions.job.job import Job
+from snath.decisions.job.result import Result
 from snath.decisions.job.schema import job_from_json, job_to_json, result_to_json
 from snath.decisions.job.stands import JobVerdict
 from snath.decisions.job.work import work

@@ -2,7 +2,8 @@
 
 from dataclasses import replace
 
-from snath.decisions.behaviour.checklist import RUNS, ChecklistInput, Mark, StageName, When, checklist
+from snath.decisions.behaviour.asked import ChecklistInput, Mark, StageName
+from snath.decisions.behaviour.checklist import RUNS, When, checklist
 from snath.decisions.job.job import Job
 from snath.decisions.machine.parts import Machine
 from snath.shop.bench.words import said

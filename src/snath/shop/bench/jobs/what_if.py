@@ -6,7 +6,8 @@ from dataclasses import dataclass, replace
 
 from django.utils.translation import gettext
 
-from snath.decisions.job.job import Job, Result, Stage
+from snath.decisions.job.job import Job, Stage
+from snath.decisions.job.result import Result
 from snath.decisions.job.work import work
 from snath.decisions.machine.exchange import ends_on, exchanged
 from snath.decisions.machine.parts import Coupling, Machine, Size

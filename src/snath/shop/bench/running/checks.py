@@ -7,16 +7,8 @@ from django import forms
 from django.http import HttpRequest, HttpResponse
 from django.utils.translation import gettext, gettext_lazy
 
-from snath.decisions.behaviour.checklist import (
-    RUNS,
-    Checked,
-    ChecklistInput,
-    Mark,
-    StageName,
-    When,
-    checklist,
-    not_adjustable,
-)
+from snath.decisions.behaviour.asked import ChecklistInput, Mark, StageName
+from snath.decisions.behaviour.checklist import RUNS, Checked, When, checklist, not_adjustable
 from snath.shop.bench.jobs.kept import OpenJob
 from snath.shop.bench.jobs.looked_over import looked_at
 from snath.shop.bench.liking import Liking

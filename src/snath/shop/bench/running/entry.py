@@ -10,7 +10,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.utils.functional import Promise
 
-from snath.decisions.behaviour.behaviour import BehaviourInput
+from snath.decisions.behaviour.asked import BehaviourInput
 from snath.decisions.job.job import Evidence, Job
 from snath.decisions.job.work import work
 from snath.decisions.machine.sheet_fields import Table

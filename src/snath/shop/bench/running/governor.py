@@ -7,7 +7,7 @@ from django import forms
 from django.http import HttpRequest, HttpResponse
 from django.utils.translation import gettext, gettext_lazy
 
-from snath.decisions.behaviour.behaviour import BehaviourInput
+from snath.decisions.behaviour.asked import BehaviourInput
 from snath.decisions.behaviour.from_tables import governor_input
 from snath.decisions.behaviour.tables import BehaviourTables, GovernorTable
 from snath.decisions.machine.sheet_fields import named

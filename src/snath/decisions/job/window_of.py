@@ -1,0 +1,49 @@
+"""Work the window of a job's machine, and tell what to know of how it was judged."""
+
+from collections.abc import Iterator
+
+from snath.decisions.job.job import Job
+from snath.decisions.job.room import room_notes, room_of
+from snath.decisions.machine.parts import Machine
+from snath.decisions.machine.taken import taken_notes
+from snath.decisions.window.limits import Limit, limits_of
+from snath.decisions.window.solve import solve
+from snath.decisions.window.window import Window
+from snath.quantities.message import Message
+
+
+def window_alone(job: Job, *, explained: bool = False) -> Window:
+    """The window of the job's machine without ways to open it, for who asks of nothing else; its working if wanted."""
+    return window_of(job, job.machine, explained=explained)
+
+
+def limits_for(job: Job, machine: Machine) -> tuple[Limit, ...]:
+    """Every limit of a machine by the rows of a job."""
+    return limits_of(machine, job.rules, market=job.market, only=job.only_rule)
+
+
+def window_of(job: Job, machine: Machine, *, explained: bool = True) -> Window:
+    """The window of a machine under the rows and instruments of a job, without ways to open it."""
+    return solve(
+        machine,
+        limits_for(job, machine),
+        decision=job.decision,
+        room=room_of(job),
+        explained=explained,
+    )
+
+
+def notes_of(job: Job) -> Iterator[Message]:
+    """What to know of how the job was judged: a row chosen, no market, the shop's own rows, what was assumed."""
+    if job.only_rule:
+        yield Message("job.chosen-row", rule=job.only_rule)
+    elif not job.market:
+        yield Message("job.no-market")
+    for rule in job.rules:
+        if rule.standing == "shop":
+            if rule.overrides:
+                yield Message("job.own-row-instead", rule=rule.id, overrides=rule.overrides)
+            else:
+                yield Message("job.own-row", rule=rule.id)
+    yield from taken_notes(job.machine)
+    yield from room_notes(job)
