@@ -4,8 +4,8 @@ from collections.abc import Iterable
 
 from snath.decisions.job.assemble import job_for
 from snath.decisions.job.job import Job
-from snath.decisions.job.result import Result
-from snath.decisions.job.work import work
+from snath.decisions.job.opened import opened_window
+from snath.decisions.job.window_of import notes_of
 from snath.decisions.reading.instruments import INSTRUMENT_KINDS, Instrument
 from snath.decisions.window.window import Window as CoreWindow
 from snath.face.book import Rules, rows_of
@@ -26,20 +26,20 @@ from snath.words.render import Locale
 class Window(Windowed, AskedWindow):
     __doc__ = AskedWindow.__doc__
 
-    _result: Result
+    _found: CoreWindow
 
     @property
     def _window(self) -> CoreWindow:
-        return self._result.window
+        return self._found
 
     def _rows(self) -> Iterable[object]:
         return self.members
 
     def _head(self) -> Iterable[Message]:
-        return window_head(self._result.window)
+        return window_head(self._found)
 
     def _foot(self) -> Iterable[Message]:
-        return (*self._result.window.notes, *self._result.notes, bench_caution(self._job.machine))
+        return (*self._found.notes, *notes_of(self._job), bench_caution(self._job.machine))
 
 
 @plainly
@@ -103,12 +103,10 @@ def window(
     ['blades in air', 'blades off']
     """
     locale, mark, job = asked_job(machine, rule, market, rules, decimal_mark, language)
-    result = work(job)
+    found = opened_window(job)
     stated_u = None if u is None else parse(u, dimension="rotation", field="u", decimal_mark=mark).value
-    answer = asked_window(
-        job, result, locale, named=tachometer(instrument, accuracy, mark), stated_u=stated_u
-    )
-    return Window._made(answer, locale, _job=job, _result=result)
+    answer = asked_window(job, found, locale, named=tachometer(instrument, accuracy, mark), stated_u=stated_u)
+    return Window._made(answer, locale, _job=job, _found=found)
 
 
 def asked_job(

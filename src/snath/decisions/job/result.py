@@ -3,27 +3,12 @@
 from dataclasses import dataclass
 
 from snath.decisions.behaviour.behaviour import BehaviourResult
+from snath.decisions.job.stage import StageResult
 from snath.decisions.job.stands import JobVerdict
-from snath.decisions.verdict.verdict import Verdict
 from snath.decisions.window.window import Window
 from snath.quantities.message import Message
 
 NOTHING_ANSWERED, NOTHING_READ = BehaviourResult(), JobVerdict()
-
-
-@dataclass(frozen=True, slots=True)
-class StageResult:
-    """What the readings of one stage say of this machine, its checks counted in.
-
-    One verdict on each reading alone, and the one that stands, on the last setting. `turned` counts how often
-    something was turned in between, `withdrawn` the readings that no longer count.
-    """
-
-    window: Window
-    verdicts: tuple[Verdict, ...]
-    stands: Verdict | None
-    turned: int = 0
-    withdrawn: int = 0
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,8 +8,9 @@ from snath.decisions.behaviour.asked import StageName
 from snath.decisions.behaviour.behaviour import BehaviourResult
 from snath.decisions.job.history import Told, histories
 from snath.decisions.job.job import Job
-from snath.decisions.job.result import Result, StageResult
+from snath.decisions.job.result import Result
 from snath.decisions.job.schema import rounded
+from snath.decisions.job.stage import StageResult
 from snath.decisions.job.stands import By
 from snath.decisions.machine.condition_words import bladed, condition_word
 from snath.decisions.machine.parts import Machine
@@ -159,7 +160,7 @@ def job_answer(job: Job, result: Result, locale: Locale, *, pdf: str | None = No
         do_not_use=stands.do_not_use,
         reasons=tuple(say(reason, locale) for reason in stands.reasons),
         settle=tuple(say(step, locale) for step in stands.settle),
-        window=window_answer(result, locale),
+        window=window_answer(result.window, result.notes, result.program, locale),
         as_found=_stage(result.as_found, told["as found"], job.machine, locale),
         as_left=_stage(result.as_left, told["as left"], job.machine, locale),
         behaviour=behaviour_data(result.behaviour),

@@ -5,9 +5,9 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from snath.decisions.job.job import DecisionRule, Job, Stage
+from snath.decisions.job.stage import speed_alone
 from snath.decisions.job.stands import SPEED_ONLY
 from snath.decisions.job.window_of import notes_of
-from snath.decisions.job.work import speed_alone
 from snath.decisions.machine.clutch import allowed_condition
 from snath.decisions.machine.parts import CRANKSHAFT, Condition, Machine
 from snath.decisions.reading.instruments import Instrument

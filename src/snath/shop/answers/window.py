@@ -4,14 +4,16 @@ from collections.abc import Iterator
 from typing import Any
 
 from snath.decisions.job.job import Job
+from snath.decisions.job.program import PROGRAM
 from snath.decisions.job.proof import proof_of
-from snath.decisions.job.result import Result
+from snath.decisions.job.window_of import notes_of
 from snath.decisions.machine.condition_words import bladed, condition_word
 from snath.decisions.machine.parts import Machine
 from snath.decisions.reading.instruments import Instrument
 from snath.decisions.verdict.band import Way
 from snath.decisions.verdict.take import Take
-from snath.decisions.window.window import Bound, Remedy
+from snath.decisions.window.window import Bound, Remedy, Window
+from snath.quantities.message import Message
 from snath.shop.answers.facts import fact, facts
 from snath.shop.answers.speeds import ceil_rpm, floor_rpm, hundredth_rpm, tenth_rpm
 from snath.shop.answers.window_types import (
@@ -25,14 +27,14 @@ from snath.shop.answers.window_types import (
 from snath.words.render import Locale, say
 
 
-def window_answer(result: Result, locale: Locale) -> WindowAnswer:
-    """The window of a result."""
-    return WindowAnswer(**_window(result, locale))
+def window_answer(window: Window, notes: tuple[Message, ...], program: str, locale: Locale) -> WindowAnswer:
+    """The window of a job that was worked by that program."""
+    return WindowAnswer(**_window(window, notes, locale), program=program)
 
 
 def asked_window(
     job: Job,
-    result: Result,
+    window: Window,
     locale: Locale,
     *,
     named: Instrument | None = None,
@@ -41,15 +43,15 @@ def asked_window(
     """The window of a job without readings, and which readings would prove it with the instrument named."""
     proof = proof_of(job, named=named, stated_u=stated_u)
     return AskedWindow(
-        **_window(result, locale),
+        **_window(window, tuple(notes_of(job)), locale),
+        program=PROGRAM,
         chosen_rule=job.only_rule or None,
         take=tuple(_take(one, job.machine) for one in proof.takes),
         take_why=facts(proof.why, locale),
     )
 
 
-def _window(result: Result, locale: Locale) -> dict[str, Any]:
-    found = result.window
+def _window(found: Window, notes: tuple[Message, ...], locale: Locale) -> dict[str, Any]:
     low, high = ceil_rpm(found.set_low), floor_rpm(found.set_high)
     binding = next((b for b in found.bounds if b.worst and b.member == found.binding), None)
     return {
@@ -67,8 +69,7 @@ def _window(result: Result, locale: Locale) -> dict[str, Any]:
         ),
         "members": tuple(_bound(bound, locale) for bound in found.bounds),
         "remedies": tuple(_remedy(remedy, locale) for remedy in found.remedies),
-        "notes": facts((*found.notes, *result.notes), locale),
-        "program": result.program,
+        "notes": facts((*found.notes, *notes), locale),
     }
 
 

@@ -6,17 +6,19 @@ import click
 
 from snath.decisions.behaviour.asked import StageName
 from snath.decisions.job.history import histories
-from snath.decisions.job.result import Result, StageResult
+from snath.decisions.job.result import Result
+from snath.decisions.job.stage import StageResult
 from snath.decisions.job.work import work
 from snath.quantities.message import Message
 from snath.shop.answers.job import job_answer
+from snath.shop.answers.job_head import job_head
 from snath.shop.cli.answer import answer, json_option, note_habits, reader, said, speaks_plainly
 from snath.shop.cli.behaviour_words import behaviour_text
 from snath.shop.cli.codes import DONE, EXIT_OF, FAILED
 from snath.shop.cli.common import paper_option, write_bytes
 from snath.shop.cli.history import history_lines
 from snath.shop.cli.kept import kept_text
-from snath.shop.cli.words import job_text, verdict_text, window_text
+from snath.shop.cli.words import verdict_text, window_text
 from snath.shop.files.job_file import JobFile, read_job_file
 from snath.shop.paper.facts import SheetFacts
 from snath.shop.paper.job_sheet import job_sheet
@@ -51,7 +53,8 @@ def _facts(read: JobFile) -> SheetFacts:
 
 def _text(read: JobFile, result: Result) -> str:
     machine, told = read.job.machine, histories(read.job, result)
-    parts = [*job_text(result.stands), window_text(result, machine)]
+    head = "\n".join(map(said, job_head(result.stands)))
+    parts = [*([head] if head else []), window_text(result.window, result.notes, machine)]
     stages: tuple[tuple[Message, StageName, StageResult], ...] = (
         (Message("terminal.as-found"), "as found", result.as_found),
         (Message("terminal.as-left"), "as left", result.as_left),

@@ -3,7 +3,8 @@
 import click
 
 from snath.decisions.job.assemble import job_for
-from snath.decisions.job.work import work
+from snath.decisions.job.opened import opened_window
+from snath.decisions.job.window_of import notes_of
 from snath.quantities.numbers import DecimalMark
 from snath.quantities.units import parse
 from snath.shop.answers.tachometer import instrument_named
@@ -58,19 +59,19 @@ def window(
     """
     machine = machine_of(sheet, decimal_mark)
     job = job_for(machine, rule_book(rules, decimal_mark), market=market, only=rule_id)
-    result = work(job)
+    found = opened_window(job)
     if plot_file:
         from snath.shop.pictures.window import window_picture  # most ask for no picture
 
-        write_plot(plot_file, lambda voice: window_picture(result.window, voice.about(job)))
-    code = DONE if result.window.feasible else FAILED if result.window.shut else UNDECIDED
+        write_plot(plot_file, lambda voice: window_picture(found, voice.about(job)))
+    code = DONE if found.feasible else FAILED if found.shut else UNDECIDED
     u = None
     if stated_u is not None:
         u = parse(stated_u, dimension="rotation", field="u", decimal_mark=decimal_mark).value
     named = instrument_named(instrument, accuracy, decimal_mark)
     answer(
-        lambda: asked_window(job, result, reader(), named=named, stated_u=u),
-        window_text(result, machine),
+        lambda: asked_window(job, found, reader(), named=named, stated_u=u),
+        window_text(found, notes_of(job), machine),
         as_json=as_json,
         code=code,
     )

@@ -1,9 +1,7 @@
 """Say a window and a verdict in the words a mechanic uses, for the terminal."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
-from snath.decisions.job.result import Result
-from snath.decisions.job.stands import JobVerdict
 from snath.decisions.machine.parts import Machine
 from snath.decisions.verdict.verdict import Verdict
 from snath.decisions.window.fold import folded
@@ -16,20 +14,13 @@ from snath.shop.answers.heads import (
     verdict_head,
     window_head,
 )
-from snath.shop.answers.job_head import job_head
 from snath.shop.cli.answer import said
 from snath.words.render import ENGLISH, say
 
 
-def job_text(stands: JobVerdict) -> Iterator[str]:
-    """The one word of the whole job, with what blocks it; nothing where nothing was read."""
-    if stands.word:
-        yield "\n".join(map(said, job_head(stands)))
-
-
-def window_text(result: Result, machine: Machine) -> str:
-    """The window as lines."""
-    return "\n".join(_window_lines(result.window, (*result.notes, bench_caution(machine))))
+def window_text(window: Window, notes: Iterable[Message], machine: Machine) -> str:
+    """The window as lines, with what to know of how it was judged."""
+    return "\n".join(_window_lines(window, (*notes, bench_caution(machine))))
 
 
 def verdict_text(verdict: Verdict, machine: Machine) -> str:

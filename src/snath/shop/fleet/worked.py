@@ -7,8 +7,8 @@ from typing import Any
 from snath.decisions.job.assemble import job_for
 from snath.decisions.job.history import speaks_for
 from snath.decisions.job.job import Job, Stage
+from snath.decisions.job.stage import speed_alone
 from snath.decisions.job.window_of import window_alone
-from snath.decisions.job.work import speed_alone
 from snath.decisions.machine.sheet import read_sheet
 from snath.quantities.errors import InputError, InputErrors
 from snath.quantities.message import Message

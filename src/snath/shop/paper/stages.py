@@ -5,7 +5,8 @@ from typing import Any
 
 from snath.decisions.job.history import Told, histories, speaks_for
 from snath.decisions.job.job import Job, Stage
-from snath.decisions.job.result import Result, StageResult
+from snath.decisions.job.result import Result
+from snath.decisions.job.stage import StageResult
 from snath.decisions.machine.parts import CRANKSHAFT
 from snath.decisions.reading.budget import beside_reading
 from snath.decisions.reading.reading import Reading

@@ -1,7 +1,7 @@
 """Work what another program asks, by the same roads and to the same answers as the commands with `--json`."""
 
 from snath.decisions.job.assemble import job_for
-from snath.decisions.job.work import work
+from snath.decisions.job.opened import opened_window
 from snath.quantities.numbers import DecimalMark
 from snath.shop.answers.facts import answered_as
 from snath.shop.answers.limit import LimitAnswer, ask_limit, asked_blade, limit_answer
@@ -37,7 +37,7 @@ def window(asker: Asker, asked: WindowAsked) -> AskedWindow:
     del asker
     machine, mark = sheet_in(asked.sheet, asked.decimal_mark)
     job = job_for(machine, shop_book(), market=asked.market, only=asked.rule)
-    return asked_window(job, work(job), _reader(asked, mark, machine.metric))
+    return asked_window(job, opened_window(job), _reader(asked, mark, machine.metric))
 
 
 def judge(asker: Asker, asked: JudgeAsked) -> AskedVerdict:
