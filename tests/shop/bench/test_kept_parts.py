@@ -1,5 +1,7 @@
 """What a job's pages keep of a version: made once, anew for each language and units, after rights were asked."""
 
+import re
+
 import pytest
 from django.test import Client
 
@@ -11,6 +13,7 @@ from snath.shop.records.models import JobRecord, Person
 from tests.shop.demo_shop import demo_shop
 
 pytestmark = pytest.mark.django_db
+TOKEN = re.compile(r"\b\w{64}\b")
 
 
 @pytest.fixture
@@ -81,14 +84,42 @@ def test_nothing_kept_is_touched_before_somebody_was_let_in(drawn, settings, mon
     assert "/login/" in answer["Location"]
 
 
-def test_what_is_kept_of_a_job_holds_no_token_and_no_form_that_saves(drawn):
-    page(), page("/jobs/3/verdict/")
-    parts = newest(3).worked.parts
-    texts = [part for part in parts.values() if isinstance(part, str)]
-    assert texts
-    for text in texts:
-        assert "csrf" not in text
-        assert 'method="post"' not in text
+def test_what_is_kept_of_a_job_holds_no_token_and_each_browser_gets_its_own_that_works(drawn):
+    tokens = set()
+    for browser in [Client(HTTP_HOST="localhost", enforce_csrf_checks=True) for _ in range(2)]:
+        for name in ("window", "reading", "verdict", "sheet"):
+            text = browser.get(f"/jobs/3/{name}/").content.decode()
+            found = set(TOKEN.findall(text))
+            assert len(found) == 1, name
+        token = found.pop()
+        tokens.add(token)
+        text = browser.get("/jobs/3/verdict/").content.decode()
+        base = re.findall(r'name="base" value="([0-9]+)"', text)[0]
+        sent = {"base": base, "stage": "as found", "place": "0", "reason": ""}
+        told = browser.post("/jobs/3/withdraw/", {**sent, "csrfmiddlewaretoken": TOKEN.findall(text)[-1]})
+        assert told.status_code != 403
+        assert browser.post("/jobs/3/withdraw/", sent).status_code == 403
+    assert len(tokens) == 2
+    texts = [part for part in newest(3).worked.parts.values() if isinstance(part, str)]
+    assert any('method="post"' in text for text in texts)
+    assert not any(TOKEN.search(text) for text in texts)
+
+
+def test_each_page_marks_its_own_step_and_shows_its_own_readings_whatever_was_looked_at_before(drawn):
+    for name in ("window", "reading", "verdict", "sheet", "window"):
+        marked = re.findall(r'<a href="/jobs/3/(\w+)/" aria-current="step"', page(f"/jobs/3/{name}/"))
+        assert marked == [name]
+    assert "/jobs/3/withdraw/" in page("/jobs/3/verdict/")
+
+
+def test_boxes_somebody_has_typed_into_or_asks_to_fill_are_written_for_them_alone(drawn):
+    new = page("/jobs/3/reading/")
+    again = page("/jobs/3/reading/?again=0&stage=as+found")
+    assert again != new
+    sent = Client(HTTP_HOST="localhost").post("/jobs/3/reading/", {"speed_1": "31xx"})
+    assert sent.status_code == 422
+    assert "31xx" in sent.content.decode()
+    assert TOKEN.sub("", page("/jobs/3/reading/")) == TOKEN.sub("", new)
 
 
 def test_two_who_like_it_differently_get_different_parts(drawn):

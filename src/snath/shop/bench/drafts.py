@@ -1,16 +1,19 @@
 """What was typed so far is kept on each keystroke, and put back when the page comes again."""
 
 import json
+from collections.abc import Hashable
 from dataclasses import dataclass, field
 from typing import Any
 
 from django import forms
+from django.db.models import QuerySet
 from django.http import HttpRequest, HttpResponse
 from django.views.decorators.http import require_POST
 
 from snath.shop.records.models import Draft
 from snath.shop.records.people import Person
 from snath.shop.records.store import drop_draft, save_draft
+from snath.shop.records.unchanged import unchanged
 
 NOT_KEPT = ("csrfmiddlewaretoken", "base")
 MOST_FIELDS, LONGEST = 600, 150_000
@@ -34,10 +37,22 @@ class KeptDraft:
 def draft_of(request: HttpRequest, key: str) -> KeptDraft:
     """This person's draft of that form."""
     person = request.user if isinstance(request.user, Person) else None
-    kept = next(iter(Draft.objects.filter(person=person, key=key)), None) if person else None  # one at most
+    if person is None:
+        return KeptDraft(key, None)
+    there = unchanged(("is there a draft", person.pk, key), lambda: _drafts(person, key).exists())
+    kept = _drafts(person, key).first() if there else None  # what stands in it is asked anew each time
     if kept is None:
         return KeptDraft(key, person)
     return KeptDraft(key, person, as_lists(kept.fields), kept.changed_at.timestamp())
+
+
+def _drafts(person: Person, key: str) -> QuerySet[Draft]:
+    return Draft.objects.filter(person=person, key=key)
+
+
+def untouched(request: HttpRequest, draft: KeptDraft, *rests_on: Hashable) -> tuple[Hashable, ...] | None:
+    """What a form nobody has typed into rests on beside its job, so that its boxes can be kept; else None."""
+    return None if request.method == "POST" or request.GET or draft.fields else rests_on
 
 
 def as_lists(text: str) -> dict[str, list[str]]:

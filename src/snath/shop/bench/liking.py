@@ -39,7 +39,15 @@ class Liking:
 
 
 def liking_of(request: HttpRequest) -> Liking:
-    """The cookies of a request, each taken only if it is one of the choices."""
+    """The cookies of a request, each taken only if it is one of the choices; looked at once."""
+    liking = request.__dict__.get("liking")
+    if liking is None:
+        liking = request.liking = _liking_of(request)  # type: ignore[attr-defined]
+    assert isinstance(liking, Liking)
+    return liking
+
+
+def _liking_of(request: HttpRequest) -> Liking:
     language = (get_language() or "en").split("-")[0]
     comma = mark_of(language) == ","
     theme = request.COOKIES.get("snath_theme", "")

@@ -7,6 +7,8 @@ from django.contrib.auth.models import AbstractBaseUser, BaseUserManager
 from django.db import models
 from django.utils import timezone
 
+from snath.shop.records.unchanged import unchanged
+
 
 class Role(models.TextChoices):
     """What a person may do, the later the less."""
@@ -29,6 +31,9 @@ class People(BaseUserManager["Person"]):
 
     def local_owner(self) -> "Person":
         """The owner whom `snath serve` without --lan takes everyone at this machine to be."""
+        return unchanged(("owner at this machine",), self._local_owner)
+
+    def _local_owner(self) -> "Person":
         person, created = self.get_or_create(
             name="owner at this machine", defaults={"role": Role.OWNER, "kind": Kind.LOCAL}
         )

@@ -2,7 +2,6 @@
 
 import json
 from dataclasses import asdict, dataclass
-from functools import lru_cache
 from importlib.metadata import version as installed_version
 from typing import Any
 from uuid import UUID, uuid4
@@ -20,6 +19,7 @@ from snath.shop.records.log import note as note_entry
 from snath.shop.records.machines import Customer, MachineRecord
 from snath.shop.records.people import AuditEntry, Person
 from snath.shop.records.shop import ShopSettings
+from snath.shop.records.unchanged import unchanged
 
 __all__ = [
     "Closed",
@@ -72,12 +72,15 @@ class Conflict(Exception):
 
 def shop_settings() -> ShopSettings:
     """The one row of what this shop is asked once."""
-    return ShopSettings.objects.get_or_create(pk=1)[0]
+    return unchanged(("shop settings",), lambda: ShopSettings.objects.get_or_create(pk=1)[0])
 
 
-@lru_cache(maxsize=1)
 def shop_units() -> str:
-    """In which the shop counts lengths, empty until it has said; looked up once, and again when the shop is saved."""
+    """In which the shop counts lengths, empty until it has said."""
+    return unchanged(("units",), _units)
+
+
+def _units() -> str:
     return ShopSettings.objects.filter(pk=1).values_list("units", flat=True).first() or ""
 
 

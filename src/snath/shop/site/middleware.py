@@ -8,6 +8,7 @@ from django.http import HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import render
 
 from snath.quantities.errors import InputError, InputErrors
+from snath.shop.records.unchanged import reading_only
 from snath.shop.site.locale import locale_here
 from snath.words.render import say_fault
 
@@ -62,6 +63,19 @@ class PagePolicy:
         if not request.path.startswith(settings.STATIC_URL):
             response.headers.setdefault("Cache-Control", "no-store")
         return response
+
+
+class ReadingOnly:
+    """Let a request that changes nothing take what others have read where nobody has changed a row since."""
+
+    def __init__(self, get_response: Answer) -> None:
+        self.get_response = get_response
+
+    def __call__(self, request: HttpRequest) -> HttpResponseBase:
+        if request.method not in ("GET", "HEAD"):
+            return self.get_response(request)
+        with reading_only():
+            return self.get_response(request)
 
 
 class RefusedEntries:

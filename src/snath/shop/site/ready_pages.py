@@ -2,10 +2,7 @@
 
 A page marked `@kept_ready` is kept as bytes, beside the exact state of the database it was made from. It is
 given out again only while that state stands and for whoever would get the same bytes, so that nobody sees
-an old page, not even for a moment. The state costs one tiny query:
-
-- SQLite counts commits by others (data_version) and the rows this connection changed (total_changes);
-- PostgreSQL's snapshot names every transaction it sees, so the same snapshot is the same data.
+an old page, not even for a moment. The state costs one tiny query (`records.unchanged`).
 """
 
 import re
@@ -18,11 +15,13 @@ from functools import wraps
 from typing import Any
 
 from django.conf import settings
-from django.db import connection
 from django.http import HttpRequest, HttpResponse, HttpResponseBase
 from django.middleware.csrf import get_token
 from django.utils.timezone import localdate
 from django.utils.translation import get_language
+
+from snath.shop.records import unchanged
+from snath.shop.records.unchanged import state_of_database
 
 MOST_PAGES = 64  # kept by each of the server's few threads
 LONGEST = 60.0  # seconds, for pages that say how long ago something was
@@ -55,18 +54,6 @@ class _Pages(threading.local):
 _pages = _Pages()
 
 
-def state_of_database() -> object:
-    """Something that is equal only while nobody has changed a row."""
-    if connection.in_atomic_block:
-        return object()  # a transaction's own changes show in no snapshot: equal to nothing
-    with connection.cursor() as cursor:
-        if connection.vendor == "postgresql":
-            cursor.execute("SELECT pg_current_snapshot()::text")
-            return cursor.fetchone()
-        cursor.execute("PRAGMA data_version")
-        return cursor.fetchone(), connection.connection.total_changes
-
-
 def kept_ready(view: View) -> View:
     """Mark a page that depends on the database, the reader and how they like it, and on nothing else."""
 
@@ -97,6 +84,7 @@ def _keep(key: tuple[Any, ...], page: Page) -> None:
 def forget() -> None:
     """Drop what this thread has kept."""
     _pages.kept.clear()
+    unchanged.forget()
 
 
 def _key(request: HttpRequest) -> tuple[Any, ...]:

@@ -1,6 +1,6 @@
 """A job as it stands, and how a change to it becomes its next version."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Hashable, Sequence
 from dataclasses import asdict, dataclass, field, replace
 from functools import lru_cache
 from importlib.metadata import version as installed_version
@@ -23,7 +23,9 @@ from snath.shop.records.facts import facts_of
 from snath.shop.records.jobs import JobRecord, JobVersion, Waits
 from snath.shop.records.people import Person
 from snath.shop.records.store import DamagedVersion, save_version
+from snath.shop.records.unchanged import unchanged
 
+MOST_PARTS = 100  # of pages, kept of one version
 AT_ONCE = 20  # jobs of an older program worked again for one list
 NEWEST = (  # of every job; put together once, because that costs a third of asking
     JobVersion.objects.filter(version=F("job__version"))
@@ -40,7 +42,7 @@ class Worked:
 
     job: Job
     result: Result
-    parts: dict[tuple[str, ...], Any] = field(default_factory=dict)
+    parts: dict[tuple[object, ...], Any] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,15 +63,18 @@ class OpenJob:
         """What the program as it is now works out of it."""
         return self.worked.result
 
-    def kept(self, name: str, liking: Liking, make: Callable[[], Made]) -> Made:
+    def kept(self, name: Hashable, liking: Liking, make: Callable[[], Made]) -> Made:
         """A part of a page, made once for this version, language and units and kept with what was worked out.
 
         Whoever asks has been let in already, and the version has just been read: only then is there anything to
-        ask. What is made may depend on the job, its number and the liking, and on nothing else.
+        ask. What is made may depend on the job, its number, the liking and what stands in its name, and on nothing
+        else.
         """
         key = (name, str(self.record.number), liking.language, liking.units, liking.decimal_mark)
         parts = self.worked.parts
         if key not in parts:
+            if len(parts) >= MOST_PARTS:
+                parts.clear()
             parts[key] = make()
         return parts[key]  # type: ignore[no-any-return]
 
@@ -86,9 +91,10 @@ class OpenJob:
 
 def newest(number: int) -> OpenJob:
     """The job of that number as last saved."""
-    for kept in NEWEST.filter(job__number=number):
-        return _opened(kept.job, kept)
-    raise Http404
+    kept = unchanged(("job", number), lambda: next(iter(NEWEST.filter(job__number=number)), None))
+    if kept is None:
+        raise Http404
+    return _opened(kept.job, kept)
 
 
 def at_version(record: JobRecord, version: int) -> OpenJob:

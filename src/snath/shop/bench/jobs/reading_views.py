@@ -1,6 +1,7 @@
 """A reading for a job: typed from a tachometer's display."""
 
 from collections.abc import Sequence
+from functools import cache
 from typing import Any
 
 from django.db import transaction
@@ -14,7 +15,7 @@ from snath.decisions.reading.instruments import Instrument
 from snath.decisions.reading.reading import Reading
 from snath.decisions.reading.shown import shown_reading
 from snath.quantities.errors import InputError
-from snath.shop.bench.drafts import draft_of, fill
+from snath.shop.bench.drafts import draft_of, fill, untouched
 from snath.shop.bench.fields import fault_words
 from snath.shop.bench.jobs.kept import OpenJob, newest
 from snath.shop.bench.jobs.page import now, page, with_reading
@@ -31,33 +32,46 @@ def reading(request: HttpRequest, number: int) -> HttpResponse:
     job = newest(number)
     instruments = shop_instruments()
     draft = draft_of(request, f"job:{number}:reading")
-    form = ReadingForm(
-        request.POST or None,
-        liking=liking_of(request),
-        shafts=[(shaft, said(shaft)) for shaft in job.job.machine.shafts],
-        instruments=instruments,
-        machine=job.job.machine,
-        initial=boxes_from_yard(request) or ticked_before(job.job) | _again(request, job),
-    )
-    if request.method != "POST":
-        if "yard" not in request.GET:
-            fill(form, draft)
-    elif form.is_valid():
-        chosen, taken = _taken(form, instruments, job.job.machine.engine)
+
+    @cache
+    def form() -> ReadingForm:
+        made = ReadingForm(
+            request.POST or None,
+            liking=liking_of(request),
+            shafts=[(shaft, said(shaft)) for shaft in job.job.machine.shafts],
+            instruments=instruments,
+            machine=job.job.machine,
+            initial=boxes_from_yard(request) or ticked_before(job.job) | _again(request, job),
+        )
+        if not made.is_bound and "yard" not in request.GET:
+            fill(made, draft)
+        return made
+
+    sent = request.method == "POST"
+    if sent and form().is_valid():
+        chosen, taken = _taken(form(), instruments, job.job.machine.engine)
         if taken is not None:
             return save_change(
                 request,
                 job,
-                lambda now: form.counted(
-                    with_reading(with_instrument(now, chosen), form.cleaned_data["stage"], taken)
+                lambda now: form().counted(
+                    with_reading(with_instrument(now, chosen), form().cleaned_data["stage"], taken)
                 ),
-                note=gettext("reading %(stage)s") % {"stage": said(form.cleaned_data["stage"])},
+                note=gettext("reading %(stage)s") % {"stage": said(form().cleaned_data["stage"])},
                 then="bench:job-verdict",
                 draft=draft,
                 also=lambda: file_away(request, str(number)),
             )
-    status = 422 if form.errors else 200
-    return render(request, "bench/jobs/reading.html", _context(request, job, form, draft.at), status=status)
+    context = page(
+        request,
+        job,
+        "reading",
+        form=form,
+        draft_key=draft.key,
+        draft_at=draft.at,
+        as_new=untouched(request, draft, instruments),
+    )
+    return render(request, "bench/jobs/reading.html", context, status=422 if sent and form().errors else 200)
 
 
 def _taken(
@@ -95,9 +109,3 @@ def _again(request: HttpRequest, job: OpenJob) -> dict[str, str]:
     like = readings[int(place)]
     same = {"stage": stage, "condition": like.condition, "shaft": like.shaft, "instrument": like.instrument}
     return {name: value for name, value in same.items() if value}
-
-
-def _context(request: HttpRequest, job: OpenJob, form: ReadingForm, draft_at: float) -> dict[str, object]:
-    return page(
-        request, job, "reading", form=form, draft_key=f"job:{job.record.number}:reading", draft_at=draft_at
-    )

@@ -13,7 +13,7 @@ from snath.decisions.job.job import Job
 from snath.decisions.machine.condition_words import bladed
 from snath.decisions.machine.parts import Machine
 from snath.quantities.errors import InputError
-from snath.shop.bench.drafts import draft_of, fill
+from snath.shop.bench.drafts import draft_of, fill, untouched
 from snath.shop.bench.fields import fault_words
 from snath.shop.bench.jobs.kept import newest
 from snath.shop.bench.jobs.page import page
@@ -25,6 +25,7 @@ from snath.shop.paper.facts import is_somebody_else
 from snath.shop.records.attachments import keep_photo
 from snath.shop.records.models import JobRecord, Person
 from snath.shop.records.store import shop_settings
+from snath.shop.records.unchanged import unchanged
 
 OUTCOMES = (
     ("", gettext_lazy("set and read")),
@@ -102,8 +103,11 @@ def sheet(request: HttpRequest, number: int) -> HttpResponse:
     draft = draft_of(request, f"job:{number}:sheet")
     initial: dict[str, Any] = {"read_by": getattr(request.user, "name", ""), **dict(job.job.facts)}
     initial |= {"outcome": job.job.outcome, "alone": not job.record.waits_for}
-    form = SheetForm(request.POST or None, request.FILES or None, initial=initial)
-    form.ask_only(job.job.machine, one_person=shop_settings().one_person)
+    form, one_person = (
+        SheetForm(request.POST or None, request.FILES or None, initial=initial),
+        shop_settings().one_person,
+    )
+    form.ask_only(job.job.machine, one_person=one_person)
     if request.method != "POST":
         fill(form, draft)
     elif form.is_valid() and _photo_kept(request, form, job.record):
@@ -117,7 +121,10 @@ def sheet(request: HttpRequest, number: int) -> HttpResponse:
             draft=draft,
             settled=bool(given.get("countersigned_by") or given.get("alone")),
         )
-    photos = job.record.attachments.filter(kind="photo").order_by("at")
+    photos = unchanged(
+        ("photos of a job", number),
+        lambda: tuple(job.record.attachments.filter(kind="photo").order_by("at")),
+    )
     context = page(
         request,
         job,
@@ -127,6 +134,7 @@ def sheet(request: HttpRequest, number: int) -> HttpResponse:
         draft_key=draft.key,
         draft_at=draft.at,
         papers=PAPERS_OF_A_JOB,
+        as_new=untouched(request, draft, one_person, job.record.waits_for),
     )
     return render(request, "bench/jobs/sheet.html", context, status=422 if form.errors else 200)
 

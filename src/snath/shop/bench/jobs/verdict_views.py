@@ -28,7 +28,7 @@ def verdict_page(request: HttpRequest, number: int) -> HttpResponse:
     if not stands.word:
         raise Http404
     liking = liking_of(request)
-    voice = voice_of(liking).about(job.job)
+    voice = cache(lambda: voice_of(liking).about(job.job))
     reading = last_reading(job.job)
     window = job.result.window
     context = page(
@@ -39,10 +39,12 @@ def verdict_page(request: HttpRequest, number: int) -> HttpResponse:
         verdict=verdict,
         verdict_rule=cache(lambda: said(verdict.decision_rule) if verdict else ""),
         picture=cache(
-            lambda: window_picture(window, voice, reading=reading, verdict=verdict, width=PICTURE_WIDTH)
+            lambda: window_picture(window, voice(), reading=reading, verdict=verdict, width=PICTURE_WIDTH)
         ),
         budget=cache(
-            lambda: budget_picture(reading, voice, width=PICTURE_WIDTH) if reading and reading.value else None
+            lambda: (
+                budget_picture(reading, voice(), width=PICTURE_WIDTH) if reading and reading.value else None
+            )
         ),
         reasons=cache(lambda: [said(reason, liking) for reason in stands.reasons]),
         settle=cache(lambda: [said(step, liking) for step in stands.settle]),

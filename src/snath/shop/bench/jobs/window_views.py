@@ -30,12 +30,12 @@ def window(request: HttpRequest, number: int) -> HttpResponse:
     opened = newest(number)
     liking = liking_of(request)
     machine, found = opened.job.machine, opened.result.window
-    voice, at = voice_of(liking).about(opened.job), looked_at(found)
+    voice, at = cache(lambda: voice_of(liking).about(opened.job)), looked_at(found)
     context = page(
         request,
         opened,
         "window",
-        picture=cache(lambda: window_picture(found, voice, width=PICTURE_WIDTH)),
+        picture=cache(lambda: window_picture(found, voice(), width=PICTURE_WIDTH)),
         limits=cache(lambda: limit_rows(opened, liking)),
         remedies=cache(lambda: remedy_rows(found, liking)),
         window_notes=cache(lambda: [said(note, liking) for note in found.notes]),
@@ -43,7 +43,7 @@ def window(request: HttpRequest, number: int) -> HttpResponse:
         handles=cache(lambda: handles_of(opened.job, found, liking)),
         train=cache(
             lambda: (
-                train_picture(machine, voice, rev_s=at, width=PICTURE_WIDTH) if machine.couplings else None
+                train_picture(machine, voice(), rev_s=at, width=PICTURE_WIDTH) if machine.couplings else None
             )
         ),
         readings=cache(lambda: () if opened.stands.word else readings_of(opened, liking)),

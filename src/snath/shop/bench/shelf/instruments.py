@@ -10,6 +10,7 @@ from snath.quantities.message import term
 from snath.shop.bench.words import said_later
 from snath.shop.records.instrument_checks import instrument_of
 from snath.shop.records.models import InstrumentRecord
+from snath.shop.records.unchanged import unchanged
 
 ON_THE_SHELF = InstrumentRecord.objects.filter(retired=False).order_by("name")
 
@@ -21,7 +22,7 @@ def kinds_named(names: Iterable[str]) -> tuple[tuple[str, Any], ...]:
 
 def shop_instruments() -> tuple[Instrument, ...]:
     """Every instrument that is not retired."""
-    return tuple(instrument_of(row) for row in ON_THE_SHELF.all())
+    return unchanged(("instruments",), lambda: tuple(map(instrument_of, ON_THE_SHELF.all())))
 
 
 def with_instrument(job: Job, instrument: Instrument | None) -> Job:
