@@ -2,13 +2,16 @@
 
     python -m benchmarks.fire                     all of it
     python -m benchmarks.fire --only pages        four job pages and one who saves, beside a bare page
+    python -m benchmarks.fire --only long         the same for ten minutes, and whether memory stays flat
     python -m benchmarks.fire --only held         8 slow uploads with 8 films; 8 sockets of a byte in two seconds
 
-All servers are asked from this machine in the same run; where it is busy with other work, only the ratios are good
-for anything. A bare page is the framework with one row, in the same server program (`_bare_page`).
+All servers are asked from this machine in the same run; where it is busy with other work, only the ratios and the
+processor time are good for anything. A bare page is the framework with one row, in the same
+server program (`_bare_page`).
 """
 
 import argparse
+import os
 import re
 import resource
 import sys
@@ -32,11 +35,14 @@ from benchmarks.web import SNATH, Load, free_port, server
 JOB_PAGES = ("/jobs/3/window/", "/jobs/3/reading/", "/jobs/3/verdict/", "/jobs/3/sheet/")
 SAVED = "/jobs/5/sheet/"
 HELD = 8
+CLIENTS = (32, 128)
+SECONDS, LONG = 15.0, 600.0
 SILENT = 1500
 SLOW = 250_000  # bytes/s of a slow phone
 BARE = "the bare page"
 IDLE = 3.0  # s after which a line is not used again
 ASKED = 0.1  # s between two askings of the other page
+PAGE, TICKS = os.sysconf("SC_PAGE_SIZE"), os.sysconf("SC_CLK_TCK")
 
 
 class Browser:
@@ -124,20 +130,63 @@ def both(folder: str) -> Iterator[tuple[int, int]]:
         yield ours, bare
 
 
+@dataclass(frozen=True, slots=True)
+class Cost:
+    """How a server kept up, and its processor time a page. [s]"""
+
+    load: Load
+    processor: float
+
+    def __str__(self) -> str:
+        rate, p95 = f"{self.load.rate:6.0f} pages/s", f"p95 {1000 * self.load.p95:5.0f} ms"
+        return f"{rate}, {p95}, {1000 * self.processor:.2f} ms of processor a page"
+
+
+def cost(port: int, paths: tuple[str, ...], clients: int, seconds: float) -> Cost:
+    """The same load, and what it cost; somebody's saves meanwhile count among the pages' cost."""
+    before = processor_of(port)
+    found = load(port, paths, clients, seconds)
+    return Cost(found, (processor_of(port) - before) / max(found.rate * seconds, 1))
+
+
+def piece(ours: int, bare: int, clients: int, seconds: float) -> Cost:
+    """Print what four job pages cost while one saves, and the bare page after them for a third of the time."""
+    with one_saves(ours) as saved:
+        found = cost(ours, JOB_PAGES, clients, seconds)
+    beside = cost(bare, ("/",), clients, max(seconds / 3, 1.0))
+    print(f"{clients:4} clients: four job pages {found}, {saved[0]} saves")
+    print(f"              the bare page  {beside}")
+    rates, costs = found.load.rate / beside.load.rate, found.processor / beside.processor
+    print(f"              ratio of rates {rates:.2f}, of processor time {costs:.1f}", flush=True)
+    return found
+
+
 def pages(seconds: float) -> None:
     """Print what four job pages cost beside the bare page while one saves."""
     with tempfile.TemporaryDirectory(prefix="snath-fire-") as folder, both(folder) as (ours, bare):
-        load(ours, JOB_PAGES, 4, 1.0)
-        load(bare, ("/",), 4, 1.0)
-        for clients in (32, 128):
-            with one_saves(ours) as saved:
-                found = load(ours, JOB_PAGES, clients, seconds)
-            beside = load(bare, ("/",), clients, seconds)
-            print(
-                f"{clients:4} clients: four job pages {found.rate:6.0f} pages/s, p95 {1000 * found.p95:6.0f} ms, "
-                f"{saved[0]} saves; bare page {beside.rate:6.0f} pages/s, p95 {1000 * beside.p95:5.0f} ms; "
-                f"ratio of rates {found.rate / beside.rate:.2f}"
-            )
+        warm(ours, bare)
+        for clients in CLIENTS:
+            piece(ours, bare, clients, seconds)
+
+
+def warm(ours: int, bare: int) -> None:
+    """What is loaded once is loaded."""
+    load(ours, JOB_PAGES, 4, 3.0)
+    load(bare, ("/",), 4, 1.0)
+
+
+def long(seconds: float, pieces: int = 10) -> None:
+    """The same for ten minutes, 32 and 128 clients in turn, and whether memory stays as it was."""
+    with tempfile.TemporaryDirectory(prefix="snath-fire-") as folder, both(folder) as (ours, bare):
+        warm(ours, bare)
+        memory = [memory_of(ours)]
+        for number in range(pieces):
+            piece(ours, bare, CLIENTS[number % len(CLIENTS)], seconds / pieces)
+            memory.append(memory_of(ours))
+            print(f"              memory {memory[-1]:.0f} MB", flush=True)
+    start, middle, end = memory[0], memory[pieces // 2], memory[-1]
+    print(f"memory at the start {start:.0f} MB, in the middle {middle:.0f}, at the end {end:.0f}")
+    print(f"end to start {end / start:.3f}, end to middle {end / middle:.3f}")
 
 
 def a_film(number: float) -> bytes:
@@ -203,22 +252,40 @@ def another_page(port: int, seconds: float, path: str = "/today/") -> list[float
     return times
 
 
-def memory_of(port: int) -> float:
-    """Resident memory of the bench and all it has begun. [MB]"""
-    parents: dict[int, int] = {}
-    sizes: dict[int, float] = {}
-    names: dict[int, str] = {}
+@dataclass(frozen=True, slots=True)
+class Process:
+    """What the system tells of a process: who began it, its resident memory [MB], its processor time [s]."""
+
+    parent: int
+    memory: float
+    processor: float
+
+
+def family(port: int) -> list[Process]:
+    """The server of that port and all it has begun."""
+    found: dict[int, Process] = {}
+    ours: set[int] = set()
     for folder in Path("/proc").glob("[0-9]*"):
         with suppress(OSError, IndexError, ValueError):
-            state = (folder / "stat").read_text().rpartition(")")[2].split()
-            number = int(folder.name)
-            parents[number] = int(state[1])
-            sizes[number] = int((folder / "statm").read_text().split()[1]) * 4096 / 1e6
-            names[number] = (folder / "cmdline").read_bytes().decode("utf-8", "replace")
-    roots = {n for n, name in names.items() if f"\x00--port\x00{port}\x00" in name}
-    while more := {n for n, parent in parents.items() if parent in roots and n not in roots}:
-        roots |= more
-    return sum(sizes[n] for n in roots)
+            number, state = int(folder.name), (folder / "stat").read_text().rpartition(")")[2].split()
+            pages = int((folder / "statm").read_text().split()[1])
+            ticks = int(state[11]) + int(state[12])
+            found[number] = Process(int(state[1]), pages * PAGE / 1e6, ticks / TICKS)
+            if str(port).encode() in (folder / "cmdline").read_bytes().split(b"\0"):
+                ours.add(number)
+    while more := {n for n, one in found.items() if one.parent in ours and n not in ours}:
+        ours |= more
+    return [found[number] for number in ours]
+
+
+def memory_of(port: int) -> float:
+    """Resident memory of the server and all it has begun. [MB]"""
+    return sum(one.memory for one in family(port))
+
+
+def processor_of(port: int) -> float:
+    """Processor time of the server and all it has begun so far. [s]"""
+    return sum(one.processor for one in family(port))
 
 
 @dataclass
@@ -298,14 +365,16 @@ def read_all(browser: Browser, lines: list[str]) -> None:
 def main() -> None:
     """What the command line asks for."""
     asked = argparse.ArgumentParser(description=__doc__)
-    asked.add_argument("--only", choices=("pages", "held"))
-    asked.add_argument("--seconds", type=float, default=15.0)
+    asked.add_argument("--only", choices=("pages", "long", "held"))
+    asked.add_argument("--seconds", type=float, help="[default: 15, of all that is long 600]")
     asked.add_argument("--rounds", type=int, default=3, help="of what is held, each beside the page alone")
     given = asked.parse_args()
-    if given.only != "held":
-        pages(given.seconds)
-    if given.only != "pages":
-        held(given.seconds, given.rounds)
+    if given.only in (None, "pages"):
+        pages(given.seconds or SECONDS)
+    if given.only in (None, "held"):
+        held(given.seconds or SECONDS, given.rounds)
+    if given.only in (None, "long"):
+        long(given.seconds or LONG)
 
 
 if __name__ == "__main__":

@@ -60,3 +60,13 @@ def postgresql(postgres_server: Path, request) -> str:
         base.execute(f"DROP DATABASE IF EXISTS {name}")
         base.execute(f"CREATE DATABASE {name}")
     return f"postgresql://postgres@/{name}?host={postgres_server}"
+
+
+@pytest.fixture(autouse=True)
+def _units_forgotten() -> Iterator[None]:
+    """A test's shop is gone with it, and what was remembered of its units."""
+    from snath.shop.records.store import shop_units
+
+    shop_units.cache_clear()
+    yield
+    shop_units.cache_clear()

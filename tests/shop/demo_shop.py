@@ -8,6 +8,7 @@ from django.apps import apps
 from django.db import connection
 
 from snath.shop.bench.demo.fill import fill_once
+from snath.shop.records.store import shop_units
 
 Rows = dict[str, tuple[list[str], list[tuple[object, ...]]]]
 
@@ -28,6 +29,7 @@ def demo_shop() -> None:
                 marks = ", ".join(["%s"] * len(columns))
                 named = ", ".join(f'"{column}"' for column in columns)
                 cursor.executemany(f'INSERT OR REPLACE INTO "{table}" ({named}) VALUES ({marks})', rows)
+        shop_units.cache_clear()
 
 
 def _stored() -> Rows:

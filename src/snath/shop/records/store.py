@@ -2,6 +2,7 @@
 
 import json
 from dataclasses import asdict, dataclass
+from functools import lru_cache
 from importlib.metadata import version as installed_version
 from typing import Any
 from uuid import UUID, uuid4
@@ -75,12 +76,9 @@ def shop_settings() -> ShopSettings:
     return unchanged(("shop settings",), lambda: ShopSettings.objects.get_or_create(pk=1)[0])
 
 
+@lru_cache(maxsize=1)
 def shop_units() -> str:
-    """In which the shop counts lengths, empty until it has said."""
-    return unchanged(("units",), _units)
-
-
-def _units() -> str:
+    """In which the shop counts lengths, empty until it has said; looked up once, and again when the shop is saved."""
     return ShopSettings.objects.filter(pk=1).values_list("units", flat=True).first() or ""
 
 
