@@ -3,7 +3,8 @@
 A sentence of the tables names its values in braces. Behind a colon may stand, parted by blanks: a unit (without one
 the reader's own for that kind of figure), a number of decimals, ``up`` or ``down`` (a floor is rounded up, a ceiling
 down), ``signed``, ``trim`` (no zeros at the end), ``group`` (parted thousands of a bare number). ``in/16`` prints
-inches as a rule shows them, to a sixteenth. ``typed`` leaves a word as somebody has to type it.
+inches as a rule shows them, to a sixteenth. ``typed`` leaves a word as somebody has to type it, ``printed`` turns a
+figure as its source prints it.
 
     too-fast = "Lower it by {by:0 up} and it passes."
     sheave = "{name}: at least {size:in up} ({size:mm 0 up})"
@@ -147,7 +148,7 @@ class _Figures:
     @classmethod
     def asked(cls, how: str) -> "_Figures":
         words = how.split()
-        flags = frozenset(words) & {"up", "down", "signed", "trim", "group", "typed"}
+        flags = frozenset(words) & {"up", "down", "signed", "trim", "group", "typed", "printed"}
         digits = [int(word) for word in words if word.isdigit()]
         unit = " ".join(word for word in words if word not in flags and not word.isdigit())
         side: Rounding = "up" if "up" in flags else "down" if "down" in flags else "nearest"
@@ -160,6 +161,8 @@ def _filled(value: Value, how: _Figures, locale: Locale) -> str:
     if isinstance(value, Message):
         return say(value, locale)
     if isinstance(value, str):
+        if "printed" in how.flags:
+            return _text(value, locale)
         return value if "typed" in how.flags else named(value, locale)
     if isinstance(value, Amount) and value.kind != "share":
         return _signed(_amount(value, how, locale), value.value, how)

@@ -12,7 +12,7 @@ from snath.quantities.message import Amount, Message
 from snath.shop.answers.drive import drive_answer
 from snath.shop.answers.drive_types import BeltAnswer, DriveAnswer, SheaveAnswer
 from snath.shop.answers.heads import BENCH_CAUTION, turning
-from snath.words.render import Locale, say
+from snath.words.render import Locale, named, say
 
 
 def drives_lines(found: Choices, stock: Stock, shown: int, locale: Locale) -> Iterator[str]:
@@ -70,7 +70,7 @@ def drive_lines(problem: Problem, drive: Drive, number: int, locale: Locale) -> 
         ways = ", ".join(
             said(Message("terminal.ratio", ratio=way.ratio, name=way.name)) for way in row.alternatives
         )
-        yield f"   {row.shaft}: {ways}"
+        yield f"   {named(row.shaft, locale)}: {ways}"
     never, passes = (
         turning(None if rpm is None else rpm / 60) for rpm in (data.never_above_rpm, data.pass_below_rpm)
     )
@@ -87,7 +87,7 @@ def _piece_lines(data: DriveAnswer, locale: Locale) -> Iterator[str]:
     said = partial(say, locale=locale)
     for sheave in data.sheaves:
         size = said(Message("terminal.size", size=Amount(sheave.outside_mm / 1000, "length")))
-        yield f"   {sheave.place:<14} {size:>10}  {said(_where_from(sheave))}"
+        yield f"   {named(sheave.place, locale):<14} {size:>10}  {said(_where_from(sheave))}"
     belt = data.belt
     yield f"   {said(Message('terminal.belt')):<14} {belt.name:>10}  {said(_where_from(belt))}"
 

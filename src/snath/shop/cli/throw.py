@@ -15,9 +15,10 @@ from snath.decisions.quick import quick_limit
 from snath.formulas.blades import tip_speed
 from snath.quantities.errors import InputError
 from snath.quantities.measured import exact
+from snath.quantities.message import Message
 from snath.quantities.numbers import DecimalMark
 from snath.quantities.units import parse, show
-from snath.shop.cli.answer import answer, json_option, speaks_plainly
+from snath.shop.cli.answer import answer, json_option, said, speaks_plainly
 from snath.shop.cli.common import decimal_option, market_option, rules_option
 from snath.shop.cli.plot import write_plot
 from snath.shop.cli.throw_words import throw_data, throw_text
@@ -103,9 +104,9 @@ def _told(typed: dict[str, Any], *, drawn: bool) -> dict[str, Any]:
     bounce = dict(zip(("bounce_low", "bounce_high"), typed.pop("bounce") or (), strict=False))
     missing = [name for name in PLACES if place[name] is None]
     if missing and (drawn or len(missing) < len(PLACES)):
-        wanted = "an opening takes --height, --edge-distance and --edge-high: measure all three"
-        raise InputError(missing[0], "nothing", wanted)
-    stone = given({"name": f"stone of {mass}", "mass": mass, "density": density})
+        raise InputError(missing[0], "nothing", Message("terminal.opening-in-three"))
+    named = said(Message("terminal.stone-of", mass=mass))
+    stone = given({"name": named, "mass": mass, "density": density})
     return given({**typed, **bounce, "thing": [stone], "opening": None if missing else place})
 
 
