@@ -17,7 +17,8 @@ from snath.decisions.machine.sheet_shape import entries
 from snath.quantities.errors import InputError
 from snath.quantities.message import Message
 from snath.quantities.numbers import DecimalMark
-from snath.shop.cli.answer import answer, json_option, speaks_plainly
+from snath.shop.answers.heads import RUNNING_CAUTION
+from snath.shop.cli.answer import answer, json_option, said, speaks_plainly
 from snath.shop.cli.codes import DONE, FAILED, UNDECIDED
 from snath.shop.cli.common import decimal_option, rules_option
 from snath.shop.cli.governor_words import governor_data, governor_text
@@ -98,7 +99,7 @@ def governor(
     write_plot(plot_file, lambda voice: track_picture(looked_at.track, voice) if looked_at.track else None)
     answer(
         governor_data(found, wish, ahead),
-        "\n".join(governor_text(found, wish, ahead)),
+        "\n".join([*governor_text(found, wish, ahead), said(RUNNING_CAUTION)]),
         as_json=as_json,
         code=_code(found),
     )

@@ -11,7 +11,6 @@ from snath.decisions.behaviour.setting import NextSetting
 from snath.decisions.behaviour.steadiness import Changed, Steadiness
 from snath.quantities.measured import Measured
 from snath.quantities.message import Amount, Message, Value, term
-from snath.shop.answers.heads import RUNNING_CAUTION
 from snath.shop.answers.speeds import tenth_rpm
 from snath.shop.cli.answer import fact, facts, said
 
@@ -124,7 +123,6 @@ def governor_text(found: GovernorResult, wish: Complaint | None, ahead: NextSett
     yield from _ahead(ahead)
     yield from map(said, found.notes)
     yield from (f"-> {said(step)}" for step in found.next_steps)
-    yield said(RUNNING_CAUTION)
 
 
 def _steady_message(one: Steadiness) -> Message:
@@ -180,6 +178,8 @@ def setting_line(ahead: NextSetting) -> Message:
     advice, why = term("advice", ahead.advice), said(ahead.why)
     if ahead.position is None:
         return Message("terminal.next-setting", advice=advice, why=why)
+    if ahead.advice == "leave it":
+        return Message("terminal.next-setting-leave", position=ahead.position, why=why)
     if ahead.predicted is None:
         return Message("terminal.next-setting-try", advice=advice, position=ahead.position, why=why)
     return Message("terminal.next-setting-at", advice=advice, position=ahead.position, why=why)

@@ -10,6 +10,7 @@ from snath.decisions.job.result import Result
 from snath.decisions.job.stage import StageResult
 from snath.decisions.job.work import work
 from snath.quantities.message import Message
+from snath.shop.answers.heads import running_caution
 from snath.shop.answers.job import job_answer
 from snath.shop.answers.job_head import job_head
 from snath.shop.cli.answer import answer, json_option, note_habits, reader, said, speaks_plainly
@@ -54,7 +55,8 @@ def _facts(read: JobFile) -> SheetFacts:
 def _text(read: JobFile, result: Result) -> str:
     machine, told = read.job.machine, histories(read.job, result)
     head = "\n".join(map(said, job_head(result.stands)))
-    parts = [*([head] if head else []), window_text(result.window, result.notes, machine)]
+    window = f"{window_text(result.window, result.notes, machine)}\n{said(running_caution(machine))}"
+    parts = [head, window] if head else [window]
     stages: tuple[tuple[Message, StageName, StageResult], ...] = (
         (Message("terminal.as-found"), "as found", result.as_found),
         (Message("terminal.as-left"), "as left", result.as_left),
@@ -62,7 +64,7 @@ def _text(read: JobFile, result: Result) -> str:
     for name, key, stage in stages:
         lines = list(history_lines(told[key], machine))
         if stage.stands:
-            lines.append(verdict_text(stage.stands, machine))
+            lines.append(verdict_text(stage.stands))
         if lines:
             parts.append("\n".join([said(name), *lines]))
     return "\n\n".join([*parts, *behaviour_text(result.behaviour)])

@@ -8,6 +8,7 @@ from snath.decisions.job.assemble import job_for
 from snath.decisions.job.job import DecisionRule
 from snath.decisions.machine.parts import CRANKSHAFT, Condition
 from snath.quantities.numbers import DecimalMark
+from snath.shop.answers.heads import running_caution
 from snath.shop.answers.tachometer import instrument_named
 from snath.shop.answers.verdict import ask_verdict, asked_verdict
 from snath.shop.cli.answer import answer, json_option, reader, said, speaks_plainly
@@ -87,6 +88,8 @@ def judge(
         decision=decision,
         decimal_mark=decimal_mark,
     )
-    text = "\n".join([verdict_text(found.verdict, machine), "", *map(said, found.notes)])
+    text = "\n".join(
+        [verdict_text(found.verdict), said(running_caution(machine)), "", *map(said, found.notes)]
+    )
     code = EXIT_OF[found.verdict.word]
     answer(lambda: asked_verdict(found, reader()), text, as_json=as_json, code=code)

@@ -9,7 +9,6 @@ from snath.decisions.window.window import Window
 from snath.quantities.message import Amount, Message, term
 from snath.shop.answers.heads import (
     bench_caution,
-    running_caution,
     turning,
     verdict_head,
     window_head,
@@ -23,9 +22,9 @@ def window_text(window: Window, notes: Iterable[Message], machine: Machine) -> s
     return "\n".join(_window_lines(window, (*notes, bench_caution(machine))))
 
 
-def verdict_text(verdict: Verdict, machine: Machine) -> str:
+def verdict_text(verdict: Verdict) -> str:
     """The verdict as lines."""
-    return "\n".join([*_verdict_lines(verdict), said(running_caution(machine))])
+    return "\n".join(_verdict_lines(verdict))
 
 
 def _window_lines(window: Window, notes: tuple[Message, ...]) -> Iterator[str]:
