@@ -182,3 +182,13 @@ def test_two_sources_for_one_track_are_refused(beside):
 def test_a_job_that_asks_nothing_but_its_checks_answers_nothing_else():
     _, found = run(EXAMPLES / "walk_behind_left_at_3600.toml")
     assert [name for name, answer in found["behaviour"].items() if answer is not None] == ["checklist"]
+
+
+@pytest.mark.parametrize(
+    ("language", "hot"), [("en", "muffler and exhaust are hot"), ("de", "Auspuff")], ids=["English", "German"]
+)
+def test_what_comes_before_a_hand_at_a_running_engine_is_said_once_a_job(language, hot):
+    # Two stages read and two governors: said four times over, nobody reads it.
+    done = CliRunner().invoke(main, ["job", str(SURGING), "--language", language], catch_exceptions=False)
+    assert done.output.count(hot) == 1
+    assert done.output.index(hot) < done.output.index("3,880" if language == "en" else "3.880")
