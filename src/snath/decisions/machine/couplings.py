@@ -91,17 +91,19 @@ def belt_coupling(
         ]
     )
     ratios = tuple(
-        Ratio(
+        _of_circles(
             _name(name, (driver_sheave, above), (driven_sheave, below)),
-            quotient(
-                _ridden(circle(driver_sheave), above, driver_sheave),
-                _ridden(circle(driven_sheave), below, driven_sheave),
-            ),
+            _ridden(circle(driver_sheave), above, driver_sheave),
+            _ridden(circle(driven_sheave), below, driven_sheave),
         )
         for name, circle in ((BY_OUTSIDE, _outside), (BY_DATUM, datum_diameter))
         for above, below in rides
     )
     return Coupling(driver, driven, ratios, sense, slip_max, source, (driver_sheave, driven_sheave), "belt")
+
+
+def _of_circles(name: Message | str, driver: Measured, driven: Measured) -> Ratio:
+    return Ratio(name, quotient(driver, driven), (driver.value, driven.value))
 
 
 FLUSH = exact(0.0)
@@ -168,7 +170,7 @@ def toothed_coupling(
             ("driver", "driven"), (driver_teeth, driven_teeth), maker_parts, strict=True
         )
     )
-    ratio = Ratio(BY_TEETH, exact(driver_teeth / driven_teeth))
+    ratio = Ratio(BY_TEETH, exact(driver_teeth / driven_teeth), (float(driver_teeth), float(driven_teeth)))
     return Coupling(driver, driven, (ratio,), sense, 0.0, source, parts, kind)
 
 

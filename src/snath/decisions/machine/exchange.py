@@ -41,7 +41,7 @@ def with_part(coupling: Coupling, place: int, part: Part) -> Coupling:
             slip_max=coupling.slip_max,
             source=coupling.source,
         )
-    ratio = Ratio(BY_TEETH, quotient(first.size, second.size))
+    ratio = Ratio(BY_TEETH, quotient(first.size, second.size), (first.size.value, second.size.value))
     return replace(coupling, alternatives=(ratio,), parts=(first, second))
 
 

@@ -68,10 +68,21 @@ class Engine:
 
 @dataclass(frozen=True, slots=True)
 class Ratio:
-    """One way to see a coupling: driven over driver speed, and the name of that way (text from a kept job)."""
+    """One way to see a coupling: driven over driver speed, and the name of that way (text from a kept job).
+
+    Attributes
+    ----------
+    name : Message or str
+        What this way is called.
+    value : Measured
+        Driven over driver speed. [1]
+    circles : tuple of two floats, or none
+        Driver and driven, of which it is the quotient: circles [m] of a belt, teeth [1] of gears.
+    """
 
     name: Message | str
     value: Measured
+    circles: tuple[float, float] | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -36,9 +36,14 @@ def ratios(machine: Machine, *, of: str, per: str = CRANKSHAFT) -> tuple[Ratio, 
     """
     down, up = _apart(machine, of, per)
     carried: tuple[Ratio, ...] = (Ratio("", exact(1.0)),)
+    alone = len(up) + len(down) == 1
     for coupling, joined in [(c, quotient) for c in reversed(up)] + [(c, product) for c in down]:
         steps = [
-            Ratio(_named(before, alternative), joined(before.value, alternative.value))
+            Ratio(
+                _named(before, alternative),
+                joined(before.value, alternative.value),
+                alternative.circles if alone and joined is product else None,
+            )
             for before, alternative in combinations(carried, coupling.alternatives)
         ]
         carried = _thinned(steps)

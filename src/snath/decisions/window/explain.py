@@ -1,5 +1,6 @@
 """Write out the arithmetic behind a bound, and what a change is, as a person would at the bench."""
 
+from snath.decisions.machine.couplings import BY_TEETH
 from snath.decisions.machine.parts import Ratio
 from snath.decisions.window.limits import ENGINE, Limit
 from snath.quantities.message import Amount, Message
@@ -44,6 +45,13 @@ def _first_line(limit: Limit, *, metric: bool) -> Message:
 
 
 def _by_ratio(ratio: Ratio, speed: Amount, to: str) -> Message:
+    """The step over a drive, by the two circles it was worked from where it is one drive, else by its ratio."""
+    if ratio.circles and ratio.name == BY_TEETH:
+        driver, driven = ratio.circles
+        return Message("window.by-teeth", driver=driver, driven=driven, speed=speed, to=to)
+    if ratio.circles:
+        first, second = (Amount(circle, "length") for circle in ratio.circles)
+        return Message("window.by-circles", driver=first, driven=second, seen=ratio.name, speed=speed, to=to)
     if ratio.name:
         return Message("window.by-ratio-seen", ratio=ratio.value.value, seen=ratio.name, speed=speed, to=to)
     return Message("window.by-ratio", ratio=ratio.value.value, speed=speed, to=to)
