@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from django.utils.translation import pgettext
 
+from snath.quantities.numbers import in_mark
 from snath.quantities.units import Rounding, in_unit, show, show_inches
 from snath.shop.bench.liking import Liking
 from snath.shop.pictures.figures import spread_decimals
@@ -51,6 +52,18 @@ def spread(rev_s: float | None, liking: Liking) -> Shown | None:
 def length(metres: float, liking: Liking) -> str:
     """A length in this person's units."""
     return inches(metres, liking) if liking.units == "inch" else millimetres(metres, liking)
+
+
+def typed_length(metres: float, liking: Liking) -> str:
+    """A length as this person would type it, with its unit; never rounded by more than a fifth of a millimetre."""
+    sign = "-" if metres < 0 else ""
+    if liking.units == "inch":
+        value = in_unit(abs(metres), "in")
+        on_a_mark = abs(value - round(value * 64) / 64) < CLOSE
+        if on_a_mark:
+            return sign + inches(abs(metres), liking).replace(unit_word("in"), "in")
+        return f"{sign}{in_mark(f'{value:.3f}', liking.decimal_mark)} in"
+    return f"{sign}{in_mark(f'{abs(metres) * 1000:.1f}'.removesuffix('.0'), liking.decimal_mark)} mm"
 
 
 def length_both(metres: float, liking: Liking) -> str:

@@ -10,10 +10,10 @@ from snath.decisions.machine.parts import CRANKSHAFT
 from snath.formulas.belts.ways import Arm
 from snath.quantities.errors import InputErrors
 from snath.quantities.toml_text import parsed
-from snath.shop.bench.deck.compose import typed_length
 from snath.shop.bench.deck.wheels import BACK, ENGINE, IDLER, INSIDE, SLIDES, SPINDLE, STAYS, SWINGS
 from snath.shop.bench.jobs.entries import Entries
 from snath.shop.bench.liking import Liking
+from snath.shop.bench.show import typed_length
 
 TOLD = {
     ("belt", "name"): "belt",

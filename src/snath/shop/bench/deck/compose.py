@@ -10,8 +10,6 @@ from snath.decisions.drive.frame_sheet import read_frame
 from snath.decisions.machine.sheet_text import toml_text
 from snath.quantities.errors import InputError, InputErrors
 from snath.quantities.numbers import in_mark
-from snath.quantities.units import in_unit
-from snath.shop.bench import show
 from snath.shop.bench.deck.wheels import (
     ENGINE,
     SLIDES,
@@ -172,18 +170,6 @@ def _arm(wheel: Wheel, hand: Hand) -> dict[str, Any]:
 
 def _degrees(angle: float, hand: Hand) -> str:
     return in_mark(f"{math.degrees(angle):.7f}", hand.mark) + " deg"
-
-
-def typed_length(metres: float, liking: Liking) -> str:
-    """A length as this person would type it, with its unit; never rounded by more than a fifth of a millimetre."""
-    sign = "-" if metres < 0 else ""
-    if liking.units == "inch":
-        value = in_unit(abs(metres), "in")
-        on_a_mark = abs(value - round(value * 64) / 64) < show.CLOSE
-        if on_a_mark:
-            return sign + show.inches(abs(metres), liking).replace(show.unit_word("in"), "in")
-        return f"{sign}{in_mark(f'{value:.3f}', liking.decimal_mark)} in"
-    return f"{sign}{in_mark(f'{abs(metres) * 1000:.1f}'.removesuffix('.0'), liking.decimal_mark)} mm"
 
 
 def _text(entries: Entries, name: str) -> str:

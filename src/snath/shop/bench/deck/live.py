@@ -20,11 +20,12 @@ from snath.formulas.belts.route import lay
 from snath.quantities.errors import InputError, InputErrors
 from snath.quantities.measured import exact
 from snath.shop.bench import show
-from snath.shop.bench.deck.compose import frame_of, hand_of, typed_length
+from snath.shop.bench.deck.compose import frame_of, hand_of
 from snath.shop.bench.deck.wheels import ENGINE, SPINDLE, Hand, Wheel, on_belt, wheels_of
 from snath.shop.bench.fields import plainly
 from snath.shop.bench.jobs.entries import Entries
 from snath.shop.bench.liking import Liking
+from snath.shop.bench.show import typed_length
 from snath.shop.bench.words import said
 from snath.shop.pictures.plan import MARGIN, Plan
 from snath.shop.pictures.route_lines import belt_path

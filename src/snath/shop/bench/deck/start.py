@@ -3,11 +3,11 @@
 from django.utils.translation import gettext
 
 from snath.decisions.machine.parts import Machine
-from snath.shop.bench.deck.compose import typed_length
 from snath.shop.bench.deck.wheels import BACK, ENGINE, IDLER, SLIDES, SPINDLE, STAYS, count_of
 from snath.shop.bench.drive.route_form import belt_couplings
 from snath.shop.bench.jobs.entries import Entries
 from snath.shop.bench.liking import Liking
+from snath.shop.bench.show import typed_length
 
 FEW = 3
 

@@ -9,6 +9,8 @@ import re
 
 from django.utils.translation import get_language
 
+from snath.shop.bench import show
+from snath.shop.bench.liking import Liking
 from snath.shop.tables.typed import typed
 from snath.words.render import locale_for, mark_of
 
@@ -45,6 +47,15 @@ def bore_for_core(text: str) -> str:
         return f"{teeth.group(1)} tooth spline"
     size, _, last = plain.rpartition(" ")
     return f"{size} {HOLDS[last.lower()]}" if last.lower() in HOLDS else text
+
+
+def bore_shown(bore: str, liking: Liking) -> str:
+    """A bore in the core's one form, as this reader would type it."""
+    size, _, last = bore.partition(" mm ")
+    if not last:
+        return bore
+    holds = {core: word for word, core in reversed(typed("hold", _language()).items())}
+    return f"{show.length(float(size) / 1000, liking)} {holds.get(last, last)}"
 
 
 def headings(columns: tuple[str, ...]) -> str:

@@ -185,7 +185,7 @@ def _entry(request: HttpRequest, job: OpenJob, forms: _Forms | None, liking: Lik
     number, machine = job.record.number, job.job.machine
     pair_draft, draft = draft_of(request, _key(number, "pair")), draft_of(request, _key(number, "route"))
     if forms is None:
-        text = route_of(job.job) or starting_route(machine, liking.decimal_mark)
+        text = route_of(job.job) or starting_route(machine, liking)
         forms = _Forms(
             PairForm(
                 liking=liking,

@@ -17,6 +17,7 @@ from snath.shop.bench.liking import Liking
 from snath.shop.bench.pictured import voice_of
 from snath.shop.bench.running.entry import Made, Part, RunningForm, asked, choices_of
 from snath.shop.bench.running.typed import typed
+from snath.shop.bench.show import typed_length
 from snath.shop.paper.bench_blocks import balance_rows
 
 box = boxes_of(BalanceTable)
@@ -64,7 +65,7 @@ class BalanceForm(RunningForm):
         unit, places = ("in", 3) if liking.units == "inch" else ("mm", 1)
 
         def length(value: float | None) -> str:
-            return typed(value, unit, liking, digits=places)
+            return "" if value is None else typed_length(value, liking)
 
         saved = job.job.behaviour.balance
         if saved is None:
@@ -86,7 +87,7 @@ class BalanceForm(RunningForm):
             "grade": saved.grade,
             "mover": typed(saved.mover, "g", liking, digits=1),
             "mover_radius": length(saved.mover_radius),
-            "hole_play": length(saved.hole_play) if saved.hole_play else "",
+            "hole_play": typed(saved.hole_play, unit, liking, digits=places) if saved.hole_play else "",
             "machine_mass": typed(saved.machine_mass, "kg", liking, digits=1),
         }
 

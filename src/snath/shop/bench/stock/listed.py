@@ -10,6 +10,7 @@ from snath.decisions.window.sold import next_sold
 from snath.shop.bench import show
 from snath.shop.bench.drive.shown import in_mark
 from snath.shop.bench.drive.stock_rows import BELT, PULLEY, item_of
+from snath.shop.bench.drive.typed_words import bore_shown
 from snath.shop.bench.liking import Liking
 from snath.shop.records.models import StockPart
 
@@ -52,7 +53,7 @@ def typed_of(record: StockPart, liking: Liking) -> dict[str, str]:
             "number": item.number,
             "section": item.section,
             "outside": show.length(item.outside, liking),
-            "bore": item.bore,
+            "bore": bore_shown(item.bore, liking),
             "make": "cast" if item.cast else "",
             "price": _price(item.price, liking),
         }
@@ -100,7 +101,7 @@ def beside(record: StockPart, liking: Liking) -> list[tuple[str, dict[str, str]]
             )
             if size is not None:
                 words = show.length(size, liking)
-                boxes = {"section": item.section, "outside": words, "bore": item.bore}
+                boxes = {"section": item.section, "outside": words, "bore": bore_shown(item.bore, liking)}
                 found.append((f"{item.section} {words}", boxes))
     elif isinstance(item, StockBelt):
         found = [(name, {"belt": name}) for name in belts_beside(item.belt)]
