@@ -13,6 +13,7 @@ from snath.shop.pictures.voice import Voice
 ROW = 40.0
 BAR = 13.0
 BAR_TOP = 20.0  # of the bar in its row
+SIZES = (14.0, 13.0)  # of its letters, the first that fits
 
 
 def member_bar(
@@ -20,11 +21,7 @@ def member_bar(
 ) -> list[Element]:
     """Name and figure on one line, the bar under it; the kindest alternative shows as a dashed end."""
     figure = row_figure(row, voice)
-    room = width - text_width(figure, 14, bold=True) - 14
-    parts = [
-        svg.label(0, y + 14, row_name(row, voice, room), bold=row.binds),
-        svg.label(width, y + 14, figure, anchor="end", bold=True),
-    ]
+    parts = _words(row, voice, figure, y=y + 14, width=width)
     top = y + BAR_TOP
     left = scale.start if row.floor is None else scale.at(row.floor.engine.value)
     right = scale.end if row.ceiling is None else scale.at(row.ceiling.engine.value)
@@ -40,7 +37,20 @@ def member_bar(
     return parts
 
 
-def row_name(row: MemberRow, voice: Voice, room: float) -> str:
+def _words(row: MemberRow, voice: Voice, figure: str, *, y: float, width: float) -> list[Element]:
+    """Name and figure on one line, in smaller letters where they would not fit; cut where even those do not."""
+    for size in SIZES:
+        room = width - text_width(figure, size, bold=True) - size
+        name = row_name(row, voice, room, size)
+        if "…" not in name:
+            break
+    return [
+        svg.label(0, y, name, bold=row.binds, size=size),
+        svg.label(width, y, figure, anchor="end", bold=True, size=size),
+    ]
+
+
+def row_name(row: MemberRow, voice: Voice, room: float, size: float = SIZES[0]) -> str:
     """What the row is called: the member, its shaft where that is not the crankshaft, what limits it.
 
     Where room is short the name gives way, never the word that this one limits the machine.
@@ -49,7 +59,7 @@ def row_name(row: MemberRow, voice: Voice, room: float) -> str:
     if row.shaft not in (CRANKSHAFT, row.member):
         name = voice.say("window.row-at", member=name, shaft=voice.term("shaft", row.shaft))
     tail = f" · {voice.say('window.limits-it')}" if row.binds else ""
-    return fitted(name, room - text_width(tail, 14, bold=True), bold=row.binds) + tail
+    return fitted(name, room - text_width(tail, size, bold=True), size, bold=row.binds) + tail
 
 
 def row_figure(row: MemberRow, voice: Voice) -> str:

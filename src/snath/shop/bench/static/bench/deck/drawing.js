@@ -99,9 +99,9 @@ export class Drawing {
       const text = make("text", { "font-size": (WORDS - 2) * px, "text-anchor": "middle", class: "pic-text" }, this.names);
       text.textContent = say;
       const half = text.getComputedTextLength() / 2, high = WORDS * px;
-      const spots = [...Array(16).keys()].map((turn) => {
+      const spots = [...Array(48).keys()].map((turn) => { // three rings, the nearest first
         const angle = (turn * Math.PI) / 8;
-        const reach = (place === "pivot" ? 5 * px : wheel.radius) + 4 * px;
+        const reach = (place === "pivot" ? 5 * px : wheel.radius) + 4 * px + Math.floor(turn / 16) * high;
         return [x + (reach + half * Math.abs(Math.sin(angle))) * Math.sin(angle), y - (reach + (high / 2) * Math.abs(Math.cos(angle))) * Math.cos(angle)];
       });
       const covered = ([cx, cy]) => {

@@ -11,6 +11,8 @@ const list = root.querySelector("[data-entries]");
 let busy = false;
 
 const element = (tag, text, more = {}) => Object.assign(document.createElement(tag), { textContent: text, ...more });
+// A moment as every page writes it: year, month, day, hour, minute, by this phone's clock.
+const moment = (at) => new Date(at).toLocaleString("sv").slice(0, 16);
 const locked = (reply) => reply.redirected || reply.status === 401 || reply.status === 403;
 
 const showAlong = async () => {
@@ -18,7 +20,7 @@ const showAlong = async () => {
   const jobs = root.querySelector("[data-jobs]");
   const choose = root.querySelector("[name=job]");
   const instruments = root.querySelector("[name=instrument]");
-  root.querySelector("[data-along-at]").textContent = have ? words.workedOut.replace("{when}", new Date(have.at).toLocaleString(document.documentElement.lang)) : words.nothingAlong;
+  root.querySelector("[data-along-at]").textContent = have ? words.workedOut.replace("{when}", moment(have.at)) : words.nothingAlong;
   jobs.replaceChildren();
   const chosen = choose.value;
   choose.replaceChildren(element("option", words.sayWhich, { value: "" }));
