@@ -162,4 +162,4 @@ def test_a_machine_that_still_hunts_is_told_so(surging, read):
 def test_both_papers_and_languages_print(surging, read, paper):
     text = read(job_sheet(*surging, facts=FACTS, paper=paper, language="de"))
     assert "Er pendelt um 56 1/min auf und ab" in text
-    assert "Anhalteprobe des Messers" in text
+    assert "Nachlaufprüfung des Messers" in text

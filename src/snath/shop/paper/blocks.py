@@ -102,7 +102,7 @@ def rule_row(rule: Rule, voice: Voice) -> dict[str, str]:
         remarks.append(voice.say("rule.historical"))
     if rule.overrides:
         remarks.append(voice.say("rule.overrides", rule=rule.overrides))
-    source = ", ".join(part for part in (rule.source, voice.said(rule.edition)) if part)
+    source = ", ".join(part for part in (voice.said(rule.source), voice.said(rule.edition)) if part)
     return {
         "limit": f"{voice.said(rule.limits)}: {voice.said(rule.printed)}",
         "source": source,

@@ -119,7 +119,7 @@ def _rule(rule: Rule, voice: Voice) -> dict[str, str]:
         "rule": voice.say(
             "chart.rule",
             printed=voice.said(rule.printed),
-            source=rule.source,
+            source=voice.said(rule.source),
             edition=voice.said(rule.edition) or "–",
         ),
         "standing": voice.say("chart.standing", standing=voice.term("standing", rule.standing)),

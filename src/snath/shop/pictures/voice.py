@@ -9,7 +9,7 @@ from snath.decisions.machine.parts import Condition
 from snath.quantities.errors import InputError
 from snath.quantities.message import Message, term
 from snath.quantities.numbers import DecimalMark
-from snath.words.render import LengthUnit, Locale, mark_of, say
+from snath.words.render import LengthUnit, Locale, mark_of, named, say
 from snath.words.tables import LANGUAGES, shown
 
 NAMES_A_RULE = ("rule", "overrides")  # values of a message that hold the id of a row
@@ -74,10 +74,11 @@ class Voice:
         return self.words[key].format(**figures)
 
     def term(self, group: str, word: str) -> str:
-        """A word of the trade as the core spells it, in the reader's language; unknown ones as they are."""
+        """A word of the trade or a name the core gives, in the reader's language; what a shop typed as it is."""
         if group == "rule" and word in self.titles:
             return self.titles[word]
-        return self.words.get(f"{group}.{word.replace(' ', '-').replace('%', 'pc')}", word)
+        known = self.words.get(f"{group}.{word.replace(' ', '-').replace('%', 'pc')}")
+        return known or named(word, Locale(self.language, self.decimal_mark, self.length))
 
 
 def within(words: Mapping[str, str], before: str) -> dict[str, str]:

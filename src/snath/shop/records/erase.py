@@ -7,6 +7,7 @@ covers a customer, so the chain stays whole. Backups made before keep what they 
 
 from django.db import connection, transaction
 from django.utils import timezone
+from django.utils.translation import gettext_noop
 
 from snath.shop.records.jobs import Draft
 from snath.shop.records.machines import Customer
@@ -28,7 +29,7 @@ def erase_customer(customer: Customer, who: Person) -> None:
             setattr(customer, field, "")
         customer.erased_at = timezone.now()
         customer.save()
-        audit(who, "erased customer", customer.pk)
+        audit(who, gettext_noop("erased customer"), customer.pk)
     if connection.vendor == "sqlite" and not connection.in_atomic_block:
         with connection.cursor() as cursor:  # what was erased must not live on in the write-ahead log
             cursor.execute("PRAGMA wal_checkpoint(TRUNCATE)")

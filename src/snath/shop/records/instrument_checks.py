@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from datetime import date
 
 from django.db import transaction
+from django.utils.translation import gettext_noop
 
 from snath.decisions.reading.check import Correction, Point, correction_from
 from snath.decisions.reading.instruments import Instrument
@@ -41,7 +42,7 @@ def record_check(
         instrument.checked_on = on
         instrument.due_on = months_later(on, instrument.check_every_months)
         instrument.save()
-    audit(who, "checked instrument", instrument.code)
+    audit(who, gettext_noop("checked instrument"), instrument.code)
     return result
 
 

@@ -7,6 +7,7 @@ from hashlib import sha256
 
 from django.db import DatabaseError, transaction
 from django.utils import timezone
+from django.utils.translation import gettext_noop
 
 from snath.quantities.errors import InputError
 from snath.quantities.message import Message
@@ -45,7 +46,7 @@ def make_key(person: Person, name: str, scope: Scope, days: int, who: Person) ->
         made_at=now,
         ends_at=now + timedelta(days=days),
     )
-    audit(who, "made a key", f"{key.name} for {person.name}, {scope}, {key.ends_at.date()}")
+    audit(who, gettext_noop("made a key"), f"{key.name} for {person.name}, {scope}, {key.ends_at.date()}")
     return key, text
 
 
@@ -78,7 +79,7 @@ def withdraw_key(key: ApiKey, who: Person) -> None:
     if key.withdrawn_at is None:
         key.withdrawn_at = timezone.now()
         key.save(update_fields=["withdrawn_at"])
-        audit(who, "withdrew a key", f"{key.name} of {key.person.name}")
+        audit(who, gettext_noop("withdrew a key"), f"{key.name} of {key.person.name}")
 
 
 def _hash(text: str) -> str:

@@ -10,6 +10,7 @@ from datetime import timedelta
 
 from django.db import transaction
 from django.utils import timezone
+from django.utils.translation import gettext_noop
 
 from snath.quantities.errors import InputError
 from snath.quantities.message import Message
@@ -36,7 +37,7 @@ def invite(name: str, role: Role, who: Person) -> str:
     Pairing.objects.create(
         token_hash=_hash(token), name=name, role=role, invited_by=who, expires_at=timezone.now() + VALID
     )
-    audit(who, "invited phone", f"{name}, {role}")
+    audit(who, gettext_noop("invited phone"), f"{name}, {role}")
     return token
 
 
@@ -57,7 +58,7 @@ def accept(token: str) -> Person | None:
     phone.save()
     pairing.phone = phone
     pairing.save(update_fields=["phone"])
-    audit(phone, "paired")
+    audit(phone, gettext_noop("paired"))
     return phone
 
 

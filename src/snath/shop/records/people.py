@@ -6,6 +6,7 @@ from typing import ClassVar
 from django.contrib.auth.models import AbstractBaseUser, BaseUserManager
 from django.db import models
 from django.utils import timezone
+from django.utils.translation import gettext, gettext_lazy, gettext_noop
 
 from snath.shop.records.unchanged import unchanged
 
@@ -13,17 +14,26 @@ from snath.shop.records.unchanged import unchanged
 class Role(models.TextChoices):
     """What a person may do, the later the less."""
 
-    OWNER = "owner", "Owner"
-    MECHANIC = "mechanic", "Mechanic"
-    READER = "read-only", "Read only"
+    OWNER = "owner", gettext_lazy("Owner")
+    MECHANIC = "mechanic", gettext_lazy("Mechanic")
+    READER = "read-only", gettext_lazy("Read only")
 
 
 class Kind(models.TextChoices):
     """How a person comes in."""
 
-    LOCAL = "local", "At this machine"
-    LOGIN = "login", "Name and password"
-    PHONE = "phone", "Paired phone"
+    LOCAL = "local", gettext_lazy("At this machine")
+    LOGIN = "login", gettext_lazy("Name and password")
+    PHONE = "phone", gettext_lazy("Paired phone")
+
+
+# What records call whoever needs no name; pages say it in their reader's language.
+AT_THIS_MACHINE = gettext_noop("owner at this machine")
+
+
+def name_shown(name: str) -> str:
+    """A person's name as records have it, as a page shows it."""
+    return gettext(name) if name == AT_THIS_MACHINE else name
 
 
 class People(BaseUserManager["Person"]):
@@ -35,7 +45,7 @@ class People(BaseUserManager["Person"]):
 
     def _local_owner(self) -> "Person":
         person, created = self.get_or_create(
-            name="owner at this machine", defaults={"role": Role.OWNER, "kind": Kind.LOCAL}
+            name=AT_THIS_MACHINE, defaults={"role": Role.OWNER, "kind": Kind.LOCAL}
         )
         if created:
             person.set_unusable_password()

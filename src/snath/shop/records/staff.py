@@ -3,6 +3,7 @@
 from django.contrib.auth import SESSION_KEY
 from django.contrib.sessions.models import Session
 from django.db import transaction
+from django.utils.translation import gettext_noop
 
 from snath.quantities.errors import InputError
 from snath.quantities.message import Message
@@ -18,7 +19,7 @@ def add_person(name: str, role: Role, password: str, who: Person | None = None) 
     person = Person(name=name, role=role, kind=Kind.LOGIN)
     person.set_password(password)
     person.save()
-    audit(who or person, "added person", f"{name}, {role}")
+    audit(who or person, gettext_noop("added person"), f"{name}, {role}")
     return person
 
 
@@ -41,7 +42,7 @@ def change_person(person: Person, who: Person, *, role: Role, active: bool) -> N
     person.save()
     if not active:
         _end_sessions(person)
-    audit(who, "changed person", f"{person.name}, {role}{'' if active else ', sent away'}")
+    audit(who, gettext_noop("changed person"), f"{person.name}, {role}{'' if active else ', sent away'}")
 
 
 def _end_sessions(person: Person) -> None:
@@ -55,7 +56,7 @@ def set_password(person: Person, password: str, who: Person) -> None:
     """A new password; every session opened with the old one ends."""
     person.set_password(password)
     person.save()
-    audit(who, "set password", person.name)
+    audit(who, gettext_noop("set password"), person.name)
 
 
 def has_owner() -> bool:

@@ -10,6 +10,7 @@ from uuid import UUID, uuid4
 from django.db import transaction
 from django.db.models import Max
 from django.utils import timezone
+from django.utils.translation import gettext_noop
 
 from snath.shop.records.chain import hash_of, verify_chain
 from snath.shop.records.due import read_again
@@ -109,7 +110,7 @@ def open_job(
         opened_at=now,
         changed_at=now,
     )
-    audit(who, "opened job", record.number)
+    audit(who, gettext_noop("opened job"), record.number)
     return record
 
 
@@ -167,7 +168,7 @@ def save_version(
     added.save()
     ChainHead.objects.filter(pk=head.pk).update(sequence=added.sequence, hash=added.hash)
     _bring_up_to_date(job_record, added, waits_for)
-    note_entry(who.name, "saved job", f"{current.number} version {added.version}", head=head)
+    note_entry(who.name, gettext_noop("saved job"), f"{current.number} version {added.version}", head=head)
     return added
 
 

@@ -6,7 +6,7 @@ from uuid import UUID
 from django.contrib import messages
 from django.http import FileResponse, Http404, HttpRequest, HttpResponse, StreamingHttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
-from django.utils.translation import gettext
+from django.utils.translation import gettext, gettext_noop
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from snath.shop.records.archive import write_archive
@@ -43,7 +43,7 @@ def attachment(request: HttpRequest, key: UUID) -> FileResponse:
 @require_safe
 def jobs_table(request: HttpRequest) -> StreamingHttpResponse:
     """Every job as CSV."""
-    audit(known_person(request), "took the list of jobs")
+    audit(known_person(request), gettext_noop("took the list of jobs"))
     return StreamingHttpResponse(
         csv_of_jobs(),
         content_type="text/csv; charset=utf-8",
@@ -58,7 +58,7 @@ def everything(request: HttpRequest) -> FileResponse:
     file = tempfile.TemporaryFile()  # noqa: SIM115 - the response closes it once it is sent
     write_archive(file, secrets=False)
     file.seek(0)
-    audit(known_person(request), "took everything")
+    audit(known_person(request), gettext_noop("took everything"))
     return FileResponse(file, as_attachment=True, filename="snath-export.zip")
 
 

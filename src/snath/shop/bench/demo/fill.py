@@ -6,6 +6,7 @@ from datetime import timedelta
 
 from django.db import transaction
 from django.utils import timezone
+from django.utils.translation import gettext_noop
 
 from snath.decisions.behaviour.asked import StageName
 from snath.decisions.job.job import NOTHING_ASKED, Job
@@ -79,9 +80,12 @@ def _customer(shop: Shop, name: str) -> Customer:
     return shop.customers[name]
 
 
+READINGS = {"as found": gettext_noop("reading as found"), "as left": gettext_noop("reading as left")}
+
+
 def _versions(job: Job, story: Story, tachometer: Instrument) -> Iterator[tuple[str, Job]]:
     """The job as it grows, each step with the note it was saved with."""
-    yield "opened", job
+    yield gettext_noop("opened"), job
     stages: tuple[tuple[StageName, tuple[float, ...]], ...] = (
         ("as found", story.found),
         ("as left", story.left),
@@ -89,15 +93,18 @@ def _versions(job: Job, story: Story, tachometer: Instrument) -> Iterator[tuple[
     for stage, speeds in stages:
         if speeds:
             job = with_tick(_read(job, stage, speeds, story.condition, tachometer), stage)
-            yield f"reading {stage}", job
+            yield READINGS[stage], job
     if story.behaviour != NOTHING_ASKED:
         job = replace(job, behaviour=story.behaviour)
-        yield "governor, setting, stop, throw and balance looked at", job
+        yield gettext_noop("governor, setting, stop, throw and balance looked at"), job
     if story.route:
         job = with_route(job, route_text(story.route))
-        yield "route of the belt written down", job
+        yield gettext_noop("route of the belt written down"), job
     if story.facts or story.outcome:
-        yield "sheet filled in", replace(job, facts=(*job.facts, *story.facts), outcome=story.outcome)
+        yield (
+            gettext_noop("sheet filled in"),
+            replace(job, facts=(*job.facts, *story.facts), outcome=story.outcome),
+        )
 
 
 def _read(

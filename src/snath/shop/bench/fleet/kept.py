@@ -13,6 +13,7 @@ from uuid import uuid4
 from django.db import transaction
 from django.db.models import QuerySet
 from django.utils import timezone
+from django.utils.translation import gettext_noop
 
 from snath.decisions.job.job import Job
 from snath.decisions.job.schema import job_from_json
@@ -85,7 +86,7 @@ def take_in(takings: Sequence[Taking], who: Person) -> Taken:
     for at in range(0, len(new) + len(old), 500):
         index((*new, *old)[at : at + 500])
     index(made)
-    audit(who, "took in a fleet", f"{len(new)} new, {len(old)} anew")
+    audit(who, gettext_noop("took in a fleet"), f"{len(new)} new, {len(old)} anew")
     return Taken(len(new), len(old), len(takings) - len(entries))
 
 

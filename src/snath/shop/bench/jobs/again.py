@@ -8,6 +8,7 @@ from django import forms
 
 from snath.shop.bench.jobs.entries import Entries
 from snath.shop.bench.jobs.machine_form import MachineForm
+from snath.shop.bench.words import said
 
 # What of a sheet wears, is ground or exchanged from one year to the next, with the row it belongs to.
 SIZE = re.compile(
@@ -48,4 +49,4 @@ def others_wrong(form: MachineForm) -> Iterator[str]:
 
 
 def _name(entries: Entries, row: str) -> str:
-    return entries.get(f"{row}_{'name' if row[0] == 'p' else 'driven'}", "")
+    return said(entries.get(f"{row}_{'name' if row[0] == 'p' else 'driven'}", ""))

@@ -51,7 +51,7 @@ def _row(bounds: tuple[Bound, ...], binds: bool, rules: Mapping[str, Rule], liki
         limit=limit_words(first.limit, first.kind, liking, ceiling=ceiling),
         engine=show.speed(first.engine.value, liking, round="down" if ceiling else "up"),
         alternative=said(first.alternative, liking) if first.alternative else "",
-        source=names(bounds, lambda b: rules[b.rule].source if b.rule in rules else said(b.rule)),
+        source=names(bounds, lambda b: said(rules[b.rule].source) if b.rule in rules else said(b.rule)),
         standing=" ".join(dict.fromkeys(standing_words(b.standing) for b in bounds if b.rule in rules)),
         working=[said(line, liking) for line in first.working],
     )

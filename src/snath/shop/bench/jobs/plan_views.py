@@ -6,7 +6,7 @@ from django import forms
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
-from django.utils.translation import gettext, gettext_lazy
+from django.utils.translation import gettext, gettext_lazy, gettext_noop
 
 from snath.shop.bench.jobs.kept import countersigned, newest, waits_for
 from snath.shop.bench.jobs.page import page
@@ -50,7 +50,7 @@ def plan(request: HttpRequest, number: int) -> HttpResponse:
         own = waits_for(job.job, job.result, settled=countersigned(job.job))
         record.waits_for = record.held_for or own
         record.save(update_fields=["due_back", "held_for", "waits_for"])
-        audit(who, "planned job", number)
+        audit(who, gettext_noop("planned job"), number)
         messages.success(request, gettext("Kept."))
         return redirect("bench:job", number)
     context = page(request, job, "", form=form)

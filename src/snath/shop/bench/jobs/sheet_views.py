@@ -24,6 +24,7 @@ from snath.shop.bench.refusals import Refusing
 from snath.shop.paper.facts import is_somebody_else
 from snath.shop.records.attachments import keep_photo
 from snath.shop.records.models import JobRecord, Person
+from snath.shop.records.people import name_shown
 from snath.shop.records.store import shop_settings
 from snath.shop.records.unchanged import unchanged
 
@@ -101,7 +102,10 @@ def sheet(request: HttpRequest, number: int) -> HttpResponse:
     """The form of the sheet, and the paper it gives."""
     job = newest(number)
     draft = draft_of(request, f"job:{number}:sheet")
-    initial: dict[str, Any] = {"read_by": getattr(request.user, "name", ""), **dict(job.job.facts)}
+    initial: dict[str, Any] = {
+        "read_by": name_shown(getattr(request.user, "name", "")),
+        **dict(job.job.facts),
+    }
     initial |= {"outcome": job.job.outcome, "alone": not job.record.waits_for}
     form, one_person = (
         SheetForm(request.POST or None, request.FILES or None, initial=initial),

@@ -74,7 +74,7 @@ def rule_choices(book: tuple[Rule, ...], mark: DecimalMark) -> list[tuple[str, s
     rows = [rule for rule in book if rule.kind == "surface speed" and "blade" in rule.scope.members]
     return [
         ("", gettext("the strictest in force here")),
-        *((rule.id, f"{said(rule.printed, mark)}: {rule.source}") for rule in rows),
+        *((rule.id, f"{said(rule.printed, mark)}: {said(rule.source)}") for rule in rows),
     ]
 
 
@@ -89,7 +89,7 @@ def shown(answer: QuickAnswer, form: AskForm, liking: Liking, market: str, query
         understood=form.understood,
         limit=gettext("The blade's tips: at most %(surface)s.")
         % {"surface": show.surface(binding.limit, liking)},
-        rule_source=rule.source,
+        rule_source=said(rule.source),
         standing=standing_words(rule.standing),
         choose=_how_to_choose(market, form.cleaned_data.get("rule", "")),
         working=[said(line, liking) for line in binding.working],

@@ -7,11 +7,11 @@ from django.contrib import messages
 from django.db import transaction
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
-from django.utils.translation import gettext, gettext_lazy
+from django.utils.translation import gettext, gettext_lazy, gettext_noop
 
-from snath.rules.scope import MARKETS
 from snath.shop.bench.fields import ShopForm
 from snath.shop.bench.liking import liking_of
+from snath.shop.bench.shelf.forms import markets_offered
 from snath.shop.bench.shelf.tachometer import TachometerFields, shelved
 from snath.shop.records.models import Person, ShopSettings
 from snath.shop.records.store import audit, shop_settings
@@ -35,7 +35,7 @@ class FirstStartForm(TachometerFields, ShopForm):
         label=gettext_lazy("Where are the machines used?"),
         required=False,
         choices=[
-            *((market, gettext_lazy("elsewhere") if market == "other" else market) for market in MARKETS),
+            *markets_offered(),
             ("", gettext_lazy("not said: the strictest rule of any")),
         ],
         widget=forms.RadioSelect,
@@ -92,4 +92,4 @@ def _keep(request: HttpRequest, form: FirstStartForm, settings: ShopSettings) ->
     settings.market, settings.units = given["market"], given["units"]
     settings.save()
     shelved(form)
-    audit(who, "changed the shop's settings")
+    audit(who, gettext_noop("changed the shop's settings"))

@@ -1,5 +1,6 @@
 """What stands on the shelf, as forms: customers, instruments and their checks, parts, the shop itself."""
 
+from collections.abc import Iterator
 from typing import Any
 
 from django import forms
@@ -145,6 +146,11 @@ class PhotoForm(Refusing, forms.Form):
     )
 
 
+def markets_offered() -> Iterator[tuple[str, Any]]:
+    """Each market with what to call it."""
+    yield from ((market, gettext_lazy("elsewhere") if market == "other" else market) for market in MARKETS)
+
+
 class ShopSettingsForm(Refusing, forms.ModelForm):  # type: ignore[type-arg]
     """What the shop is asked once."""
 
@@ -153,7 +159,7 @@ class ShopSettingsForm(Refusing, forms.ModelForm):  # type: ignore[type-arg]
     market = forms.ChoiceField(
         label=gettext_lazy("Market"),
         required=False,
-        choices=[("", gettext_lazy("not said: the strictest rule of any")), *((m, m) for m in MARKETS)],
+        choices=[("", gettext_lazy("not said: the strictest rule of any")), *markets_offered()],
         help_text=gettext_lazy("Where the machines are used. It decides which rules hold for new jobs."),
     )
     decision = forms.ChoiceField(label=gettext_lazy("Verdicts are decided by"), choices=DECISIONS)

@@ -3,7 +3,7 @@
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
-from django.utils.translation import gettext
+from django.utils.translation import gettext, gettext_noop
 
 from snath.quantities.errors import InputError, InputErrors
 from snath.rules.book import Rule
@@ -56,6 +56,7 @@ def _row(rule: Rule, mark: DecimalMark) -> dict[str, object]:
         "rule": rule,
         "limits": said(rule.limits, mark),
         "printed": said(rule.printed, mark),
+        "source": said(rule.source),
         "note": said(rule.note, mark),
         "edition": said(rule.edition),
         "standing": standing_word(rule.standing),
@@ -86,7 +87,7 @@ def own_rule(request: HttpRequest) -> HttpResponse:
                     "changed_at": timezone.now(),
                 },
             )
-            audit(who, "kept shop rule", row.id)
+            audit(who, gettext_noop("kept shop rule"), row.id)
             return redirect("bench:rules")
     own = ShopRule.objects.order_by("rule_id")
     return render(
@@ -115,6 +116,6 @@ def shop(request: HttpRequest) -> HttpResponse:
         who = request.user
         assert isinstance(who, Person)
         form.save()
-        audit(who, "changed the shop's settings")
+        audit(who, gettext_noop("changed the shop's settings"))
         return redirect("bench:shelf")
     return render(request, "bench/shelf/shop.html", {"form": form}, status=422 if form.errors else 200)

@@ -18,6 +18,7 @@ from snath.shop.bench.liking import liking_of
 from snath.shop.bench.refusals import Refusing, WholeField
 from snath.shop.bench.rulebook import shop_book
 from snath.shop.bench.teach.problems import MOST, off_by, problems
+from snath.shop.bench.words import said
 from snath.shop.records.models import JobRecord
 from snath.shop.records.store import shop_settings
 from snath.shop.site.access import readers_may_post
@@ -94,7 +95,7 @@ def guess(request: HttpRequest, number: int) -> HttpResponse:
                         "off": off_by(given.measured.value, true, liking),
                     }
                 )
-    context = {"job": job, "form": form, "rows": rows}
+    context = {"job": job, "kind": said(job.job.machine.kind), "form": form, "rows": rows}
     return render(request, "bench/teach/guess.html", context, status=422 if form.errors else 200)
 
 

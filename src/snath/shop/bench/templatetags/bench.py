@@ -15,11 +15,15 @@ from django.utils.translation import get_language
 
 from snath.shop.bench.frame import cautions, help_at, task_at, tasks
 from snath.shop.bench.liking import Liking, liking_of
+from snath.shop.records.people import name_shown
 from snath.shop.site.access import person_of
 from snath.shop.site.backups import backup_warning
 
 register = template.Library()
 HOLE = "\x00"  # stands for the token; no page holds a zero byte
+
+
+register.filter("who_shown", name_shown)
 
 
 @register.simple_tag(takes_context=True)

@@ -1,5 +1,7 @@
 """Let the owner make keys for other programs, see them, and withdraw them."""
 
+from typing import Any
+
 from django import forms
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
@@ -10,7 +12,7 @@ from django.views.decorators.http import require_http_methods
 from snath.quantities.errors import InputError
 from snath.shop.records.api_keys import ApiKey, Scope
 from snath.shop.records.keys import LONGEST_DAYS, make_key, withdraw_key
-from snath.shop.records.people import Kind, Person
+from snath.shop.records.people import Kind, Person, name_shown
 from snath.shop.site.access import known_person, owner_only
 from snath.shop.site.api.addresses import ROOT
 from snath.shop.site.locale import locale_here
@@ -24,11 +26,19 @@ SCOPES = (
 )
 
 
+class WhoField(forms.ModelChoiceField):  # type: ignore[type-arg]
+    """Somebody of those who work here, by name."""
+
+    def label_from_instance(self, obj: Any) -> str:
+        """The name as pages show it."""
+        return name_shown(obj.name)
+
+
 class KeyForm(Plain):
     """What a key is for, for whom it asks, what it may do, and how long."""
 
     name = forms.CharField(label=gettext_lazy("Which program it is for"), max_length=60)
-    person = forms.ModelChoiceField(
+    person = WhoField(
         label=gettext_lazy("For whom it asks"), queryset=Person.objects.none(), empty_label=None
     )
     scope = forms.ChoiceField(label=gettext_lazy("It may"), choices=SCOPES)

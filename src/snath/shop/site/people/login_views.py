@@ -5,7 +5,7 @@ from django.contrib import auth
 from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
 from django.shortcuts import render
 from django.utils.http import url_has_allowed_host_and_scheme
-from django.utils.translation import gettext
+from django.utils.translation import gettext, gettext_noop
 from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_http_methods, require_POST
 
@@ -37,7 +37,7 @@ def login(request: HttpRequest) -> HttpResponse:
             if isinstance(person, Person):
                 succeeded(taken)
                 auth.login(request, person)
-                audit(person, "logged in")
+                audit(person, gettext_noop("logged in"))
                 return HttpResponseRedirect(_next(request))
             form.add_error(None, gettext("Name or password is wrong."))
     return render(request, "people/login.html", {"form": form, "next": _next(request)}, status=status)
@@ -55,7 +55,7 @@ def logout(request: HttpRequest) -> HttpResponse:
     """End this session."""
     person = person_of(request)
     if person:
-        audit(person, "logged out")
+        audit(person, gettext_noop("logged out"))
     auth.logout(request)
     return HttpResponseRedirect(settings.LOGIN_REDIRECT_URL)
 

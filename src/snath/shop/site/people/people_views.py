@@ -88,4 +88,13 @@ def log(request: HttpRequest) -> HttpResponse:
     page = Paginator(AuditEntry.objects.exclude(did=KEPT).order_by("-at", "-pk"), A_PAGE).get_page(
         request.GET.get("page")
     )
-    return render(request, "people/log.html", {"page": page})
+    rows = [(entry, _told(entry)) for entry in page]
+    return render(request, "people/log.html", {"page": page, "rows": rows})
+
+
+def _told(entry: AuditEntry) -> str:
+    """What it was done to; the version of a job in the reader's language."""
+    job, between, version = entry.what.partition(" version ")
+    return (
+        gettext("%(job)s version %(version)s") % {"job": job, "version": version} if between else entry.what
+    )
