@@ -192,7 +192,9 @@ def words_of_the_core() -> set[str]:
 def test_what_the_rule_book_says_is_there_in_every_language(language):
     rows = [text for rule in shipped_rules() for text in (rule.limits, rule.note, rule.edition)]
     said = {text for text in rows if re.search("[A-Za-z]{3}", text)} | {"the shop's own"}
-    said |= {rule.source for rule in shipped_rules() if re.search("(^| )[a-z]{2}", rule.source)}  # words, no number
+    said |= {
+        rule.source for rule in shipped_rules() if re.search("(^| )[a-z]{2}", rule.source)
+    }  # words, no number
     assert texts(language).keys() == said
     assert [text for text, there in texts(language).items() if not there.strip()] == []
 
