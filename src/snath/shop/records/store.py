@@ -80,6 +80,10 @@ def shop_settings() -> ShopSettings:
 @lru_cache(maxsize=1)
 def shop_units() -> str:
     """In which the shop counts lengths, empty until it has said; looked up once, and again when the shop is saved."""
+    return unchanged(("units",), _units)
+
+
+def _units() -> str:
     return ShopSettings.objects.filter(pk=1).values_list("units", flat=True).first() or ""
 
 

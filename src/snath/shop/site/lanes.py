@@ -1,7 +1,9 @@
 """Answer one page after the other, and others beside one that takes long: several at once only hold each other up.
 
 The interpreter runs one thread at a time, and threads hand over at every query: four of them answered a fifth fewer
-pages than one (`python -m benchmarks.fire --only pages`). One alone would let a slow page hold up all others.
+pages than one (`python -m benchmarks.fire --only pages`). One alone would let a slow page hold up all others. So it is
+with a database in a file. Where it is another program, pages wait for that, and in turn they would wait for each
+other's waiting: there they go into threads that are all alike (`python -m benchmarks.slow_line`).
 """
 
 import asyncio

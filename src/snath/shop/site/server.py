@@ -10,7 +10,7 @@ import io
 import json
 import os
 import sys
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Awaitable, Callable, Iterable, Iterator
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from functools import partial
@@ -19,6 +19,7 @@ from urllib.parse import unquote_to_bytes
 
 from django.conf import settings
 from django.core.wsgi import get_wsgi_application
+from django.db import connection
 from granian.rsgi import ProtocolClosed  # type: ignore[attr-defined]
 
 from snath.shop.media.parent import end_with_parent
@@ -29,7 +30,7 @@ from snath.shop.site.forwarded import believed
 from snath.shop.site.lanes import Lanes
 from snath.shop.site.readers import start_keeper
 
-THREADS = 3  # beside the first one
+BESIDE, ALIKE = 3, 8  # threads beside the first one; threads where the database is another program
 LARGE, LARGE_THREADS = 1_000_000, 2  # bytes of a body that a page is busy with for a while
 AT_HAND = 262_144  # bytes; an answer up to this is sent whole
 SLOWEST_PIECE = 60.0  # s a reader may take for one piece of an answer
@@ -40,9 +41,10 @@ pages = get_wsgi_application()
 # Only now: they read the settings.
 from snath.shop.site.access import is_known  # noqa: E402
 
-_pool = ThreadPoolExecutor(THREADS, thread_name_prefix="beside")
+# A page that waits for another program, or for the line to it, leaves the interpreter to the next one.
+_in_turn = connection.vendor == "sqlite"
+_pool = ThreadPoolExecutor(BESIDE if _in_turn else ALIKE, thread_name_prefix="beside" if _in_turn else "page")
 _large = ThreadPoolExecutor(LARGE_THREADS, thread_name_prefix="large")
-_lanes = Lanes(_pool)
 _bodies = Bodies()
 Environ = dict[str, Any]
 Answered = tuple[int, list[tuple[str, str]], "bytes | _Rest"]
@@ -57,7 +59,7 @@ async def application(scope: Any, protocol: Any) -> None:
             body = await _taken_in(environ, protocol)
         large = int(environ.get("CONTENT_LENGTH") or 0) > LARGE
         work = partial(_answered, environ, body or io.BytesIO())
-        status, headers, content = await (_in_a_thread(work, pool=_large) if large else _lanes.answer(work))
+        status, headers, content = await (_in_a_thread(work, pool=_large) if large else _answer(work))
     except RefusedBodyError as refused:
         kind, said = "text/plain; charset=utf-8", refused.said
         if for_programs(environ["PATH_INFO"]):
@@ -184,6 +186,11 @@ def _close(content: Iterable[bytes]) -> None:
 
 async def _in_a_thread(work: Callable[..., Any], *given: Any, pool: ThreadPoolExecutor = _pool) -> Any:
     return await asyncio.get_running_loop().run_in_executor(pool, work, *given)
+
+
+_answer: Callable[[Callable[[], Answered]], Awaitable[Answered]] = (
+    Lanes(_pool).answer if _in_turn else _in_a_thread
+)
 
 
 def _begin(loop: asyncio.AbstractEventLoop) -> None:
