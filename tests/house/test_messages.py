@@ -46,7 +46,7 @@ TERMS = {
     "maker-word": ("in", "out", "undecided", "no figure"),
     "stop-how": get_args(How),
     "stage": get_args(StageName),
-    "terminal-setting": ("not known", "stop", "no room", "known", "blocked"),
+    "terminal-setting": ("not known", "not settled", "stop", "no room", "known", "blocked"),
     "condition": SPOKEN,
     "clears-nothing": ("us-workplace-blade-stop",),
     "film-ask": ("marks", "capture-rate", "lamp", "readout", "exposure"),

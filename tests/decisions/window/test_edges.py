@@ -39,6 +39,20 @@ def test_a_figure_with_blades_off_is_over_the_ceiling_for_nothing_only_behind_a_
     assert work(job(machine)).window.setting == setting
 
 
+@pytest.mark.parametrize(
+    ("engine", "why"),
+    [
+        ({}, "not known"),
+        ({"clutch": True, "maker_no_load": figure(3600, condition="blades off")}, "not settled"),
+        ({"maker_no_load": figure(3600)}, "stop"),
+        ({"maker_no_load": figure(3000)}, "known"),
+    ],
+    ids=["no figure", "of another condition", "outside", "inside"],
+)
+def test_a_figure_that_was_typed_is_never_said_to_be_missing(engine, why):
+    assert work(job(direct(inches(21), **engine))).window.unset == why
+
+
 def test_limits_are_written_closed_and_rounded_to_the_side_that_keeps_them():
     # By hand: 3,455.94 rpm down to 3,455; a pump's 3,000.5 rpm up to 3,001.
     pump = Member("pump", CRANKSHAFT, "pump", speed_min=3000.5 * RPM)

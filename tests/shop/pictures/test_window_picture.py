@@ -6,6 +6,7 @@ from xml.etree import ElementTree
 import pytest
 
 from snath.quantities.measured import Line, Measured
+from snath.quantities.message import Message
 from snath.shop.pictures.voice import speaking
 from snath.shop.pictures.window import window_picture
 
@@ -100,15 +101,16 @@ def test_a_shut_window_has_no_allowed_stretch_and_says_why(rider, voice):
 
 
 @pytest.mark.parametrize(
-    ("setting", "told"),
+    ("setting", "notes", "told"),
     [
-        ("not known", "the setting is not"),
-        ("stop", "Stop: the maker's figure"),
-        ("no room", "too close to it"),
+        ("not known", (Message("window.no-figure"),), "the setting is not"),
+        ("not known", (), "does not settle what to set"),
+        ("stop", (), "Stop: the maker's figure"),
+        ("no room", (), "too close to it"),
     ],
 )
-def test_why_there_is_no_target_is_told(rider, voice, setting, told):
-    bare = replace(rider, target=None, set_low=None, set_high=None, setting=setting)
+def test_why_there_is_no_target_is_told(rider, voice, setting, notes, told):
+    bare = replace(rider, target=None, set_low=None, set_high=None, setting=setting, notes=notes)
     assert told in window_picture(bare, voice).text
 
 

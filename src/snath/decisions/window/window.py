@@ -119,6 +119,12 @@ class Window:
     notes: tuple[Message, ...] = field(default=())
 
     @property
+    def unset(self) -> str:
+        """Why nothing is to be set: `setting`, or "not settled" where a maker's figure is there and settles nothing."""
+        typed = all(note.code != "window.no-figure" for note in self.notes)
+        return "not settled" if typed and self.setting == "not known" else self.setting
+
+    @property
     def shut(self) -> bool:
         """Whether no engine speed will do; without a ceiling that is not known."""
         return self.ceiling is not None and not self.feasible

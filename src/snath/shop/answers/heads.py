@@ -46,7 +46,7 @@ def window_head(window: Window) -> Iterator[Message]:
     if window.floor is not None:
         yield Message("terminal.never-below", speed=turning(window.floor))
     if window.target is None:
-        yield Message("terminal.not-set", why=term("terminal-setting", window.setting))
+        yield Message("terminal.not-set", why=term("terminal-setting", window.unset))
     else:
         low, high = turning(window.set_low), turning(window.set_high)
         yield Message("terminal.set-to", speed=turning(window.target), low=low, high=high)

@@ -54,8 +54,8 @@ def _setting(window: Window, voice: Voice) -> list[str]:
         )
     elif window.target is not None:
         said.append(voice.say("window.text-target-bare", target=rpm(voice, window.target)))
-    if window.setting in ("not known", "stop", "no room", "blocked"):
-        said.append(voice.say(f"window.text-setting-{window.setting.replace(' ', '-')}"))
+    if window.unset in ("not known", "not settled", "stop", "no room", "blocked"):
+        said.append(voice.say(f"window.text-setting-{window.unset.replace(' ', '-')}"))
     return said
 
 
