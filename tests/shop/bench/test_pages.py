@@ -14,7 +14,7 @@ from tests.shop.demo_shop import demo_shop
 
 pytestmark = pytest.mark.django_db
 
-FIRST_PAGE_MOST = 100_000  # bytes, compressed, with everything it loads
+FIRST_PAGE_MOST = 60_000  # bytes, compressed, with everything it loads
 
 
 @pytest.fixture
@@ -24,7 +24,7 @@ def shop(db) -> Client:
     return Client(headers={"host": "localhost"})
 
 
-def test_the_first_page_and_all_it_loads_stay_under_100_kb(client: Client):
+def test_the_first_page_and_all_it_loads_stay_under_60_kb(client: Client):
     page = client.get("/", headers={"host": "localhost"})
     assert page.status_code == 200
     loaded = re.findall(r'(?:src|href)="/static/([^"]+)"', page.content.decode())

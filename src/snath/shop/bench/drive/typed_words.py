@@ -7,7 +7,7 @@ import csv
 import io
 import re
 
-from django.utils.translation import get_language
+from django.utils.translation import get_language, pgettext
 
 from snath.shop.bench import show
 from snath.shop.bench.liking import Liking
@@ -54,7 +54,11 @@ def bore_shown(bore: str, liking: Liking) -> str:
     size, _, last = bore.partition(" mm ")
     if not last:
         return bore
-    holds = {core: word for word, core in reversed(typed("hold", _language()).items())}
+    holds = {
+        "key": pgettext("bore", "key"),
+        "double-D": pgettext("bore", "double-D"),
+        "round": pgettext("bore", "round"),
+    }
     return f"{show.length(float(size) / 1000, liking)} {holds.get(last, last)}"
 
 
