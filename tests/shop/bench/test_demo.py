@@ -2,12 +2,14 @@
 
 import pytest
 from django.test import Client
+from django.utils import timezone
 
 from snath.shop.bench.demo.assets import DATA
 from snath.shop.bench.demo.fill import fill_once
 from snath.shop.bench.jobs.kept import OpenJob, newest
 from snath.shop.records.models import JobRecord, StockPart
 from snath.shop.records.store import shop_settings
+from snath.shop.records.verify import verify
 
 pytestmark = pytest.mark.django_db
 
@@ -32,6 +34,15 @@ def test_it_is_put_into_an_empty_shop_once_and_says_that_it_is_invented(demo):
             assert file.name.endswith(".csv") or file.read_text("utf-8").startswith(
                 "# Invented, for the demo"
             )
+
+
+def test_what_is_kept_of_it_holds_together_and_every_reading_was_taken_while_its_job_was_open(demo):
+    assert verify().whole  # as `snath verify` asks it: the first thing an office tries
+    for record in JobRecord.objects.all():
+        job = newest(record.number).job
+        readings = (*job.as_found.readings, *job.as_left.readings)
+        days = {reading.at[:10] for reading in readings}
+        assert days <= {timezone.localtime(record.opened_at).date().isoformat()}, record.number
 
 
 def test_there_is_a_job_in_every_state(demo):

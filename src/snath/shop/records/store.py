@@ -2,6 +2,7 @@
 
 import json
 from dataclasses import asdict, dataclass
+from datetime import datetime
 from functools import lru_cache
 from importlib.metadata import version as installed_version
 from typing import Any
@@ -100,10 +101,11 @@ def open_job(
     customer: Customer | None = None,
     title: str = "",
     id: UUID | None = None,
+    at: datetime | None = None,
 ) -> JobRecord:
-    """A new job with the next number and no version yet."""
+    """A new job with the next number and no version yet; `at` where it was opened at another moment than now."""
     _lock()
-    now = timezone.now()
+    now = at or timezone.now()
     highest = JobRecord.objects.aggregate(highest=Max("number"))["highest"] or 0
     record = JobRecord.objects.create(
         id=id or uuid4(),
@@ -128,6 +130,7 @@ def save_version(
     *,
     note: str = "",
     waits_for: str = Waits.READING,
+    at: datetime | None = None,
 ) -> JobVersion:
     """Add a version to a job.
 
@@ -145,6 +148,8 @@ def save_version(
         Why, in a few words.
     waits_for : str
         What the job waits for from now on, one of `Waits`.
+    at : datetime or None
+        When it was done, where that was not now.
 
     Raises
     ------
@@ -164,7 +169,7 @@ def save_version(
         result_json=result_json,
         program=installed_version("snath"),
         who=who.name,
-        at=timezone.now(),
+        at=at or timezone.now(),
         note=note,
         prev_hash=head.hash,
     )

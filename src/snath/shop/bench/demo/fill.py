@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
-from datetime import timedelta
+from datetime import datetime, timedelta
 
 from django.db import transaction
 from django.utils import timezone
@@ -66,12 +66,12 @@ def _tell(shop: Shop, story: Story) -> None:
     if story.sheet not in shop.machines:
         shop.machines[story.sheet] = shelve(machine, sheet, customer=customer)
     record = shop.machines[story.sheet]
-    opened = open_job(shop.who, machine=record, title=record.name)
+    at = timezone.now() - timedelta(days=story.days_ago) - AN_HOUR
+    opened = open_job(shop.who, machine=record, title=record.name, at=at)
     base = 0
-    for note, job in _versions(fresh_job(machine), story, shop.tachometer):
-        base = keep(opened, job, base=base, who=shop.who, note=note, settled=story.settled).version
-    then = timezone.now() - timedelta(days=story.days_ago)
-    JobRecord.objects.filter(pk=opened.pk).update(opened_at=then, changed_at=then)
+    for note, job in _versions(fresh_job(machine), story, shop.tachometer, at):
+        kept = keep(opened, job, base=base, who=shop.who, note=note, settled=story.settled, at=at)
+        base, at = kept.version, at + A_WHILE
 
 
 def _customer(shop: Shop, name: str) -> Customer:
@@ -80,10 +80,11 @@ def _customer(shop: Shop, name: str) -> Customer:
     return shop.customers[name]
 
 
+AN_HOUR, A_WHILE = timedelta(hours=1), timedelta(minutes=10)  # before now, and between two steps of the work
 READINGS = {"as found": gettext_noop("reading as found"), "as left": gettext_noop("reading as left")}
 
 
-def _versions(job: Job, story: Story, tachometer: Instrument) -> Iterator[tuple[str, Job]]:
+def _versions(job: Job, story: Story, tachometer: Instrument, at: datetime) -> Iterator[tuple[str, Job]]:
     """The job as it grows, each step with the note it was saved with."""
     yield gettext_noop("opened"), job
     stages: tuple[tuple[StageName, tuple[float, ...]], ...] = (
@@ -92,7 +93,7 @@ def _versions(job: Job, story: Story, tachometer: Instrument) -> Iterator[tuple[
     )
     for stage, speeds in stages:
         if speeds:
-            job = with_tick(_read(job, stage, speeds, story.condition, tachometer), stage)
+            job = with_tick(_read(job, stage, speeds, story.condition, tachometer, at), stage)
             yield READINGS[stage], job
     if story.behaviour != NOTHING_ASKED:
         job = replace(job, behaviour=story.behaviour)
@@ -108,10 +109,15 @@ def _versions(job: Job, story: Story, tachometer: Instrument) -> Iterator[tuple[
 
 
 def _read(
-    job: Job, stage: str, speeds: tuple[float, ...], condition: Condition, tachometer: Instrument
+    job: Job,
+    stage: str,
+    speeds: tuple[float, ...],
+    condition: Condition,
+    tachometer: Instrument,
+    at: datetime,
 ) -> Job:
-    at = timezone.localtime().isoformat(timespec="seconds")
+    when = timezone.localtime(at).isoformat(timespec="seconds")
     reading = typed_reading(
-        [from_rpm(speed) for speed in speeds], condition=condition, instrument=tachometer, at=at
+        [from_rpm(speed) for speed in speeds], condition=condition, instrument=tachometer, at=when
     )
     return with_reading(with_instrument(job, tachometer), stage, reading)

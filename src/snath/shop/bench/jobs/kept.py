@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Hashable, Sequence
 from dataclasses import asdict, dataclass, field, replace
+from datetime import datetime
 from functools import lru_cache
 from importlib.metadata import version as installed_version
 from typing import Any, TypeVar
@@ -153,14 +154,28 @@ def worked_out(job_json: str) -> Worked:
 
 
 def keep(
-    record: JobRecord, job: Job, *, base: int, who: Person, note: str, settled: bool = False
+    record: JobRecord,
+    job: Job,
+    *,
+    base: int,
+    who: Person,
+    note: str,
+    settled: bool = False,
+    at: datetime | None = None,
 ) -> JobVersion:
-    """Save the job as its next version; the store raises Conflict when `base` is no longer the newest."""
-    job = replace(job, id=str(record.pk), judged_on=timezone.localdate().isoformat())
+    """Save the job as its next version, now or `at`; the store raises Conflict when `base` is no longer the newest."""
+    job = replace(job, id=str(record.pk), judged_on=timezone.localdate(at).isoformat())
     text = job_to_json(job)
     result = worked_out(text).result
     return save_version(
-        record, text, result_to_json(result), base, who, note=note, waits_for=waits_for(job, result, settled)
+        record,
+        text,
+        result_to_json(result),
+        base,
+        who,
+        note=note,
+        waits_for=waits_for(job, result, settled),
+        at=at,
     )
 
 
