@@ -149,3 +149,26 @@ def test_a_killed_backup_leaves_nothing_behind(tmp_path: Path):
         backing.wait()
         assert list(temporary.iterdir()) == []
         assert {file.name for file in target.iterdir()} <= {"b"}
+
+
+def test_where_no_shop_was_begun_nothing_is_written_and_the_folder_is_named(tmp_path):
+    # found in an office's first hour: an empty shop was made on the way, and its backup was "tried out"
+    done = subprocess.run(
+        [*SNATH, "backup", "friday.snath", "--data", "shop"],
+        cwd=tmp_path,
+        env=environment(),
+        capture_output=True,
+        text=True,
+    )
+    assert done.returncode == 2
+    assert "data folder = " in done.stderr
+    assert "must be that of a shop" in done.stderr
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_a_file_that_ends_in_csv_is_a_table_of_jobs(tmp_path):
+    fill(tmp_path / "shop", 1)
+    run("export", tmp_path / "jobs.csv", "--data", tmp_path / "shop")
+    head, *rows = (tmp_path / "jobs.csv").read_text("utf-8").splitlines()
+    assert "verdict" in head.split(",")
+    assert rows

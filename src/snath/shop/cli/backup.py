@@ -27,7 +27,7 @@ def backup(
 ) -> None:
     """Write everything into FILE while work goes on, readable by its owner only, and try it out."""
     phrase = passphrase_in(passphrase_file)
-    with shop(data, alone=False, damaged=True):
+    with shop(data, alone=False, damaged=True, there=True):
         from snath.shop.records import backup as records
 
         with telling(said(Message("terminal.attachments"))) as tell:

@@ -12,14 +12,18 @@ from snath.shop.cli.shop_data import data_option, shop
 @click.command()
 @click.argument("file", type=click.Path(path_type=Path))
 @click.option(
-    "--csv", "as_csv", is_flag=True, help="The list of jobs for a spreadsheet, instead of everything."
+    "--csv",
+    "as_csv",
+    is_flag=True,
+    help="The list of jobs for a spreadsheet, instead of everything; so does a FILE that ends in .csv.",
 )
 @data_option
 @json_option
 @speaks_plainly
 def export(file: Path, as_csv: bool, data: Path | None, as_json: bool) -> None:
     """Write everything but passwords into FILE; the same records give the same bytes on every database."""
-    with shop(data, alone=False, damaged=True):
+    as_csv = as_csv or file.suffix.lower() == ".csv"
+    with shop(data, alone=False, damaged=True, there=True):
         from snath.shop.records.archive import write_archive
         from snath.shop.records.backup import whole_file
         from snath.shop.records.job_list import csv_of_jobs

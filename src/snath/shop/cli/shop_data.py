@@ -24,10 +24,11 @@ passphrase_option = click.option(
 
 @contextmanager
 def shop(
-    data: Path | None, *, alone: bool, damaged: bool = False, as_it_is: bool = False
+    data: Path | None, *, alone: bool, there: bool = False, damaged: bool = False, as_it_is: bool = False
 ) -> Iterator[DataFolder]:
     """The shop in that folder, its tables up to date; `alone` refuses while it is being served.
 
+    With `there` a folder in which no shop was ever begun is refused: an empty shop is no backup of anything.
     With `damaged` a database that cannot be brought up to date because it is damaged is opened as it is, with
     `as_it_is` whatever the reason.
 
@@ -37,6 +38,8 @@ def shop(
         Also for a full or locked disk, whatever part of the work met it.
     """
     folder = data_folder(data)
+    if there and not folder.begun:
+        raise InputError("data folder", folder.path, "must be that of a shop: `snath serve` begins one")
     start_django(folder)
     from snath.shop.records.disk import why_it_cannot_keep  # needs a started framework
 

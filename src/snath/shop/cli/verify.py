@@ -52,14 +52,14 @@ def _sealed(file: Path, seal: str, data: Path | None, *, as_json: bool) -> None:
 
 def _saved_so(file: Path, check: SealCheck, data: Path) -> bool:
     """Whether the shop's records hold that version, with the same job in it."""
-    with shop(data, alone=False):
+    with shop(data, alone=False, there=True):
         from snath.shop.records.sealed_version import saved_as_sealed  # needs a started framework
 
         return saved_as_sealed(file, check.record)
 
 
 def _records(data: Path | None, *, as_json: bool) -> None:
-    with shop(data, alone=False, damaged=True):
+    with shop(data, alone=False, damaged=True, there=True):
         from snath.shop.records.verify import verify as verified
 
         found = verified()

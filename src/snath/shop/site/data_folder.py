@@ -39,6 +39,11 @@ class DataFolder:
         return self.path / "shop.sqlite3"
 
     @property
+    def begun(self) -> bool:
+        """Whether a shop was begun here, in a file of its own or in a database that is named."""
+        return self.database.exists() or bool(_said(self, "database"))
+
+    @property
     def attachments(self) -> Path:
         """Photos and recordings; a folder elsewhere where several benches share one."""
         return Path(_said(self, "attachments") or self.path / "attachments")
