@@ -7,7 +7,9 @@ import pytest
 
 from snath.decisions.machine.parts import CRANKSHAFT, Engine, Machine, Member
 from snath.decisions.reading.instruments import Instrument
+from snath.decisions.verdict.advice import advised
 from snath.decisions.verdict.band import Bench, Way, aimed, band
+from snath.decisions.verdict.decide import judge
 from snath.decisions.verdict.pools import Tools
 from snath.decisions.verdict.take import ROUGHEST_FIRST, takes, ways_of
 from snath.decisions.window.limits import limits_of
@@ -142,3 +144,24 @@ def test_what_cannot_be_proved_asks_for_nothing():
     assert take(tiller) == ()
     pump = Member("pump", CRANKSHAFT, "pump", speed_min=3500 * RPM, speed_max=3510 * RPM)
     assert take(Machine("washer", "pressure washer", Engine(rated_max=60.0), (), (pump,))) != ()
+
+
+@pytest.mark.parametrize("read", [2980, 3500, 3600], ids=["too slow", "too near", "too fast"])
+def test_where_to_set_it_is_where_it_also_does_its_work(read):
+    # By hand: a pump that needs 3,000 rpm loaded behind a droop of 6 % of that needs 3,180 without load; u of 5 rpm
+    # takes 1.6449 x 5 = 8.2 at each end, the ceiling is 3,500. What passes as to its limits alone begins lower.
+    pump = Member("pump", CRANKSHAFT, "pump", speed_min=3000 * RPM, speed_max=3500 * RPM)
+    machine = Machine("washer", "pressure washer", Engine(strokes=4, cylinders=1, droop=0.06), (), (pump,))
+    judged = replace(bench(machine), decision="one-sided 95 %")
+    way = Way(stated_u=5 * RPM)
+    found = advised(
+        judge(machine, judged.limits, (way.reading(read * RPM),), tools=judged.tools, decision=judged.decision),
+        judged,
+        (way.reading(read * RPM),),
+        step=10 * RPM,
+        aim=None,
+        aim_reason="",
+    )
+    low, high = found.set_between
+    assert (low / RPM, high / RPM) == pytest.approx((3180 + 8.2, 3500 - 8.2), abs=0.1)
+    assert band(judged, way).low < 3180 * RPM

@@ -25,13 +25,13 @@ def advised(
 ) -> Verdict:
     """The verdict with the band to set in, where it is no pass and some reading of the last kind would be one.
 
-    Of readings that prove nothing at any speed (loaded, hunting, moving, of a kind that clears too little) nothing
-    is promised.
+    Where such a reading also shows that the machine does its work, the band holds those alone. Of readings that prove
+    nothing at any speed (loaded, hunting, moving, of a kind that clears too little) nothing is promised.
     """
     way = _way(bench, readings)
     if verdict.word == "pass" or way is None:
         return verdict
-    found = band(bench, way)
+    found = (band(bench, way, at_work=True) if verdict.work else None) or band(bench, way)
     if found is None:
         return verdict
     found = aimed(found, bench.machine, step=step, aim=aim)

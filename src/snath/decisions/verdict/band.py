@@ -91,8 +91,8 @@ class Bench:
     rise: float = 0.0
     hunts: bool = False
 
-    def passes(self, *readings: tuple[Way, float]) -> bool:
-        """Whether these readings of one setting pass. [rev/s]"""
+    def passes(self, *readings: tuple[Way, float], at_work: bool = False) -> bool:
+        """Whether these readings of one setting pass, and `at_work` also show the speed its work needs. [rev/s]"""
         try:
             taken = [way.reading(speed) for way, speed in (*readings, *self.beside)]
         except InputError:
@@ -106,7 +106,7 @@ class Bench:
             rise=self.rise,
             hunts=self.hunts,
         )
-        return found.word == "pass"
+        return found.word == "pass" and not (at_work and found.work not in ("", "enough"))
 
     def reaches(self, way: Way, *, looked: bool = False) -> dict[Item, Span]:
         """For every limit, and the maker's figure, the readings of that kind that clear it; `looked` as in `pools`."""
@@ -138,16 +138,18 @@ class Bench:
         return found
 
 
-def band(bench: Bench, way: Way) -> Band | None:
-    """The band for one reading taken that way; None where no reading of that kind passes."""
+def band(bench: Bench, way: Way, *, at_work: bool = False) -> Band | None:
+    """The band for one reading taken that way; None where no reading of that kind passes, or also does its work."""
     spans = bench.reaches(way).values()
     low, high = (
         max((one[0] for one in spans), default=-math.inf),
         min((one[1] for one in spans), default=math.inf),
     )
     for inside in within(low, high):
-        if bench.passes((way, inside)):
-            return ends(lambda speed: bench.passes((way, speed)), way, inside, guess=(low, high))
+        if bench.passes((way, inside), at_work=at_work):
+            return ends(
+                lambda speed: bench.passes((way, speed), at_work=at_work), way, inside, guess=(low, high)
+            )
     return None
 
 
