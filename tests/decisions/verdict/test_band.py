@@ -155,7 +155,9 @@ def test_where_to_set_it_is_where_it_also_does_its_work(read):
     judged = replace(bench(machine), decision="one-sided 95 %")
     way = Way(stated_u=5 * RPM)
     found = advised(
-        judge(machine, judged.limits, (way.reading(read * RPM),), tools=judged.tools, decision=judged.decision),
+        judge(
+            machine, judged.limits, (way.reading(read * RPM),), tools=judged.tools, decision=judged.decision
+        ),
         judged,
         (way.reading(read * RPM),),
         step=10 * RPM,

@@ -17,11 +17,15 @@ RECORDING_CAUTION = Message("terminal.recording-caution")
 
 def bench_caution(machine: Machine) -> Message:
     """What comes before a hand goes near this machine."""
+    if machine.engine.prime_mover != "engine":
+        return Message("terminal.bench-caution-electric")
     return BENCH_CAUTION if bladed(machine) else Message("terminal.bench-caution-load")
 
 
 def running_caution(machine: Machine) -> Message:
     """What comes before this machine is set while it runs."""
+    if machine.engine.prime_mover != "engine":
+        return Message("terminal.running-caution-electric")
     return RUNNING_CAUTION if bladed(machine) else Message("terminal.running-caution-load")
 
 

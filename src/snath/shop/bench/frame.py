@@ -55,7 +55,8 @@ def cautions() -> dict[str, tuple[str, ...]]:
     return {
         "blade": (
             gettext(
-                "Every spark plug lead off and grounded, key out, fuel off; battery out where there is one."
+                "Every spark plug lead off and grounded, key out, fuel off; battery out where there is one, "
+                "a mains plug pulled."
             ),
             gettext("Tip it with the carburettor and air filter up. Never work under a jack alone."),
             gettext("Block the blade before a spanner goes on it, and wear gloves."),
