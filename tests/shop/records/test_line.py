@@ -69,6 +69,14 @@ def test_a_lease_that_ran_out_is_free_again_and_the_late_one_cannot_answer(who):
     assert RecordingAsk.objects.get().answer == '"read"'
 
 
+def test_a_lease_given_by_a_clock_that_was_years_ahead_holds_up_nobody_until_then(who):
+    put(who, "a")
+    claim("dead")
+    RecordingAsk.objects.update(leased_until=timezone.now() + timedelta(days=900))
+    assert claim("other").holder == "other"
+    assert claim("third") is None
+
+
 def test_a_recording_that_brings_its_reader_down_is_tried_once_more_at_its_old_place(who):
     put(who, "a"), put(who, "b")
     for _ in range(5):  # the bench itself was killed: that counts for nothing

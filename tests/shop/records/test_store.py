@@ -1,11 +1,16 @@
 """Work is added as versions: never edited, never over somebody else's, and a change to one shows."""
 
+from datetime import timedelta
+
 import pytest
 from django.db import DatabaseError, connection, transaction
+from django.utils import timezone
 
+from snath.quantities.errors import InputError
+from snath.quantities.message import Message
 from snath.shop.records import store
 from snath.shop.records.chain import hash_of, verify_chain
-from snath.shop.records.jobs import ChainHead, JobRecord, JobVersion, NeverEdited, Waits
+from snath.shop.records.jobs import ChainHead, Draft, JobRecord, JobVersion, NeverEdited, Waits
 from snath.shop.records.people import AuditEntry, Role
 from snath.shop.records.touched import jobs_touched
 from tests.shop.records.shop_of_our_own import customer, job_json, machine, person, result_json, save
@@ -183,3 +188,30 @@ def test_saving_costs_the_same_number_of_queries_however_much_is_there(
         save(job, mechanic, expected=expected)
     with django_assert_max_num_queries(16):
         save(job, mechanic, expected=30)
+
+
+def test_a_job_far_longer_than_a_shop_writes_is_refused_and_the_one_before_stays(mechanic):
+    job = store.open_job(mechanic)
+    save(job, mechanic)
+    with pytest.raises(InputError) as refused:
+        store.save_version(job, "x" * (store.LONGEST_JOB + 1), result_json(), 1, mechanic)
+    assert refused.value.allowed == Message("fault.characters", most=store.LONGEST_JOB)
+    assert JobRecord.objects.get(pk=job.pk).version == 1
+
+
+def test_a_thousand_begun_forms_of_one_person_fill_no_disk_and_lose_nothing_that_is_new(
+    mechanic, monkeypatch
+):
+    monkeypatch.setattr(store, "MOST_DRAFTS", 3)
+    assert store.save_draft(mechanic, "yard:1", {"kind": ["card"]})  # taken down without the bench: no form
+    assert [store.save_draft(mechanic, f"job:{n}:sheet", {"n": [str(n)]}) for n in range(4)] == [True] * 3 + [
+        False
+    ]
+    assert store.save_draft(mechanic, "job:2:sheet", {"n": ["typed on"]})  # one that is kept goes on
+    assert store.save_draft(person(Role.MECHANIC, "the other"), "job:9:sheet", {})
+    Draft.objects.filter(key__in=("yard:1", "job:0:sheet")).update(
+        changed_at=timezone.now() - timedelta(days=90)
+    )
+    assert store.save_draft(mechanic, "job:3:sheet", {"n": ["3"]})
+    kept = Draft.objects.filter(person=mechanic).values_list("key", flat=True)
+    assert sorted(kept) == ["job:1:sheet", "job:2:sheet", "job:3:sheet", "yard:1"]

@@ -49,6 +49,11 @@ def test_a_token_works_for_five_minutes(token):
     assert timedelta(minutes=5) == pairing.VALID
 
 
+def test_an_invitation_made_while_the_clock_was_ahead_is_not_open_until_then(token):
+    Pairing.objects.update(expires_at=timezone.now() + timedelta(days=400))
+    assert accept(token) is None
+
+
 @pytest.mark.parametrize("wrong", ["", "x", "A" * 22, "é" * 10_000, "' OR 1=1", "\x00"])
 def test_a_wrong_token_lets_nobody_in(stranger, token, wrong):
     assert stranger.post("/pair/", {"token": wrong}).status_code == 403

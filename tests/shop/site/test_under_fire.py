@@ -2,13 +2,16 @@
 
 import threading
 from concurrent.futures import ThreadPoolExecutor
+from datetime import timedelta
 
 import pytest
 from django.contrib.sessions.models import Session
 from django.db import connection
+from django.http import HttpRequest
 from django.test import Client
+from django.utils import timezone
 
-from snath.shop.records.people import Kind, Person, Role
+from snath.shop.records.people import Attempt, Kind, Person, Role
 from snath.shop.records.staff import change_person
 from snath.shop.site.people import attempts
 from tests.shop.site.conftest import Browser
@@ -56,6 +59,17 @@ def test_of_thirty_wrong_passwords_at_once_at_most_five_are_looked_at(lan, monke
         answers = list(pool.map(wrong, range(30)))
     assert 1 <= len(looked) <= attempts.BOTH
     assert answers.count(200) == len(looked)  # the others must wait, or met somebody else's lock
+
+
+def test_tries_counted_while_the_clock_was_ahead_lock_nobody_out_until_then(db):
+    request = HttpRequest()
+    request.META["REMOTE_ADDR"] = "192.0.2.7"
+    for _ in range(attempts.BOTH):
+        assert attempts.try_once(request, "long grass")
+    assert attempts.try_once(request, "long grass") is None
+    Attempt.objects.update(at=timezone.now() + timedelta(days=400))  # the clock was set right since
+    assert attempts.try_once(request, "long grass")
+    assert Attempt.objects.count() == 3  # those of this try: the others are gone
 
 
 def test_somebody_let_back_in_comes_with_no_old_session(owner, mechanic):

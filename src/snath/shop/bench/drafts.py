@@ -94,7 +94,7 @@ def keep_draft(request: HttpRequest, key: str) -> HttpResponse:
     person = request.user
     assert isinstance(person, Person)
     fields = {name: values for name, values in request.POST.lists() if name not in NOT_KEPT}
-    if len(fields) > MOST_FIELDS or sum(len(v) for values in fields.values() for v in values) > LONGEST:
-        return HttpResponse(status=413)
-    save_draft(person, key, fields)
+    typed = sum(len(name) + sum(map(len, values)) for name, values in fields.items())
+    if len(fields) > MOST_FIELDS or typed > LONGEST or not save_draft(person, key, fields):
+        return HttpResponse(status=413)  # the page says that it is kept on the device alone
     return HttpResponse(status=204)

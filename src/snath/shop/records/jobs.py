@@ -179,6 +179,9 @@ class Attachment(models.Model):
         return self.name or self.sha256[:12]
 
 
+FROM_YARD = "yard:"  # how the key of a draft begins that a phone took down without the bench
+
+
 class Draft(models.Model):
     """A long entry as typed so far; one per person and form, overwritten on each keystroke."""
 

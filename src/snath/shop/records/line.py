@@ -17,6 +17,7 @@ from snath.shop.records.people import Person
 from snath.shop.records.recordings import Progress, RecordingAsk
 
 LEASE = timedelta(seconds=20)
+LONGEST_LEASE = timedelta(minutes=10)  # further ahead it was given by a clock that was wrong
 TRIES = 2  # readers one recording may bring down before it is given up
 KEPT_FOR = timedelta(days=1)  # an answer, after it was found
 MOST_OF_ONE, MOST = 12, 100  # that may wait, of one person and of all
@@ -96,8 +97,9 @@ def claim(holder: str) -> RecordingAsk | None:
 
 
 def _free() -> QuerySet[RecordingAsk]:
-    lapsed = Q(progress=Progress.READING, leased_until__lt=timezone.now())
-    return RecordingAsk.objects.filter(Q(progress=Progress.WAITING) | lapsed)
+    now = timezone.now()
+    lapsed = Q(leased_until__lt=now) | Q(leased_until__gt=now + LONGEST_LEASE)
+    return RecordingAsk.objects.filter(Q(progress=Progress.WAITING) | Q(lapsed, progress=Progress.READING))
 
 
 def renew(row: RecordingAsk, *, done_s: float | None, of_s: float | None) -> bool:

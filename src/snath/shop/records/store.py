@@ -2,7 +2,7 @@
 
 import json
 from dataclasses import asdict, dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 from functools import lru_cache
 from importlib.metadata import version as installed_version
 from typing import Any
@@ -13,10 +13,12 @@ from django.db.models import Max
 from django.utils import timezone
 from django.utils.translation import gettext_noop
 
+from snath.quantities.errors import InputError
+from snath.quantities.message import Message
 from snath.shop.records.chain import hash_of, verify_chain
 from snath.shop.records.due import read_again
 from snath.shop.records.facts import facts_of, touches_of
-from snath.shop.records.jobs import ChainHead, Draft, JobRecord, JobTouch, JobVersion, Waits
+from snath.shop.records.jobs import FROM_YARD, ChainHead, Draft, JobRecord, JobTouch, JobVersion, Waits
 from snath.shop.records.log import end_of_chain
 from snath.shop.records.log import note as note_entry
 from snath.shop.records.machines import Customer, MachineRecord
@@ -39,6 +41,10 @@ __all__ = [
     "shop_units",
     "verify_chain",
 ]
+
+
+LONGEST_JOB = 2_000_000  # characters: two thousand readings of one machine
+MOST_DRAFTS, ABANDONED = 300, timedelta(days=60)  # forms of one person that are begun and not saved
 
 
 @dataclass(frozen=True, slots=True)
@@ -155,7 +161,11 @@ def save_version(
     ------
     Conflict
         If the job has got another version meanwhile.
+    InputError
+        If the job is far longer than a shop writes: every version keeps the whole, and every page works it out.
     """
+    if len(job_json) > LONGEST_JOB:
+        raise InputError("job", job_json, Message("fault.characters", most=LONGEST_JOB))
     head = _lock()
     current = JobRecord.objects.select_for_update().get(pk=job_record.pk)
     if current.version != expected_version:
@@ -207,11 +217,20 @@ def _lock() -> ChainHead:
     return head
 
 
-def save_draft(who: Person, key: str, fields: dict[str, Any]) -> None:
-    """Keep a form as typed so far."""
-    Draft.objects.update_or_create(
-        person=who, key=key, defaults={"fields": json.dumps(fields), "changed_at": timezone.now()}
-    )
+@transaction.atomic
+def save_draft(who: Person, key: str, fields: dict[str, Any]) -> bool:
+    """Keep a form as typed so far; False where that person has begun so many others that no further one is kept.
+
+    What nobody has touched for long makes room first; entries from the yard wait until somebody files them.
+    """
+    now, typed = timezone.now(), json.dumps(fields)
+    mine = Draft.objects.filter(person=who).exclude(key__startswith=FROM_YARD)
+    if not mine.filter(key=key).exists() and mine.count() >= MOST_DRAFTS:
+        mine.filter(changed_at__lt=now - ABANDONED).delete()
+        if mine.count() >= MOST_DRAFTS:
+            return False
+    Draft.objects.update_or_create(person=who, key=key, defaults={"fields": typed, "changed_at": now})
+    return True
 
 
 def kept_draft(who: Person, key: str) -> dict[str, Any]:

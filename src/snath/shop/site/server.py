@@ -29,6 +29,7 @@ from snath.shop.site.bodies import KNOWN, STRANGER, Bodies, RefusedBodyError, sp
 from snath.shop.site.forwarded import believed
 from snath.shop.site.lanes import Lanes
 from snath.shop.site.readers import start_keeper
+from snath.shop.site.unread import give_up_who_reads_nothing
 
 BESIDE, ALIKE = 3, 8  # threads beside the first one; threads where the database is another program
 LARGE, LARGE_THREADS = 1_000_000, 2  # bytes of a body that a page is busy with for a while
@@ -195,8 +196,8 @@ _answer: Callable[[Callable[[], Answered]], Awaitable[Answered]] = (
 
 def _begin(loop: asyncio.AbstractEventLoop) -> None:
     """What the web server calls once, before the first request."""
-    del loop
     end_with_parent()
+    give_up_who_reads_nothing(loop)
     start_backups()
     if settings.READERS:
         start_keeper()

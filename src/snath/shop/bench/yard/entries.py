@@ -16,10 +16,10 @@ from django.utils.translation import gettext
 
 from snath.quantities.errors import InputError
 from snath.shop.bench.drafts import as_lists
+from snath.shop.records.jobs import FROM_YARD as PREFIX
 from snath.shop.records.jobs import Draft
 from snath.shop.records.people import Person
 
-PREFIX = "yard:"
 KINDS = ("card", "reading")
 BOXES = {
     "card": ("blade", "found", "left", "owner"),

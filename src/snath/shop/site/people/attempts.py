@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from datetime import timedelta
 
 from django.db import connection, transaction
+from django.db.models import Q
 from django.http import HttpRequest
 from django.utils import timezone
 from django.utils.crypto import salted_hmac
@@ -40,10 +41,12 @@ def try_once(request: HttpRequest, name: str) -> Try | None:
                 f"LOCK TABLE {connection.ops.quote_name(Attempt._meta.db_table)} IN EXCLUSIVE MODE"
             )
     allowed = dict(zip(_keys(request, name), (BOTH, ADDRESS, NAME), strict=True))
+    # What lies ahead was counted while this computer's clock was wrong: it would lock somebody out until that day.
+    counting = Q(at__gt=now - WINDOW, at__lt=now + WINDOW)
     for key, most in allowed.items():
-        if Attempt.objects.filter(key=key, at__gt=now - WINDOW)[:most].count() >= most:
+        if Attempt.objects.filter(counting, key=key)[:most].count() >= most:
             return None
-    Attempt.objects.filter(at__lt=now - WINDOW).delete()
+    Attempt.objects.exclude(counting).delete()
     rows = tuple(Attempt.objects.create(key=key, at=now) for key in allowed)
     return Try(rows[0].key, tuple(row.pk for row in rows))
 
