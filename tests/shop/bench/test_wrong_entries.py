@@ -36,6 +36,7 @@ FORMS = (
     ("/shelf/stock/new/belt/", {"belt": "A51", "section": "A"}, ("count", "price", "outside_length")),
     ("/teach/4/guess/", {}, ("ceiling", "reading")),
 )  # fmt: skip
+PEOPLE = ("/people/add/", "/people/phone/", "/people/keys/", "/people/me/", "/login/")
 GETS = (
     ("/", {"blade": "22 in"}, ("blade", "width", "engine_pulley", "turns_in")),
     ("/shelf/chart/", {"smallest": "16 in", "largest": "30 in", "step": "1 in"},
@@ -91,7 +92,7 @@ def test_a_wrong_figure_is_answered_at_its_box_with_what_was_given_and_what_woul
 @pytest.mark.parametrize("language", ["en", "de"])
 def test_an_empty_form_says_of_each_box_what_would_do_in_our_own_words(language):
     shop = bench(language)
-    for path, _, _ in FORMS:
+    for path in (*(path for path, _, _ in FORMS), *PEOPLE):
         page = shop.post(path, {"base": "1"}).content.decode()
         faults = re.findall(r'<p class="fault">(.*?)</p>', page, re.DOTALL)
         assert 'id="faults"' in page, path

@@ -6,6 +6,7 @@ from django import forms
 from django.contrib.auth.password_validation import validate_password
 from django.utils.translation import gettext_lazy
 
+from snath.shop.bench.refusals import Refusing
 from snath.shop.records.people import Role
 
 ROLES = [
@@ -15,8 +16,8 @@ ROLES = [
 ]
 
 
-class Plain(forms.Form):
-    """Faults are shown by our own pages, not by the browser's bubbles."""
+class Plain(Refusing, forms.Form):
+    """Faults are shown by our own pages and in our own words, not by the browser's bubbles."""
 
     use_required_attribute = False
 

@@ -10,6 +10,7 @@ from django.utils.translation import gettext, gettext_lazy
 from django.views.decorators.http import require_http_methods
 
 from snath.quantities.errors import InputError
+from snath.shop.bench.refusals import WholeField
 from snath.shop.records.api_keys import ApiKey, Scope
 from snath.shop.records.keys import LONGEST_DAYS, make_key, withdraw_key
 from snath.shop.records.people import Kind, Person, name_shown
@@ -42,7 +43,7 @@ class KeyForm(Plain):
         label=gettext_lazy("For whom it asks"), queryset=Person.objects.none(), empty_label=None
     )
     scope = forms.ChoiceField(label=gettext_lazy("It may"), choices=SCOPES)
-    days = forms.IntegerField(
+    days = WholeField(
         label=gettext_lazy("For how many days"), min_value=1, max_value=LONGEST_DAYS, initial=90
     )
 
