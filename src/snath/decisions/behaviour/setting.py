@@ -56,6 +56,12 @@ class NextSetting:
     why: Message | str
     steps: tuple[Message, ...] = ()
 
+    @property
+    def still_open(self) -> tuple[Message, ...]:
+        """The checks that come first, where they are why nothing is set yet."""
+        given = self.why.values.get("open") if isinstance(self.why, Message) else None
+        return tuple(one for one in given if isinstance(one, Message)) if isinstance(given, tuple) else ()
+
 
 def next_setting(given: SettingInput, *, hunts: bool | None, checked: ChecklistResult) -> NextSetting:
     """The next setting, or why there is none.

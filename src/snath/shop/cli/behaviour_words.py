@@ -7,7 +7,7 @@ from snath.decisions.behaviour.checklist import Checked
 from snath.decisions.behaviour.stop import StopResult
 from snath.quantities.message import Amount, Message, term
 from snath.shop.cli.answer import said
-from snath.shop.cli.governor_words import governor_text, setting_line
+from snath.shop.cli.governor_words import governor_text, setting_lines
 
 
 def behaviour_text(found: BehaviourResult) -> Iterator[str]:
@@ -20,8 +20,7 @@ def behaviour_text(found: BehaviourResult) -> Iterator[str]:
             wish = found.wanted if governor is (found.governor_left or found.governor_found) else None
             yield "\n".join([said(name), *governor_text(governor, wish, None)])
     if found.setting is not None:
-        steps = [f"  {said(step)}" for step in found.setting.steps]
-        yield "\n".join([said(setting_line(found.setting)), *steps])
+        yield "\n".join(setting_lines(found.setting))
     if found.stop is not None:
         yield "\n".join(_stop(found.stop))
     if found.balance is not None:

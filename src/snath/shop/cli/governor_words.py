@@ -120,7 +120,8 @@ def governor_text(found: GovernorResult, wish: Complaint | None, ahead: NextSett
         standing = term("standing", met.standing)
         yield f"  {said(Message('terminal.figure', why=met.why, limits=said(met.limits), standing=standing))}"
     yield from map(said, _wish(wish))
-    yield from _ahead(ahead)
+    if ahead is not None:
+        yield from setting_lines(ahead)
     yield from map(said, found.notes)
     yield from (f"-> {said(step)}" for step in found.next_steps)
 
@@ -163,18 +164,18 @@ def _wish(wish: Complaint | None) -> Iterator[Message]:
         yield Message("terminal.wish-past", most=Amount(wish.most_loaded.value, "rotation"))
 
 
-def _ahead(ahead: NextSetting | None) -> Iterator[str]:
-    if ahead is None:
-        return
-    yield said(setting_line(ahead))
+def setting_lines(ahead: NextSetting) -> Iterator[str]:
+    """The advice, where to and why, what to expect there, what is still open, and how it is done."""
+    yield said(_setting_line(ahead))
     if ahead.predicted is not None and ahead.upper is not None:
         speed, upper = Amount(ahead.predicted.value, "rotation"), Amount(ahead.upper, "rotation")
         yield said(Message("terminal.expect", speed=speed, upper=upper))
-    yield from (f"  {said(step)}" for step in ahead.steps)
+    yield from (f"  {said(one)}" for one in (*ahead.still_open, *ahead.steps))
 
 
-def setting_line(ahead: NextSetting) -> Message:
-    """The advice, where to, and why."""
+def _setting_line(ahead: NextSetting) -> Message:
+    if ahead.still_open:
+        return Message("terminal.next-setting-open", advice=term("advice", ahead.advice))
     advice, why = term("advice", ahead.advice), said(ahead.why)
     if ahead.position is None:
         return Message("terminal.next-setting", advice=advice, why=why)

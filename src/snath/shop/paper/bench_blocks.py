@@ -6,7 +6,6 @@ from snath.decisions.behaviour.asked import ChecklistInput
 from snath.decisions.behaviour.balance import BalanceResult
 from snath.decisions.behaviour.checklist import Checked, ChecklistResult, When, checks
 from snath.decisions.behaviour.setting import NextSetting
-from snath.quantities.message import Message
 from snath.shop.paper.governor_block import speed
 from snath.shop.paper.voices import or_none
 from snath.shop.pictures.figures import digits, rpm, short
@@ -25,14 +24,11 @@ def setting_rows(found: NextSetting, kind: str, voice: Voice) -> dict[str, Any]:
         facts.append([voice.say("setting.expected"), speed(voice, found.predicted)])
     if found.upper is not None:
         facts.append([voice.say("setting.upper"), rpm(voice, found.upper, "up")])
-    why = found.why
-    still_open = why.values["open"] if isinstance(why, Message) and why.code == "setting.still-open" else ()
-    assert isinstance(still_open, tuple)
-    waiting = [voice.said(check.text) for check in checks() if check.text in still_open]
+    waiting = [voice.said(check.text) for check in checks() if check.text in found.still_open]
     return {
         "advice": voice.term("advice", found.advice),
         "key": found.advice,
-        "why": voice.say("checks.may-not") if waiting else voice.said(why),
+        "why": voice.say("checks.may-not") if waiting else voice.said(found.why),
         "waiting": waiting,
         "facts": facts,
         "steps": [voice.said(step) for step in found.steps],
