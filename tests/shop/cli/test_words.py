@@ -2,6 +2,8 @@
 
 import pytest
 
+from snath.formulas.signals.candidates import Candidate
+from snath.shop.answers.heads import could_be
 from snath.shop.cli.words import chances
 from snath.words.render import ENGLISH, say
 
@@ -17,3 +19,11 @@ from snath.words.render import ENGLISH, say
 )
 def test_no_chance_is_printed_as_a_certainty(least: float, most: float, said: str) -> None:
     assert say(chances(least, most), ENGLISH) == said
+
+
+@pytest.mark.parametrize(
+    ("weight", "said"), [(0.0004, "under 1.0 %"), (0.42, "42 %"), (0.9996, "over 99.0 %")]
+)
+def test_no_speed_a_recording_fits_is_said_to_be_out_of_the_question(weight: float, said: str) -> None:
+    told = say(could_be(Candidate(60.0, 0.1, weight, "a single"), why=False), ENGLISH)
+    assert told.strip() == f"could be 3,600.0 rpm ({said}): a single"

@@ -88,7 +88,16 @@ def reading_told(reading: Reading, notes: Iterable[Message | str]) -> Iterator[M
 
 def could_be(one: Candidate, *, why: bool) -> Message:
     """A speed that fits, with the share of belief it has."""
-    speed, share = Amount(one.rev_s, "rotation"), Amount(one.weight, "share")
+    speed, share = Amount(one.rev_s, "rotation"), _share(one.weight)
     if why and one.why:
         return Message("terminal.could-be-why", speed=speed, share=share, order=one.order, why=one.why)
     return Message("terminal.could-be", speed=speed, share=share, order=one.order)
+
+
+def _share(weight: float) -> Amount | Message:
+    """A share of belief, never as none or all of it."""
+    if weight < 0.005:
+        return Message("terminal.under-share", share=Amount(0.01, "share"))
+    if weight > 0.995:
+        return Message("terminal.over-share", share=Amount(0.99, "share"))
+    return Amount(weight, "share")
