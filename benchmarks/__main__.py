@@ -38,7 +38,7 @@ def main() -> int:
     parser.add_argument("--share", type=float, default=1.0, help="share of the clips, for a quick look")
     parser.add_argument("--fresh", action="store_true", help="forget rows kept by an earlier run")
     parser.add_argument("--count", help="clips a family of `families`, in place of the share")
-    parser.add_argument("--seed", help="of its fresh clips, to make them again")
+    parser.add_argument("--seed", help="of fresh clips, films, logs and tracks, to make them again")
     asked = parser.parse_args()
     os.environ[SHARE_VARIABLE] = str(asked.share)
     os.environ |= {

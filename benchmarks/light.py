@@ -4,7 +4,6 @@ import time
 
 import numpy as np
 
-from benchmarks._film_families import families
 from benchmarks.kept import Row, bounds, rows, share_of, table, verdict
 from benchmarks.simulator.files import film_file
 from benchmarks.simulator.film import Camera, Part, moments, pictures
@@ -127,7 +126,6 @@ def main() -> None:
     verdict("undecided at 30/s with uneven frames", sum(not r["decided"] for r in uneven), 0)
     fold = rows("light-fold", filmed, [(n, True) for n in range(share_of(20))])
     verdict("two-tip blade at 3,600 rpm on 240/s decided", sum(r["decided"] for r in fold), 0)
-    families()
 
 
 def _below_half(found: list[Row]) -> None:

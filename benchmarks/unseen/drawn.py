@@ -1,5 +1,6 @@
 """Hand out the ranges, seeds and bounds that all rows of unseen families share."""
 
+import os
 import tomllib
 from collections.abc import Sequence
 from pathlib import Path
@@ -7,7 +8,7 @@ from typing import Any
 
 import numpy as np
 
-from benchmarks.kept import share_of
+from benchmarks.kept import SEED_VARIABLE, share_of
 
 FIXED = 1818
 Z = 1.959964
@@ -21,11 +22,11 @@ def ranges(*names: str) -> dict[str, Any]:
     return table
 
 
-def seeds() -> tuple[int, int]:
-    """The fixed seed, and one fresh, printed."""
-    fresh = int(np.random.default_rng().integers(2, 1_000_000))
-    print(f"seeds: {FIXED} (fixed) and {fresh} (fresh)")
-    return FIXED, fresh
+def seeds(fixed: int = FIXED) -> tuple[int, int]:
+    """The fixed seed, and one fresh or as `--seed` says, printed."""
+    fresh = int(os.environ.get(SEED_VARIABLE) or np.random.default_rng().integers(2, 1_000_000))
+    print(f"seeds: {fixed} (fixed) and {fresh} (fresh)", flush=True)
+    return fixed, fresh
 
 
 def cases(seed: int, number: int) -> list[tuple[int, int]]:

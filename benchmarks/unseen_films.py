@@ -1,20 +1,19 @@
 """How often is a film told wrongly, near folds, under lamps, shaken: by two renderers nobody tuned on?"""
 
-import secrets
-
 from benchmarks._film_cases import RENDERERS, filmed
 from benchmarks.kept import Row, rows, share_of, table, verdict, wilson
+from benchmarks.unseen.drawn import seeds
 
 COUNTS = {"folds": 400, "trouble": 400, "clean": 120}
 SEED = 2026
 
 
-def _filmed(seed: int, counts: dict[str, int] | None = None) -> list[Row]:
+def _filmed(seed: int) -> list[Row]:
     """Every kind by every renderer, half and half."""
     every = list(RENDERERS)
     tasks = [
         (kind, every[number % 2], seed, number)
-        for kind, count in (counts or COUNTS).items()
+        for kind, count in COUNTS.items()
         for number in range(share_of(count))
     ]
     return rows(f"film-{seed}", filmed, tasks)
@@ -41,12 +40,11 @@ def _told(found: list[Row], title: str) -> None:
     table(head, lines, title)
 
 
-def families() -> None:
+def main() -> None:
     """Print the tables, at the fixed seed and at a fresh one."""
-    fresh = secrets.randbelow(10**6)
-    for seed, title in ((SEED, f"seed {SEED}"), (fresh, f"fresh seed {fresh}")):
+    for seed in seeds(SEED):
         found = _filmed(seed)
-        _told(found, f"{title}: {len(found)} films, half by each renderer")
+        _told(found, f"seed {seed}: {len(found)} films, half by each renderer")
         folds = [r for r in found if r["kind"] == "folds"]
         trouble = [r for r in found if r["kind"] == "trouble"]
         verdict("films near folds told wrongly", sum(r["wrong"] for r in folds), max(len(folds) // 400, 1))
@@ -56,3 +54,7 @@ def families() -> None:
         missing = sum(not r["listed"] for r in folds) / max(len(folds), 1)
         verdict("truth not listed near folds", 100 * missing, 2, " %")
         verdict("decided with a u over 2 %", sum(bool(r["decided"] and r["u"] > 0.02) for r in found), 0)
+
+
+if __name__ == "__main__":
+    main()
