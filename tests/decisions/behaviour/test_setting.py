@@ -72,6 +72,21 @@ def test_a_step_past_what_was_measured_is_at_most_twice_what_they_lie_apart():
     assert got.why.code == "setting.step-past"
 
 
+def test_a_setting_that_was_never_read_is_opened_slowly_first():
+    # Common practice, no source: what sticks comes out faster than worked out, so nobody goes straight to full throttle.
+    got = next_setting(asked(point(0, 3000), point(2, 3400)), hunts=False, checked=READY)
+    assert got.steps[0].code == "setting.open-slowly"
+
+
+def test_only_what_lies_over_the_ceiling_is_said_to():
+    # By hand: ceiling 3,455. 3,380 and 3,430 lie under it: a step as wide as the one that was tried; 3,500 and 3,700
+    # lie over it: five such steps, the farthest.
+    near = next_setting(asked(point(0, 3380, 8), point(0.25, 3430, 8)), hunts=False, checked=READY)
+    over = next_setting(asked(point(0, 3500, 5), point(0.25, 3700, 5)), hunts=False, checked=READY)
+    assert (near.position, near.why.code) == (-0.25, "setting.not-surely-under")
+    assert (over.position, over.why.code) == (-1.25, "setting.both-over")
+
+
 def test_notches_are_whole():
     got = next_setting(asked(point(1, 3000), point(5, 3400), kind="notches"), hunts=False, checked=READY)
     # By hand: 100 rpm a notch: notch 3.

@@ -30,6 +30,9 @@ HOW = (
 )
 
 
+OPEN_SLOWLY = Message("setting.open-slowly")  # what comes out at a place is worked out, and linkages stick
+
+
 @dataclass(frozen=True, slots=True)
 class NextSetting:
     """The next thing to do.
@@ -132,7 +135,7 @@ def _hole(given: SettingInput) -> NextSetting:
     none = none_fits(curves, place) if place is not None else None
     if none is not None:
         return _stop("no choice fits", none)
-    place = slower(curves) if place is None else place
+    place = slower(curves)[0] if place is None else place
     return NextSetting("measure another", place, None, None, Message("setting.try-this-hole"), HOW)
 
 
@@ -149,8 +152,8 @@ def _worked_out(given: SettingInput) -> NextSetting:
         return _stop("measure another", Message("setting.no-difference"))
     place = sought(curves)
     if place is None:
-        why = Message("setting.both-over")
-        return NextSetting("measure another", slower(curves), None, None, why, HOW)
+        place, why = slower(curves)
+        return NextSetting("measure another", place, None, None, why, HOW)
     none = none_fits(curves, place)
     if none is not None:
         return _stop("no choice fits", none)
@@ -159,7 +162,7 @@ def _worked_out(given: SettingInput) -> NextSetting:
     between = min(tried) <= place <= max(tried)
     why = Message("setting.between") if between else Message("setting.step-past")
     expected = Measured(middle, (Line("settings tried", (edge - middle) / ONE_SIDED),))
-    return NextSetting("set to", place, expected, edge, why, HOW)
+    return NextSetting("set to", place, expected, edge, why, (OPEN_SLOWLY, *HOW))
 
 
 def _stop(advice: Advice, why: Message | str) -> NextSetting:

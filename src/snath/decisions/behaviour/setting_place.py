@@ -6,11 +6,15 @@ from snath.decisions.behaviour.setting_curve import Curves
 from snath.quantities.message import Amount, Message
 
 KEPT = 0.995  # chance with which the ceiling is kept wherever it is sent
+KEPT_BY_TWO = (
+    0.998  # the same while two settings alone were read, which show nothing of how a setting comes back
+)
 FASTER, SLOWER = 2.0, 5.0  # widths of what was tried that a step may go past it: slower no limit waits
 FAR = 60  # notches looked at, each way, before it is said that none fits
 HOPE = 0.1  # notches or readings in the band to be hoped for, under which it is given up
 ENOUGH = 5  # settings tried after which the next must be more likely than not to do
 EVEN = 0.5
+LEAST = 2  # settings read before one is worked out
 SAME = 1e-3  # of a turn
 HALVINGS = 30
 
@@ -32,10 +36,11 @@ def sought(curves: Curves) -> float | None:
         off = {place: abs(curves.stays_under(place, 0.5) - given.target) for place in kept}
         chance = {place: round(hit(curves, place), 2) for place in kept}
         return max(kept, key=lambda place: (max(chance[place], HOPE), -off[place]), default=None)
+    sure = KEPT if len(given.points) > LEAST else KEPT_BY_TWO
     aim = min(given.target, max((given.set_low + given.highest) / 2, given.set_low))
 
     def good(place: float) -> bool:
-        return curves.under(place, aim) >= EVEN and curves.under(place, given.ceiling) >= KEPT
+        return curves.under(place, aim) >= EVEN and curves.under(place, given.ceiling) >= sure
 
     if good(fast):
         return fast
@@ -47,10 +52,14 @@ def sought(curves: Curves) -> float | None:
     return slow
 
 
-def slower(curves: Curves) -> float:
-    """A place well on the slow side of all that was tried."""
-    slow, _ = _reach(curves)
-    return slow if curves.given.kind == "turns" else float(round(slow))
+def slower(curves: Curves) -> tuple[float, Message]:
+    """A place on the slow side of all that was tried, and why: as far off as that is wide; farther if all is over."""
+    given, (slow, _) = curves.given, _reach(curves)
+    if all(point.speed.value > given.ceiling for point in given.points):
+        return slow if given.kind == "turns" else float(round(slow)), Message("setting.both-over")
+    tried = [point.position for point in given.points]
+    low, high = min(tried), max(tried)
+    return low - (high - low) if slow < low else high + (high - low), Message("setting.not-surely-under")
 
 
 def _reach(curves: Curves) -> tuple[float, float]:
