@@ -73,7 +73,7 @@ def test_a_step_past_what_was_measured_is_at_most_twice_what_they_lie_apart():
 
 
 def test_a_setting_that_was_never_read_is_opened_slowly_first():
-    # Common practice, no source: what sticks comes out faster than worked out, so nobody goes straight to full throttle.
+    # Common practice, no source: what sticks comes out faster than worked out: nobody goes straight to full throttle.
     got = next_setting(asked(point(0, 3000), point(2, 3400)), hunts=False, checked=READY)
     assert got.steps[0].code == "setting.open-slowly"
 

@@ -352,18 +352,48 @@ def test_what_turned_on_after_a_rest_was_seen_had_not_come_to_rest():
     assert found.how != "seen"
 
 
+@pytest.mark.parametrize("zeros", [True, False], ids=["zeros", "its noise"])
 @pytest.mark.parametrize("slowest", [0.06, 0.3, 0.99])
-def test_an_instrument_that_shows_nothing_slow_shows_no_rest(slowest):
-    # Truth: the brake lets go at 5 % of the speed and the blade turns for 5.8 s; a display shows 0 before, as many do.
+def test_an_instrument_that_shows_nothing_slow_shows_no_rest(slowest, zeros):
+    # Truth: the brake lets go at 5 % of the speed and the blade turns for 5.8 s; a display shows 0 before, as many do,
+    # a converter of pulses to a voltage its noise.
     generator = np.random.default_rng(int(100 * slowest))
     t = np.arange(0, 10, 0.05)
     speed = 52 * np.interp(t, [0, 2, 3.8, 7.8], [1, 1, 0.05, 0])
-    shown = np.where(speed < slowest * 52, 0.0, speed + 0.1 * generator.standard_normal(t.size))
+    noise = 0.1 * generator.standard_normal(t.size)
+    nothing = 0.0 if zeros else np.maximum(noise, 0)
+    shown = np.where(speed < slowest * 52, nothing, speed + noise)
     track = marked(Track(CRANKSHAFT, tuple(t), tuple(shown), (0.1,) * t.size), release=2.0)
     got = judged(track, maker_limit=3.0)
     assert got.word == "undecided"
-    assert got.evidence.mistaken == Message("stop.drops-out")
+    assert got.evidence.mistaken == Message("stop.shows-nothing" if zeros else "stop.drops-out")
     assert got.evidence.latest == np.inf
     # who saw it stand is believed all the same
     seen = judged(replace(track, events=(*track.events, Event(7.8, "standstill"))), maker_limit=3.0)
     assert (seen.word, seen.evidence.how) == ("fail", "seen")
+
+
+def test_zeros_that_begin_where_the_fall_ends_show_no_rest_and_who_saw_it_stand_passes_it():
+    # Truth: from 52 rev/s straight down to 3.4 % within 1.74 s; there the brake lets go and it coasts for 5 s more.
+    # By hand: at the point after the last that is shown the straight fall would be at 0.6 %, so that no drop is seen.
+    t = np.arange(0, 10, 0.05)
+    speed = 52 * np.interp(t, [0, 2, 3.74, 8.74], [1, 1, 0.034, 0])
+    shown = np.where(speed < 0.034 * 52, 0.0, speed)
+    track = marked(Track(CRANKSHAFT, tuple(t), tuple(shown), (0.1,) * t.size), release=2.0)
+    got = judged(track, maker_limit=3.0)
+    assert (got.word, got.evidence.mistaken) == ("undecided", Message("stop.shows-nothing"))
+    stood = replace(track, events=(*track.events, Event(3.8, "standstill")))
+    assert judged(stood, maker_limit=3.0).word == "pass"
+
+
+def test_a_figure_that_stays_shows_no_turning():
+    # Truth: at rest 1.9 s after the release; a display holds its last figure, 2 rev/s, for 2 s and then shows 0.
+    t = np.arange(0, 10, 0.05)
+    speed = 52 * np.interp(t, [0, 2, 3.9], [1, 1, 0])
+    shown = np.where(speed < 2, np.where(t < 5.9, 2.0, 0.0), speed)
+    track = marked(Track(CRANKSHAFT, tuple(t), tuple(shown), (0.1,) * t.size), release=2.0)
+    got = judged(track, maker_limit=3.0)
+    assert (got.word, got.evidence.mistaken) == ("undecided", Message("stop.stays"))
+    assert got.evidence.still_turning < 1.95
+    stood = replace(track, events=(*track.events, Event(3.95, "standstill")))
+    assert judged(stood, maker_limit=3.0).word == "pass"

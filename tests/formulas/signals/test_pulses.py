@@ -295,3 +295,30 @@ def test_a_burst_of_noise_is_not_counted(seed):
         noise = 2 + generator.uniform(0, 0.2, 24 * len(places))
         result = speed_from_pulses(np.sort(np.concatenate([clean, noise])), per_turn=len(places))
         assert not result.decided or result.steady.value == pytest.approx(40, rel=1e-3)
+
+
+@pytest.mark.parametrize(
+    ("off", "top", "decided"),
+    [(0.0, 500.0, False), (0.01, 500.0, False), (0.1, 500.0, True), (0.0, 80.0, True)],
+    ids=["opposite", "nearly opposite", "clearly off", "cannot turn twice as fast"],
+)
+def test_two_marks_that_look_like_one_leave_the_doubled_speed_standing(off, top, decided):
+    # By hand: 50 rev/s; marks at 0 and half a turn make 100 pulses a second, as one mark does at 100 rev/s. Off by 0.01 of
+    # a turn their gaps are 0.51 and 0.49 of one, 4 % apart.
+    turn = np.arange(200) / 50
+    t = np.sort(np.concatenate([turn, turn + (0.5 + off) / 50]))
+    t = t + 1e-5 * np.random.default_rng(3).standard_normal(t.size)
+    got = speed_from_pulses(np.sort(t), per_turn=2, rev_s_high=top)
+    assert got.decided is decided
+    assert got.steady.value == pytest.approx(50, rel=1e-3)
+    doubled = [c for c in got.candidates if c.rev_s == pytest.approx(100, rel=1e-3)]
+    assert bool(doubled) is not decided
+
+
+def test_one_of_two_marks_never_seen_is_not_decided_at_half_the_speed():
+    # By hand: 50 rev/s and one pulse a turn, two marks told; the turns of a cycle differ by 2 %, as compression does it.
+    gaps = np.tile([0.0198, 0.0202], 100)
+    got = speed_from_pulses(np.cumsum(gaps), per_turn=2)
+    assert not got.decided
+    assert "pulses.one-of-two" in [note.code for note in got.notes]
+    assert any(c.rev_s == pytest.approx(50, rel=1e-3) for c in got.candidates)

@@ -4,9 +4,20 @@ import math
 from dataclasses import dataclass, replace
 from typing import Any, Literal
 
-import numpy as np
-
 from snath.decisions.behaviour.ranges import checked_track
+from snath.decisions.behaviour.stop_course import (
+    AT_REST,
+    BEGUN,
+    LAST,
+    LEAST,
+    MOVING,
+    coasting_part,
+    first_fall,
+    marked_at,
+    shown_part,
+    speed_before,
+    turning_at,
+)
 from snath.formulas.signals.candidates import Track
 from snath.formulas.stopping.fit import RunDown, fit_run_down
 from snath.formulas.stopping.rest import FEWEST, rest_moment
@@ -14,18 +25,10 @@ from snath.quantities.errors import InputError, within
 from snath.quantities.message import Message
 
 COVERAGE = 1.96
-MOVING = 3.0  # standard uncertainties that a speed must have to count as turning
-BEGUN = 0.97  # share of the speed before, under which the blade is falling
 ENOUGH = 8  # points a fit needs
 VISIBLE = 0.1  # share of the start speed down to which a curve must be seen to show the stop by itself
 DRAWN = 0.05  # of the stopping time; standard error of 30 simulated stops heard as one smooth curve
 SLOW = 8.0  # standard uncertainties; what is slower belongs to the end of the course
-LAST, AT_REST = 6, 3  # moving points the end begins with at least, and points at rest that it needs
-RISEN = 0.05  # share of the speed before by which nothing that coasts gets faster again
-LEAST = 1e-6  # rev/s: points without any doubt still divide
-CLEARLY = 4.0  # standard uncertainties by which a point lies under the fall before it
-AT_ONCE = 0.5  # of a step that a fall may be steeper at its last than it was
-DROPS_OUT = Message("stop.drops-out")
 STILL_TURNS = Message("stop.still-turns")
 SPEEDS_UP = Message("stop.speeds-up")
 STILL_FIRES = Message("stop.still-fires")
@@ -98,21 +101,20 @@ def stop_evidence(
     within("u_release", u_release, 0, 5, "s")
     within("u_standstill", u_standstill, 0, 5, "s")
     checked_track(track, fewest=ENOUGH)
-    release, standstill = _moment(track, "release"), _moment(track, "standstill")
+    release, standstill = marked_at(track, "release"), marked_at(track, "standstill")
     if release is not None and standstill is not None and release >= standstill:
         raise InputError("release", f"{release:g} s", Message("stop.before-standstill", t=standstill))
-    start = release if release is not None else _first_fall(track)
+    start = release if release is not None else first_fall(track)
     if any(event.kind == "firing" and event.t_s > start for event in track.events):
         return _no_stop(released=release is not None, heard_alone=track.heard)
-    last = max(_turning(track), default=-math.inf)
-    coasting = _coasting(track, start)
-    mistaken: Message | None = None
+    coasting, mistaken = coasting_part(track, start), None
     if len(coasting.t_s) < len(track.t_s):
         mistaken = SPEEDS_UP
-    elif standstill is None and (shown := _shown(track, start)) is not track:
-        mistaken, coasting = DROPS_OUT, shown
-    elif standstill is not None and last > standstill + COVERAGE * u_standstill:
-        mistaken = STILL_TURNS
+    else:
+        coasting, mistaken = shown_part(track, start)
+        if standstill is not None:  # who saw it stand is believed, but for what turns on after it
+            last = max(turning_at(coasting), default=-math.inf)
+            mistaken = STILL_TURNS if last > standstill + COVERAGE * u_standstill else None
     believed = None if mistaken else standstill
     found = _evidence(coasting, release, believed, u_release, u_standstill, braked)
     return replace(found, mistaken=mistaken, heard_alone=track.heard and believed is None)
@@ -142,9 +144,9 @@ def _evidence(
     u_standstill: float,
     braked: bool,
 ) -> StopEvidence:
-    start = release if release is not None else _first_fall(track)
+    start = release if release is not None else first_fall(track)
     doubt = u_release if release is not None else 0.0
-    turning = max((t for t in _turning(track) if t >= start), default=start)
+    turning = max((t for t in turning_at(track) if t >= start), default=start)
     still_turning = max(0.0, turning - start - COVERAGE * doubt)
     fitted, lowest = _fitted(track, start, standstill)
     known: dict[str, Any] = {
@@ -190,74 +192,10 @@ def _counted(
     }
 
 
-def _moment(track: Track, kind: str) -> float | None:
-    """The marked moment, the last of its kind; None unmarked."""
-    moments = [event.t_s for event in track.events if event.kind == kind]
-    if not moments:
-        return None
-    first, last = track.t_s[0], track.t_s[-1]
-    if kind == "release" and not first <= moments[-1] <= last:
-        raise InputError(kind, f"{moments[-1]:g} s", Message("track.on-it", begin=first, end=last))
-    return moments[-1]
-
-
-def _turning(track: Track) -> list[float]:
-    """Moments at which it certainly turned: two neighbours over their noise, so that one wild point is none."""
-    over = [n > max(0.0, MOVING * u) for n, u in zip(track.rev_s, track.u, strict=True)]
-    beside = [first or second for first, second in zip([False, *over[:-1]], [*over[1:], False], strict=True)]
-    return [t for t, n, m in zip(track.t_s, over, beside, strict=True) if n and m]
-
-
-def _coasting(track: Track, start: float) -> Track:
-    """The track down to where its speed rises again: two neighbours over the lowest and its noise."""
-    first, top = sum(t <= start for t in track.t_s), _speed_before(track, start)
-    lowest, rising = first, 0
-    for i in range(first, len(track.t_s)):
-        if track.rev_s[i] <= track.rev_s[lowest]:
-            lowest = i
-        noise = MOVING * math.hypot(track.u[i], track.u[lowest])
-        rising = rising + 1 if track.rev_s[i] - track.rev_s[lowest] > max(noise, RISEN * top) else 0
-        if rising == 2:
-            kept = slice(lowest + 1)
-            return replace(track, t_s=track.t_s[kept], rev_s=track.rev_s[kept], u=track.u[kept])
-    return track
-
-
-def _shown(track: Track, start: float) -> Track:
-    """The track down to where it shows nothing at once, faster than it fell: an instrument that lost it writes such."""
-    turning = _turning(track)
-    if not turning or turning[-1] >= track.t_s[-1]:
-        return track
-    after = track.t_s.index(turning[-1]) + 1
-    falling = sum(start < t <= turning[-1] for t in track.t_s)
-    used = slice(max(0, after - min(max(falling, AT_REST), LAST)), after)
-    t, n, u = (np.array(column[used]) for column in (track.t_s, track.rev_s, track.u))
-    line, spread = np.polyfit(t - track.t_s[after], n, 1, w=1 / np.maximum(u, LEAST), cov="unscaled")
-    step = max(-line[0], 0.0) * (track.t_s[after] - turning[-1])
-    if line[1] - AT_ONCE * step - track.rev_s[after] <= CLEARLY * math.hypot(
-        track.u[after], math.sqrt(spread[1, 1])
-    ):
-        return track
-    return replace(track, t_s=track.t_s[:after], rev_s=track.rev_s[:after], u=track.u[:after])
-
-
-def _speed_before(track: Track, start: float) -> float:
-    """Mean of the last few points before a moment; the highest where there are none. [rev/s]"""
-    before = [n for t, n in zip(track.t_s, track.rev_s, strict=True) if t <= start][-5:]
-    return sum(before) / len(before) if before else max(track.rev_s)
-
-
-def _first_fall(track: Track) -> float:
-    """When speed first falls for good, where nobody marked the release."""
-    top = max(track.rev_s[: max(3, len(track.rev_s) // 10)])
-    above = [t for t, n in zip(track.t_s, track.rev_s, strict=True) if n >= BEGUN * top]
-    return above[-1] if above else track.t_s[0]
-
-
 def _fitted(track: Track, start: float, standstill: float | None) -> tuple[RunDown | None, float]:
     """Friction through the falling part, and how far down it is seen; None where too little of it is there."""
     points = list(zip(track.t_s, track.rev_s, track.u, strict=True))
-    top = _speed_before(track, start)
+    top = speed_before(track, start)
     end = math.inf if standstill is None else standstill
     falling = [p for p in points if start < p[0] < end and p[1] > MOVING * p[2] and p[1] > 0]
     while falling and falling[0][1] > BEGUN * top:

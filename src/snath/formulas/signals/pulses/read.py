@@ -25,7 +25,9 @@ LEAST_JITTER = 0.005  # of a cycle's length: what petrol engines show off load, 
 CLOSEST, FURTHEST = 1e-6, 1e3  # s between pulses of any shaft
 MANY = 1.6  # times the marks told that there may be pulses a turn, with bounces and noise
 WIDEST = 0.02  # standard uncertainty over speed above which nothing is decided
+ODD = 0.05  # of a mean gap by which two marks' gaps differ surely more than the two turns of a cycle; from memory
 TEETH, CHANGES = Message("pulses.teeth"), Message("pulses.changes")
+ONE_OF_TWO = Message("pulses.one-of-two")
 
 
 def speed_from_pulses(
@@ -80,6 +82,8 @@ def speed_from_pulses(
     choices, conflict = _choices(seen, per_turn, likely)
     results = [_worked_out(seen, *choice) for choice in choices]
     inside = [r for r in results if r.steady and rev_s_low <= r.steady.value <= rev_s_high]
+    if conflict == ONE_OF_TWO and [r.per_turn for r in inside] == [per_turn]:
+        conflict = None  # it cannot turn twice as fast
     if per_turn is None and seen.round_after is None and _toothed(results, rev_s_high):
         conflict = TEETH
     return _together(inside, conflict, seen.found)
@@ -111,6 +115,8 @@ def _choices(seen: Seen, told: Any, likely: Any) -> Any:
             Message("pulses.stated-otherwise", told=float(told), every=float(usual))
         )
     repeat = repeat_length(seen.edges.t_s, seen.edges.slot)
+    if told == 2 and not _told_apart(seen.edges):
+        return [(2.0, 2.0, 0.7), (1.0, 1.0, 0.3)], ONE_OF_TWO
     if told is not None:
         if repeat is None or max(repeat, told) % min(repeat, told) == 0:
             return [(float(told), float(told), 1.0)], None
@@ -120,6 +126,17 @@ def _choices(seen: Seen, told: Any, likely: Any) -> Any:
     known = [(float(repeat), 0.45), (repeat / 2, 0.3)] if repeat else []
     every = [*known, *((n, w * (0.25 if repeat else 1.0)) for n, w in likely if n not in dict(known))]
     return [(n, n, weight) for n, weight in every], None
+
+
+def _told_apart(edges: Edges) -> bool:
+    """Whether every second gap is clearly the longer: two marks were seen, and not one of them alone."""
+    step, gap = np.diff(edges.slot), np.diff(edges.t_s)
+    single = step == 1
+    pace = float(np.median(gap[single])) if single.any() else 0.0
+    odd = edges.slot[:-1] % 2 == 1
+    if not (single & odd).any() or not (single & ~odd).any():
+        return False
+    return bool(abs(np.median(gap[single & odd]) - np.median(gap[single & ~odd])) > ODD * pace)
 
 
 def _worked_out(seen: Seen, marks: float, per_turn: float, weight: float) -> PulseResult:
