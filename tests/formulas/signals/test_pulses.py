@@ -303,8 +303,8 @@ def test_a_burst_of_noise_is_not_counted(seed):
     ids=["opposite", "nearly opposite", "clearly off", "cannot turn twice as fast"],
 )
 def test_two_marks_that_look_like_one_leave_the_doubled_speed_standing(off, top, decided):
-    # By hand: 50 rev/s; marks at 0 and half a turn make 100 pulses a second, as one mark does at 100 rev/s. Off by 0.01 of
-    # a turn their gaps are 0.51 and 0.49 of one, 4 % apart.
+    # By hand: 50 rev/s; marks at 0 and half a turn make 100 pulses a second, as one mark does at 100 rev/s. Off by
+    # 0.01 of a turn their gaps are 0.51 and 0.49 of one, 4 % apart.
     turn = np.arange(200) / 50
     t = np.sort(np.concatenate([turn, turn + (0.5 + off) / 50]))
     t = t + 1e-5 * np.random.default_rng(3).standard_normal(t.size)
@@ -316,7 +316,7 @@ def test_two_marks_that_look_like_one_leave_the_doubled_speed_standing(off, top,
 
 
 def test_one_of_two_marks_never_seen_is_not_decided_at_half_the_speed():
-    # By hand: 50 rev/s and one pulse a turn, two marks told; the turns of a cycle differ by 2 %, as compression does it.
+    # By hand: 50 rev/s, one pulse a turn, two marks told; the turns of a cycle differ by 2 %, as compression does it.
     gaps = np.tile([0.0198, 0.0202], 100)
     got = speed_from_pulses(np.cumsum(gaps), per_turn=2)
     assert not got.decided
