@@ -128,7 +128,7 @@ def test_a_fleet_of_sheets_and_rows_that_are_in_hand():
         row | {"Number": int(row["Number"]), "Blade": 22.0, "Reading": float(row["Reading"] or "nan")}
         for row in typed
     ]
-    for rows in (typed, as_numbers, Frame(head, lines)):
+    for rows in (typed, as_numbers, Frame(head, lines), OtherFrame(head, lines)):
         found = snath.fleet(rows)
         first = found.rows[0]
         assert (first.ceiling_rpm, first.number, first.read_on) == (3298, "1", "2026-10-01")
@@ -143,6 +143,16 @@ class Frame:
 
     def itertuples(self, index=True):
         assert index is False
+        return iter(self._rows)
+
+
+class OtherFrame:
+    """What is asked of a table of polars (its own documentation: `columns` and `iter_rows`)."""
+
+    def __init__(self, columns, rows) -> None:
+        self.columns, self._rows = columns, rows
+
+    def iter_rows(self):
         return iter(self._rows)
 
 

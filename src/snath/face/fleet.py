@@ -77,7 +77,7 @@ def fleet(
     ----------
     machines : str, path, Sheet, table, or iterable of those
         Files: machine sheets (TOML), folders with such, CSV or spreadsheets with a machine a row (see docs/fleet.md);
-        sheets as `read_sheet` gives them; or a table of pandas, or rows as mappings, by the same headings.
+        sheets as `read_sheet` gives them; or a table of pandas or polars, or rows as mappings, by the same headings.
     before : Fleet, str or path, optional
         An earlier answer, or a table `snath fleet` wrote: tells what moved since.
     sheet : str
@@ -164,9 +164,11 @@ def _places(given: Any, mark: DecimalMark | None) -> list[Path | FleetMachine]:
 
 
 def _table(given: Any, mark: DecimalMark) -> Cells | None:
-    """The cells of a table of pandas or of rows that are mappings; None where it is neither."""
+    """The cells of a table of pandas or polars, or of rows that are mappings; None where it is neither."""
     if hasattr(given, "columns") and hasattr(given, "itertuples"):
         head, lines = [str(name) for name in given.columns], given.itertuples(index=False)
+    elif hasattr(given, "columns") and hasattr(given, "iter_rows"):
+        head, lines = [str(name) for name in given.columns], given.iter_rows()
     elif isinstance(given, Sequence) and given and all(isinstance(row, Mapping) for row in given):
         names = list(dict.fromkeys(name for row in given for name in row))
         head, lines = [str(name) for name in names], ([row.get(name) for name in names] for row in given)
