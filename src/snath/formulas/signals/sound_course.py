@@ -194,7 +194,7 @@ def _judge(
     fine: Followed,
     rate: float,
     plan: Plan,
-    share: float,
+    share: float | None,
     extra: Sequence[float],
     evidence: dict[float, float],
     ratio: dict[float, tuple[float, float]],

@@ -1,5 +1,6 @@
 """Along which course of speed does a stretch of sound speak for an engine, and where does it run down?"""
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -9,7 +10,9 @@ from scipy.fft import irfft, next_fast_len, rfft
 from snath.formulas.signals.comb import Pattern, firing_pattern
 from snath.formulas.signals.sound_blade import TONES
 from snath.formulas.signals.sound_course import Heard, examined
+from snath.formulas.signals.sound_explained import LITTLE
 from snath.formulas.signals.sound_follow import TooShortError
+from snath.formulas.signals.sound_held import akin, held_courses
 from snath.formulas.signals.sound_hum import without_hum
 from snath.formulas.signals.sound_mend import mended
 from snath.formulas.signals.sound_plan import Plan
@@ -23,6 +26,8 @@ RUNS_ON, RUNS_ON_HELD = (
     -6.0,
     -2.0,
 )  # how little may say for a fall; the same where a held speed is heard [nat]
+SURELY = 1.5  # times what a course may explain by chance, where it is the best of several tried
+AS_LIKELY = 10.0  # evidence a course may lack and still be about as likely as the best [nat]
 STILL_THERE = 0.45  # share of the comb's power in its least explained stretch that no silence leaves
 
 Span = tuple[int, int, float | None]
@@ -41,6 +46,11 @@ class Course:
         """The likeliest multiple of it. [1]"""
         held = self.heard.evidence
         return max(held, key=lambda factor: held[factor], default=1.0)
+
+    @property
+    def evidence(self) -> float:
+        """Of that multiple. [nat]"""
+        return self.heard.evidence.get(self.best, 0.0)
 
 
 def listen(x: Any, rate: float, plan: Plan) -> Heard:
@@ -94,9 +104,14 @@ def listen(x: Any, rate: float, plan: Plan) -> Heard:
         except TooShortError:
             return None
 
-    course = along(found)
-    if course.best != 1.0:
-        course = again(course.found.times(course.best), course.span) or course
+    def settled(course: Course) -> Course:
+        """The course, or the multiple of it that fits better."""
+        return course if course.best == 1.0 else again(course.found.times(course.best), course.span) or course
+
+    course = settled(along(found))
+    if course.heard.lost:
+        tried = (again(path, course.span) for path in held_courses(found, *course.span[:2]))
+        course = _held([one for one in tried if one is not None and not one.heard.lost], settled) or course
     if course.heard.released is None:
         return course.heard
     fallen = _with_fall(course, quiet, rate, top, plan, pattern)
@@ -104,6 +119,25 @@ def listen(x: Any, rate: float, plan: Plan) -> Heard:
         return fallen
     whole = again(course.found, (0, len(course.found.t), None))
     return replace(course.heard, released=None) if whole is None else whole.heard
+
+
+def _surely(heard: Heard) -> bool:
+    """Whether a course that the frames do not vouch for was followed, and explains more than one may by chance."""
+    return not heard.lost and heard.worth > SURELY * LITTLE * (heard.end - heard.start)
+
+
+def _held(tried: list[Course], settled: Callable[[Course], Course]) -> Course | None:
+    """The likeliest held course among those that could be followed; a second engine where one of another speed is
+    about as likely. None where none is left."""
+    followed = [one for one in map(settled, tried) if one.best == 1.0 and _surely(one.heard)]
+    if not followed:
+        return None
+    best = max(followed, key=lambda one: one.evidence)
+    rival = any(
+        one.evidence > best.evidence - AS_LIKELY and not akin(one.heard.mean * one.best / best.heard.mean)
+        for one in (*tried, *followed)
+    )
+    return replace(best, heard=replace(best.heard, second=best.heard.second or rival))
 
 
 def _with_fall(course: Course, quiet: Any, rate: Any, top: Any, plan: Plan, pattern: Pattern) -> Heard | None:

@@ -1,0 +1,82 @@
+"""At which held speeds do all frames together speak for an engine, whatever each says alone?
+
+A governor holds one speed: where the best path through the frames could not be followed, as where a blade behind a
+belt drew it aside, lines straight through all frames are tried in its place (docs/sound.md, section 2).
+"""
+
+from dataclasses import replace
+from typing import Any
+
+import numpy as np
+
+from snath.formulas.signals.comb import STEP
+from snath.formulas.signals.sound_search import HOP, Search
+
+SLOPES = (-0.01, -0.005, 0.0, 0.005, 0.01)  # of a speed that is held, or drifts a little [1/s]
+REACH = 1  # places by which a frame may lie beside a line
+APART = 4  # least distance of the middles of two lines [places]
+SLIPPED, EXACT = 0.03, 0.015  # shares by which two speeds are one, or one a multiple of the other
+SIMPLE = sorted({a / b for a in range(1, 6) for b in range(1, 6)})
+MOST = 4  # lines of each kind of evidence
+
+
+def held_courses(found: Search, first: int, last: int) -> list[Search]:
+    """Straight courses of most evidence, by the engine's lines alone and by all there is.
+
+    Parameters
+    ----------
+    found : Search
+        Frames with the evidence of every speed.
+    first, last : int
+        Frames that count, first and one past the last.
+
+    Returns
+    -------
+    list of Search
+        The same frames along them; those of most evidence first, none twice.
+    """
+    kinds = [found.score] if found.own is None else [found.own, found.score]
+    taken: list[tuple[int, float]] = []
+    for evidence in kinds:
+        totals = _along_lines(evidence[first:last])
+        best = totals.max(axis=0)
+        for _ in range(MOST):
+            at = int(best.argmax())
+            if best[at] <= 0:
+                break
+            best[max(at - APART, 0) : at + APART + 1] = 0.0
+            if all(abs(at - other) > 1 for other, _ in taken):
+                taken.append((at, SLOPES[int(totals[:, at].argmax())]))
+    return [_course(found, at, slope, (first + last - 1) / 2) for at, slope in taken]
+
+
+def akin(ratio: float) -> bool:
+    """Whether two speeds are one, a few turns lost or gained, or simple multiples of each other."""
+    return abs(ratio - 1) < SLIPPED or any(abs(ratio / one - 1) < EXACT for one in SIMPLE)
+
+
+def _along_lines(evidence: Any) -> Any:
+    """Evidence of all frames along a line of each slope through each place in the middle, shape (slopes, places)."""
+    frames, places = evidence.shape
+    near = evidence.copy()
+    for off in range(1, REACH + 1):
+        near[:, off:] = np.maximum(near[:, off:], evidence[:, :-off])
+        near[:, :-off] = np.maximum(near[:, :-off], evidence[:, off:])
+    row, at = np.arange(frames)[:, None], np.arange(places)
+    sums = []
+    for slope in SLOPES:
+        place = at + np.rint(slope * HOP / STEP * (row - (frames - 1) / 2)).astype(int)
+        inside = (place >= 0) & (place < places)
+        sums.append(np.where(inside, near[row, np.clip(place, 0, places - 1)], 0.0).sum(axis=0))
+    return np.array(sums)
+
+
+def _course(found: Search, at: int, slope: float, middle: float) -> Search:
+    """The frames along one line."""
+    rows = np.arange(len(found.t))
+    off = slope * HOP / STEP * (rows - middle)
+    place = np.clip(at + np.rint(off).astype(int), 0, found.score.shape[1] - 1)
+    low = float(np.median(found.speed / np.exp(STEP * found.place)))
+    speed = low * np.exp(STEP * (at + off))
+    heard = found.score[rows, place].astype(float)
+    return replace(found, speed=speed, heard=heard, place=place, share=None)
