@@ -11,9 +11,9 @@ import numpy as np
 
 from snath.formulas.signals.comb import STEP
 from snath.formulas.signals.sound_search import HOP, Search
+from snath.formulas.signals.track import between_places, top_between
 
 SLOPES = (-0.01, -0.005, 0.0, 0.005, 0.01)  # of a speed that is held, or drifts a little [1/s]
-REACH = 1  # places by which a frame may lie beside a line
 APART = 4  # least distance of the middles of two lines [places]
 SLIPPED, EXACT = 0.03, 0.015  # shares by which two speeds are one, or one a multiple of the other
 SIMPLE = sorted({a / b for a in range(1, 6) for b in range(1, 6)})
@@ -40,28 +40,35 @@ def held_courses(found: Search, first: int, last: int) -> list[Search]:
     for evidence in kinds:
         totals = _along_lines(evidence[first:last])
         best = totals.max(axis=0)
+        left = best.copy()
         for _ in range(MOST):
-            at = int(best.argmax())
-            if best[at] <= 0:
+            at = int(left.argmax())
+            if left[at] <= 0:
                 break
-            best[max(at - APART, 0) : at + APART + 1] = 0.0
-            if all(abs(at - other) > 1 for other, _ in taken):
-                taken.append((at, SLOPES[int(totals[:, at].argmax())]))
+            left[max(at - APART, 0) : at + APART + 1] = 0.0
+            inner = min(max(at, 1), len(best) - 2)
+            place = at + float(top_between(*best[inner - 1 : inner + 2]))
+            if all(abs(place - other) > 1 for other, _ in taken):
+                taken.append((place, SLOPES[int(totals[:, at].argmax())]))
     return [_course(found, at, slope, (first + last - 1) / 2) for at, slope in taken]
 
 
+def same(ratio: float) -> bool:
+    """Whether two speeds are one, a few turns lost or gained."""
+    return abs(ratio - 1) < SLIPPED
+
+
 def akin(ratio: float) -> bool:
-    """Whether two speeds are one, a few turns lost or gained, or simple multiples of each other."""
-    return abs(ratio - 1) < SLIPPED or any(abs(ratio / one - 1) < EXACT for one in SIMPLE)
+    """Whether two speeds are one, or simple multiples of each other."""
+    return same(ratio) or any(abs(ratio / one - 1) < EXACT for one in SIMPLE)
 
 
 def _along_lines(evidence: Any) -> Any:
     """Evidence of all frames along a line of each slope through each place in the middle, shape (slopes, places)."""
     frames, places = evidence.shape
-    near = evidence.copy()
-    for off in range(1, REACH + 1):
-        near[:, off:] = np.maximum(near[:, off:], evidence[:, :-off])
-        near[:, :-off] = np.maximum(near[:, :-off], evidence[:, off:])
+    near = 2 * evidence
+    near[:, 1:] += evidence[:, :-1]
+    near[:, :-1] += evidence[:, 1:]
     row, at = np.arange(frames)[:, None], np.arange(places)
     sums = []
     for slope in SLOPES:
@@ -71,12 +78,12 @@ def _along_lines(evidence: Any) -> Any:
     return np.array(sums)
 
 
-def _course(found: Search, at: int, slope: float, middle: float) -> Search:
+def _course(found: Search, at: float, slope: float, middle: float) -> Search:
     """The frames along one line."""
     rows = np.arange(len(found.t))
-    off = slope * HOP / STEP * (rows - middle)
-    place = np.clip(at + np.rint(off).astype(int), 0, found.score.shape[1] - 1)
-    low = float(np.median(found.speed / np.exp(STEP * found.place)))
-    speed = low * np.exp(STEP * (at + off))
+    line = at + slope * HOP / STEP * (rows - middle)
+    place = np.clip(np.rint(line).astype(int), 0, found.score.shape[1] - 1)
+    on_path = found.place + between_places(found.score, found.place)
+    low = float(np.median(found.speed / np.exp(STEP * on_path)))
     heard = found.score[rows, place].astype(float)
-    return replace(found, speed=speed, heard=heard, place=place, share=None)
+    return replace(found, speed=low * np.exp(STEP * line), heard=heard, place=place, share=None)

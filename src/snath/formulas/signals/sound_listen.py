@@ -12,7 +12,7 @@ from snath.formulas.signals.sound_blade import TONES
 from snath.formulas.signals.sound_course import Heard, examined
 from snath.formulas.signals.sound_explained import LITTLE
 from snath.formulas.signals.sound_follow import TooShortError
-from snath.formulas.signals.sound_held import akin, held_courses
+from snath.formulas.signals.sound_held import akin, held_courses, same
 from snath.formulas.signals.sound_hum import without_hum
 from snath.formulas.signals.sound_mend import mended
 from snath.formulas.signals.sound_plan import Plan
@@ -111,7 +111,7 @@ def listen(x: Any, rate: float, plan: Plan) -> Heard:
     course = settled(along(found))
     if course.heard.lost:
         tried = (again(path, course.span) for path in held_courses(found, *course.span[:2]))
-        course = _held([one for one in tried if one is not None and not one.heard.lost], settled) or course
+        course = _held(course, [one for one in tried if one and not one.heard.lost], settled) or course
     if course.heard.released is None:
         return course.heard
     fallen = _with_fall(course, quiet, rate, top, plan, pattern)
@@ -126,18 +126,22 @@ def _surely(heard: Heard) -> bool:
     return not heard.lost and heard.worth > SURELY * LITTLE * (heard.end - heard.start)
 
 
-def _held(tried: list[Course], settled: Callable[[Course], Course]) -> Course | None:
-    """The likeliest held course among those that could be followed; a second engine where one of another speed is
-    about as likely. None where none is left."""
+def _held(path: Course, tried: list[Course], settled: Callable[[Course], Course]) -> Course | None:
+    """The likeliest held course among those that could be followed; None where none is left.
+
+    A second engine sounds where one of another speed is about as likely; so too where it is neither akin to the best
+    path nor what a course of another speed leads to.
+    """
     followed = [one for one in map(settled, tried) if one.best == 1.0 and _surely(one.heard)]
     if not followed:
         return None
     best = max(followed, key=lambda one: one.evidence)
-    rival = any(
-        one.evidence > best.evidence - AS_LIKELY and not akin(one.heard.mean * one.best / best.heard.mean)
-        for one in (*tried, *followed)
-    )
-    return replace(best, heard=replace(best.heard, second=best.heard.second or rival))
+    speed = best.heard.mean
+    told = [(one.heard.mean / speed, one.heard.mean * one.best / speed, one.evidence) for one in tried]
+    alone = not any(same(leads) and not same(own) for own, leads, _ in told)
+    rival = any(evidence > best.evidence - AS_LIKELY and not akin(leads) for _, leads, evidence in told)
+    second = best.heard.second or rival or (alone and not akin(path.heard.mean / speed))
+    return replace(best, heard=replace(best.heard, second=second))
 
 
 def _with_fall(course: Course, quiet: Any, rate: Any, top: Any, plan: Plan, pattern: Pattern) -> Heard | None:
