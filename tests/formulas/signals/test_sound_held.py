@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from snath.formulas.signals.comb import STEP
-from snath.formulas.signals.sound_held import akin, held_courses
+from snath.formulas.signals.sound_held import akin, held_courses, steady
 from snath.formulas.signals.sound_judge import belief
 from snath.formulas.signals.sound_search import HOP, Search
 
@@ -59,6 +59,14 @@ def test_only_the_frames_asked_for_count():
     score = np.concatenate([heard(120, strength=9.0)[:20], heard(260, strength=9.0)[20:]])
     first = held_courses(search(score), 20, FRAMES)[0]
     assert np.mean(first.speed) == pytest.approx(LOW * np.exp(STEP * 260), rel=2 * STEP)
+
+
+def test_no_speed_is_held_where_the_frames_hear_it_change():
+    """Throttled to a third, an engine keeps lines on the slower comb all along: no course may go through both."""
+    faster, slower = heard(260, strength=30.0), heard(40, strength=30.0)
+    changed = np.concatenate([faster[:20], slower[20:]])
+    assert steady(search(faster))
+    assert not steady(search(changed))
 
 
 def test_octaves_and_thirds_are_one_engine_and_a_tenth_more_is_another():

@@ -1,7 +1,7 @@
 """At which held speeds do all frames together speak for an engine, whatever each says alone?
 
-A governor holds one speed: where the best path through the frames could not be followed, as where a blade behind a
-belt drew it aside, lines straight through all frames are tried in its place (docs/sound.md, section 2).
+Where the best path through the frames keeps to one speed but could not be followed, as where a blade behind a belt
+drew it aside, lines straight through all frames are tried in its place (docs/sound.md, section 2).
 """
 
 from dataclasses import replace
@@ -10,6 +10,7 @@ from typing import Any
 import numpy as np
 
 from snath.formulas.signals.comb import STEP
+from snath.formulas.signals.ranks import median, quantile
 from snath.formulas.signals.sound_search import HOP, Search
 from snath.formulas.signals.track import between_places, top_between
 
@@ -17,6 +18,7 @@ SLOPES = (-0.01, -0.005, 0.0, 0.005, 0.01)  # of a speed that is held, or drifts
 APART = 4  # least distance of the middles of two lines [places]
 SLIPPED, EXACT = 0.03, 0.015  # shares by which two speeds are one, or one a multiple of the other
 SIMPLE = sorted({a / b for a in range(1, 6) for b in range(1, 6)})
+MOST_FRAMES = 0.8  # share of the frames in which a steady path keeps to its speed
 MOST = 4  # lines of each kind of evidence
 
 
@@ -36,7 +38,7 @@ def held_courses(found: Search, first: int, last: int) -> list[Search]:
         The same frames along them; those of most evidence first, none twice.
     """
     kinds = [found.score] if found.own is None else [found.own, found.score]
-    taken: list[tuple[int, float]] = []
+    taken: list[tuple[float, float]] = []
     for evidence in kinds:
         totals = _along_lines(evidence[first:last])
         best = totals.max(axis=0)
@@ -51,6 +53,11 @@ def held_courses(found: Search, first: int, last: int) -> list[Search]:
             if all(abs(place - other) > 1 for other, _ in taken):
                 taken.append((place, SLOPES[int(totals[:, at].argmax())]))
     return [_course(found, at, slope, (first + last - 1) / 2) for at, slope in taken]
+
+
+def steady(found: Search) -> bool:
+    """Whether the best path, wherever it runs, keeps to one speed: where it does not, none is held."""
+    return quantile(np.abs(found.speed / median(found.speed) - 1), MOST_FRAMES) < SLIPPED
 
 
 def same(ratio: float) -> bool:
