@@ -9,6 +9,7 @@ import click
 from snath.decisions.machine.condition_words import SPOKEN, condition_of
 from snath.decisions.reading.instruments import INSTRUMENT_KINDS
 from snath.quantities.errors import InputError
+from snath.quantities.message import Message
 from snath.rules.scope import MARKETS
 
 
@@ -17,7 +18,7 @@ def write_bytes(path: str, content: bytes, field: str) -> None:
     try:
         Path(path).write_bytes(content)
     except OSError as why:
-        raise InputError(field, path, f"must be a place that can be written: {why.strerror}") from None
+        raise InputError(field, path, Message("records.place-to-write", why=str(why.strerror))) from None
 
 
 def one_of(name: str, *choices: str, told: str | None = None) -> Callable[[Any], Any]:

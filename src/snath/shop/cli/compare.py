@@ -81,9 +81,7 @@ def compare(
             code=UNDECIDED,
         )
     if any(known.evidence == found.reading.evidence for known in kept_comparisons(folder)):
-        raise InputError(
-            "recording", file.name, "has been compared already; each comparison needs its own recording"
-        )
+        raise InputError("recording", file.name, Message("records.compared"))
     one = replace(_comparison(found, readings, stated_u, instrument, decimal_mark), recorder=phone)
     keep_comparison(folder, one)
     check = checked(kept_comparisons(folder), one.method, recorder=phone)

@@ -90,7 +90,7 @@ def _write(
     if not found.drives:
         return
     if pick > len(found.drives):
-        raise InputError("pick", pick, f"must be at most {len(found.drives)}, the drives found")
+        raise InputError("pick", pick, Message("records.drives-found", most=len(found.drives)))
     chosen = found.drives[pick - 1]
     write_plot(plot_file, lambda voice: drive_picture(found, chosen, voice, name=name))
     if pdf_file:

@@ -116,7 +116,7 @@ def _wish(found: GovernorResult, asked: BehaviourTables) -> Complaint | None:
     if wanted is None or asked.setting is None:
         return None
     if found.droop_on_loaded is None:
-        raise InputError("wanted", wanted.text, "needs the droop: give no-load and loaded speed")
+        raise InputError("wanted", wanted.text, Message("records.droop-needed"))
     return from_loaded(
         loaded=named(wanted, "wanted_loaded"), droop=found.droop_on_loaded, ceiling=si(asked.setting.ceiling)
     )
@@ -125,7 +125,7 @@ def _wish(found: GovernorResult, asked: BehaviourTables) -> Complaint | None:
 def _point(text: str) -> dict[str, str]:
     place, sign, speed = text.partition("=")
     if not sign:
-        raise InputError("tried", text, 'must be a setting and its speed, as "1.5 = 3150 rpm"')
+        raise InputError("tried", text, Message("records.setting-and-speed"))
     return {"position": place.strip(), "speed": speed.strip()}
 
 

@@ -8,6 +8,7 @@ from snath.decisions.job.job import Job
 from snath.decisions.job.result import Result
 from snath.decisions.job.schema import job_from_json, job_to_json, result_to_json
 from snath.quantities.errors import InputError
+from snath.quantities.message import Message
 from snath.shop.media.text_file import read_text
 from snath.shop.paper.sealed_check import JOB, RESULT, check_sealed
 
@@ -29,7 +30,7 @@ def read_kept_file(path: str) -> tuple[Job, str]:
         return read_kept(read_text(path, "file"))
     with Path(path).open("rb") as sealed:
         if not check_sealed(sealed).whole:
-            raise InputError("file", path, "must be as it was sealed: `snath verify` tells what was changed")
+            raise InputError("file", path, Message("records.as-sealed"))
         with zipfile.ZipFile(sealed) as parts:
             return job_from_json(parts.read(JOB).decode()), parts.read(RESULT).decode()
 
@@ -45,7 +46,7 @@ def read_kept(text: str) -> tuple[Job, str]:
     try:
         both = json.loads(text)
     except (ValueError, RecursionError):
-        raise InputError("file", text, "must be JSON as `snath job --save` writes it") from None
+        raise InputError("file", text, Message("records.job-json")) from None
     if not isinstance(both, dict) or not {"job", "result"} <= both.keys():
-        raise InputError("file", text, "must hold a job and its result, as `snath job --save` writes them")
+        raise InputError("file", text, Message("records.job-and-result"))
     return job_from_json(json.dumps(both["job"])), json.dumps(both["result"])

@@ -7,6 +7,7 @@ from typing import Any
 import click
 
 from snath.quantities.errors import InputError
+from snath.quantities.message import Message
 from snath.shop.cli.answer import answer, json_option, speaks_plainly
 from snath.shop.cli.common import one_of
 from snath.shop.cli.shop_data import data_option, shop
@@ -44,18 +45,16 @@ def key(
             lines = [" ".join(str(part) for part in row.values()) for row in rows] or ["No key yet."]
             answer({"keys": rows}, "\n".join(lines), as_json=as_json)
         if not name:
-            raise InputError(
-                "name", "nothing", "must be given: what the key is for, or its id to withdraw it"
-            )
+            raise InputError("name", "nothing", Message("records.key-name-needed"))
         if do == "withdraw":
             found = [one for one in ApiKey.objects.select_related("person") if str(one.pk) == name]
             if not found:
-                raise InputError("name", name, "must be the id of a key, see `snath key list`")
+                raise InputError("name", name, Message("records.key-id"))
             withdraw_key(found[0], owner)
             answer(_row(found[0]), "Withdrawn.", as_json=as_json)
         who = Person.objects.filter(name=person).first() if person else owner
         if who is None:
-            raise InputError("person", person, "must be somebody who works here")
+            raise InputError("person", person, Message("records.somebody-here"))
         made, text = make_key(who, name, Scope(scope), days, owner)
         told = f"{text}\nIt is shown only now. It holds until {made.ends_at.date()}; its id is {made.pk}."
         answer({**_row(made), "key": text}, told, as_json=as_json)

@@ -6,6 +6,7 @@ from pathlib import Path
 import click
 
 from snath.quantities.errors import InputError
+from snath.quantities.message import Message
 from snath.shop.cli.answer import answer, json_option, speaks_plainly
 from snath.shop.cli.shop_data import data_option, shop
 from snath.shop.site.data_folder import DataFolder, database_address, remember_database
@@ -28,7 +29,7 @@ def move(where: str, data: Path | None, as_json: bool) -> None:
     named = without_password(address) or "file"
     with shop(data, alone=True) as folder:
         if address == database_address(folder):
-            raise InputError("where", named, "is where the shop's records are already")
+            raise InputError("where", named, Message("records.there-already"))
         from snath.shop.records.moving import TARGET
         from snath.shop.records.moving import move as move_records
 

@@ -15,6 +15,7 @@ from snath.formulas.signals.candidates import Track
 from snath.formulas.signals.film.shutter import Shutter
 from snath.formulas.signals.sound_result import SoundResult
 from snath.quantities.errors import InputError, within
+from snath.quantities.message import Message
 from snath.quantities.numbers import DecimalMark
 from snath.shop.answers.heads import RECORDING_CAUTION, reading_head, reading_told
 from snath.shop.answers.recording import per_turn_of, recording_answer
@@ -162,7 +163,7 @@ def picture_of(
         samples, rate = sound_for_picture(file, begin, end)
         return evidence_picture(samples, rate, answer_comb, runner_up, voice, begin_s=found.begin_s).svg
     if found.track is None:
-        raise InputError("plot", "no speed", "needs a recording in which some speed was found")
+        raise InputError("plot", "no speed", Message("records.needs-speed"))
     return track_picture(found.track, voice).svg
 
 
@@ -184,7 +185,7 @@ def _seconds(text: str | None) -> float | None:
     try:
         value = float(Fraction(text.strip()))
     except (ValueError, ZeroDivisionError):
-        raise InputError("exposure", text, 'must be seconds, as "0.001" or "1/1000"') from None
+        raise InputError("exposure", text, Message("records.seconds")) from None
     return float(within("exposure", value, 0, 10, "s", open_low=True))
 
 

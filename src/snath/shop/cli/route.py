@@ -10,6 +10,7 @@ from snath.decisions.drive.frame import Frame
 from snath.decisions.drive.frame_sheet import read_frame
 from snath.decisions.drive.laid import Laid, laid
 from snath.quantities.errors import InputError
+from snath.quantities.message import Message
 from snath.quantities.numbers import DecimalMark
 from snath.quantities.units import show
 from snath.shop.answers.heads import BENCH_CAUTION
@@ -45,7 +46,7 @@ def picture(found: Laid, *, unit: str = "in") -> Picture:
     """
     frame = found.frame
     if found.route is None:
-        raise InputError("svg", frame.name, "only a route in one plane can be drawn to scale")
+        raise InputError("svg", frame.name, Message("records.route-in-plane"))
     voice = speaking("en", "mm" if unit == "mm" else "in")
     return route_picture(
         found.route, voice, name=frame.name, belt=frame.belt.name, clockwise=frame.clockwise, way=frame.way

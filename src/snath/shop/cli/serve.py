@@ -9,6 +9,7 @@ from django.contrib.auth.password_validation import validate_password
 from django.core.exceptions import ValidationError
 
 from snath.quantities.errors import InputError
+from snath.quantities.message import Message
 from snath.shop.cli.answer import speaks_plainly
 from snath.shop.cli.common import one_of
 from snath.shop.cli.shop_data import data_option, plain_about_disk
@@ -87,7 +88,7 @@ def serve(
     Without --lan or --behind-proxy it listens on this machine only and asks nobody for a name.
     """
     if lan and behind_proxy is not None:
-        raise InputError("behind-proxy", behind_proxy, "must not be given with --lan: choose one of the two")
+        raise InputError("behind-proxy", behind_proxy, Message("records.lan-or-proxy"))
     folder = data_folder(data)
     prepare(folder)
     where = Where(port)
@@ -126,7 +127,7 @@ def serve(
 def _must_exist(folder: Path | None) -> str:
     """The folder for backups, which must be there now: a disk that is not plugged in is no folder to make."""
     if folder is not None and not (folder.is_dir() and os.access(folder, os.W_OK)):
-        raise InputError("backup-to", folder, "must be a folder that is there and can be written to")
+        raise InputError("backup-to", folder, Message("records.backup-folder"))
     return str(folder.absolute()) if folder else ""
 
 
@@ -138,9 +139,9 @@ def _lan(folder: DataFolder, port: int, name: str | None, address: str | None) -
 
 def _behind(proxies: str, port: int, name: str | None, address: str | None) -> Where:
     if not proxies_of(proxies):
-        raise InputError("behind-proxy", proxies, "must name the proxy's address, like 127.0.0.1")
+        raise InputError("behind-proxy", proxies, Message("records.proxy-needed"))
     if not name:
-        raise InputError("name", "", "must be given behind a proxy: the name it is reached by")
+        raise InputError("name", "", Message("records.proxied-name"))
     return Where(port, address or LOCAL, (lan_name(name), "localhost", LOCAL), proxies=proxies)
 
 
@@ -161,7 +162,7 @@ def _first_owner(name: str | None, password_file: TextIO | None) -> None:
             else click.prompt("Password", hide_input=True, confirmation_prompt="The same again")
         )
     except click.Abort:
-        allowed = "must be named where nobody can be asked: --owner NAME --owner-password-file FILE"
+        allowed = Message("records.owner-needed")
         raise InputError("owner", "nobody", allowed) from None
     try:
         validate_password(password)

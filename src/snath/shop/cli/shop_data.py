@@ -9,6 +9,7 @@ import click
 from django.db import DatabaseError
 
 from snath.quantities.errors import InputError
+from snath.quantities.message import Message
 from snath.shop.site.data_folder import DataFolder, data_folder, held
 from snath.shop.site.serve import bring_up_to_date, start_django
 
@@ -39,7 +40,7 @@ def shop(
     """
     folder = data_folder(data)
     if there and not folder.begun:
-        raise InputError("data folder", folder.path, "must be that of a shop: `snath serve` begins one")
+        raise InputError("data folder", folder.path, Message("records.of-a-shop"))
     start_django(folder)
     from snath.shop.records.disk import why_it_cannot_keep  # needs a started framework
 
@@ -78,5 +79,5 @@ def passphrase_in(file: TextIO | None) -> str:
         return ""
     phrase: str = file.readline().rstrip("\r\n")
     if len(phrase) < 12:
-        raise InputError("passphrase", "(not shown)", "must have at least 12 characters")
+        raise InputError("passphrase", "(not shown)", Message("records.passphrase-short", least=12))
     return phrase

@@ -5,6 +5,7 @@ from pathlib import Path
 import click
 
 from snath.quantities.errors import InputError
+from snath.quantities.message import Message
 from snath.shop.cli.answer import answer, json_option, speaks_plainly
 from snath.shop.cli.codes import DONE, FAILED
 from snath.shop.cli.shop_data import data_option, shop
@@ -29,7 +30,7 @@ def verify(file: Path | None, seal: str, data: Path | None, as_json: bool) -> No
     if file is not None:
         _sealed(file, seal, data, as_json=as_json)
     elif seal:
-        raise InputError("seal", seal, "must come with the sealed file it belongs to")
+        raise InputError("seal", seal, Message("records.seal-with-file"))
     else:
         _records(data, as_json=as_json)
 
@@ -38,8 +39,8 @@ def _sealed(file: Path, seal: str, data: Path | None, *, as_json: bool) -> None:
     try:
         with file.open("rb") as opened:
             check = check_sealed(opened, seal=seal)
-    except PermissionError:
-        raise InputError("file", file, "must be a file this user can read") from None
+    except PermissionError as fault:
+        raise InputError("file", file, Message("records.file-to-read", why=str(fault.strerror))) from None
     saved = None if data is None or not check.whole else _saved_so(file, check, data)
     whole = check.whole and saved is not False
     answer(

@@ -14,6 +14,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal
 
 from snath.quantities.errors import InputError
+from snath.quantities.message import Message
 from snath.shop.pictures.voice import Voice
 from snath.words.tables import shown
 
@@ -67,7 +68,7 @@ def printed(
         For a paper we do not print on.
     """
     if paper not in PAPERS:
-        raise InputError("paper", paper, "must be one of a4, us-letter")
+        raise InputError("paper", paper, Message("fault.one-of", known=tuple(PAPERS)))
     words = {key: voice.words[key] for key in shown(WORDS, voice.language)}
     sent = {
         **capped(data),

@@ -16,6 +16,7 @@ from snath.decisions.job.job import Job
 from snath.decisions.job.result import Result
 from snath.decisions.job.schema import job_to_json, result_to_json
 from snath.quantities.errors import InputError
+from snath.quantities.message import Message
 from snath.shop.paper.facts import SheetFacts
 from snath.shop.paper.job_sheet import job_sheet
 from snath.shop.paper.sealed_check import FORMAT, JOB, MANIFEST, README, RESULT
@@ -72,9 +73,7 @@ def _enclose(kept: Sequence[Kept], parts: dict[str, bytes]) -> list[dict[str, st
             elsewhere.append({"name": one.name, "sha256": one.sha256, "media": one.media})
             continue
         if digest(one.content) != one.sha256:
-            raise InputError(
-                "attachment", one.name, f"must have the SHA-256 it was recorded with, {one.sha256}"
-            )
+            raise InputError("attachment", one.name, Message("records.recorded-hash", hash=one.sha256))
         parts[_free_name(one.name, parts)] = one.content
     return elsewhere
 

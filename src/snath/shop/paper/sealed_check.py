@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from typing import Any, BinaryIO, Literal
 
 from snath.quantities.errors import InputError
+from snath.quantities.message import Message
 
 FORMAT = "snath-sealed-1"
 MANIFEST, README = "manifest.json", "README.txt"
@@ -97,7 +98,7 @@ def check_sealed(file: BinaryIO, *, seal: str = "") -> SealCheck:
     if MANIFEST not in names and not ours:
         raise _foreign()
     if sum(info.file_size for info in archive.infolist()) > LARGEST:
-        raise InputError("sealed file", "this file", f"must unpack to at most {LARGEST // 1_000_000} MB")
+        raise InputError("sealed file", "this file", Message("records.unpacked", most=LARGEST // 1_000_000))
     if MANIFEST not in names:
         return SealCheck("", None, (Part(MANIFEST, "missing"),))
     try:
@@ -135,7 +136,7 @@ def _manifest(raw: bytes) -> dict[str, Any]:
             return manifest
     except (ValueError, KeyError, TypeError, AttributeError, RecursionError):
         pass
-    raise InputError("sealed file", MANIFEST, f"must be a list of parts of the format {FORMAT}")
+    raise InputError("sealed file", MANIFEST, Message("records.parts-list", format=FORMAT))
 
 
 def _parts(archive: zipfile.ZipFile, listed: dict[str, str]) -> Iterator[Part]:
@@ -174,4 +175,4 @@ def _begins_like_ours(file: BinaryIO) -> bool:
 
 
 def _foreign() -> InputError:
-    return InputError("sealed file", "this file", "must be one that was written by `snath` or its bench")
+    return InputError("sealed file", "this file", Message("records.sealed-here"))

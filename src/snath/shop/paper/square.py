@@ -3,6 +3,7 @@
 import segno
 
 from snath.quantities.errors import InputError
+from snath.quantities.message import Message
 from snath.shop.pictures import svg
 
 QUIET = 4  # modules of white round the code, as the standard asks (ISO/IEC 18004, from memory)
@@ -18,7 +19,7 @@ def square_code(address: str) -> str:
         Where the address is longer than such a tag can bear.
     """
     if not 0 < len(address) <= LONGEST:
-        raise InputError("address", address, f"must have 1 to {LONGEST} characters")
+        raise InputError("address", address, Message("records.text-length", most=LONGEST))
     rows = [list(row) for row in segno.make(address, error="q", micro=False).matrix]
     strokes = "".join(
         f"M{x + QUIET} {y + QUIET}h1v1h-1z"

@@ -43,7 +43,7 @@ def combs(result: SoundResult, orders: Orders) -> tuple[Comb, Comb | None]:
         Where nothing was heard that could be shown.
     """
     if not result.candidates or not result.track.t_s:
-        raise InputError("plot", "no speed", "needs a recording in which some speed was heard")
+        raise InputError("plot", "no speed", Message("records.needs-speed"))
     first = result.candidates[0]
     made = [
         Comb(

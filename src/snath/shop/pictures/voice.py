@@ -91,7 +91,7 @@ def within(words: Mapping[str, str], before: str) -> dict[str, str]:
 def speaking(language: str = "en", length: LengthUnit = "in", *names: str) -> Voice:
     """A voice in one of our languages, with the pictures' words and those of further tables."""
     if language not in LANGUAGES:
-        raise InputError("language", language, f"must be one of {', '.join(LANGUAGES)}")
+        raise InputError("language", language, Message("fault.one-of", known=tuple(LANGUAGES)))
     words: dict[str, str] = {}
     for name in (WORDS, *names):
         words |= shown(name, language)

@@ -15,6 +15,7 @@ from typing import IO, BinaryIO
 from django.db import IntegrityError
 
 from snath.quantities.errors import InputError
+from snath.quantities.message import Message
 from snath.shop.records import rows
 from snath.shop.records.attachments import CHUNK, hash_of_file, keep_bytes, place_of
 from snath.shop.records.beside import COMPARISONS, comparisons_here, take_comparisons
@@ -134,7 +135,7 @@ def read_archive(file: BinaryIO, *, using: str = "default", keep_files: bool = T
             if not is_empty(using):
                 if _is_here(archive, using):
                     return Restored(0, len(names), (), verify_chain(using), already=True)
-                raise InputError("database", "in use", "must be empty: choose another data folder")
+                raise InputError("database", "in use", Message("records.empty-database"))
             for name in names:
                 _take(archive, name, keep=keep_files)
             take_comparisons(archive, keep=keep_files)
@@ -142,10 +143,10 @@ def read_archive(file: BinaryIO, *, using: str = "default", keep_files: bool = T
                 count = read_lines(using, _lines(records))
     except (zipfile.BadZipFile, EOFError, NotImplementedError, RuntimeError) as fault:
         raise InputError(
-            "file", getattr(file, "name", ""), f"must be a whole export or backup ({fault})"
+            "file", getattr(file, "name", ""), Message("records.whole-archive", why=str(fault))
         ) from None
     except IntegrityError as fault:
-        raise InputError("file", "", f"must hold every row that another one names, once ({fault})") from None
+        raise InputError("file", "", Message("records.every-row", why=str(fault))) from None
     held = {name.removeprefix(ATTACHMENTS) for name in names}
     missing = tuple(sha256 for sha256 in _hashes(using) if sha256 not in held)
     return Restored(count, len(names), missing, verify_chain(using))
@@ -171,7 +172,7 @@ def _checked(archive: zipfile.ZipFile) -> list[str]:
     kept = [name for name in names if name not in LINES]
     strange = [name for name in kept if not re.fullmatch(ATTACHMENTS + "[0-9a-f]{64}", name)]
     if strange or RECORDS not in names or len(set(names)) != len(names):
-        allowed = f"must hold {RECORDS}, {COMPARISONS} and {ATTACHMENTS} only"
+        allowed = Message("records.archive-holds", known=(RECORDS, COMPARISONS, ATTACHMENTS))
         raise InputError("file", strange[0] if strange else "", allowed)
     return kept
 
@@ -184,7 +185,7 @@ def _take(archive: zipfile.ZipFile, name: str, *, keep: bool) -> None:
         for chunk in iter(lambda: file.read(CHUNK), b""):
             digest.update(chunk)
     if digest.hexdigest() != wanted:
-        raise InputError("file", name, "is damaged: its bytes are not those it is named after")
+        raise InputError("file", name, Message("records.bytes-damaged"))
     if keep and hash_of_file(place_of(wanted)) != wanted:
         with archive.open(name) as file:
             keep_bytes(iter(lambda: file.read(CHUNK), b""), field="attachment", largest=LARGEST_ATTACHMENT)
@@ -193,8 +194,8 @@ def _take(archive: zipfile.ZipFile, name: str, *, keep: bool) -> None:
 def _lines(file: IO[bytes]) -> Iterator[str]:
     while line := file.readline(LONGEST_LINE):
         if len(line) == LONGEST_LINE:
-            raise InputError("file", "", f"must hold no line over {LONGEST_LINE // 1_000_000} MB")
+            raise InputError("file", "", Message("records.line-length", most=LONGEST_LINE // 1_000_000))
         try:
             yield line.decode()
         except UnicodeDecodeError as fault:
-            raise InputError("file", "", f"must be UTF-8 ({fault})") from None
+            raise InputError("file", "", Message("records.utf-8", why=str(fault))) from None

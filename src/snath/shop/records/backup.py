@@ -19,6 +19,7 @@ from django.core.management import call_command
 from django.db import connections
 
 from snath.quantities.errors import InputError
+from snath.quantities.message import Message
 from snath.shop.records import rows
 from snath.shop.records.archive import Restored, Tell, Written, no_one, read_archive, write_archive
 from snath.shop.records.sealed import Sealer, is_sealed, unseal
@@ -86,9 +87,7 @@ def whole_file(file: Path) -> Iterator[BinaryIO]:
         exclusive = os.O_RDWR | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0)
         handle = nameless if nameless is not None else os.open(draft, exclusive, 0o600)
     except OSError as fault:
-        raise InputError(
-            "file", file, f"must be in a folder this user can write to ({fault.strerror})"
-        ) from fault
+        raise InputError("file", file, Message("records.folder-to-write", why=str(fault.strerror))) from fault
     try:
         with os.fdopen(handle, "w+b") as out:
             yield out
@@ -125,13 +124,13 @@ def opened(file: Path, passphrase: str) -> Iterator[BinaryIO]:
     try:
         source = file.open("rb")
     except OSError as fault:
-        raise InputError("file", file, f"must be a file this user can read ({fault.strerror})") from fault
+        raise InputError("file", file, Message("records.file-to-read", why=str(fault.strerror))) from fault
     with source:
         if not is_sealed(source):
             yield source
             return
         if not passphrase:
-            raise InputError("passphrase", "", "must be given: this backup is closed with one")
+            raise InputError("passphrase", "", Message("records.passphrase-needed"))
         with tempfile.TemporaryFile() as plain:
             unseal(source, passphrase, plain)
             plain.seek(0)

@@ -5,6 +5,7 @@ import zipfile
 from django.conf import settings
 
 from snath.quantities.errors import InputError
+from snath.quantities.message import Message
 from snath.shop.media.comparisons import NAME
 from snath.shop.site.data_folder import write_private
 
@@ -32,10 +33,10 @@ def take_comparisons(archive: zipfile.ZipFile, *, keep: bool) -> None:
     if COMPARISONS not in archive.namelist():
         return
     if archive.getinfo(COMPARISONS).file_size > LARGEST:
-        raise InputError("file", COMPARISONS, f"must be at most {LARGEST // 1_000_000} MB")
+        raise InputError("file", COMPARISONS, Message("fault.megabytes", most=LARGEST // 1_000_000))
     content, here = archive.read(COMPARISONS), comparisons_here()
     if not keep or here == content:
         return
     if here:
-        raise InputError("data folder", COMPARISONS, "holds other comparisons: choose another data folder")
+        raise InputError("data folder", COMPARISONS, Message("records.other-comparisons"))
     write_private(settings.FOLDER.path / COMPARISONS, content)

@@ -8,6 +8,7 @@ from django.core.management import call_command
 from django.db import connections, transaction
 
 from snath.quantities.errors import InputError
+from snath.quantities.message import Message
 from snath.shop.records import rows
 from snath.shop.records.backup import digest_of
 from snath.shop.records.jobs import ChainHead
@@ -42,14 +43,12 @@ def move(where: str, remember: Callable[[], None]) -> Moved:
         _hold_still()
         head = end_of_chain()
         if head.closed:
-            raise InputError("data folder", "its database", f"was closed when the shop {head.closed}")
+            raise InputError("data folder", "its database", Message("records.closed", why=head.closed))
         with transaction.atomic(using=TARGET):
             count = read_lines(TARGET, rows.lines("default", secrets=True))
             Session.objects.using(TARGET).bulk_create(Session.objects.all(), batch_size=STEP)
         if digest_of(TARGET) != digest_of("default"):
-            raise InputError(
-                "target", where, "came out different from what went in: the shop stays where it is"
-            )
+            raise InputError("target", where, Message("records.came-out-different"))
         remember()
         ChainHead.objects.filter(pk=head.pk).update(closed=f"moved to {where}"[:200])
     return Moved(count)

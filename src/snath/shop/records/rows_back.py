@@ -11,6 +11,7 @@ from django.db import connections, models, transaction
 from django.utils.timezone import is_naive
 
 from snath.quantities.errors import InputError
+from snath.quantities.message import Message
 from snath.shop.records import models as tables
 from snath.shop.records.derived import derive
 from snath.shop.records.readable import STEP
@@ -44,7 +45,7 @@ def read_lines(using: str, given: Iterable[str]) -> int:
         Naming the line that is not as this format has it.
     """
     if not is_empty(using):
-        raise InputError("database", using, "must be empty: choose another data folder")
+        raise InputError("database", using, Message("records.empty-database"))
     count = 0
     with transaction.atomic(using=using):
         for model in reversed(KEPT):
@@ -80,16 +81,18 @@ def _parsed(given: Iterable[str]) -> Iterator[tuple[type[models.Model], models.M
             data = json.loads(text)
             if number == 1:
                 if data["format"] != FORMAT:
-                    raise InputError("line 1", data["format"], f"must be {FORMAT}")
+                    raise InputError("line 1", data["format"], Message("records.of-format", format=FORMAT))
                 continue
             model = BY_NAME[data["table"]]
             record = record_of(model, data["row"])
         except InputError:
             raise
         except (ValueError, KeyError, TypeError, AttributeError, ValidationError) as fault:
-            raise InputError(f"line {number}", text, f"must be a row of {FORMAT} ({fault})") from None
+            raise InputError(
+                f"line {number}", text, Message("records.row-of-format", format=FORMAT, why=str(fault))
+            ) from None
         if order[model] < reached:
-            raise InputError(f"line {number}", data["table"], "must not come after a table that needs it")
+            raise InputError(f"line {number}", data["table"], Message("records.table-order"))
         reached = order[model]
         yield model, record
 

@@ -24,6 +24,7 @@ from django.db import DEFAULT_DB_ALIAS, DatabaseError, OperationalError, connect
 
 import snath
 from snath.quantities.errors import InputError
+from snath.quantities.message import Message
 
 PATIENCE = "120s"  # another bench may just be changing the tables
 LOOKED = 2.0  # s between two looks whether the locks are still held
@@ -42,13 +43,13 @@ class Lock(IntEnum):
 ALIKE = {
     Lock.PROGRAM: (
         "program",
-        "must be the one the other benches on this database run: stop them, or install theirs",
+        Message("records.same-program"),
     ),
     Lock.KEY: (
         "secret key",
-        "must be that of the other benches on this database: name one file for all of them",
+        Message("records.same-key"),
     ),
-    Lock.ATTACHMENTS: ("attachments", "must lie in the folder the other benches on this database use"),
+    Lock.ATTACHMENTS: ("attachments", Message("records.same-attachments")),
 }
 
 
@@ -69,7 +70,7 @@ def changing(connection: Any) -> Iterator[None]:
         try:
             cursor.execute("SELECT pg_advisory_lock(%s, 0)", [Lock.CHANGING])
         except OperationalError:
-            raise InputError("database", "", "is being changed by another bench: try again later") from None
+            raise InputError("database", "", Message("records.being-changed")) from None
         finally:
             cursor.execute("SET lock_timeout = 0")
     try:

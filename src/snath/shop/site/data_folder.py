@@ -13,6 +13,7 @@ from pathlib import Path
 from platformdirs import user_data_path
 
 from snath.quantities.errors import InputError
+from snath.quantities.message import Message
 
 if sys.platform == "win32":
     import msvcrt
@@ -84,7 +85,7 @@ def prepare(folder: DataFolder) -> None:
             write_private(folder.secret_key, secrets.token_urlsafe(64).encode())
     except OSError as fault:
         raise InputError(
-            "data folder", folder.path, f"must be a folder this user can write to ({fault.strerror})"
+            "data folder", folder.path, Message("records.folder-written", why=str(fault.strerror))
         ) from fault
 
 
@@ -133,10 +134,10 @@ def _written(folder: DataFolder) -> dict[str, str]:
     try:
         said = tomllib.loads(folder.settings.read_text(encoding="utf-8"))
     except tomllib.TOMLDecodeError as fault:
-        raise InputError(str(folder.settings), "", f"must be TOML ({fault})") from fault
+        raise InputError(str(folder.settings), "", Message("fault.not-toml", why=str(fault))) from fault
     for name, value in said.items():
         if name not in VARIABLES or not isinstance(value, str):
-            allowed = f"must be text in quotes under one of these names: {', '.join(VARIABLES)}"
+            allowed = Message("records.setting-names", known=tuple(VARIABLES))
             raise InputError(str(folder.settings), f"{name} = {value}", allowed)
     return said
 
@@ -154,9 +155,7 @@ def held(folder: DataFolder) -> Iterator[None]:
         try:
             _lock(file.fileno())
         except OSError:
-            raise InputError(
-                "data folder", folder.path, "is in use by another `snath` command: stop that first"
-            ) from None
+            raise InputError("data folder", folder.path, Message("records.in-use")) from None
         yield
 
 

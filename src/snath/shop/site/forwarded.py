@@ -12,6 +12,7 @@ from typing import Any
 from django.http import HttpRequest, HttpResponse, HttpResponseBase
 
 from snath.quantities.errors import InputError
+from snath.quantities.message import Message
 
 Network = IPv4Network | IPv6Network
 FOR, PROTO = "HTTP_X_FORWARDED_FOR", "HTTP_X_FORWARDED_PROTO"
@@ -37,7 +38,7 @@ def proxies_of(text: str) -> tuple[Network, ...]:
     try:
         return tuple(ip_network(entry.strip(), strict=False) for entry in text.split(",") if entry.strip())
     except ValueError as fault:
-        allowed = f"must be addresses or networks, like 127.0.0.1 or 10.0.0.0/24 ({fault})"
+        allowed = Message("records.networks", why=str(fault))
         raise InputError("behind-proxy", text, allowed) from None
 
 

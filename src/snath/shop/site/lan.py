@@ -5,6 +5,7 @@ import re
 import socket
 
 from snath.quantities.errors import InputError
+from snath.quantities.message import Message
 
 NAME = re.compile(r"(?=.{1,64}\Z)[a-z0-9]([a-z0-9-]{0,61}[a-z0-9])?(\.[a-z0-9]([a-z0-9-]{0,61}[a-z0-9])?)*")
 
@@ -21,9 +22,9 @@ def lan_address(chosen: str | None) -> str:
     try:
         address = ipaddress.ip_address(found)
     except ValueError:
-        raise InputError("address", found, "must be this machine's address, like 192.168.1.20") from None
+        raise InputError("address", found, Message("records.own-address")) from None
     if address.is_unspecified or address.is_multicast:
-        raise InputError("address", found, "must be the address of one machine")
+        raise InputError("address", found, Message("records.one-address"))
     return str(address)
 
 
@@ -33,7 +34,7 @@ def _own_address() -> str:
             asking.connect(("192.0.2.1", 9))  # TEST-NET-1 (RFC 5737): only picks a route, sends nothing
             address: str = asking.getsockname()[0]
         except OSError:
-            raise InputError("address", "none found", "must be given: --address 192.168.1.20") from None
+            raise InputError("address", "none found", Message("records.address-needed")) from None
     return address
 
 
@@ -48,5 +49,5 @@ def lan_name(chosen: str | None) -> str:
     own = re.sub(r"[^a-z0-9-]", "-", socket.gethostname().split(".")[0].lower()).strip("-") or "shop"
     name = (chosen or f"{own}.local").lower()
     if not NAME.fullmatch(name) or name.replace(".", "").isdigit():
-        raise InputError("name", name, "must be a host name of letters, digits and hyphens, like shop.local")
+        raise InputError("name", name, Message("records.host-name"))
     return name

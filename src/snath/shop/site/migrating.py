@@ -19,6 +19,7 @@ from django.db import DEFAULT_DB_ALIAS, DatabaseError, connections, transaction
 from django.db.migrations.executor import MigrationExecutor
 
 from snath.quantities.errors import InputError
+from snath.quantities.message import Message
 from snath.shop.site.benches import Lock, changing, others
 from snath.shop.site.databases import another, throwaway
 
@@ -52,13 +53,13 @@ def migrate() -> None:
 def must_fit() -> None:
     """Raise InputError where the tables are not those of this program."""
     if _is_behind(MigrationExecutor(connections[DEFAULT_DB_ALIAS])):
-        raise InputError("database", "its tables", "were changed by another bench just now: start again")
+        raise InputError("database", "its tables", Message("records.tables-changed"))
 
 
 def must_be_alone(connection: Any) -> None:
     """Raise InputError where other benches serve from tables that are to be changed."""
     if others(connection, Lock.PROGRAM):
-        allowed = "must be changed for this program, and other benches work with them: stop every one first"
+        allowed = Message("records.benches-to-stop")
         raise InputError("database", "its tables", allowed)
 
 
@@ -67,7 +68,7 @@ def _is_behind(executor: MigrationExecutor) -> bool:
     done, known = executor.loader.applied_migrations, executor.loader.disk_migrations
     newer = sorted(name for app, name in done if app == OURS and (app, name) not in known)
     if newer:
-        allowed = f"must be opened with the newer program that made them; or go back to a copy {NAME}…"
+        allowed = Message("records.newer-program", name=NAME)
         raise InputError("database", f"tables of a newer program ({newer[-1]})", allowed)
     return bool(executor.migration_plan(executor.loader.graph.leaf_nodes()))
 
@@ -101,9 +102,7 @@ def _every_row(to: Path, executor: MigrationExecutor) -> None:
         written = write_archive(out, secrets=True, lines=partial(rows.lines, tables=there), files=False)
     trial = backup.try_out(to, written)
     if trial.restored.rows != written.rows or not written.whole:
-        raise InputError(
-            "database", to.name, "its rows did not come out as they went in; nothing was changed"
-        )
+        raise InputError("database", to.name, Message("records.rows-differ"))
 
 
 def _models(apps: Any) -> set[tuple[str, str]]:
@@ -121,7 +120,7 @@ def _rehearse(copy: Path) -> None:
 
 
 def _failed(copy: Path, fault: Exception) -> InputError:
-    said = f"its tables cannot be brought up to date ({fault}); nothing was changed, and this copy was kept"
+    said = Message("records.not-brought-up", why=str(fault))
     return InputError("database", copy.name, said)
 
 

@@ -14,6 +14,7 @@ from granian.log import LogLevels
 from granian.server import Server
 
 from snath.quantities.errors import InputError
+from snath.quantities.message import Message
 from snath.shop.site.certificates import Certificates
 from snath.shop.site.data_folder import FOLDER_VARIABLE, DataFolder, prepare
 from snath.shop.site.log_lines import logging_setup
@@ -135,5 +136,7 @@ def _must_be_free(where: Where) -> None:
             trying.bind((where.address, where.port))
         except OSError as fault:
             raise InputError(
-                "port", where.port, f"must be free on {where.address} ({fault.strerror}): try --port 8078"
+                "port",
+                where.port,
+                Message("records.port-free", address=where.address, why=str(fault.strerror)),
             ) from None

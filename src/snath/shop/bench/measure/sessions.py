@@ -20,6 +20,7 @@ from snath.decisions.machine.parts import Machine
 from snath.decisions.reading.live import LiveReader
 from snath.decisions.reading.reading import Reading
 from snath.quantities.errors import InputError
+from snath.quantities.message import Message
 from snath.shop.records.heard import pieces, shared
 
 Samples = npt.NDArray[np.int16]
@@ -68,7 +69,7 @@ _door = threading.Lock()
 def session_of(key: str, rate: int, machine: Machine | None) -> Session:
     """The session of that page, made where there is none; the oldest make room."""
     if not RATES[0] <= rate <= RATES[1]:
-        raise InputError("rate", rate, f"must be at least {RATES[0]} and at most {RATES[1]} samples a second")
+        raise InputError("rate", rate, Message("records.samples", least=RATES[0], most=RATES[1]))
     with _door:
         moment = time.monotonic()
         for old in [k for k, s in _sessions.items() if moment - s.used > FORGOTTEN_AFTER]:

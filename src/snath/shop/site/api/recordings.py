@@ -7,6 +7,7 @@ from typing import Literal
 from django.conf import settings
 
 from snath.quantities.errors import InputError
+from snath.quantities.message import Message
 from snath.quantities.numbers import DecimalMark
 from snath.shop.answers.facts import answered_as
 from snath.shop.answers.recording import RecordingAnswer, recording_answer
@@ -56,7 +57,7 @@ class WaitingAnswer:
 def read(asker: Asker, asked: ReadAsked) -> RecordingAnswer | Reply:
     """What a recording says where that is known already, else where it stands in the line."""
     if asker.file is None:
-        raise InputError("recording", "nothing", "must be the file of a form")
+        raise InputError("recording", "nothing", Message("records.file-of-form"))
     machine = sheet_in(asked.sheet, asked.decimal_mark)[0] if asked.sheet else None
     said = asked.model_dump(exclude={"sheet", "decimal_mark"})
     comparisons = kept_comparisons(comparisons_folder())
