@@ -153,9 +153,11 @@ def test_a_killed_backup_leaves_nothing_behind(tmp_path: Path):
 
 def test_where_no_shop_was_begun_nothing_is_written_and_the_folder_is_named(tmp_path):
     # found in an office's first hour: an empty shop was made on the way, and its backup was "tried out"
+    office = tmp_path / "office"
+    office.mkdir()
     done = subprocess.run(
         [*SNATH, "backup", "friday.snath", "--data", "shop"],
-        cwd=tmp_path,
+        cwd=office,
         env=environment(),
         capture_output=True,
         text=True,
@@ -163,7 +165,7 @@ def test_where_no_shop_was_begun_nothing_is_written_and_the_folder_is_named(tmp_
     assert done.returncode == 2
     assert "data folder = " in done.stderr
     assert "must be that of a shop" in done.stderr
-    assert list(tmp_path.iterdir()) == []
+    assert list(office.iterdir()) == []
 
 
 def test_a_file_that_ends_in_csv_is_a_table_of_jobs(tmp_path):

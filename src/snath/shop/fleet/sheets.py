@@ -103,7 +103,7 @@ def _files(places: Sequence[Path | FleetMachine]) -> Iterator[tuple[Path | Fleet
     for place in places:
         if isinstance(place, Path) and os.path.isdir(place):  # noqa: PTH112 - False where none can be called that
             yield from ((one, False) for one in sorted(place.rglob("*.toml")) if one.is_file())
-        elif isinstance(place, Path) and not _there(place):
+        elif isinstance(place, Path) and not place.suffix and not _there(place):
             raise InputError("sheets", place, Message("fleet.there"))
         else:
             yield place, True
@@ -112,9 +112,12 @@ def _files(places: Sequence[Path | FleetMachine]) -> Iterator[tuple[Path | Fleet
 def _there(path: Path) -> bool:
     """Whether something is there; what cannot be the name of a file is told where it is opened."""
     try:
-        return path.exists()
+        path.stat()
+    except FileNotFoundError:
+        return False
     except (OSError, ValueError):
         return True
+    return True
 
 
 def _is_sheet(text: str) -> bool:
