@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from snath.formulas.signals.comb import STEP
-from snath.formulas.signals.sound_held import akin, held_courses, steady
+from snath.formulas.signals.sound_held import akin, drawn_aside, held_courses
 from snath.formulas.signals.sound_judge import belief
 from snath.formulas.signals.sound_search import HOP, Search
 
@@ -65,8 +65,12 @@ def test_no_speed_is_held_where_the_frames_hear_it_change():
     """Throttled to a third, an engine keeps lines on the slower comb all along: no course may go through both."""
     faster, slower = heard(260, strength=30.0), heard(40, strength=30.0)
     changed = np.concatenate([faster[:20], slower[20:]])
-    assert steady(search(faster))
-    assert not steady(search(changed))
+    assert drawn_aside(search(faster, faster))
+    assert not drawn_aside(search(changed, changed))
+
+
+def test_nothing_is_drawn_aside_where_nothing_is_driven():
+    assert not drawn_aside(search(heard(260, strength=30.0)))
 
 
 def test_octaves_and_thirds_are_one_engine_and_a_tenth_more_is_another():

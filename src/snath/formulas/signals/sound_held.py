@@ -37,9 +37,8 @@ def held_courses(found: Search, first: int, last: int) -> list[Search]:
     list of Search
         The same frames along them; those of most evidence first, none twice.
     """
-    kinds = [found.score] if found.own is None else [found.own, found.score]
     taken: list[tuple[float, float]] = []
-    for evidence in kinds:
+    for evidence in (found.score if found.own is None else found.own, found.score):
         totals = _along_lines(evidence[first:last])
         best = totals.max(axis=0)
         left = best.copy()
@@ -55,9 +54,10 @@ def held_courses(found: Search, first: int, last: int) -> list[Search]:
     return [_course(found, at, slope, (first + last - 1) / 2) for at, slope in taken]
 
 
-def steady(found: Search) -> bool:
-    """Whether the best path, wherever it runs, keeps to one speed: where it does not, none is held."""
-    return quantile(np.abs(found.speed / median(found.speed) - 1), MOST_FRAMES) < SLIPPED
+def drawn_aside(found: Search) -> bool:
+    """Whether something driven may have drawn the best path aside, which keeps to one speed: else none is held."""
+    strayed = np.abs(found.speed / median(found.speed) - 1)
+    return found.own is not None and quantile(strayed, MOST_FRAMES) < SLIPPED
 
 
 def same(ratio: float) -> bool:

@@ -12,7 +12,7 @@ from snath.formulas.signals.sound_blade import TONES
 from snath.formulas.signals.sound_course import Heard, examined
 from snath.formulas.signals.sound_explained import LITTLE
 from snath.formulas.signals.sound_follow import TooShortError
-from snath.formulas.signals.sound_held import akin, held_courses, same, steady
+from snath.formulas.signals.sound_held import akin, drawn_aside, held_courses, same
 from snath.formulas.signals.sound_hum import without_hum
 from snath.formulas.signals.sound_mend import mended
 from snath.formulas.signals.sound_plan import Plan
@@ -109,7 +109,7 @@ def listen(x: Any, rate: float, plan: Plan) -> Heard:
         return course if course.best == 1.0 else again(course.found.times(course.best), course.span) or course
 
     course = settled(along(found))
-    if course.heard.lost and course.heard.released is None and steady(found):
+    if course.heard.lost and course.heard.released is None and drawn_aside(found):
         tried = (again(path, course.span) for path in held_courses(found, *course.span[:2]))
         course = _held(course, [one for one in tried if one and not one.heard.lost], settled) or course
     if course.heard.released is None:
