@@ -245,7 +245,14 @@ def test_another_program_on_the_schedulers_port_is_told_in_words(folder, tmp_pat
         Thread(target=answer, daemon=True).start()
         address = f"tcp://127.0.0.1:{other.getsockname()[1]}"
         with refused("a dask scheduler that answers"):
-            run_batch(folder, tmp_path / "t", ASKED, spread.Crew("dask", scheduler=address))
+            run_batch(folder, tmp_path / "t.parquet", ASKED, spread.Crew("dask", scheduler=address))
         # Its own program would say so again as a traceback.
         assert not logging.getLogger("distributed.client").isEnabledFor(logging.ERROR)
         other.shutdown(SHUT_RDWR)
+
+
+def test_a_table_is_written_by_its_ending_and_by_no_other(folder, tmp_path):
+    # Nothing is read before: a CSV by name held Parquet, and nobody's spreadsheet opened it.
+    with refused("must end in one of .csv, .xlsx, .parquet, .json"):
+        run_batch(folder, tmp_path / "t.txt", ASKED)
+    assert list(tmp_path.glob("t.*")) == []

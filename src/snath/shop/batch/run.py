@@ -7,9 +7,8 @@ from pathlib import Path
 from snath.shop.batch.journal import Journal, key_of, still_to_do
 from snath.shop.batch.row import COLUMNS, Row, lost, row_of, tasks
 from snath.shop.batch.spread import Crew, LostError, Tell, counted_off
-from snath.shop.extras import needed
 from snath.shop.media.asked import Asked
-from snath.shop.tables.written import write_rows
+from snath.shop.tables.written import can_write, write_rows
 from snath.words.render import ENGLISH, Locale
 
 USUAL = Crew()
@@ -39,7 +38,7 @@ def run_batch(
     reader: Locale = ENGLISH,
     tell: Tell | None = None,
 ) -> Done:
-    """Read every recording under a folder into a Parquet table.
+    """Read every recording under a folder into a table.
 
     Parameters
     ----------
@@ -60,7 +59,7 @@ def run_batch(
     InputError
         Where there is nothing to read, the table cannot be written, or what writes it is not installed.
     """
-    needed("pyarrow")  # before the work, not after it
+    can_write(out)  # before the work, not after it
     journal = Journal(out, key_of((version("snath"), asked, reader)))
     left, rows = still_to_do(tasks(folder, asked, reader), journal.done())
     taken_over, total = len(rows), len(left) + len(rows)
@@ -71,7 +70,7 @@ def run_batch(
     except LostError:
         done = {row["file"] for row in rows}
         return replace(_counted(rows, taken_over), unread=tuple(t.name for t in left if t.name not in done))
-    write_rows(sorted(rows, key=lambda row: str(row["file"])), out, COLUMNS, kind=".parquet")
+    write_rows(sorted(rows, key=lambda row: str(row["file"])), out, COLUMNS)
     return _counted(rows, taken_over)
 
 

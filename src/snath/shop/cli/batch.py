@@ -18,12 +18,16 @@ from snath.shop.cli.crew import crew_options
 from snath.shop.cli.progress import telling
 from snath.shop.media.asked import Asked
 from snath.shop.media.text_file import read_text
-from snath.shop.tables.written import can_write
 
 
 @click.command()
 @click.argument("folder", type=click.Path(path_type=Path))
-@click.option("--out", type=click.Path(path_type=Path), required=True, help="Parquet file to write.")
+@click.option(
+    "--out",
+    type=click.Path(path_type=Path),
+    required=True,
+    help="Table to write: .csv, .xlsx, .parquet or .json.",
+)
 @click.option("--sheet", help="Machine sheet that all of them are of.")
 @click.option("--per-turn", help="Pulses in a turn, for pulse logs.")
 @click.option("--marks", type=int, help="Alike marks or tips on the filmed part, for films.")
@@ -42,7 +46,6 @@ def batch(
     crew: Crew,
 ) -> None:
     """Read every recording under FOLDER into one table. Stopped, it goes on where it was."""
-    can_write(out, ".parquet")
     machine = read_sheet(read_text(sheet, "sheet"), decimal_mark=decimal_mark) if sheet else None
     with telling(said(Message("terminal.recordings"))) as tell:
         known = Asked(machine=machine, per_turn=per_turn_of(per_turn), marks=marks)

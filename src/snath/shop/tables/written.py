@@ -19,7 +19,7 @@ Record = Mapping[str, Any]
 Columns = Mapping[str, str]  # name: "string", "bool" or "double"
 
 
-def can_write(path: Path, kind: str = "") -> None:
+def can_write(path: Path) -> None:
     """Refuse before the work what could not be written after it.
 
     Raises
@@ -29,23 +29,22 @@ def can_write(path: Path, kind: str = "") -> None:
     """
     if not path.absolute().parent.is_dir():
         raise InputError("out", path, Message("batch.out-folder"))
-    kind = kind or path.suffix
-    if kind not in WRITERS:
+    if path.suffix not in WRITERS:
         raise InputError("out", path, Message("batch.out-ending", known=tuple(WRITERS)))
-    for library in LIBRARIES.get(kind, ()):
+    for library in LIBRARIES.get(path.suffix, ()):
         needed(library)
 
 
-def write_rows(rows: Sequence[Record], path: Path, columns: Columns, *, kind: str = "") -> None:
-    """Write the table in the order of its rows; its ending says how, unless `kind` does.
+def write_rows(rows: Sequence[Record], path: Path, columns: Columns) -> None:
+    """Write the table in the order of its rows; its ending says how.
 
     Raises
     ------
     InputError
         Where it cannot be written.
     """
-    can_write(path, kind)
-    write = WRITERS[kind or path.suffix]
+    can_write(path)
+    write = WRITERS[path.suffix]
     draft = path.with_name(f".{path.name}.part")
     try:
         write(rows, draft, columns)
@@ -119,7 +118,7 @@ def _json(rows: Sequence[Record], path: Path, columns: Columns) -> None:
 def _xlsx(rows: Sequence[Record], path: Path, columns: Columns) -> None:
     openpyxl: Any = import_module("openpyxl")
     book = openpyxl.Workbook(write_only=True)
-    sheet = book.create_sheet("fleet")
+    sheet = book.create_sheet("table")
     sheet.freeze_panes = "A2"
     sheet.auto_filter.ref = f"A1:{letter(len(columns) - 1)}{len(rows) + 1}"
     sheet.append(list(columns))
