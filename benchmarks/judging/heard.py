@@ -163,7 +163,7 @@ def frames(speed: np.ndarray, case: Case, clip: Clip) -> Row:
 def stopped(track: Track) -> Row:
     """What a stop test would make of the track, sound being trusted: pass, fail or undecided at 3 s."""
     try:
-        found = stop_evidence(track, u_release=U_RELEASE, u_standstill=0.0)
+        found = stop_evidence(track, u_release=U_RELEASE, u_standstill=0.0, braked=False)
     except InputError:
         return {"word": "undecided", "earliest": None, "latest": None}
     bounded = np.isfinite(found.latest) and found.value is not None

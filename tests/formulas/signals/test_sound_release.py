@@ -60,14 +60,14 @@ def test_the_pipe_is_as_loud_as_the_full_lines_that_passed_it():
 
 
 def test_a_faint_fall_is_followed_and_one_of_which_nothing_is_heard_is_soon_hidden():
-    # By hand: n = n0 ((1 + b/d) exp(-d t) - b/d), b = 0.3, d = 0.4, from 50 rev/s at 2 s; 8 % of the wave is left.
+    # By hand: n = n0 ((1 + b/d) exp(-d t) - b/d), b = 0.3, d = 0.4, from 50 rev/s at 2 s; 20 % of the wave is left.
     t = np.arange(int(4.5 * RATE)) / RATE
     since = np.maximum(t - 2, 0)
     speed = np.maximum(50 * ((1 + 0.75) * np.exp(-0.4 * since) - 0.75), 1.0)
     turns = np.concatenate([[0.0], np.cumsum((speed[1:] + speed[:-1]) / 2) / RATE])
     at = np.arange(2.1, 3.4, 0.1)
     orders = Orders(875 / 60, 5400 / 60, 2, (0.0,))
-    track = speed_from_sound(firing(turns, 2.0, noise=0.02, left=0.08), RATE, orders).track
+    track = speed_from_sound(firing(turns, 2.0, noise=0.02, left=0.2), RATE, orders).track
     assert np.interp(at, track.t_s, track.rev_s) == pytest.approx(np.interp(at, t, speed), rel=0.04)
     unheard = speed_from_sound(firing(turns, 2.0, noise=0.02), RATE, orders).track
     assert not any(moment > 3.2 for moment in unheard.t_s)

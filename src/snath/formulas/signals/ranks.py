@@ -1,4 +1,4 @@
-"""Quantiles of short series, of which a recording asks hundreds: the general routines cost more than the sorting."""
+"""Quantiles and means of short series, of which a recording asks hundreds: general routines cost more than the work."""
 
 from typing import Any
 
@@ -39,6 +39,27 @@ def median_of_rows(values: Any) -> Any:
         return np.partition(values, half, axis=0)[half]
     ranked = np.partition(values, (half - 1, half), axis=0)
     return (ranked[half - 1] + ranked[half]) / 2
+
+
+def log_mean(logs: Any, weights: Any = 0.0) -> float:
+    """The log of the mean of what some logs are of.
+
+    Parameters
+    ----------
+    logs : ndarray, shape (n,)
+        At least one, not all minus infinity. [nat]
+    weights : ndarray, shape (n,), or float
+        Logs of what each counts, up to a constant. [nat]
+
+    Returns
+    -------
+    float
+        Mean. [nat]
+    """
+    both = logs + weights
+    most, heaviest = both.max(), np.max(weights)
+    counted = np.exp(weights - heaviest).sum() if np.ndim(weights) else len(logs)
+    return float(most - heaviest + np.log(np.exp(both - most).sum() / counted))
 
 
 def running_rank(padded: Any, size: int, rank: int) -> Any:

@@ -32,8 +32,15 @@ STEPS = 900  # most
 
 
 def coasted(
-    grid: Grid, puffs: Puffs, *, released: float, speed: float, turns: int, firings: tuple[float, ...]
-) -> tuple[Falls, float]:
+    grid: Grid,
+    puffs: Puffs,
+    *,
+    released: float,
+    speed: float,
+    runs: float,
+    turns: int,
+    firings: tuple[float, ...],
+) -> tuple[Falls, float, float]:
     """Belief in falls after the puffs, and how much more those say than silence.
 
     Parameters
@@ -46,6 +53,8 @@ def coasted(
         Moment to which the releases of the grid are set beside. [s]
     speed : float
         Until the release. [rev/s]
+    runs : float
+        What an engine runs at, at least. [rev/s]
     turns : int
         Turns of a cycle. [1]
     firings : tuple of float
@@ -53,8 +62,9 @@ def coasted(
 
     Returns
     -------
-    tuple of (Falls, float)
-        Falls with their belief, and what the puffs that are met say. [1], [nat]
+    tuple of (Falls, float, float)
+        Falls with their belief, what the puffs that are met say, and of that what those at speeds say at which no
+        engine runs. [1], [nat], [nat]
     """
     scatter = Scatter()
     brake, drag, late = grid.drawn(MANY, scatter)
@@ -62,7 +72,8 @@ def coasted(
     pace = speed * (1 + HELD * scatter.normal(MANY)) / turns
     t = puffs.expected + puffs.lag + PLACED / pace * scatter.normal(MANY)
     end = puffs.begin + len(puffs.match) / puffs.rate - 0.02
-    said, gained = np.zeros(MANY), 0.0
+    believed, said, gained = grid.of(brake, drag, late), np.zeros(MANY), 0.0
+    above = None  # what had been said when the speed came under what an engine runs at
     cycles = max(1, round(TOGETHER * speed / turns))
     places = np.append(np.add.outer(np.arange(cycles), firings), cycles)  # of the puffs, and the end
     heard = _says(puffs)
@@ -76,18 +87,21 @@ def coasted(
         if t.min() > end:
             break
         share = np.exp(said - said.max())
+        if above is None and share @ (left[-1] * pace) * turns < runs * share.sum():
+            above = gained + said.max() + np.log(share.mean())
         if share.sum() ** 2 < SPENT * MANY * (share @ share):
             kept = np.searchsorted(
                 np.cumsum(share / share.sum()), (np.arange(MANY) + scatter.even(1)) / MANY
             ).clip(0, MANY - 1)
-            brake, drag, late, pace, t = (x[kept] for x in (brake, drag, late, pace, t))
+            brake, drag, late, pace, t, believed = (x[kept] for x in (brake, drag, late, pace, t, believed))
             gained += said.max() + np.log(share.mean())
             said = np.zeros(MANY)
-            brake, drag = _stirred(brake, drag, late, grid, scatter)
+            brake, drag, believed = _stirred(brake, drag, late, believed, grid, scatter)
     share = np.exp(said - said.max())
     gained += said.max() + np.log(share.mean())
     met = Falls(brake, drag, released + late, pace * turns, share / share.sum())
-    return either(met, grid.falls(released, speed), expit(gained + ODDS)), float(gained)
+    below = 0.0 if above is None else float(gained - above)
+    return either(met, grid.falls(released, speed), expit(gained + ODDS)), float(gained), below
 
 
 def _says(puffs: Puffs) -> Any:
@@ -108,11 +122,11 @@ def _says(puffs: Puffs) -> Any:
     return at
 
 
-def _stirred(brake: Any, drag: Any, late: Any, grid: Grid, scatter: Scatter) -> Any:
-    """Copies moved apart, where they do not land on what is believed in less (Metropolis' rule)."""
+def _stirred(brake: Any, drag: Any, late: Any, believed: Any, grid: Grid, scatter: Scatter) -> Any:
+    """Copies moved apart, where they do not land on what is believed in less (Metropolis' rule), and belief there."""
     spread = np.cov(brake, drag) + 1e-9 * np.eye(2)
     step = STIRRED * np.linalg.cholesky(spread) @ scatter.normal(2 * len(brake)).reshape(2, -1)
     other, others = np.abs(brake + step[0]), np.maximum(np.abs(drag + step[1]), LEAST_DRAG)
-    gain = grid.of(other, others, late) - grid.of(brake, drag, late)
-    taken = np.log(scatter.even(len(brake))) < gain
-    return np.where(taken, other, brake), np.where(taken, others, drag)
+    there = grid.of(other, others, late)
+    taken = np.log(scatter.even(len(brake))) < there - believed
+    return np.where(taken, other, brake), np.where(taken, others, drag), np.where(taken, there, believed)

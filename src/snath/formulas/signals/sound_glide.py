@@ -4,12 +4,13 @@ In each frame the engine's compression and the tones of a blade make a comb that
 right curve all combs are there (docs/sound.md, section 3, release).
 """
 
+from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
-from scipy.special import logsumexp
 
 from snath.formulas.signals.comb import STEP, Pattern, comb_score, log_levels
+from snath.formulas.signals.ranks import log_mean
 from snath.formulas.signals.sound_falls import BRAKES, DRAGS, Grid, share_left, usual
 from snath.formulas.signals.sound_pipe import PIPE_FRAMES, pipe_loudness
 from snath.formulas.signals.sound_plan import Plan
@@ -29,9 +30,33 @@ WHOLE = 0.29  # spread of a moment somewhere between two firings, as a share of 
 EVERY = 2  # of the frames is listened to: those between share most of their sound
 ALIKE = 2.0  # evidence of neighbouring frames and lines is not independent
 PUFF = 0.05  # compression beside a firing, in amplitude: about [1]
-IDLES = np.arange(0.2, 1.01, 0.02)  # speed of a throttled engine beside that before, as a share
+RUNS, STEPS = 1.6, 0.04  # of the least speed listened for, which is half of idle: what an engine runs at, at
+# least; and how finely the speed that a throttled one holds is tried, as a share of that before
 LAGS = (0.05, 0.1, 0.2, 0.35, 0.6, 1.0, 1.6)  # time constants of throttling [s]
+SLOWED = np.array(
+    (0.05, 0.1, 0.17, 0.25, 0.35, 0.5, 0.7, 1.0, 1.4, 2.0, 3.0)
+)  # as `BRAKES`, of one throttled [1/s]
+SLOWED_BY_DRAG = np.array((0.04, 0.1, 0.2, 0.4, 0.7, 1.05, 1.6, 2.4))  # as `DRAGS` [1/s]
 LOUD_SAYS, MOST_SAYS = 0.5, 2.0  # usual and greatest weight of a line by how loud the pipe was there
+
+
+@dataclass(frozen=True, slots=True)
+class Said:
+    """What frames say for each course there may have been, beside silence.
+
+    Attributes
+    ----------
+    falls : float
+        It runs down. [nat]
+    vanishes : float
+        The same, but nothing is heard of it under the speed that an engine runs at. [nat]
+    holds : float
+        It was throttled, and holds a speed an engine runs at. [nat]
+    """
+
+    falls: float
+    vanishes: float
+    holds: float
 
 
 def believed(
@@ -45,7 +70,7 @@ def believed(
     plan: Plan,
     pattern: Pattern,
     blades: Any,
-) -> tuple[Grid, float]:
+) -> tuple[Grid, Said]:
     """Belief in every fall by what is usual and by what frames say.
 
     Parameters
@@ -69,8 +94,8 @@ def believed(
 
     Returns
     -------
-    tuple of (Grid, float)
-        Log belief in each, and how much more the frames say for a fall than for an engine that runs on. [1], [nat]
+    tuple of (Grid, Said)
+        Log belief in each fall [1], and what the frames say in all.
     """
     t = t[::EVERY]
     speed, low = before.last, max(SLOWEST, 0.06 * before.last)
@@ -78,36 +103,54 @@ def believed(
     begins = BEGINS if before.u is None else APART * np.sqrt(before.u**2 + LATE**2 + (WHOLE / fires) ** 2)
     engine, parts = _evidence(power, t, before, floor, width, top, low, plan, pattern, blades)
 
+    least = RUNS * plan.low / speed
+
     def says(share: Any, slope: Any) -> Any:
-        """What all frames say for courses, by the share of the speed and the slope each has in them. [nat]"""
+        """What frames say for courses, by the share of the speed and the slope each has in them: all, and those in
+        which it is fast enough for an engine to run. [nat]"""
         place, inside = _places(share * (speed / low), slope, engine.shape[2])
+        runs = share >= least
 
         def along(table: Any) -> Any:
-            return np.where(inside, table.reshape(-1).take(place), 0).sum(axis=1) / ALIKE
+            each = np.where(inside, table.reshape(-1).take(place), 0)
+            return np.stack([each.sum(axis=1), (each * runs).sum(axis=1)]) / ALIKE
 
         said = along(engine)
         for tables in parts:
-            said += logsumexp([np.full(len(said), SILENT), *(along(table) for table in tables)], axis=0)
+            said += np.logaddexp.reduce([np.full(said.shape, SILENT), *(along(table) for table in tables)])
         return said
 
     brake, drag, late = (x.ravel() for x in np.meshgrid(BRAKES, DRAGS, begins, indexing="ij"))
     since = t - before.released - late[:, None]
     share = share_left(brake[:, None], drag[:, None], since)
     slope = np.where(since > 0, drag[:, None] + brake[:, None] / np.maximum(share, 1e-3), 0.0)
-    said, usually = says(share, slope), usual(brake, drag)
-    clear = logsumexp(said + usually) - logsumexp(usually) - _running_on(says, t - before.released)
+    (said, vanishing), usually = says(share, slope), usual(brake, drag)
     belief = (said + usually).reshape(len(BRAKES), len(DRAGS), len(begins))
-    return Grid(BRAKES, DRAGS, begins, belief), float(clear)
+    return Grid(BRAKES, DRAGS, begins, belief), Said(
+        log_mean(said, usually),
+        log_mean(vanishing, usually),
+        _holding(says, t - before.released, min(max(least, STEPS), 1 - STEPS)),
+    )
 
 
-def _running_on(says: Any, since: Any) -> float:
-    """What frames say for an engine that was throttled and runs on, or that nothing is heard of. [nat]"""
-    idle, lag = (x.ravel()[:, None] for x in np.meshgrid(IDLES, LAGS, indexing="ij"))
+def _holding(says: Any, since: Any, least: Any) -> float:
+    """What frames say for an engine that was throttled and runs on at a share of its speed. [nat]
+
+    It comes down as throttled ones do, or in any way that a shaft without drive does: what is heard of the way down
+    alone then says for neither.
+    """
+    idles = np.arange(least, 1.0, STEPS)
+    idle, lag = (x.ravel()[:, None] for x in np.meshgrid(idles, LAGS, indexing="ij"))
     gone = np.where(since > 0, np.exp(-np.maximum(since, 0) / lag), 1.0)
     share = idle + (1 - idle) * gone
-    slope = np.where(since > 0, (1 - idle) * gone / lag / share, 0.0)
-    said = says(share, slope)
-    return max(float(logsumexp(said)) - float(np.log(len(said))), 0.0)
+    eased, _ = says(share, np.where(since > 0, (1 - idle) * gone / lag / share, 0.0))
+    idle, brake, drag = (
+        x.ravel()[:, None] for x in np.meshgrid(idles, SLOWED, SLOWED_BY_DRAG, indexing="ij")
+    )
+    left = share_left(brake, drag, since)
+    slowing = np.where((since > 0) & (left > idle), drag + brake / left, 0.0)
+    coasted, _ = says(np.maximum(left, idle), slowing)
+    return float(np.logaddexp(log_mean(eased), log_mean(coasted)) - np.log(2))
 
 
 def _places(ratio: Any, slope: Any, count: Any) -> Any:

@@ -22,10 +22,8 @@ from snath.formulas.signals.sound_running import fires_on, running
 from snath.formulas.signals.sound_search import Search, search
 from snath.formulas.signals.spectra import below
 
-RUNS_ON, RUNS_ON_HELD = (
-    -6.0,
-    -2.0,
-)  # how little may say for a fall; the same where a held speed is heard [nat]
+RUNS_ON, RUNS_ON_HELD = 10.0, 2.0  # what must say more for an engine that runs on than for a fall, and than
+# silence does, to believe it; the same where a held speed is heard [nat]
 SURELY = 1.5  # times what a course may explain by chance, where it is the best of several tried
 AS_LIKELY = 10.0  # evidence a course may lack and still be about as likely as the best [nat]
 STILL_THERE = 0.45  # share of the comb's power in its least explained stretch that no silence leaves
@@ -168,7 +166,7 @@ def _with_fall(course: Course, quiet: Any, rate: Any, top: Any, plan: Plan, patt
     before = Before(heard.t[ran], heard.speed[ran], released, u_released)
     fall = fallen(quiet, rate, heard.t[after], before, top=top, plan=plan, pattern=pattern, blades=blades)
     held = course.found.own is not None and fires_on(course.found.own[course.span[1] + 2 :])
-    if fall.clear < (RUNS_ON_HELD if held else RUNS_ON):
+    if fall.runs_on > (RUNS_ON_HELD if held else RUNS_ON):
         return None
     speed, u, audible = heard.speed.copy(), heard.u.copy(), heard.audible.copy()
     speed[after], u[after], audible[after] = fall.speed, fall.u, fall.told

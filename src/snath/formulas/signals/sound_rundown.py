@@ -14,7 +14,7 @@ from snath.formulas.signals.candidates import Driven
 from snath.formulas.signals.comb import Pattern
 from snath.formulas.signals.sound_coast import coasted
 from snath.formulas.signals.sound_falls import Falls
-from snath.formulas.signals.sound_glide import SLOWEST, SPAN, believed
+from snath.formulas.signals.sound_glide import RUNS, SLOWEST, SPAN, believed
 from snath.formulas.signals.sound_pipe import lasting_noise
 from snath.formulas.signals.sound_plan import Plan
 from snath.formulas.signals.sound_puffs import puffs_after
@@ -23,9 +23,11 @@ from snath.formulas.signals.spectra import frame_power
 LEAST = 0.005  # u beside the spread of what was tried, as a share of the speed that is left
 LOST = 0.005  # and of the speed that has been lost; both settled on simulated clips
 WIDEST = 0.5  # u over speed up to which a fall is shown: wide, but told
-HEARD = (
-    6.0  # by which a fall must be likelier than an engine that runs on, or silence, to be told for long [nat]
-)
+HEARD, FURTHER = (
+    6.0,
+    10.0,
+)  # what must say for a fall down to the speed an engine runs at, at least, and below
+# that, where none runs, for it to be told for long: what was not heard while it was loud is no fall [nat]
 SOON = 0.45  # after the release, in which every fall there is has gone about as far [s]
 TOGETHER, FINENESS = (
     6,
@@ -43,14 +45,14 @@ class Fall:
         Speed and its standard uncertainty. [rev/s]
     told : ndarray of bool, shape (frames,)
         Where it can be told.
-    clear : float
-        How much more what is heard says for a fall than for an engine that runs on. [nat]
+    runs_on : float
+        How much more what is heard says for an engine that runs on than for a fall, or than silence does. [nat]
     """
 
     speed: NDArray[np.float64]
     u: NDArray[np.float64]
     told: NDArray[np.bool_]
-    clear: float = 0.0
+    runs_on: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,27 +121,30 @@ def fallen(
         return frame_power(quiet, rate, places, slopes=slopes, span=SPAN, frame_rate=frame_rate, top=top)[0]
 
     floor = lasting_noise(power(t, (0.0,)), width)
-    grid, clear = believed(
+    grid, said = believed(
         power, t, before, floor=floor, width=width, top=top, plan=plan, pattern=pattern, blades=blades
     )
     puffs = puffs_after(
         quiet, rate, before.t, before.speed, before.released, plan, floor * (rate / frame_rate), width
     )
     if puffs is None:
-        falls, met = grid.falls(before.released, before.last), 0.0
+        falls, met, below = grid.falls(before.released, before.last), 0.0, 0.0
     else:
-        falls, met = coasted(
+        falls, met, below = coasted(
             grid,
             puffs,
             released=before.released,
             speed=before.last,
+            runs=RUNS * plan.low,
             turns=plan.turns,
             firings=plan.firings,
         )
-    clear += max(met, 0.0)
     fall = _told(falls, t)
+    further = said.falls - max(said.vanishes, said.holds, 0.0) + max(below, 0.0)
+    proven = said.vanishes > HEARD and further > FURTHER
     soon = t < before.released + SOON
-    return replace(fall, told=fall.told & ((clear > HEARD) | soon), clear=clear)
+    runs_on = said.holds - max(said.falls + max(met, 0.0), said.vanishes, 0.0)
+    return replace(fall, told=fall.told & (proven | soon), runs_on=runs_on)
 
 
 def _told(falls: Falls, t: Any) -> Fall:

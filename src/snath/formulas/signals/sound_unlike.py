@@ -13,8 +13,8 @@ from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.special import logsumexp
 
+from snath.formulas.signals.ranks import log_mean
 from snath.formulas.signals.sound_evidence import OrderSpectrum
 from snath.formulas.signals.sound_halves import FREEDOM, SHARES, Halves, log_odds_repeated
 
@@ -94,7 +94,7 @@ def log_odds_double(
     """
     heard = np.zeros(len(SHARES)) if halves is None else log_odds_repeated(halves)
     if len(second) < FEWEST:
-        return float(OPEN + _mean_of(heard))
+        return OPEN + log_mean(heard)
     rough = SMOOTHER * float(np.sqrt(np.mean(others**2))) if len(others) >= FEWEST else 0.5
     rough = float(np.clip(rough, *ROUGH))
 
@@ -102,17 +102,12 @@ def log_odds_double(
         return ALIKE_LINES * _student(second - differing[:, None], rough).sum(axis=1)
 
     before = -0.5 * (MEAN / SYSTEMATIC) ** 2
-    alike = logsumexp(levels(MEAN) + before) - logsumexp(before)
-    odds = ALTERNATING + _mean_of(levels(2 * np.log(SHARES)) + heard) - alike
+    alike = log_mean(levels(MEAN), before)
+    odds = ALTERNATING + log_mean(levels(2 * np.log(SHARES)) + heard) - alike
     if several:
         unlike = ALIKE_LINES * _student(second - UNLIKE, UNLIKE_WIDTH).sum() - alike
         odds = np.logaddexp(odds, UNLIKE_BEFORE + unlike)
     return float(odds)
-
-
-def _mean_of(logs: NDArray[Any]) -> float:
-    """Log of the mean of what the logs are of."""
-    return float(logsumexp(logs) - np.log(len(logs)))
 
 
 def _student(off: NDArray[Any], width: float) -> Any:
