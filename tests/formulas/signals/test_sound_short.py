@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from snath.formulas.signals.candidates import Orders
+from snath.formulas.signals.candidates import Driven, Orders
 from snath.formulas.signals.sound import speed_from_sound
 
 KINDS = {
@@ -28,3 +28,27 @@ def test_a_twentieth_of_a_second_to_a_second_of_anything_is_read_or_undecided(ki
             KINDS[kind](t, rng).astype("f4"), rate, known if place % 2 else Orders(11.7, 250.0)
         )
         assert not found.decided or (found.steady is not None and found.steady.u > 0)
+
+
+def test_a_third_of_a_second_of_an_engine_that_hardly_turns_is_read_or_undecided():
+    # Property: an answer, never a crash, where a stretch holds two turns or none, with and without a blade on a belt.
+    rng = np.random.default_rng(771)
+    for place in range(30):
+        rate = float(rng.choice([1000, 8000, 48_000]))
+        t = np.arange(int(rate * rng.uniform(0.3, 0.36))) / rate
+        driven = (Driven(1.2, 1.4, 3),) if place % 2 else ()
+        sound = KINDS["square"](t, rng).astype("f4")
+        found = speed_from_sound(sound, rate, Orders(1.0, 400.0, 2, (0.0,), driven))
+        assert not found.decided
+
+
+def test_the_units_of_the_samples_change_nothing():
+    # By hand: a factor of two to any power leaves every digit as it was; squares of 1e30 would be beyond single precision.
+    t = np.arange(8000) / 8000
+    sound = np.exp(-(25 * t % 1) * 20) * np.sin(2 * np.pi * 300 * t)
+    sound = (sound + 0.01 * np.random.default_rng(3).normal(size=len(t))).astype("f4")
+    orders = Orders(875 / 60, 90.0, 2, (0.0,))
+    as_recorded = speed_from_sound(sound, 8000.0, orders)
+    assert as_recorded.steady is not None
+    for power in (-100, 15, 100):
+        assert speed_from_sound(np.ldexp(sound, power), 8000.0, orders) == as_recorded

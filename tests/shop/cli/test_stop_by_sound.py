@@ -37,7 +37,7 @@ def heard(request, tmp_path_factory):
 
 def answered(*arguments: str) -> tuple[int, dict]:
     done = CliRunner().invoke(main, [*arguments, "--json"], catch_exceptions=False)
-    return done.exit_code, json.loads(done.output)
+    return done.exit_code, json.loads(done.stdout)
 
 
 def test_a_release_that_was_heard_reaches_the_stop_test_and_sound_alone_passes_nothing(heard, tmp_path):

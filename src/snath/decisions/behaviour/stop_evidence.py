@@ -27,7 +27,7 @@ from snath.quantities.message import Message
 COVERAGE = 1.96
 ENOUGH = 8  # points a fit needs
 VISIBLE = 0.1  # share of the start speed down to which a curve must be seen to show the stop by itself
-DRAWN = 0.05  # of the stopping time; standard error of 30 simulated stops heard as one smooth curve
+DRAWN = 0.12  # of the stopping time; standard error of 19 stops heard as one smooth curve, of families not fitted to
 SLOW = 8.0  # standard uncertainties; what is slower belongs to the end of the course
 STILL_TURNS = Message("stop.still-turns")
 SPEEDS_UP = Message("stop.speeds-up")

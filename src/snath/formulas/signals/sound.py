@@ -1,5 +1,6 @@
 """How fast does the engine turn, from the sound of it, and how sure is that?"""
 
+import math
 from collections.abc import Iterable, Iterator
 from contextlib import suppress
 from typing import Any
@@ -61,7 +62,7 @@ def speed_from_sound(samples: Any, rate: float, orders: Orders) -> SoundResult:
         most = 0.999 * loudest
         at_top = np.count_nonzero(piece > most) + np.count_nonzero(piece < -most)
         clipped = max(clipped, at_top / len(piece))
-        x, working = decimated(piece, rate)
+        x, working = decimated(np.ldexp(piece, -math.frexp(loudest)[1]), rate)  # squares of any size overflow
         with suppress(TooShortError):
             heard.append((begin, listen(x, working, plan)))
     notes = (Message("sound.clipped"),) if clipped > 0.005 else ()

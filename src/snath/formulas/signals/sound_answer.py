@@ -22,6 +22,7 @@ PHONE_CLOCK = (
 )
 LEAST_JITTER = 0.005  # of a cycle's length: what petrol engines show off load, from memory; see docs
 DECIDED = 0.95
+CYCLES = 3.0  # of its own under which no engine is decided: nothing has come back often enough to be told
 SWEPT = 1.8  # highest over lowest speed of the same
 NARROW = 2.05  # highest over lowest of a range that can decide where the firing is unknown
 STEADY = 0.13  # spread about a straight course of what may be called one speed, as a share
@@ -105,7 +106,8 @@ def answered(
     doubts = [why for why, there in ((SECOND, other), (CHANGES, unsteady), (IN_PART, partly)) if there]
     inside = orders.rev_s_low <= best.rev_s <= orders.rev_s_high
     followed = not any(one.lost for one in settled)
-    decided = best.weight >= DECIDED and not doubts and (known or narrow) and inside and followed
+    enough = best.rev_s / turns * float(spans[near].sum()) >= CYCLES
+    decided = best.weight >= DECIDED and not doubts and (known or narrow) and inside and followed and enough
     ratio = settled[0].ratio.get(tops[surest]) if known and settled and decided else None
     return SoundResult(
         track=track,

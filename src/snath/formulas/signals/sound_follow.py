@@ -120,12 +120,10 @@ def follow(
     tones: tuple[float, ...] = ()
     for stage, (wanted, change) in enumerate(STAGES):
         top = top_line(wanted, typical, rate)
-        cycles = unrolled(x, rate, clock, points_of(top))
+        cycles = _enough(unrolled(x, rate, clock, points_of(top)), per_block)
         if stage == 0 and driven:
             tones = tones_heard(cycles, top, turns, driven)
         lines, _, trust = lines_trusted(cycles, tones, per_block, top)
-        if len(lines) < BLOCKS_LEAST:
-            raise TooShortError
         step = steps_between(lines, trust, reach_of(change, per_block))
         middle = middles(clock, len(lines), per_block)
         extra = step / np.diff(middle)
@@ -143,16 +141,21 @@ def follow(
     return other if throughout and other.explained.worth > found.explained.worth else found
 
 
+def _enough(cycles: Any, per_block: int) -> Any:
+    """The same cycles, where they are enough to follow a course by."""
+    if len(cycles) < BLOCKS_LEAST * per_block:
+        raise TooShortError
+    return cycles
+
+
 def _settled(
     x: Any, rate: float, clock: Clock, pace: float, tones: Any, others: set[int], *, stepped: bool
 ) -> Followed:
     """All blocks against common amplitudes: from what they turned from one to the next, or from the clock as it is."""
     top, per_block = top_line(TOP_LINES, pace, rate), max(1, round(BLOCK * pace))
     points = points_of(top)
-    cycles = unrolled(x, rate, clock, points)
+    cycles = _enough(unrolled(x, rate, clock, points), per_block)
     lines, noise, trust = lines_trusted(cycles, tones, per_block, top)
-    if len(lines) < BLOCKS_LEAST:
-        raise TooShortError
     step = steps_between(lines, trust, reach_of(LAST, per_block)) if stepped else np.zeros(len(lines) - 1)
     middle = middles(clock, len(lines), per_block)
     faint, gone = noise / (per_block * points), clock.at(middle)
@@ -160,7 +163,7 @@ def _settled(
     common = explained(lines, faint, angle - gone, others)
     off = walk_smoothed(angle - gone, variance, USUAL_JITTER**2 * per_block)
     if np.ptp(off) > SMEARED:
-        cycles = unrolled(x, rate, clock.ahead(middle, off), points)
+        cycles = _enough(unrolled(x, rate, clock.ahead(middle, off), points), 1)
     return Followed(middle, angle, variance, clock, cycles, pace, even, common)
 
 

@@ -12,6 +12,7 @@ from snath.formulas.signals.sound_blade import TONES
 from snath.formulas.signals.sound_course import Heard, examined
 from snath.formulas.signals.sound_explained import LITTLE
 from snath.formulas.signals.sound_follow import TooShortError
+from snath.formulas.signals.sound_glide import SLOWEST
 from snath.formulas.signals.sound_held import akin, drawn_aside, held_courses, same
 from snath.formulas.signals.sound_hum import without_hum
 from snath.formulas.signals.sound_mend import mended
@@ -164,6 +165,8 @@ def _with_fall(course: Course, quiet: Any, rate: Any, top: Any, plan: Plan, patt
     released, u_released = (heard.released, None) if exact is None else (exact.moment, exact.u)
     heard = replace(heard, released=released)
     before = Before(heard.t[ran], heard.speed[ran], released, u_released)
+    if before.last <= SLOWEST:
+        return heard
     fall = fallen(quiet, rate, heard.t[after], before, top=top, plan=plan, pattern=pattern, blades=blades)
     held = course.found.own is not None and fires_on(course.found.own[course.span[1] + 2 :])
     if fall.runs_on > (RUNS_ON_HELD if held else RUNS_ON):
