@@ -43,7 +43,7 @@ def test_a_third_of_a_second_of_an_engine_that_hardly_turns_is_read_or_undecided
 
 
 def test_the_units_of_the_samples_change_nothing():
-    # By hand: a factor of two to any power leaves every digit as it was; squares of 1e30 would be beyond single precision.
+    # By hand: a factor of two to any power leaves every digit as it was; squares of 1e30 pass single precision.
     t = np.arange(8000) / 8000
     sound = np.exp(-(25 * t % 1) * 20) * np.sin(2 * np.pi * 300 * t)
     sound = (sound + 0.01 * np.random.default_rng(3).normal(size=len(t))).astype("f4")
