@@ -83,8 +83,8 @@ def test_after_a_throttling_of_which_nothing_more_is_heard_no_fall_is_told():
 
 @pytest.mark.parametrize("noise", [0.05, 0.15])
 def test_an_engine_heard_on_its_way_down_to_idle_and_then_lost_is_not_told_to_go_on_falling(noise):
-    # By hand: it comes down to 29 rev/s as a wheel behind two lags of 0.3 s does, and idles there, 30 dB quieter. A fall
-    # by friction fits the way down; that it went on below 29 rev/s nobody heard.
+    # By hand: it comes down to 29 rev/s as a wheel behind two lags of 0.3 s does, and idles there, 30 dB quieter.
+    # A fall by friction fits the way down; that it went on below 29 rev/s nobody heard.
     for seed in range(2):
         speed, loud = throttled(lag_s=0.6, quieter_db=30)
         since = np.maximum(np.arange(len(speed)) / RATE - 3, 0) / 0.3
