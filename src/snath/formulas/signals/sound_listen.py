@@ -110,7 +110,7 @@ def listen(x: Any, rate: float, plan: Plan) -> Heard:
     course = settled(along(found))
     if course.heard.lost and course.heard.released is None and drawn_aside(found):
         tried = (again(path, course.span) for path in held_courses(found, *course.span[:2]))
-        course = _held(course, [one for one in tried if one and not one.heard.lost], settled) or course
+        course = _held([one for one in tried if one and not one.heard.lost], settled) or course
     if course.heard.released is None:
         return course.heard
     fallen = _with_fall(course, quiet, rate, top, plan, pattern)
@@ -125,11 +125,11 @@ def _surely(heard: Heard) -> bool:
     return not heard.lost and heard.worth > SURELY * LITTLE * (heard.end - heard.start)
 
 
-def _held(path: Course, tried: list[Course], settled: Callable[[Course], Course]) -> Course | None:
+def _held(tried: list[Course], settled: Callable[[Course], Course]) -> Course | None:
     """The likeliest held course among those that could be followed; None where none is left.
 
-    A second engine sounds where one of another speed is about as likely; so too where it is neither akin to the best
-    path nor what a course of another speed leads to.
+    A second engine sounds where one of another speed is about as likely, or where the speed is not told twice: by a
+    course of its own and by one of another speed, of which it is the likeliest multiple.
     """
     followed = [one for one in map(settled, tried) if one.best == 1.0 and _surely(one.heard)]
     if not followed:
@@ -137,9 +137,9 @@ def _held(path: Course, tried: list[Course], settled: Callable[[Course], Course]
     best = max(followed, key=lambda one: one.evidence)
     speed = best.heard.mean
     told = [(one.heard.mean / speed, one.heard.mean * one.best / speed, one.evidence) for one in tried]
-    alone = not any(same(leads) and not same(own) for own, leads, _ in told)
+    twice = {same(own) for own, leads, _ in told if same(leads)} == {True, False}
     rival = any(evidence > best.evidence - AS_LIKELY and not akin(leads) for _, leads, evidence in told)
-    second = best.heard.second or rival or (alone and not akin(path.heard.mean / speed))
+    second = best.heard.second or rival or not twice
     return replace(best, heard=replace(best.heard, second=second))
 
 
