@@ -194,7 +194,7 @@ def _judge(
     fine: Followed,
     rate: float,
     plan: Plan,
-    share: float | None,
+    share: float,
     extra: Sequence[float],
     evidence: dict[float, float],
     ratio: dict[float, tuple[float, float]],

@@ -59,10 +59,8 @@ class Multiple:
     unlike: float | None = None
 
 
-def belief(share: float | None, lines: int) -> float:
+def belief(share: float, lines: int) -> float:
     """Belief before hearing that the engine, of so many lines, has that share of the best path's speed. [nat]"""
-    if share is None:
-        return 0.0  # whichever it is, the best path was not the engine's
     known = min(MULTIPLES, key=lambda one: abs(one / share - 1))
     before = MULTIPLES[known] if abs(known / share - 1) < ALIKE else ELSE
     return before * FEW_SHARE if lines < FEW else before
@@ -72,7 +70,7 @@ def judged(
     cycles: NDArray[Any],
     pace: float,
     *,
-    share: float | None,
+    share: float,
     turns: int,
     firings: tuple[float, ...],
     low: float,
@@ -90,8 +88,8 @@ def judged(
         Unrolled sound. [any]
     pace : float
         Tracked cycles per second. [1/s]
-    share : float or None
-        Tracked speed over that of the best path through the frames; None where that could not be followed. [1]
+    share : float
+        Tracked speed over that of the best path through the frames. [1]
     turns : int
         Turns of a working cycle. [1]
     firings : tuple of float
@@ -129,7 +127,7 @@ def judged(
         kept = power > 1e-6
         loose = np.isin(n[kept], blade_lines) if blade_lines else np.zeros(int(kept.sum()), dtype=bool)
         evidence = brief * comb_evidence(spectrum, n[kept] * factor, power[kept], loose)
-        evidence += belief(None if share is None else share * factor, len(n))
+        evidence += belief(share * factor, len(n))
         ratio, gain = loudest_ratio(spectrum, factor * turns, driven)
         inside = low <= pace * turns * factor / 2
         unlike = _doubled(cycles, spectrum, factor / 2, top, firings) if inside else None

@@ -1,6 +1,5 @@
 """Along which course of speed does a stretch of sound speak for an engine, and where does it run down?"""
 
-from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -10,10 +9,8 @@ from scipy.fft import irfft, next_fast_len, rfft
 from snath.formulas.signals.comb import Pattern, firing_pattern
 from snath.formulas.signals.sound_blade import TONES
 from snath.formulas.signals.sound_course import Heard, examined
-from snath.formulas.signals.sound_explained import LITTLE
 from snath.formulas.signals.sound_follow import TooShortError
 from snath.formulas.signals.sound_glide import SLOWEST
-from snath.formulas.signals.sound_held import akin, drawn_aside, held_courses, same
 from snath.formulas.signals.sound_hum import without_hum
 from snath.formulas.signals.sound_mend import mended
 from snath.formulas.signals.sound_plan import Plan
@@ -25,8 +22,6 @@ from snath.formulas.signals.spectra import below
 
 RUNS_ON, RUNS_ON_HELD = 10.0, 2.0  # what must say more for an engine that runs on than for a fall, and than
 # silence does, to believe it; the same where a held speed is heard [nat]
-SURELY = 1.5  # times what a course may explain by chance, where it is the best of several tried
-AS_LIKELY = 10.0  # evidence a course may lack and still be about as likely as the best [nat]
 STILL_THERE = 0.45  # share of the comb's power in its least explained stretch that no silence leaves
 
 Span = tuple[int, int, float | None]
@@ -45,11 +40,6 @@ class Course:
         """The likeliest multiple of it. [1]"""
         held = self.heard.evidence
         return max(held, key=lambda factor: held[factor], default=1.0)
-
-    @property
-    def evidence(self) -> float:
-        """Of that multiple. [nat]"""
-        return self.heard.evidence.get(self.best, 0.0)
 
 
 def listen(x: Any, rate: float, plan: Plan) -> Heard:
@@ -103,14 +93,9 @@ def listen(x: Any, rate: float, plan: Plan) -> Heard:
         except TooShortError:
             return None
 
-    def settled(course: Course) -> Course:
-        """The course, or the multiple of it that fits better."""
-        return course if course.best == 1.0 else again(course.found.times(course.best), course.span) or course
-
-    course = settled(along(found))
-    if course.heard.lost and course.heard.released is None and drawn_aside(found):
-        tried = (again(path, course.span) for path in held_courses(found, *course.span[:2]))
-        course = _held([one for one in tried if one and not one.heard.lost], settled) or course
+    course = along(found)
+    if course.best != 1.0:
+        course = again(course.found.times(course.best), course.span) or course
     if course.heard.released is None:
         return course.heard
     fallen = _with_fall(course, quiet, rate, top, plan, pattern)
@@ -118,29 +103,6 @@ def listen(x: Any, rate: float, plan: Plan) -> Heard:
         return fallen
     whole = again(course.found, (0, len(course.found.t), None))
     return replace(course.heard, released=None) if whole is None else whole.heard
-
-
-def _surely(heard: Heard) -> bool:
-    """Whether a course that the frames do not vouch for was followed, and explains more than one may by chance."""
-    return not heard.lost and heard.worth > SURELY * LITTLE * (heard.end - heard.start)
-
-
-def _held(tried: list[Course], settled: Callable[[Course], Course]) -> Course | None:
-    """The likeliest held course among those that could be followed; None where none is left.
-
-    A second engine sounds where one of another speed is about as likely, or where the speed is not told twice: by a
-    course of its own and by one of another speed, of which it is the likeliest multiple.
-    """
-    followed = [one for one in map(settled, tried) if one.best == 1.0 and _surely(one.heard)]
-    if not followed:
-        return None
-    best = max(followed, key=lambda one: one.evidence)
-    speed = best.heard.mean
-    told = [(one.heard.mean / speed, one.heard.mean * one.best / speed, one.evidence) for one in tried]
-    twice = {same(own) for own, leads, _ in told if same(leads)} == {True, False}
-    rival = any(evidence > best.evidence - AS_LIKELY and not akin(leads) for _, leads, evidence in told)
-    second = best.heard.second or rival or not twice
-    return replace(best, heard=replace(best.heard, second=second))
 
 
 def _with_fall(course: Course, quiet: Any, rate: Any, top: Any, plan: Plan, pattern: Pattern) -> Heard | None:

@@ -43,8 +43,8 @@ class Search:
         The path.
     lead : ndarray of int, shape (frames, places)
         How far the likeliest slope at a place carries a path from the frame before. [places]
-    share : float or None
-        Its speed over that of the best path; None where no best path speaks for it. [1]
+    share : float
+        Its speed over that of the best path. [1]
     own : ndarray or None, shape (frames, places)
         Evidence of the engine's lines alone, as if the speed were held within each frame; None where not asked. [nat]
     """
@@ -55,7 +55,7 @@ class Search:
     score: NDArray[np.float32]
     place: NDArray[np.int64]
     lead: NDArray[np.int32]
-    share: float | None = 1.0
+    share: float = 1.0
     own: NDArray[np.float32] | None = None
 
     def cut(self, first: int, last: int) -> "Search":
@@ -78,7 +78,7 @@ class Search:
         inside = (place >= 0) & (place < self.score.shape[1])
         rows = np.arange(len(place))
         heard = np.where(inside, self.score[rows, np.clip(place, 0, self.score.shape[1] - 1)], 0.0)
-        share = None if self.share is None else self.share * factor
+        share = self.share * factor
         return replace(self, speed=self.speed * factor, heard=heard.astype(float), place=place, share=share)
 
 
