@@ -90,6 +90,15 @@ def test_a_two_tip_blade_exactly_on_the_fold_is_never_decided():
         assert not speed_from_light(t, cells, marks=2, rev_s_low=LOW, rev_s_high=HIGH).decided
 
 
+@pytest.mark.parametrize("rev_s", [30.1, 59.9])
+def test_a_mark_that_went_round_less_than_once_by_eye_is_never_decided(rev_s):
+    # By hand: 0.1 Hz beside a multiple of 30 a second for 4 s is 0.4 of a turn by eye: one passage, no pattern. Uneven
+    # frames let such films be decided before, some one fold off.
+    for seed in range(2):
+        t, cells, _ = filmed(30, "uneven", seed=seed, rev_s=rev_s)
+        assert not speed_from_light(t, cells, rev_s_low=LOW, rev_s_high=HIGH).decided
+
+
 def test_a_part_that_looks_stopped_may_be_turning():
     # By hand: 60 rev/s at 30 frames/s moves two whole turns from picture to picture.
     generator = np.random.default_rng(1)

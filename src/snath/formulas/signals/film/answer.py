@@ -18,6 +18,7 @@ from snath.quantities.message import Amount, Message
 DECIDING = 0.99  # least weight of the one that is decided on
 VAGUE = 0.02  # share of the speed by which a figure may be doubtful and still count as decided
 NEAR_FOLD = 3.0  # times one over the length: closer than this to a fold, a part seems to stand or to jump
+ONCE = 1.0  # turns by eye in the whole film: a mark that went round less often showed no pattern, only one passage
 IN_PART = Message("film.in-part")
 
 
@@ -77,6 +78,7 @@ def answer(
     pace = np.array(track.rev_s)
     in_part = widest_gap(best.phase) > PART_SEEN
     on_fold = even and _at_a_fold(best.rate, pace * marks, rate=rate, length=length)
+    on_fold = on_fold or apparent(best.rate, rate) * length < ONCE
     return LightResult(
         candidates=candidates,
         decided=bool(
@@ -101,10 +103,15 @@ def answer(
     )
 
 
+def apparent(frequency: Any, rate: Any) -> Any:
+    """How fast it seems to go round, by eye, either way."""
+    return abs((frequency + rate / 2) % rate - rate / 2)
+
+
 def _at_a_fold(frequency: Any, course: Any, *, rate: Any, length: Any) -> bool:
     """Whether a rate lies too near to a fold of the frame rate, or its course leads over one."""
-    apparent = abs((frequency + rate / 2) % rate - rate / 2)
-    near = min(apparent, rate / 2 - apparent) < NEAR_FOLD / length
+    slow = apparent(frequency, rate)
+    near = min(slow, rate / 2 - slow) < NEAR_FOLD / length
     return bool(near or len(np.unique(np.floor(2 * course / rate))) > 1)
 
 

@@ -5,7 +5,7 @@ from typing import Any
 
 import numpy as np
 
-from snath.formulas.signals.film.answer import answer, seems_to_stand, with_standing
+from snath.formulas.signals.film.answer import answer, apparent, seems_to_stand, with_standing
 from snath.formulas.signals.film.frame_times import frame_rate, only_rounded
 from snath.formulas.signals.film.left import by_exposure, by_rows
 from snath.formulas.signals.film.rates import fitting_rates
@@ -120,7 +120,7 @@ def speed_from_light(
 
 def _creeps(fit: Any, *, rate: Any, length: Any) -> bool:
     """Whether the mark went round by eye too seldom to be counted, if this is its rate."""
-    return bool(abs((fit.rate + rate / 2) % rate - rate / 2) * length < REPEATED)
+    return bool(apparent(fit.rate, rate) * length < REPEATED)
 
 
 def _lamp_near(rate: Any) -> float | None:
