@@ -49,7 +49,8 @@ def test_the_german_job_sheet_of_the_command_has_no_english_sentence_of_the_core
     sheet = tmp_path / "sheet.pdf"
     CliRunner().invoke(main, ["job", str(JOB), "--pdf", str(sheet), "--language", "de"])
     text = " ".join(subprocess.run(["pdftotext", sheet, "-"], capture_output=True, text=True).stdout.split())
-    assert "ist über der Grenze (ANSI/OPEI B71.1" in text
+    assert "Über der Grenze: Messer (ANSI/OPEI B71.1" in text
     assert "Kurbelwelle" in text
-    for english in ("over its limit", "crankshaft", "blades in air", "scatter of", "nothing being cut"):
+    assert "Messer, wie es ist: 5" in text
+    for english in ("its limit", "crankshaft", "blades in air", "scatter of", "nothing being cut"):
         assert english not in text

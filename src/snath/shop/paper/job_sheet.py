@@ -152,7 +152,8 @@ def _tip_circles(machine: Machine, voice: Voice) -> str:
     said = []
     for member in machine.members:
         for size in member.sizes:
-            name = f"{member.name}, {voice.said(size.name)}" if size.name else member.name
+            name = voice.term("member", member.name)
+            name = f"{name}, {voice.said(size.name)}" if size.name else name
             said.append(f"{name}: {length(voice, size.diameter.value)}")
     return "; ".join(said)
 
