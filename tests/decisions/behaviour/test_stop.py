@@ -286,14 +286,14 @@ def test_one_wild_point_after_rest_is_not_turning():
 
 def test_a_curve_drawn_rather_than_read_has_a_common_doubt():
     # By hand: an even brake that would rest 3.0 s after release, drawn without scatter down to a sixth: its own
-    # interval is next to nothing, so that 1.96 times (0.06 s and 5 % of 3.0 s in squares) is left, 0.317 s.
+    # interval is next to nothing, so that 1.96 times (0.06 s and 12 % of 3.0 s in squares) is left, 0.715 s.
     t = np.arange(0, 4.5, 0.05)
     speeds = 52 * np.clip(1 - (t - 2) / 3, 0, 1)
     track = Track(CRANKSHAFT, tuple(t), tuple(np.where(t < 2, 52.0, speeds)), (0.02,) * t.size)
     got = stop_evidence(marked(track, release=2.0), u_release=0.06, u_standstill=0.0)
     assert got.how == "from the curve"
     assert got.value == pytest.approx(3.0, abs=0.01)
-    assert (got.as_seen[1] - got.as_seen[0]) / 2 == pytest.approx(0.317, abs=0.03)
+    assert (got.as_seen[1] - got.as_seen[0]) / 2 == pytest.approx(0.715, abs=0.03)
 
 
 @pytest.mark.parametrize("seen_to", [0.05, 0.15, 0.4])

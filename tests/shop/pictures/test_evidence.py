@@ -58,5 +58,5 @@ def test_the_combs_of_a_result_follow_its_track_scaled_to_each_candidate():
 
 
 def test_nothing_heard_cannot_be_drawn():
-    with refused("some speed was heard"):
+    with refused("some speed was found"):
         combs(SoundResult(Track("crankshaft", (), (), ()), None, (), False), Orders(10.0, 100.0))
