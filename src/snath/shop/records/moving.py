@@ -15,6 +15,7 @@ from snath.shop.records.jobs import ChainHead
 from snath.shop.records.log import end_of_chain
 from snath.shop.records.readable import STEP
 from snath.shop.records.rows_back import read_lines
+from snath.shop.site.migrating import whole
 
 TARGET = "target"
 
@@ -38,7 +39,8 @@ def move(where: str, remember: Callable[[], None]) -> Moved:
     InputError
         If the target is in use, or does not come out equal; the shop then stays where it is.
     """
-    call_command("migrate", database=TARGET, verbosity=0, interactive=False)
+    with whole(connections[TARGET]):
+        call_command("migrate", database=TARGET, verbosity=0, interactive=False)
     with transaction.atomic():
         _hold_still()
         head = end_of_chain()

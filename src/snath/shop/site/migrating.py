@@ -7,7 +7,8 @@ the older program restores. One process changes tables at a time, and none while
 
 import sqlite3
 import tempfile
-from contextlib import closing, nullcontext
+from collections.abc import Iterator
+from contextlib import closing, contextmanager
 from datetime import UTC, datetime
 from functools import partial
 from pathlib import Path
@@ -46,8 +47,26 @@ def migrate() -> None:
         if executor.loader.applied_migrations:
             must_be_alone(connection)
             _copied_and_tried(connection, executor)
-        with transaction.atomic() if connection.vendor == "postgresql" else nullcontext():
+        with whole(connection):
             call_command("migrate", verbosity=0, interactive=False)
+
+
+@contextmanager
+def whole(connection: Any) -> Iterator[None]:
+    """Every change of the tables or none, whenever it is killed.
+
+    Change by change would not do: that a change was made is noted after it, so that a process killed in between leaves
+    tables which nobody can bring up to date again.
+    """
+    file = connection.vendor == "sqlite"
+    if file:
+        connection.disable_constraint_checking()  # which nobody can within a transaction
+    try:
+        with transaction.atomic(using=connection.alias):
+            yield
+    finally:
+        if file:
+            connection.enable_constraint_checking()
 
 
 def must_fit() -> None:
