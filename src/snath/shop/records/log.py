@@ -16,7 +16,7 @@ from snath.shop.records import rows
 from snath.shop.records.chain import Break, moment, sealed
 from snath.shop.records.jobs import Attachment, ChainHead, JobRecord
 from snath.shop.records.people import AuditEntry
-from snath.shop.records.readable import Damaged, readable
+from snath.shop.records.readable import UNREADABLE, Damaged, readable
 from snath.shop.records.shop import InstrumentRecord, ShopRule
 
 NOTED: dict[type[models.Model], tuple[str, ...]] = {  # which columns of which rows; none named: all
@@ -61,7 +61,7 @@ def note_row(sender: type[models.Model], instance: models.Model, **signal: Any) 
         return
     if columns and saved is not None and not set(columns) & set(saved):
         return
-    note("", KEPT, name_of(instance), digest_of(instance))
+    note("", KEPT, name_of(instance), digest_of(sender._default_manager.get(pk=instance.pk)))
 
 
 def name_of(row: models.Model) -> str:
@@ -69,16 +69,15 @@ def name_of(row: models.Model) -> str:
     return f"{row._meta.model_name} {row.pk}"
 
 
-def digest_of(row: models.Model) -> str:
-    """SHA-256 over the columns of a row that are noted, as an export writes them."""
-    stored = type(row)._default_manager.get(pk=row.pk)
-    columns = NOTED[type(row)]
+def digest_of(stored: models.Model) -> str:
+    """SHA-256 over the columns that are noted of a row as it was read, as an export writes them."""
+    columns = NOTED[type(stored)]
     data = {
         name: value
         for name, value in rows.row_of(stored, secrets=False).items()
         if not columns or name in columns
     }
-    return hashlib.sha256(rows.line_of(row._meta.model_name or "", data).encode()).hexdigest()
+    return hashlib.sha256(rows.line_of(stored._meta.model_name or "", data).encode()).hexdigest()
 
 
 class LogCheck:
@@ -120,8 +119,18 @@ def changed_rows(log: LogCheck) -> Iterator[str]:
             noted = left.pop(name_of(row), None)
             if noted is not None and noted != digest_of(row):
                 yield f"{name_of(row)} was changed past the program"
+            elif not _found_by_key(row):
+                yield f"{name_of(row)} is not found by its key"
     for name in left:
         yield f"{name} was taken out past the program"
+
+
+def _found_by_key(row: models.Model) -> bool:
+    """Whether a row that was met where it lies is found by its key, too; a damaged key or index loses it."""
+    try:
+        return type(row)._default_manager.filter(pk=row.pk).exists()
+    except UNREADABLE:
+        return False
 
 
 def rows_noted(log: LogCheck) -> tuple[int, int]:

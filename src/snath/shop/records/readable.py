@@ -28,7 +28,8 @@ HELD: tuple[tuple[type, Any], ...] = (  # what columns give, the more special fi
     (models.IntegerField, int),
     (models.FloatField, float | int),
 )
-UNREADABLE = (DatabaseError, ValueError, TypeError, ArithmeticError)
+# What a damaged row ends in, wherever it is turned into what its columns hold.
+UNREADABLE = (DatabaseError, ValueError, TypeError, AttributeError, ArithmeticError)
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,14 +5,12 @@ from collections.abc import Iterator
 from dataclasses import asdict, dataclass
 from typing import Any
 
-from django.db import DatabaseError
-
 from snath.shop.records.attachments import damaged
 from snath.shop.records.chain import Break, verify_chain
 from snath.shop.records.facts import facts_of
 from snath.shop.records.jobs import Attachment, ChainHead, JobRecord, JobVersion
 from snath.shop.records.log import LogCheck, changed_rows, rows_noted
-from snath.shop.records.readable import Damaged, readable
+from snath.shop.records.readable import UNREADABLE, Damaged, readable
 
 COVERED = (
     "every saved version, in a chain",
@@ -75,7 +73,7 @@ def verify() -> Verified:
 def _older(log: LogCheck) -> int:
     try:
         return rows_noted(log)[1]
-    except DatabaseError:  # a damaged table is told by the others
+    except UNREADABLE:  # a damaged table is told by the others
         return 0
 
 
@@ -98,7 +96,7 @@ def _lists() -> Iterator[str]:
 def _newest(job: JobRecord) -> JobVersion | None:
     try:
         return job.versions.order_by("-version").first()
-    except DatabaseError:  # told by the chain
+    except UNREADABLE:  # told by the chain
         return None
 
 
