@@ -24,7 +24,7 @@ def clutch_word(kind: str, given: bool | str | None) -> Clutch:
 def conditions(machine: Machine) -> tuple[Condition, ...]:
     """Those a reading of it may be taken under: without a hand clutch nothing stands still, a motor has no idle."""
     every: tuple[Condition, ...] = get_args(Condition)
-    off, idle = machine.engine.clutch, machine.engine.prime_mover == "engine"
+    off, idle = machine.engine.clutch, not machine.engine.electric
     return tuple(one for one in every if (off or one != "blades off") and (idle or one != "idle"))
 
 

@@ -65,6 +65,11 @@ class Engine:
     clutch: bool = False  # engaged by hand: the members can be disengaged while the engine runs
     centrifugal: bool = False  # engaged by speed: above idle the members always turn along
 
+    @property
+    def electric(self) -> bool:
+        """Whether a motor drives it: no spark, no fuel, no idle, and a plug or a battery to pull."""
+        return self.prime_mover != "engine"
+
 
 @dataclass(frozen=True, slots=True)
 class Ratio:

@@ -19,7 +19,7 @@ BLADES_OFF = Message("sound.blades-off")
 
 def orders_from_machine(machine: Machine | None) -> Orders:
     """What to listen for: strokes, firing and ratios; never a limit, target or maker's figure."""
-    if machine is None or machine.engine.prime_mover != "engine":
+    if machine is None or machine.engine.electric:
         return Orders(*OPEN_RANGE)
     engine = machine.engine
     low = (engine.idle or USUAL_IDLE) / 2

@@ -43,7 +43,7 @@ def span(engine: Engine, *, read: Condition, wanted: Condition, hunts: bool) -> 
 
 def droop(engine: Engine) -> float:
     """Fall from no load to full load over the loaded speed; no end to it without a governor. [1]"""
-    if engine.governor == "none" or (engine.prime_mover != "engine" and engine.droop is None):
+    if engine.governor == "none" or (engine.electric and engine.droop is None):
         return math.inf
     if engine.droop is not None:
         return engine.droop

@@ -133,7 +133,7 @@ def _notes(
     else:
         for name in unlimited(machine, limits):
             yield Message("window.not-covered", name=name)
-        if machine.engine.rated_max is None and machine.engine.prime_mover == "engine":
+        if machine.engine.rated_max is None and not machine.engine.electric:
             yield Message("window.engine-not-covered")
     if machine.engine.maker_no_load is None:
         yield Message("window.no-figure")

@@ -17,14 +17,14 @@ RECORDING_CAUTION = Message("terminal.recording-caution")
 
 def bench_caution(machine: Machine) -> Message:
     """What comes before a hand goes near this machine."""
-    if machine.engine.prime_mover != "engine":
+    if machine.engine.electric:
         return Message("terminal.bench-caution-electric")
     return BENCH_CAUTION if bladed(machine) else Message("terminal.bench-caution-load")
 
 
 def running_caution(machine: Machine) -> Message:
     """What comes before this machine is set while it runs."""
-    if machine.engine.prime_mover != "engine":
+    if machine.engine.electric:
         return Message("terminal.running-caution-electric")
     return RUNNING_CAUTION if bladed(machine) else Message("terminal.running-caution-load")
 
@@ -88,16 +88,16 @@ def reading_told(reading: Reading, notes: Iterable[Message | str]) -> Iterator[M
 
 def could_be(one: Candidate, *, why: bool) -> Message:
     """A speed that fits, with the share of belief it has."""
-    speed, share = Amount(one.rev_s, "rotation"), _share(one.weight)
+    speed, share = Amount(one.rev_s, "rotation"), never_certain(one.weight, least=0.01)
     if why and one.why:
         return Message("terminal.could-be-why", speed=speed, share=share, order=one.order, why=one.why)
     return Message("terminal.could-be", speed=speed, share=share, order=one.order)
 
 
-def _share(weight: float) -> Amount | Message:
-    """A share of belief, never as none or all of it."""
-    if weight < 0.005:
-        return Message("terminal.under-share", share=Amount(0.01, "share"))
-    if weight > 0.995:
-        return Message("terminal.over-share", share=Amount(0.99, "share"))
-    return Amount(weight, "share")
+def never_certain(share: float, *, least: float) -> Amount | Message:
+    """A share of belief or a chance, for a sentence: never as none or all of it."""
+    if share < least:
+        return Message("terminal.under-share", share=Amount(least, "share"))
+    if share > 1 - least:
+        return Message("terminal.over-share", share=Amount(1 - least, "share"))
+    return Amount(share, "share")

@@ -6,9 +6,10 @@ from snath.decisions.machine.parts import Machine
 from snath.decisions.verdict.verdict import Verdict
 from snath.decisions.window.fold import folded
 from snath.decisions.window.window import Window
-from snath.quantities.message import Amount, Message, term
+from snath.quantities.message import Message, term
 from snath.shop.answers.heads import (
     bench_caution,
+    never_certain,
     turning,
     verdict_head,
     window_head,
@@ -59,11 +60,7 @@ def chances(least: float, most: float) -> Message:
 
 
 def _chance(p: float) -> Message:
-    if p < 0.001:
-        return Message("terminal.under-share", share=Amount(0.001, "share"))
-    if p > 0.999:
-        return Message("terminal.over-share", share=Amount(0.999, "share"))
-    return Message("terminal.share", share=Amount(p, "share"))
+    return Message("terminal.share", share=never_certain(p, least=0.001))
 
 
 def _verdict_lines(verdict: Verdict) -> Iterator[str]:

@@ -49,7 +49,7 @@ class Voice:
         """The same voice, speaking of this job: its machine, and its rules by their titles."""
         blades = bladed(job.machine)
         own = {} if blades else within(self.words, "without-blades.")
-        if job.machine.engine.prime_mover != "engine":
+        if job.machine.engine.electric:
             own |= within(self.words, "electric.")
         titles = {rule.id: self.said(rule.source) for rule in job.rules}
         return replace(self, words={**self.words, **own}, blades=blades, titles=titles)

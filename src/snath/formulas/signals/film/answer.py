@@ -77,8 +77,8 @@ def answer(
     share = explained(best, noise=noise)
     pace = np.array(track.rev_s)
     in_part = widest_gap(best.phase) > PART_SEEN
-    on_fold = even and _at_a_fold(best.rate, pace * marks, rate=rate, length=length)
-    on_fold = on_fold or apparent(best.rate, rate) * length < ONCE
+    once = apparent(best.rate, rate) * length < ONCE
+    on_fold = once or (even and _at_a_fold(best.rate, pace * marks, rate=rate, length=length))
     return LightResult(
         candidates=candidates,
         decided=bool(
