@@ -7,7 +7,9 @@ from snath.formulas.signals.film.frame_times import (
     evened,
     folds,
     frame_rate,
+    likely_times,
     only_rounded,
+    tick,
 )
 
 
@@ -39,6 +41,37 @@ def test_stamps_that_are_only_rounded_are_told_from_uneven_ones():
     assert only_rounded(np.round(even * 90_000) / 90_000)
     assert not only_rounded(uneven)
     assert not only_rounded(np.round(uneven, 3))
+
+
+@pytest.mark.parametrize("per_s", [90_000, 1000, 600, 8000])
+def test_the_tick_of_stamps_is_what_all_are_whole_multiples_of(per_s):
+    # By hand: stamps rounded to it; 8000 a second is what milliseconds at 30 frames/s become of a film taken at 240.
+    uneven = np.cumsum(1 / 60 + 0.001 * np.random.default_rng(2).standard_normal(150))
+    assert tick(np.round(uneven * per_s) / per_s) == pytest.approx(1 / per_s, rel=1e-3)
+    assert tick(uneven) == tick(np.arange(150) * 1001 / 30_000) == 0
+
+
+def test_rounded_stamps_are_taken_back_by_what_of_their_unevenness_is_rounding():
+    # Published (from memory: Fuller, Measurement Error Models, 1987): an error in the variable flattens the slope on it
+    # by its share of the variance. By hand: rounding to d is d^2/12, so 0.33 ms rounded to 1 ms flattens to 0.57.
+    even = np.arange(20_000) / 60
+    true = even + 0.00033 * np.random.default_rng(3).standard_normal(len(even))
+
+    def slope(stamps):
+        steps = np.diff(stamps - even)
+        return float(steps @ np.diff(true - even) / (steps @ steps))
+
+    assert slope(np.round(true, 3)) == pytest.approx(0.57, abs=0.02)
+    assert slope(likely_times(np.round(true, 3), folds=2)) == pytest.approx(1, abs=0.04)
+    assert likely_times(true, folds=2) == pytest.approx(true, abs=1e-12)
+
+
+def test_stamps_whose_unevenness_is_nearly_all_rounding_tell_no_more_than_even_ones():
+    # By hand: 0.1 ms rounded to 1 ms is an eighth of the variance, known to 0.12 of it by 120 frames.
+    even = np.arange(120) / 30
+    rough = even + 0.0001 * np.random.default_rng(4).standard_normal(120)
+    for stamps in (np.round(rough, 3), np.round(even, 3)):
+        assert only_rounded(likely_times(stamps, folds=3))
 
 
 def test_a_slow_motion_film_of_8_s_at_30_was_taken_in_1_s_at_240():

@@ -1,12 +1,18 @@
 """Check how evenly a film's frames are spaced, and what else their times allow."""
 
+from functools import reduce
 from typing import Any
 
 import numpy as np
+from scipy.ndimage import uniform_filter1d
 
 from snath.quantities.errors import within
 
-TICKS = (1 / 90_000, 1 / 1000, 1 / 600, 1 / 100)  # s to which containers and phones round their stamps
+SAME, LEAST_TICK = 1e-7, 1e-6  # s by which stamps are no whole multiples of a tick, and the least that counts
+MOST_TICK = 0.7  # of a frame time: what is wider is a rhythm of frames left out
+AROUND = 0.2  # s about a frame over which phases are followed, so that slower changes of the rate tell nothing
+SURELY = 2.0  # standard uncertainties of the true unevenness
+FOLD_OFF = 0.5  # of a frame rate: half way to the next fold
 ALIKE = 0.003  # share of a frame time by which stamps may differ from even ones and count as even
 
 
@@ -43,11 +49,67 @@ def only_rounded(t_s: Any) -> bool:
         Also True where they are even.
     """
     off = float(np.abs(t_s - evened(t_s)).max())
-    since = t_s - t_s[0]
-    for tick in TICKS:
-        if off <= 0.6 * tick and float(np.abs(since / tick - np.rint(since / tick)).max()) < 1e-3:
-            return True
-    return off <= ALIKE * float(np.median(np.diff(t_s)))
+    return off <= max(0.6 * tick(t_s), ALIKE * float(np.median(np.diff(t_s))))
+
+
+def tick(t_s: Any) -> float:
+    """What the stamps are whole multiples of, as containers and phones round them.
+
+    Parameters
+    ----------
+    t_s : ndarray, shape (n,)
+        Rising time stamps. [s]
+
+    Returns
+    -------
+    float
+        The widest such time; 0 where there is none, or it is about a frame time. [s]
+    """
+    steps = np.diff(t_s)
+    shared = float(reduce(_shared, steps))
+    return shared if LEAST_TICK < shared < MOST_TICK * float(np.median(steps)) else 0.0
+
+
+def _shared(one: float, other: float) -> float:
+    """Widest time of which both are whole multiples (Euclid), to `SAME`. [s]"""
+    while other > SAME:
+        left = one % other
+        one, other = other, 0.0 if other - left < SAME else left
+    return one
+
+
+def likely_times(t_s: Any, *, folds: float) -> Any:
+    """When the frames were likeliest taken, as far as rounded stamps tell it.
+
+    How much a film's picture moves with the unevenness of its stamps tells which fold of the frame rate a speed lies
+    in. Of rounded stamps a part of that unevenness is rounding, with which no picture moves, so that every speed seems
+    to lie in too low a fold. So each stamp is taken back towards the even clock by the share that rounding has in the
+    square of the unevenness (regression with errors in the variable; from memory: Fuller, Measurement Error Models,
+    1987). Where that share is known too badly to tell neighbouring folds apart, the stamps tell nothing.
+
+    Parameters
+    ----------
+    t_s : ndarray, shape (n,)
+        Rising time stamps. [s]
+    folds : float
+        How often the frame rate goes into the fastest repetition looked for. [1]
+
+    Returns
+    -------
+    ndarray, shape (n,)
+        The stamps themselves where they are not rounded, those of an even clock where they tell nothing else. [s]
+    """
+    even = evened(t_s)
+    size = 2 * round(AROUND / 2 / float(np.median(np.diff(t_s)))) + 1
+    uneven = t_s - even
+    quick = uneven - uniform_filter1d(uneven, size, mode="nearest")
+    rounding = tick(t_s) ** 2 / 12 * (1 - 1 / size)
+    total = float(np.mean(quick**2))
+    if total <= rounding:
+        return even
+    share = rounding / total
+    doubt = share * (2 / len(t_s)) ** 0.5 / (1 - share)
+    return even if SURELY * doubt * folds > FOLD_OFF else t_s - share * quick
 
 
 def frame_rate(t_s: Any) -> float:

@@ -6,7 +6,7 @@ from typing import Any
 import numpy as np
 
 from snath.formulas.signals.film.answer import answer, apparent, seems_to_stand, with_standing
-from snath.formulas.signals.film.frame_times import frame_rate, only_rounded
+from snath.formulas.signals.film.frame_times import frame_rate, likely_times, only_rounded
 from snath.formulas.signals.film.left import by_exposure, by_rows
 from snath.formulas.signals.film.rates import fitting_rates
 from snath.formulas.signals.film.region import flickering
@@ -76,6 +76,7 @@ def speed_from_light(
     rate, length = frame_rate(t), float(t[-1] - t[0])
     checked(shutter, rate=rate)
     low, high = rev_s_low * marks, rev_s_high * marks
+    t = likely_times(t, folds=high / rate)
     seen = cells if shutter.lit_at_once else steadied(cells)
     region = flickering(seen, marks=marks, lit_at_once=shutter.lit_at_once)
     series, noise = region.series, region.noise
