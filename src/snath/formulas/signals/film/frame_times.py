@@ -10,7 +10,7 @@ from snath.quantities.errors import within
 
 SAME, LEAST_TICK = 1e-7, 1e-6  # s by which stamps are no whole multiples of a tick, and the least that counts
 MOST_TICK = 0.7  # of a frame time: what is wider is a rhythm of frames left out
-AROUND = 0.2  # s about a frame over which phases are followed, so that slower changes of the rate tell nothing
+AROUND = 0.2  # s about a frame over which phases are followed: slower changes of the rate tell nothing
 SURELY = 2.0  # standard uncertainties of the true unevenness
 FOLD_OFF = 0.5  # of a frame rate: half way to the next fold
 ALIKE = 0.003  # share of a frame time by which stamps may differ from even ones and count as even
