@@ -299,6 +299,17 @@ def test_as_found_is_judged_with_the_drive_it_came_with():
     assert (result.as_found.stands.word, result.as_left.stands.word) == ("fail", "pass")
 
 
+def test_what_passed_as_found_says_nothing_of_another_drive():
+    # By hand: 4.5 on 6.25 in allows 3599.9 with a 28 in blade (above); the smaller 3.5 allows more: it came in right.
+    machine = deck({"spindle": (28, 4.5, 6.25)})
+    asked = replace(job(machine), as_found=Stage((reading(3400),)))
+    assert (work(asked).stands.word, work(asked).stands.left_set) == ("pass", True)
+    exchanged = work(replace(asked, drive_before=(a_belt("spindle", 3.5, 6.25),))).stands
+    assert (exchanged.word, exchanged.left_set, exchanged.do_not_use) == ("undecided", False, False)
+    assert codes(exchanged.reasons) == ["verdict.other-drive"]
+    assert codes(exchanged.settle) == ["verdict.read-as-it-is"]
+
+
 def test_three_typed_readings_of_a_known_instrument_have_its_budget_and_their_scatter():
     three = typed_reading([55.0, 55.1, 55.05], instrument=TACHOMETER)
     # By hand: s = 0.05, /sqrt(3) = 0.028868; accuracy 0.0005 x 55.05/sqrt(3) = 0.015892;

@@ -104,6 +104,14 @@ def test_the_tag_shows_target_and_ceiling_of_a_proven_machine(job, result, facts
     assert "Set on 2026-06-12" in text
 
 
+def test_a_machine_that_came_in_right_is_left_at_what_it_was_found_at(job, facts, read):
+    came_right = replace(job, as_found=job.as_left, as_left=Stage())
+    text = read(machine_tag(came_right, work(came_right), facts=facts))
+    assert text.count("LEFT AT 3,000") == 2
+    assert "Read on 2026-06-12" in text
+    assert "Set on" not in text
+
+
 @pytest.mark.parametrize(
     ("change", "said"),
     [
@@ -127,6 +135,7 @@ FIGURES = "\n".join(
         *(
             "Meadow 36",
             "MR-0412",
+            "LEFT AT 3,000 rpm",
             "NEVER ABOVE 3,101 rpm",
             "SET TO 3,000 rpm",
             "Set on 2026-06-12",

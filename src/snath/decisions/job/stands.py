@@ -13,6 +13,7 @@ from snath.quantities.message import Message
 
 NOT_CHECKED, CHECK_IT = Message("checks.not-checked"), Message("checks.check-it")
 PUT_IT_RIGHT, SPEED_ONLY = Message("checks.put-it-right"), Message("checks.speed-alone")
+OTHER_DRIVE, READ_AS_IT_IS = Message("verdict.other-drive"), Message("verdict.read-as-it-is")
 
 By = Literal["", "checks", "not checked", "stop", "speed"]
 
@@ -32,7 +33,8 @@ class JobVerdict:
     blocked_by : tuple of Message
         Every fault that blocks, by the name of its check.
     left_set : bool
-        Whether a paper may name a speed the machine was left at: read after it was set, passed, nothing held back.
+        Whether a paper may name the speed the machine is left at: that of the stage that counts, passed, nothing
+        held back. A machine that came in right and was not turned is left at the speed it was found at.
     do_not_use : bool
         Whether every paper must say so: a check blocks, a limit is passed, the stop test fails, or it was left as it
         came.
@@ -92,6 +94,7 @@ def whole(
     left: Verdict | None,
     stop: StopResult | None,
     outcome: str,
+    exchanged: bool = False,
 ) -> JobVerdict:
     """The word of a job from its checks, speeds and stop test; a stop test alone is no pass.
 
@@ -103,9 +106,13 @@ def whole(
     stop : StopResult or None
     outcome : str
         How the job ended, where that is not simply "set".
+    exchanged : bool
+        Whether it has another drive now than it was found with: what passed then says nothing of the machine now.
     """
     stage: StageName = "as left" if left is not None else "as found"
     speed = left or found
+    if speed is not None and speed is found and exchanged and speed.word == "pass":
+        speed = replace(speed, word="undecided", green=False, reasons=(OTHER_DRIVE,), settle=(READ_AS_IT_IS,))
     stands = None if speed is None else held(speed, checked, stage)
     parts: list[Verdict | StopResult] = [] if stands is None else [stands]
     if stop is not None and (stands is not None or stop.word != "pass"):
@@ -123,7 +130,7 @@ def whole(
         by=by if word else "",
         stage=stage,
         blocked_by=checked.blocking,
-        left_set=word == "pass" and left is not None and not outcome,
+        left_set=word == "pass" and not outcome,
         do_not_use=do_not_use,
         outside_figure=not do_not_use and stands is not None and stands.maker == "out",
         reasons=_once(

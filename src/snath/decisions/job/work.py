@@ -63,7 +63,14 @@ def work(job: Job) -> Result:
         as_left=as_left,
         notes=tuple(notes_of(job)),
         behaviour=behaviour,
-        stands=whole(checked, found=found.stands, left=left.stands, stop=behaviour.stop, outcome=job.outcome),
+        stands=whole(
+            checked,
+            found=found.stands,
+            left=left.stands,
+            stop=behaviour.stop,
+            outcome=job.outcome,
+            exchanged=bool(job.drive_before),
+        ),
     )
 
 

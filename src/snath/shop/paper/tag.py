@@ -24,11 +24,13 @@ def machine_tag(
 ) -> bytes:
     """Two tags on one page as PDF. Without `facts.opens` they carry no square that opens a record, and say why.
 
-    Only a machine that passed as left has its speed on it, and what to set it to where somebody gives a figure.
+    Only a machine that passed has its speed on it, and what to set it to where somebody gives a figure.
     """
     voice = (voice or paper_voice(language)).about(job)
     window, stands = result.window, result.stands
-    left = speaks_for(job.as_left.readings) if stands.left_set else None
+    was_set = stands.stage == "as left"
+    left = speaks_for((job.as_left if was_set else job.as_found).readings) if stands.left_set else None
+    who = facts.set_by if was_set else facts.read_by
     number = facts.number or job.id
     data = {
         **head(job, result, facts, voice),
@@ -47,8 +49,10 @@ def machine_tag(
         else "",
         "stop": "" if left else _instead(job, result, voice),
         "why": _why(result, voice),
-        "date": voice.say("tag.date", date=day(voice, job.judged_on)) if left else "",
-        "by": voice.say("tag.by", who=facts.set_by) if facts.set_by and left else "",
+        "date": voice.say("tag.set-on" if was_set else "tag.read-on", date=day(voice, job.judged_on))
+        if left
+        else "",
+        "by": voice.say("tag.by", who=who) if who and left else "",
         "scan": voice.say("tag.scan", number=number) if facts.opens else "",
     }
     pictures, told = tag_squares(data, facts, voice)

@@ -30,8 +30,10 @@ def tag_squares(
 def figures_text(data: dict[str, Any], voice: Voice) -> str:
     """The tag's figures as a text that any phone shows without a network."""
     lines = [data["machine"], data["serial"], data["stop"]]
+    if data["left_at"]:
+        lines.append(f"{voice.say('tag.left-at')} {data['left_at']} {data['unit']}")
     lines.append(f"{voice.say('tag.never-above')} {data['never']} {data['unit']}")
-    if data["target"] and data.get("set", True) and not data["stop"]:
+    if data["target"]:
         lines.append(f"{voice.say('tag.set-to')} {data['target']} {data['unit']}")
     lines += [data["date"], data["number"], data["shop"]]
     return "\n".join(line for line in lines if line)
