@@ -49,7 +49,10 @@ def contents(language: str) -> str:
     titles = {
         page: source(language, page).read_text("utf-8").splitlines()[0].removeprefix("# ") for page in PAGES
     }
-    rows = "".join(f'<li><a class="row" href="{page}/">{title}</a></li>\n' for page, title in titles.items())
+    rows = "".join(
+        f'<li><a class="row" href="{page}/"><strong>{title}</strong></a></li>\n'
+        for page, title in titles.items()
+    )
     return f'<h1>{HEADINGS[language]}</h1>\n<ul class="rows">\n{rows}</ul>\n'
 
 

@@ -15,6 +15,7 @@ from django.utils.safestring import SafeString, mark_safe
 OF_WIDGETS, OF_A_FIELD = "django/forms/widgets/", "bench/field.html"
 INPUTS = ("text", "number", "hidden", "email", "password", "checkbox", "file", "date", "search", "tel", "url")
 OPTIONS = ("checkbox_option", "radio_option")
+LONGEST_IN_HALF = 26  # letters
 
 
 class QuickWidgets(DjangoTemplates):
@@ -79,6 +80,12 @@ def _textarea(widget: dict[str, Any]) -> str:
     return f'<textarea name="{_text(widget["name"])}"{_attributes(widget)}>\n{inside}</textarea>'
 
 
+def is_long(field: BoundField) -> bool:
+    """Whether a list has something to choose that half a page's width would cut."""
+    choices = getattr(field.field, "choices", ()) if field.widget_type == "select" else ()
+    return any(len(str(words)) > LONGEST_IN_HALF for _, words in choices)
+
+
 def _with_its_box(field: BoundField) -> str:
     label, errors, extra = _text(field.label), field.errors, field.field
     box = f'<label for="{field.id_for_label}">{label}</label>\n'
@@ -104,7 +111,8 @@ def _with_its_box(field: BoundField) -> str:
         whose = f"{_text(whose)}: " if whose else ""
         said = "".join(f'<p class="fault">{whose}{_text(one)}</p>' for one in errors)
         fault = f'<div id="{field.auto_id}_error">{said}</div>'
-    return f'<div class="field{" wrong" if errors else ""}">\n{box}{hint}\n{fault}\n</div>'
+    kind = f"field{' wrong' if errors else ''}{' long' if is_long(field) else ''}"
+    return f'<div class="{kind}">\n{box}{hint}\n{fault}\n</div>'
 
 
 WRITERS: dict[str, Callable[[dict[str, Any]], str]] = {

@@ -30,7 +30,8 @@ from snath.shop.bench.words import said
 from snath.shop.pictures.plan import MARGIN, Plan
 from snath.shop.pictures.route_lines import belt_path
 
-START_SIZE = 0.1016  # m; 4 in: a pulley nobody has measured yet
+START_SIZE = 0.1016  # m; 4 in: drawn so large is a pulley nobody has measured yet
+NOT_MEASURED = "?"
 NO_BELT = {"belt": "A", "belt_section": "A", "belt_length": "1000 mm"}
 MILLIMETRES = Plan(left=MARGIN / 1000, top=-MARGIN / 1000, scale=1000, width=0, height=0)
 
@@ -105,7 +106,7 @@ def _wheel(wheel: Wheel, hand: Hand, open_boxes: tuple[str, ...]) -> dict[str, A
         "name": wheel.name,
         "role": wheel.role,
         "radius": hand.read(wheel.text("size")) * 500,
-        "size": wheel.text("size"),
+        "size": NOT_MEASURED if f"w{wheel.at}_size" in open_boxes else wheel.text("size"),
         "order": wheel.order,
         "contact": wheel.contact,
         "points": points,

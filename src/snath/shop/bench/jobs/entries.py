@@ -17,6 +17,7 @@ from snath.shop.bench.jobs.box import Box, Choices
 from snath.shop.bench.jobs.boxes_drive import DRIVE, DRIVE_KINDS, DRIVE_MORE, DRIVE_OF, FLUSH
 from snath.shop.bench.jobs.boxes_machine import ENGINE, ENGINE_MORE, MACHINE, MACHINE_MORE, MAKER
 from snath.shop.bench.jobs.boxes_part import ARMS_MEASURED, NOT_SAID, PART, PART_CHOICES, boxes_of_part
+from snath.shop.bench.show import unit_word
 
 MOST_ROWS = {"drive": MOST_COUPLINGS, "part": MOST_MEMBERS}
 Entries = dict[str, str]
@@ -107,7 +108,10 @@ def _take(entries: Entries, prefix: str, several: tuple[Box, ...], table: Mappin
             listed = isinstance(value, list) and isinstance(step, int) and step < len(value)
             value = value[step] if inside or listed else None
         if box.path and value is not None and value is not False:
-            entries[prefix + box.name] = "; ".join(value) if isinstance(value, list) else _text(value)
+            text = "; ".join(value) if isinstance(value, list) else _text(value)
+            entries[prefix + box.name] = (
+                text.replace("rpm", unit_word("rpm")) if box.fill == "speed" else text
+            )
 
 
 def _text(value: Any) -> str:

@@ -4,6 +4,7 @@ from functools import cache
 
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
+from django.utils.translation import gettext
 
 from snath.decisions.job.history import histories
 from snath.decisions.verdict.verdict import MemberVerdict, Verdict
@@ -73,8 +74,9 @@ def _member(row: tuple[MemberVerdict, ...], liking: Liking) -> dict[str, object]
     member = row[0]
     ceiling = member.side == "ceiling"
     kind = "shaft speed" if member.reached is None else member.kind
+    named = names(row, lambda one: said(one.member))
     return {
-        "member": names(row, lambda one: said(one.member)),
+        "member": gettext("%(part)s, under load") % {"part": named} if member.under_load else named,
         "word": member.word,
         "reached": in_a_table(member.speed if member.reached is None else member.reached, kind, liking),
         "limit": in_a_table(member.limit, member.kind, liking, "down" if ceiling else "up"),

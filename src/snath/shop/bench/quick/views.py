@@ -11,7 +11,6 @@ from snath.decisions.machine.taken import taken_notes
 from snath.decisions.quick import QuickAnswer
 from snath.quantities.errors import InputError, InputErrors
 from snath.rules.book import Rule
-from snath.rules.scope import MARKETS
 from snath.shop.bench import show
 from snath.shop.bench.fields import fault_words, plainly
 from snath.shop.bench.liking import DecimalMark, Liking, liking_of
@@ -19,6 +18,7 @@ from snath.shop.bench.quick.forms import AskForm
 from snath.shop.bench.quick.question import answer_to, box_of
 from snath.shop.bench.rulebook import shop_book, standing_words
 from snath.shop.bench.shelf.first_start import is_new
+from snath.shop.bench.shelf.forms import MARKET_WORDS
 from snath.shop.bench.words import said
 from snath.shop.records.store import shop_settings
 from snath.shop.site.access import open_to_all
@@ -103,9 +103,9 @@ def _how_to_choose(market: str, chosen: str) -> str:
         return gettext("You chose this rule; leave it open and the strictest in force is used.")
     if market:
         return gettext("The strictest in force for the market %(market)s. Another: “By another rule?”.") % {
-            "market": market
+            "market": MARKET_WORDS.get(market, market)
         }
     return gettext(
         "No market is set for this shop, so the strictest rule in force is used. The owner sets it once "
         "(%(markets)s) under Shelf; another rule for this ask: “By another rule?”."
-    ) % {"markets": ", ".join(MARKETS)}
+    ) % {"markets": ", ".join(map(str, MARKET_WORDS.values()))}

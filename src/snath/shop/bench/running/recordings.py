@@ -19,7 +19,7 @@ from snath.shop.media.track_file import read_track
 from snath.shop.records.attachments import keep_recording, place_of
 from snath.shop.records.models import Attachment, Person
 
-NONE = gettext_lazy("none")
+NONE = gettext_lazy("none of them")
 HEAD = b"t_s"  # how a track file begins; a pulse log holds bare times
 
 

@@ -3,13 +3,16 @@
 from snath.quantities.measured import Measured
 from snath.quantities.units import show
 from snath.shop.bench.liking import Liking
+from snath.shop.bench.show import unit_word
 
 RECTANGLE = 3**0.5  # half width over standard uncertainty
 
 
 def typed(value: float | None, unit: str, liking: Liking, *, digits: int) -> str:
     """A value with its unit; nothing for nothing."""
-    return "" if value is None else show(value, unit, digits=digits, decimal_mark=liking.decimal_mark)
+    if value is None:
+        return ""
+    return show(value, unit, digits=digits, decimal_mark=liking.decimal_mark).replace(unit, unit_word(unit))
 
 
 def typed_speed(speed: Measured | None, liking: Liking) -> str:

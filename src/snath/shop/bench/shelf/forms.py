@@ -146,9 +146,21 @@ class PhotoForm(Refusing, forms.Form):
     )
 
 
+MARKET_WORDS = {
+    "US": gettext_lazy("United States"),
+    "US/California": gettext_lazy("California"),
+    "US/Washington": gettext_lazy("Washington, the state"),
+    "CA": gettext_lazy("Canada"),
+    "EU": gettext_lazy("European Union"),
+    "UK": gettext_lazy("United Kingdom"),
+    "AU/NZ": gettext_lazy("Australia and New Zealand"),
+    "other": gettext_lazy("elsewhere"),
+}
+
+
 def markets_offered() -> Iterator[tuple[str, Any]]:
     """Each market with what to call it."""
-    yield from ((market, gettext_lazy("elsewhere") if market == "other" else market) for market in MARKETS)
+    yield from ((market, MARKET_WORDS[market]) for market in MARKETS)
 
 
 class ShopSettingsForm(Refusing, forms.ModelForm):  # type: ignore[type-arg]

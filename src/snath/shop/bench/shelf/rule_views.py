@@ -11,7 +11,7 @@ from snath.rules.load import shipped_rules, with_shop_rules
 from snath.shop.bench.fields import plainly
 from snath.shop.bench.liking import DecimalMark, liking_of
 from snath.shop.bench.rulebook import shop_book, standing_word, standing_words
-from snath.shop.bench.shelf.forms import RuleForm, ShopSettingsForm
+from snath.shop.bench.shelf.forms import MARKET_WORDS, RuleForm, ShopSettingsForm
 from snath.shop.bench.words import said
 from snath.shop.records.models import Person, ShopRule
 from snath.shop.records.store import audit, shop_settings
@@ -33,7 +33,7 @@ def rules(request: HttpRequest) -> HttpResponse:
     context = {
         "binding": _by_part([rule for rule in book if rule.binds], mark),
         "explaining": [_row(rule, mark) for rule in book if not rule.binds],
-        "market": shop_settings().market,
+        "market": MARKET_WORDS.get(shop_settings().market, ""),
     }
     return render(request, "bench/shelf/rules.html", context)
 

@@ -15,6 +15,7 @@ from django.utils.translation import get_language
 
 from snath.shop.bench.frame import cautions, help_at, task_at, tasks
 from snath.shop.bench.liking import Liking, liking_of
+from snath.shop.bench.widgets import is_long
 from snath.shop.records.people import name_shown
 from snath.shop.site.access import person_of
 from snath.shop.site.backups import backup_warning
@@ -24,6 +25,7 @@ HOLE = "\x00"  # stands for the token; no page holds a zero byte
 
 
 register.filter("who_shown", name_shown)
+register.filter("is_long", is_long)
 
 
 @register.simple_tag(takes_context=True)
