@@ -73,7 +73,7 @@ def _given(job: Job, voice: Voice) -> list[str]:
     said = [f"{job.machine.name}: {voice.term('machine-kind', job.machine.kind)}"]
     for member in job.machine.members:
         for size in member.sizes:
-            name = ", ".join(part for part in (member.name, size.name) if part)
+            name = ", ".join(filter(None, (voice.term("member", member.name), voice.said(size.name))))
             said.append(f"{name}: {length(voice, size.diameter.value)}")
     said += [_coupling(coupling, voice) for coupling in job.machine.couplings]
     return said

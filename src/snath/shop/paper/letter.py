@@ -213,7 +213,11 @@ def _longer(job: Job, voice: Voice) -> Iterator[str]:
     blades = [member for member in job.machine.members if member.kind == "blade" and member.sizes]
     if blades:
         sizes = "; ".join(
-            voice.say("letter.longer-each", member=blade.name, size=length(voice, _largest(blade)))
+            voice.say(
+                "letter.longer-each",
+                member=voice.term("member", blade.name),
+                size=length(voice, _largest(blade)),
+            )
             for blade in blades
         )
         yield voice.say("letter.longer-size", sizes=sizes)

@@ -160,12 +160,15 @@ def member_rows(job: Job, result: Result, voice: Voice) -> list[list[str]]:
     for group in alike(pairs, lambda pair: tuple(one and verdict_key(one) for one in pair)):
         firsts = [next(one for one in pair if one) for pair in group]
         row = [
-            names(firsts, lambda m: voice.term("member", m.member)),
+            _loaded(names(firsts, lambda m: voice.term("member", m.member)), firsts[0], voice),
             names(firsts, lambda m: voice.term("rule", m.rule)),
             _limit(firsts[0], voice),
         ]
-        for one in group[0]:
-            row += [_reached(one, voice), _chances(one, voice)] if one else [voice.say("job.no-figure")] * 2
+        for one, stage in zip(group[0], (found, left), strict=True):
+            if one is None or (one.under_load and stage is not None and stage.verdict.work == "open"):
+                row += [voice.say("job.no-figure")] * 2
+            else:
+                row += [_reached(one, voice), _chances(one, voice)]
         rows.append(row)
     return rows
 
@@ -176,8 +179,12 @@ def _reached(member: MemberVerdict, voice: Voice) -> str:
     return limit(voice, member.reached, member.kind)
 
 
-def _key(member: MemberVerdict) -> tuple[str, str, str, float]:
-    return member.member, member.rule, member.side, member.limit
+def _key(member: MemberVerdict) -> tuple[str, str, str, float, bool]:
+    return member.member, member.rule, member.side, member.limit, member.under_load
+
+
+def _loaded(name: str, member: MemberVerdict, voice: Voice) -> str:
+    return voice.say("beyond.under-load", member=name) if member.under_load else name
 
 
 def _limit(member: MemberVerdict, voice: Voice) -> str:

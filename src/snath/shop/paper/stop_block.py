@@ -93,7 +93,9 @@ def _limits(found: StopResult, voice: Voice) -> list[list[str]]:
     rows = []
     for limit in found.limits:
         basis = "" if limit.basis in voice.titles else voice.term("stop-basis", limit.basis)
-        source = ", ".join(part for part in (basis, limit.printed, limit.source) if part)
+        source = ", ".join(
+            part for part in (basis, voice.said(limit.printed), voice.said(limit.source)) if part
+        )
         rows.append(
             [
                 source,

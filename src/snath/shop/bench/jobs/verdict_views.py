@@ -51,7 +51,9 @@ def verdict_page(request: HttpRequest, number: int) -> HttpResponse:
         settle=cache(lambda: [said(step, liking) for step in stands.settle]),
         p_over=cache(lambda: _chances(verdict, liking) if verdict else None),
         members=cache(
-            lambda: [_member(row, liking) for row in folded_verdicts(verdict.members)] if verdict else []
+            lambda: (
+                [_member(row, verdict, liking) for row in folded_verdicts(verdict.members)] if verdict else []
+            )
         ),
         limits=cache(lambda: [row for row in limit_rows(job, liking) if row.binds]),
         remedies=cache(lambda: remedy_rows(window, liking)),
@@ -69,19 +71,22 @@ def _chances(verdict: Verdict, liking: Liking) -> tuple[str, str] | None:
     return percent(least, liking), percent(most, liking)
 
 
-def _member(row: tuple[MemberVerdict, ...], liking: Liking) -> dict[str, object]:
+def _member(row: tuple[MemberVerdict, ...], verdict: Verdict, liking: Liking) -> dict[str, object]:
     """One line of the table of members: those that are judged alike."""
     member = row[0]
     ceiling = member.side == "ceiling"
     kind = "shaft speed" if member.reached is None else member.kind
     named = names(row, lambda one: said(one.member))
+    unread = member.under_load and verdict.work == "open"
     return {
         "member": gettext("%(part)s, under load") % {"part": named} if member.under_load else named,
         "word": member.word,
-        "reached": in_a_table(member.speed if member.reached is None else member.reached, kind, liking),
+        "reached": "–"
+        if unread
+        else in_a_table(member.speed if member.reached is None else member.reached, kind, liking),
         "limit": in_a_table(member.limit, member.kind, liking, "down" if ceiling else "up"),
         "ceiling": ceiling,
-        "chance": percent(member.p_most, liking),
+        "chance": "–" if unread else percent(member.p_most, liking),
     }
 
 
