@@ -62,3 +62,20 @@ def test_a_machine_left_as_it_was_found_has_all_its_readings_in_one_sample(left,
 def test_a_clip_that_cannot_tell_is_no_reading_against_a_pass():
     unsure = Reading(value=None, why="two speeds would sound the same", method="sound")
     assert stage(reading(3300), unsure).stands.word == "pass"
+
+
+def test_what_was_turned_stays_turned_though_its_reading_is_withdrawn():
+    # By hand: 3,300 passes under 3,455.9; then half a turn in, and the 3,440 read there is withdrawn.
+    turned = replace(reading(3440, turned="half a turn in"), withdrawn=GONE)
+    for found, left in (
+        ((reading(3300), turned), ()),
+        ((reading(3300),), (turned,)),
+        ((reading(3300),), (replace(reading(3300), withdrawn=GONE),)),
+        ((), (reading(3300), turned)),
+    ):
+        stands = work(replace(job(direct(inches(21))), as_found=Stage(found), as_left=Stage(left))).stands
+        assert (stands.word, stands.left_set) == ("undecided", False)
+        assert [told.code for told in stands.reasons] == ["verdict.turned-since"]
+    # Read again it is another setting, without saying once more what was turned; one clearly not moved is the same.
+    assert [len(one) for one in settings([reading(3500), turned, reading(3300)])] == [1, 1]
+    assert [len(one) for one in settings([reading(3310), turned, reading(3300)])] == [2]

@@ -13,7 +13,7 @@ from snath.quantities.message import Message
 
 NOT_CHECKED, CHECK_IT = Message("checks.not-checked"), Message("checks.check-it")
 PUT_IT_RIGHT, SPEED_ONLY = Message("checks.put-it-right"), Message("checks.speed-alone")
-OTHER_DRIVE, READ_AS_IT_IS = Message("verdict.other-drive"), Message("verdict.read-as-it-is")
+READ_AS_IT_IS = Message("verdict.read-as-it-is")
 
 By = Literal["", "checks", "not checked", "stop", "speed"]
 
@@ -94,7 +94,7 @@ def whole(
     left: Verdict | None,
     stop: StopResult | None,
     outcome: str,
-    exchanged: bool = False,
+    since: Message | None = None,
 ) -> JobVerdict:
     """The word of a job from its checks, speeds and stop test; a stop test alone is no pass.
 
@@ -106,13 +106,13 @@ def whole(
     stop : StopResult or None
     outcome : str
         How the job ended, where that is not simply "set".
-    exchanged : bool
-        Whether it has another drive now than it was found with: what passed then says nothing of the machine now.
+    since : Message or None
+        What was done to the machine after the readings that stand: what passed then says nothing of it now.
     """
     stage: StageName = "as left" if left is not None else "as found"
     speed = left or found
-    if speed is not None and speed is found and exchanged and speed.word == "pass":
-        speed = replace(speed, word="undecided", green=False, reasons=(OTHER_DRIVE,), settle=(READ_AS_IT_IS,))
+    if speed is not None and speed.word == "pass" and since is not None:
+        speed = replace(speed, word="undecided", green=False, reasons=(since,), settle=(READ_AS_IT_IS,))
     stands = None if speed is None else held(speed, checked, stage)
     parts: list[Verdict | StopResult] = [] if stands is None else [stands]
     if stop is not None and (stands is not None or stop.word != "pass"):

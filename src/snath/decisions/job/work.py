@@ -15,7 +15,10 @@ from snath.decisions.job.stage import StageResult, refuse_twins, stage_result
 from snath.decisions.job.stands import held, held_window, whole
 from snath.decisions.job.window_of import notes_of
 from snath.decisions.machine.parts import Machine
-from snath.decisions.verdict.settings import Setting
+from snath.decisions.verdict.settings import Setting, turned_since
+from snath.quantities.message import Message
+
+OTHER_DRIVE, TURNED_SINCE = Message("verdict.other-drive"), Message("verdict.turned-since")
 
 
 def work(job: Job) -> Result:
@@ -69,9 +72,19 @@ def work(job: Job) -> Result:
             left=left.stands,
             stop=behaviour.stop,
             outcome=job.outcome,
-            exchanged=bool(job.drive_before),
+            since=_done_since(job, left),
         ),
     )
+
+
+def _done_since(job: Job, left: StageResult) -> Message | None:
+    """What was done to the machine after the readings that stand, if anything."""
+    if left.stands is None and job.drive_before:
+        return OTHER_DRIVE
+    if left.stands is None and job.as_left.readings:
+        return TURNED_SINCE  # all withdrawn, but as left they were taken after something was done
+    counts = job.as_found if left.stands is None else job.as_left
+    return TURNED_SINCE if turned_since(counts.readings) else None
 
 
 def _stage(

@@ -15,15 +15,19 @@ def settings(readings: Iterable[Reading], *, before: Setting = ()) -> tuple[Sett
     """Settings in their order; the last one stands. Withdrawn readings are in none.
 
     A new one begins at a reading before which something was turned, and only where it is clearly apart from the last:
-    otherwise somebody could read until it passes and call each reading a setting. `before` is the setting
-    in which the machine was found, if the readings are of it as left.
+    otherwise somebody could read until it passes and call each reading a setting. What was turned before a withdrawn
+    reading was turned all the same. `before` is the setting in which the machine was found, if the readings are of it
+    as left.
     """
     parts: list[list[Reading]] = [[]]
+    turned = False
     for reading in readings:
+        turned = turned or bool(reading.turned)
         if reading.withdrawn is not None:
             continue
-        if reading.turned and parts[-1]:
+        if turned and parts[-1]:
             parts.append([])
+        turned = False
         parts[-1].append(reading)
     found: list[Setting] = [before] if before else []
     for part in (tuple(part) for part in parts if part):
@@ -32,6 +36,14 @@ def settings(readings: Iterable[Reading], *, before: Setting = ()) -> tuple[Sett
         else:
             found.append(part)
     return tuple(found)
+
+
+def turned_since(readings: Iterable[Reading]) -> bool:
+    """Whether something was turned after the last reading that counts: only withdrawn ones tell of it."""
+    turned = False
+    for reading in readings:
+        turned = (turned or bool(reading.turned)) and reading.withdrawn is not None
+    return turned
 
 
 def _clearly_apart(one: Setting, other: Setting) -> bool:
