@@ -1,8 +1,7 @@
 """Give tip speeds, tip circles, and the rotation at which a tip circle reaches a surface speed."""
 
+import math
 from typing import Any
-
-import numpy as np
 
 from snath.quantities.errors import InputError, within
 from snath.quantities.message import Message
@@ -39,7 +38,7 @@ def tip_speed(*, rotation: Any, diameter: Any) -> Any:
     """
     n = within("rotation", rotation, 0, ROTATION_MOST, "rev/s")
     d = within("diameter", diameter, 0, DIAMETER_MOST, "m", open_low=True)
-    return np.pi * n * d
+    return math.pi * n * d
 
 
 def rotation_at_tip_speed(*, speed: Any, diameter: Any) -> Any:
@@ -68,28 +67,28 @@ def rotation_at_tip_speed(*, speed: Any, diameter: Any) -> Any:
     """
     v = within("speed", speed, 0, SPEED_MOST, "m/s")
     d = within("diameter", diameter, 0, DIAMETER_MOST, "m", open_low=True)
-    return v / (np.pi * d)
+    return v / (math.pi * d)
 
 
-def tip_circle_from_bar(*, length: Any, width: Any) -> Any:
+def tip_circle_from_bar(*, length: float, width: float) -> float:
     """Tip circle of a straight bar blade with square ends, D = sqrt(L^2 + w^2).
 
     Parameters
     ----------
-    length : array_like
+    length : float
         Square across, from end to end, L, over 0 and up to 5. [m]
-    width : array_like
-        Of the bar at its ends, w, 0 up to its length; broadcasts with `length`. [m]
+    width : float
+        Of the bar at its ends, w, 0 up to its length. [m]
 
     Returns
     -------
-    ndarray or float
-        Same shape as the broadcast inputs. [m]
+    float
+        [m]
 
     Raises
     ------
     InputError
-        If an element is not a number inside the range above, or a bar is wider than long.
+        If one is not a number inside the range above, or the bar is wider than long.
 
     Notes
     -----
@@ -103,7 +102,6 @@ def tip_circle_from_bar(*, length: Any, width: Any) -> Any:
     """
     along = within("length", length, 0, DIAMETER_MOST, "m", open_low=True)
     across = within("width", width, 0, DIAMETER_MOST, "m")
-    if np.any(np.asarray(across) > along):
-        allowed = Message("fault.width-over-length", length=float(np.min(along)))
-        raise InputError("width", f"{np.max(across):g} m", allowed)
-    return np.hypot(along, across)
+    if across > along:
+        raise InputError("width", f"{across:g} m", Message("fault.width-over-length", length=along))
+    return abs(complex(along, across))

@@ -5,9 +5,8 @@ the normal distribution where those are infinite (JCGM 106:2012, clauses 7.2 to 
 """
 
 import math
+from types import ModuleType
 from typing import Any
-
-import scipy
 
 from snath.formulas.normal import share_below
 from snath.quantities.errors import within
@@ -84,9 +83,8 @@ def coverage_factor(*, probability: float, dof: float = math.inf) -> float:
     dof = _degrees(dof)
     if math.isinf(dof) and probability in NORMAL_QUANTILES:
         return NORMAL_QUANTILES[probability]
-    return float(
-        scipy.special.ndtri(probability) if math.isinf(dof) else scipy.special.stdtrit(dof, probability)
-    )
+    special = _special()
+    return float(special.ndtri(probability) if math.isinf(dof) else special.stdtrit(dof, probability))
 
 
 def effective_dof(parts: Any) -> float:
@@ -113,14 +111,13 @@ def effective_dof(parts: Any) -> float:
     if not counted:
         return math.inf
     total = math.fsum(u**2 for u, _ in parts)
-    normal = float(scipy.special.ndtri(1 - RISK))
-    over = math.fsum(
-        u**2 * (float(scipy.special.stdtrit(dof, 1 - RISK)) ** 2 - normal**2) for u, dof in counted
-    )
+    special = _special()
+    normal = float(special.ndtri(1 - RISK))
+    over = math.fsum(u**2 * (float(special.stdtrit(dof, 1 - RISK)) ** 2 - normal**2) for u, dof in counted)
     quantile = math.sqrt(normal**2 + over / total)
     if quantile < normal * (1 + NEARLY_NORMAL):
         return math.inf
-    return max(float(scipy.special.stdtridf(1 - RISK, quantile)), 1.0)
+    return max(float(special.stdtridf(1 - RISK, quantile)), 1.0)
 
 
 def look_factor(*, looks: int, dof: float, first: bool = True) -> float:
@@ -172,4 +169,11 @@ def _degrees(dof: Any) -> Any:
 
 
 def _cumulative(z: float, dof: float) -> float:
-    return share_below(z) if math.isinf(dof) else float(scipy.special.stdtr(dof, z))
+    return share_below(z) if math.isinf(dof) else float(_special().stdtr(dof, z))
+
+
+def _special() -> ModuleType:
+    """The special functions, loaded where degrees of freedom were counted: it takes longer than a first answer."""
+    import scipy.special
+
+    return scipy.special  # type: ignore[no-any-return]

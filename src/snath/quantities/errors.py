@@ -3,8 +3,6 @@
 import math
 from typing import Any
 
-import numpy as np
-
 from snath.quantities.message import Message
 
 SHOWN = 60  # characters of a wrong entry that are echoed: enough to recognise, too few to flood a page
@@ -92,17 +90,28 @@ def within(
     """
     if type(value) is float and low < value < high and math.isfinite(value):
         return value  # as nearly always: a band asks a hundred thousand times
+    number = _number(field, value, unit)
+    above = number > low if open_low else number >= low
+    below = number < high if open_high else number <= high
+    good = above & below & (abs(number) < math.inf)
+    alone = isinstance(number, float)
+    if not (good if alone else good.all()):
+        first = number if alone else number[~good].flat[0]
+        raise InputError(field, f"{first:g} {unit}".rstrip(), between(low, high, unit, open_low, open_high))
+    return number
+
+
+def _number(field: str, value: Any, unit: str) -> Any:
+    """The value as a float, or an array of them; only what is no single number needs the library of arrays."""
+    if isinstance(value, int | float):
+        return float(value)
+    import numpy as np  # here, because loading it takes longer than a first answer
+
     try:
         array = np.asarray(value, dtype=float)
     except (TypeError, ValueError):
         allowed = Message("fault.number-in", unit=unit) if unit else Message("fault.number")
         raise InputError(field, value, allowed) from None
-    above = array > low if open_low else array >= low
-    below = array < high if open_high else array <= high
-    good = above & below & np.isfinite(array)
-    if not good.all():
-        first = array[~good].flat[0]
-        raise InputError(field, f"{first:g} {unit}".rstrip(), between(low, high, unit, open_low, open_high))
     return float(array) if array.ndim == 0 else array
 
 

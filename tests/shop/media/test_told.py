@@ -2,7 +2,7 @@
 
 import pytest
 
-from snath.formulas.signals.plateaus import Plateau
+from snath.formulas.signals.candidates import Plateau
 from snath.quantities.errors import InputError
 from snath.quantities.message import Amount, Message
 from snath.shop.answers.recording import recording_answer

@@ -3,8 +3,8 @@
 from dataclasses import replace
 
 from snath.decisions.reading.reading import Reading
-from snath.formulas.signals.candidates import Candidate, Track
-from snath.formulas.signals.plateaus import SHORTEST_S, SMALLEST_STEP, Plateau, plateaus
+from snath.formulas.signals.candidates import Candidate, Plateau, Track
+from snath.formulas.signals.plateaus import SHORTEST_S, SMALLEST_STEP, plateaus
 from snath.formulas.signals.sound_answer import CHANGES
 from snath.quantities.message import Amount, Message
 

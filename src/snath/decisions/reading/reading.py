@@ -3,8 +3,7 @@
 from dataclasses import dataclass
 
 from snath.decisions.machine.parts import CRANKSHAFT, Condition
-from snath.formulas.signals.candidates import Candidate
-from snath.formulas.signals.plateaus import Plateau
+from snath.formulas.signals.candidates import Candidate, Plateau
 from snath.quantities.measured import Measured
 from snath.quantities.message import Message
 

@@ -2,26 +2,24 @@
 
 from typing import Any
 
-import numpy as np
-
 from snath.quantities.errors import InputError, within
 from snath.quantities.message import Message
 
 
-def alternator_frequency(*, rotation: Any, poles: Any) -> Any:
+def alternator_frequency(*, rotation: Any, poles: int) -> Any:
     """Frequency of an alternator, f = n p / 2 with n in rev/s (n p / 120 in rpm).
 
     Parameters
     ----------
     rotation : array_like
         Of its shaft, n, 0 to 500. [rev/s]
-    poles : array_like
+    poles : int
         p, an even whole number, 2 to 100. [1]
 
     Returns
     -------
     ndarray or float
-        Same shape as the broadcast inputs. [Hz]
+        Same shape as the input. [Hz]
 
     Raises
     ------
@@ -39,20 +37,20 @@ def alternator_frequency(*, rotation: Any, poles: Any) -> Any:
     return within("rotation", rotation, 0, 500, "rev/s") * _pairs(poles)
 
 
-def alternator_speed(*, frequency: Any, poles: Any) -> Any:
+def alternator_speed(*, frequency: Any, poles: int) -> Any:
     """Shaft speed behind a frequency, n = 2 f / p.
 
     Parameters
     ----------
     frequency : array_like
         f, 0 to 1,000. [Hz]
-    poles : array_like
+    poles : int
         p, an even whole number, 2 to 100. [1]
 
     Returns
     -------
     ndarray or float
-        Same shape as the broadcast inputs. [rev/s]
+        Same shape as the input. [rev/s]
 
     Raises
     ------
@@ -66,9 +64,9 @@ def alternator_speed(*, frequency: Any, poles: Any) -> Any:
     return within("frequency", frequency, 0, 1000, "Hz") / _pairs(poles)
 
 
-def _pairs(poles: Any) -> Any:
+def _pairs(poles: int) -> float:
     """Pole pairs, so that one turn makes as many cycles."""
     count = within("poles", poles, 2, 100)
-    if np.any(np.mod(count, 2) != 0):
+    if count % 2:
         raise InputError("poles", poles, Message("governor.poles-even"))
-    return count / 2
+    return float(count / 2)

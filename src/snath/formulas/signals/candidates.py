@@ -75,6 +75,16 @@ class Candidate:
 
 
 @dataclass(frozen=True, slots=True)
+class Plateau:
+    """One held speed: its mean and standard uncertainty [rev/s], from when to when [s]."""
+
+    rev_s: float
+    u: float
+    begin: float
+    end: float
+
+
+@dataclass(frozen=True, slots=True)
 class Event:
     """A moment on a track: "release", "standstill", "firing", "load on", "gap". [s]"""
 

@@ -1,11 +1,11 @@
 """Find the stretches of a track over which the governor held one speed, and that speed."""
 
 import math
-from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 
+from snath.formulas.signals.candidates import Plateau
 from snath.quantities.errors import InputError
 from snath.quantities.message import Message
 
@@ -21,16 +21,6 @@ STEP_S = 0.1  # points closer together are first brought to their means over thi
 MOST_POINTS = 2000  # a longer track is thinned, so that the work stays bounded
 SWING_S = 2.5  # longest period of a hunting engine
 SMOOTHED = 5  # points of the running median that takes single lost points away
-
-
-@dataclass(frozen=True, slots=True)
-class Plateau:
-    """One held speed: its mean and standard uncertainty [rev/s], from when to when [s]."""
-
-    rev_s: float
-    u: float
-    begin: float
-    end: float
 
 
 def plateaus(*, t_s: Any, rev_s: Any, u: Any) -> tuple[Plateau, ...]:

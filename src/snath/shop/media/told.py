@@ -10,8 +10,7 @@ from typing import Any
 from pydantic import TypeAdapter
 
 from snath.decisions.reading.reading import Reading
-from snath.formulas.signals.candidates import Track
-from snath.formulas.signals.plateaus import Plateau
+from snath.formulas.signals.candidates import Plateau, Track
 from snath.quantities.errors import InputError
 from snath.quantities.message import Message, from_plain, plain
 from snath.shop.media.asked import Asked, Read

@@ -8,7 +8,7 @@ from django import forms
 from django.http import HttpRequest, QueryDict
 from django.utils.translation import gettext_lazy
 
-from snath.formulas.signals.plateaus import Plateau
+from snath.formulas.signals.candidates import Plateau
 from snath.quantities.errors import InputError
 from snath.quantities.message import Message
 from snath.quantities.numbers import DecimalMark, in_mark
