@@ -8,10 +8,10 @@ import pytest
 from pydantic import BaseModel
 from scripts.print_docs import PAGES
 
-from snath.decisions.job.job import DecisionRule
 from snath.decisions.machine.parts import Condition, GovernorKind, Ignition, PrimeMover
 from snath.decisions.machine.sheet import read_sheet
 from snath.decisions.machine.sheet_schema import SheetTable
+from snath.decisions.window.solve import DecisionRule
 from snath.rules.book import RuleKind, Standing
 from snath.rules.load import FIGURES, shipped_rules, with_shop_rules
 from snath.rules.scope import MACHINE_KINDS, USES

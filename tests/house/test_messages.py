@@ -17,11 +17,12 @@ from snath.decisions.behaviour.setting import Advice
 from snath.decisions.behaviour.setting_input import SettingKind
 from snath.decisions.behaviour.stop import devices
 from snath.decisions.behaviour.stop_evidence import How
-from snath.decisions.job.job import ACCIDENT, DecisionRule
+from snath.decisions.job.job import ACCIDENT
 from snath.decisions.machine.condition_words import SPOKEN
 from snath.decisions.machine.parts import TakenSize
 from snath.decisions.reading.instruments import INSTRUMENT_KINDS
 from snath.decisions.verdict.verdict import Stands
+from snath.decisions.window.solve import DecisionRule
 from snath.formulas.balance.grade import grades
 from snath.formulas.belts.lengths import Line
 from snath.formulas.signals.aliases import UNKNOWN_FIRINGS

@@ -2,14 +2,14 @@
 
 from dataclasses import dataclass, replace
 
-from snath.decisions.job.assemble import job_for
-from snath.decisions.job.job import Job
-from snath.decisions.job.window_of import notes_of, window_alone
 from snath.decisions.machine.parts import CRANKSHAFT, Coupling, Engine, Machine, Member, Ratio, Size
+from snath.decisions.machine.rows import rows_to_judge_by, rows_told
+from snath.decisions.machine.taken import taken_notes
+from snath.decisions.window.limits import limits_of
+from snath.decisions.window.solve import USUAL_DECISION, Room, solve
 from snath.decisions.window.window import Window
 from snath.quantities.measured import Measured
 from snath.quantities.message import Message
-from snath.quantities.numbers import DecimalMark
 from snath.rules.book import Rule
 from snath.rules.select import rule_by_id
 
@@ -21,9 +21,9 @@ GIVEN = "as given"
 
 @dataclass(frozen=True, slots=True)
 class QuickAnswer:
-    """The ceiling of one blade: the job it was asked with, the row that bound, the window."""
+    """The ceiling of one blade: the machine it was asked of, the row that bound, the window."""
 
-    job: Job
+    machine: Machine
     rule: Rule
     window: Window
     notes: tuple[Message, ...]
@@ -36,7 +36,6 @@ def quick_limit(
     ratio: Measured | None = None,
     market: str = "",
     only: str | None = None,
-    decimal_mark: DecimalMark = ".",
     metric: bool = False,
 ) -> QuickAnswer:
     """The ceiling of one blade.
@@ -50,9 +49,9 @@ def quick_limit(
     ratio : Measured or None
         Blade speed over engine speed; None where the blade sits on the crankshaft.
     market, only
-        As in `job_for`.
-    decimal_mark, metric
-        How the working is written.
+        As in `rows_to_judge_by`.
+    metric : bool
+        Whether the working is written in metric lengths.
 
     Raises
     ------
@@ -67,7 +66,7 @@ def quick_limit(
     couplings = () if ratio is None else (_behind(ratio),)
     blade = Member(BLADE, shaft, "blade", (Size("", tip_circle),))
     machine = Machine(NAME, USUAL_KIND, Engine(), couplings, (blade,), metric=metric)
-    return answered(machine, book, market=market, only=only, decimal_mark=decimal_mark)
+    return answered(machine, book, market=market, only=only)
 
 
 def answered(
@@ -76,7 +75,6 @@ def answered(
     *,
     market: str = "",
     only: str | None = None,
-    decimal_mark: DecimalMark = ".",
 ) -> QuickAnswer:
     """The ceiling of a machine of one blade, as one of those the chosen row speaks of.
 
@@ -90,11 +88,13 @@ def answered(
     InputError
         If the chosen row speaks of no blade, or not in this market.
     """
-    job = job_for(_spoken_of(machine, book, only), book, market=market, only=only)
-    job = replace(job, decimal_mark=decimal_mark)
-    window = window_alone(job, explained=True)
-    rule = next(rule for rule in job.rules if rule.id == window.binding_rule)
-    return QuickAnswer(job, rule, window, tuple(notes_of(job)))
+    machine, chosen = _spoken_of(machine, book, only), only or ""
+    rows = rows_to_judge_by(machine, book, market=market, only=only)
+    limits = limits_of(machine, rows, market=market, only=chosen)
+    window = solve(machine, limits, decision=USUAL_DECISION, room=Room())
+    rule = next(rule for rule in rows if rule.id == window.binding_rule)
+    notes = (*rows_told(rows, market=market, only=chosen), *taken_notes(machine))
+    return QuickAnswer(machine, rule, window, notes)
 
 
 def _spoken_of(machine: Machine, book: tuple[Rule, ...], only: str | None) -> Machine:

@@ -4,9 +4,9 @@ from collections.abc import Iterable, Mapping
 from functools import cached_property
 from typing import Any, get_args
 
-from snath.decisions.job.job import DecisionRule
 from snath.decisions.job.work import work
 from snath.decisions.machine.parts import CRANKSHAFT
+from snath.decisions.window.solve import USUAL_DECISION, DecisionRule
 from snath.decisions.window.window import Window as CoreWindow
 from snath.face.book import Rules
 from snath.face.faults import condition_named, one_of, plainly, text_of
@@ -16,8 +16,9 @@ from snath.face.windowed import Windowed
 from snath.quantities.errors import InputError
 from snath.quantities.message import Message
 from snath.quantities.numbers import DecimalMark
-from snath.shop.answers.heads import running_caution, verdict_head
+from snath.shop.answers.heads import running_caution
 from snath.shop.answers.verdict import Judged, ask_verdict, asked_verdict
+from snath.shop.answers.verdict_head import verdict_head
 from snath.shop.answers.verdict_types import AskedVerdict
 
 
@@ -56,7 +57,7 @@ def judge(
     at: str = CRANKSHAFT,
     condition: str = "blades in air",
     hunting: str | None = None,
-    decision: str = "one-sided 95 %",
+    decision: str = USUAL_DECISION,
     rule: str | None = None,
     market: str = "",
     rules: Rules = None,

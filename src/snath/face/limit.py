@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 
+from snath.decisions.job.assemble import job_for
 from snath.decisions.quick import QuickAnswer
 from snath.decisions.window.window import Window
 from snath.face.book import Rules, rows_of
@@ -90,13 +91,12 @@ def limit(
     locale = language_of(language)
     mark: DecimalMark = one_of("decimal_mark", decimal_mark or ".", (".", ","))
     asked = asked_blade(blade, width, mark)
-    found = ask_limit(
-        asked,
+    book, where, only = (
         rows_of(rules, mark),
-        ratio=ratio,
-        market=market_of(market),
-        rule=None if rule is None else text_of("rule", rule),
-        decimal_mark=mark,
+        market_of(market),
+        None if rule is None else text_of("rule", rule),
     )
+    found = ask_limit(asked, book, ratio=ratio, market=where, rule=only)
+    job = job_for(found.machine, book, market=where, only=only)
     locale = answered_as(locale, decimal_mark=mark, metric=asked.metric, asked=decimal_mark)
-    return Limit._made(limit_answer(found, asked.tips, locale), locale, _job=found.job, _found=found)
+    return Limit._made(limit_answer(found, asked.tips, locale), locale, _job=job, _found=found)

@@ -13,7 +13,8 @@ from snath.face.shown import Shown
 from snath.quantities.message import Amount, Message
 from snath.quantities.numbers import DecimalMark
 from snath.shop.answers.facts import answered_as
-from snath.shop.answers.heads import RECORDING_CAUTION, could_be, reading_head, reading_told
+from snath.shop.answers.heads import RECORDING_CAUTION
+from snath.shop.answers.reading_head import could_be, reading_head, reading_told
 from snath.shop.answers.recording import RecordingAnswer, recording_answer
 from snath.shop.answers.recording_asked import recording_asked
 from snath.shop.media.asked import Kind, Read

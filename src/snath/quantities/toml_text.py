@@ -4,6 +4,7 @@ import re
 import tomllib
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Any, NamedTuple
 
 from snath.quantities.errors import InputError, InputErrors
@@ -31,12 +32,17 @@ class Fault(NamedTuple):
     allowed: Message | str
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class TomlText:
-    """The data of a TOML text, and the line each statement stands on."""
+    """The data of a TOML text, and the text it was read from, in which the lines of faults are found."""
 
     data: dict[str, Any]
-    lines: dict[Path, int]
+    text: str
+
+    @cached_property
+    def lines(self) -> dict[Path, int]:
+        """The line each statement stands on."""
+        return _lines(self.text)
 
     def line_of(self, path: Path) -> int | None:
         """Line of the key, or of the nearest table around it; None for a key at the top that is missing."""
@@ -95,7 +101,7 @@ def read_toml(text: object, *, field: str) -> TomlText:
         raise InputErrors((InputError(field, text, Message("fault.toml-range")),)) from None
     if _depth(data) > DEEPEST:
         raise InputErrors((InputError(field, text, Message("fault.toml-deep", most=DEEPEST)),))
-    return TomlText(data, _lines(text))
+    return TomlText(data, text)
 
 
 def spoken(path: Path) -> str:

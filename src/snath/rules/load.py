@@ -1,10 +1,10 @@
 """Read the rule book from its data, and let a shop add rows of its own or override shipped ones."""
 
 import difflib
+import pathlib
 import re
 from collections.abc import Mapping
 from functools import cache
-from importlib.resources import files
 from types import MappingProxyType
 from typing import Any, get_args
 
@@ -64,7 +64,7 @@ _MONTH = re.compile(r"(1[89]|2[01])[0-9]{2}-(0[1-9]|1[0-2])")
 @cache
 def shipped_rules() -> tuple[Rule, ...]:
     """The rows that come with the program."""
-    return read_rules(files("snath.rules").joinpath("rules.toml").read_text("utf-8"), field="rule book")
+    return read_rules(pathlib.Path(__file__).with_name("rules.toml").read_text("utf-8"), field="rule book")
 
 
 def with_shop_rules(

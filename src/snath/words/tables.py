@@ -3,10 +3,11 @@
 import tomllib
 from collections.abc import Iterator, Mapping
 from functools import cache
-from importlib.resources import files
+from pathlib import Path
 from typing import Any
 
 LANGUAGES = ("en", "de")
+HERE = Path(__file__).parent
 
 
 def entry(code: str, language: str) -> str | None:
@@ -17,21 +18,21 @@ def entry(code: str, language: str) -> str | None:
 @cache
 def table(language: str, name: str) -> Mapping[str, str]:
     """All sentences of one file in one language, by code; empty where there is no such file."""
-    path = files("snath.words").joinpath(language, f"{name}.toml")
+    path = HERE / language / f"{name}.toml"
     return dict(_flat(tomllib.loads(path.read_text("utf-8")), f"{name}.")) if path.is_file() else {}
 
 
 @cache
 def shown(name: str, language: str) -> Mapping[str, str]:
     """What pictures and paper say round their figures, by dotted key; the figures come put into words already."""
-    path = files("snath.words").joinpath(language, "shown", f"{name}.toml")
+    path = HERE / language / "shown" / f"{name}.toml"
     return dict(_flat(tomllib.loads(path.read_text("utf-8")), "")) if path.is_file() else {}
 
 
 @cache
 def texts(language: str) -> Mapping[str, str]:
     """What data rows say in English, such as those of the rule book, in another language: each text by itself."""
-    folder = files("snath.words").joinpath(language, "texts")
+    folder = HERE / language / "texts"
     found: dict[str, str] = {}
     for path in folder.iterdir() if folder.is_dir() else ():
         found |= tomllib.loads(path.read_text("utf-8"))

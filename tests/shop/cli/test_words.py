@@ -3,7 +3,7 @@
 import pytest
 
 from snath.formulas.signals.candidates import Candidate
-from snath.shop.answers.heads import could_be
+from snath.shop.answers.reading_head import could_be
 from snath.shop.cli.words import chances
 from snath.words.render import ENGLISH, say
 

@@ -3,7 +3,7 @@
 import tomllib
 from dataclasses import dataclass
 from functools import cache
-from importlib.resources import files
+from pathlib import Path
 from typing import Any, Literal, get_args
 
 from snath.decisions.behaviour.asked import ChecklistInput, Mark, StageName, State
@@ -208,5 +208,5 @@ def _refuse_unknown(given: ChecklistInput) -> None:
 
 
 def _data() -> dict[str, list[dict[str, Any]]]:
-    text = files("snath.decisions.behaviour").joinpath("checklist.toml").read_text("utf-8")
+    text = Path(__file__).with_name("checklist.toml").read_text("utf-8")
     return tomllib.loads(text)

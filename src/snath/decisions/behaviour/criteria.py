@@ -3,7 +3,7 @@
 import tomllib
 from dataclasses import dataclass
 from functools import cache
-from importlib.resources import files
+from pathlib import Path
 from typing import Literal
 
 from snath.formulas.throwing.body import sectional_density
@@ -56,7 +56,7 @@ class Compared:
 @cache
 def criteria() -> tuple[Criterion, ...]:
     """The table."""
-    text = files("snath.decisions.behaviour").joinpath("criteria.toml").read_text("utf-8")
+    text = Path(__file__).with_name("criteria.toml").read_text("utf-8")
     return tuple(
         Criterion(
             id=row["id"],

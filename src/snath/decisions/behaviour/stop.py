@@ -5,7 +5,7 @@ import tomllib
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
-from importlib.resources import files
+from pathlib import Path
 from typing import Any
 
 from snath.decisions.behaviour.asked import StopInput
@@ -237,5 +237,5 @@ def _settle(evidence: StopEvidence, limits: tuple[StopLimit, ...]) -> Iterator[M
 
 @cache
 def _data() -> dict[str, list[dict[str, Any]]]:
-    text = files("snath.decisions.behaviour").joinpath("stopping.toml").read_text("utf-8")
+    text = Path(__file__).with_name("stopping.toml").read_text("utf-8")
     return tomllib.loads(text)

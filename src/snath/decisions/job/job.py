@@ -7,6 +7,7 @@ from snath.decisions.behaviour.asked import BehaviourInput
 from snath.decisions.machine.parts import Coupling, Machine
 from snath.decisions.reading.instruments import Instrument
 from snath.decisions.reading.reading import Reading
+from snath.decisions.window.solve import USUAL_DECISION, DecisionRule
 from snath.formulas.signals.candidates import Track
 from snath.rules.book import Rule
 
@@ -14,7 +15,6 @@ SCHEMA = "snath-job-2"  # 1 kept reasons as English text; it is still read, see 
 
 NOTHING_ASKED = BehaviourInput()
 ACCIDENT = "accident machine: read only"
-DecisionRule = Literal["one-sided 95 %", "guard of U", "simple acceptance"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,7 +61,7 @@ class Job:
     as_left: Stage = Stage()
     drive_before: tuple[Coupling, ...] = ()
     evidence: tuple[Evidence, ...] = ()
-    decision: DecisionRule = "one-sided 95 %"
+    decision: DecisionRule = USUAL_DECISION
     only_rule: str = ""
     setting_step: float = 10 / 60
     facts: tuple[tuple[str, str], ...] = ()

@@ -6,10 +6,10 @@ from typing import Any, get_args
 
 from snath.decisions.behaviour.asked import ChecklistInput, StageName
 from snath.decisions.behaviour.checklist import RUNS, checks
-from snath.decisions.job.assemble import rows_in_scope
 from snath.decisions.job.job import Job
 from snath.decisions.job.schema import differences, result_to_json
 from snath.decisions.job.work import work
+from snath.decisions.machine.rows import rows_in_scope
 from snath.rules.book import Rule
 
 Difference = tuple[str, Any, Any]

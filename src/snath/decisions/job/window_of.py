@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from snath.decisions.job.job import Job
 from snath.decisions.job.room import room_notes, room_of
 from snath.decisions.machine.parts import Machine
+from snath.decisions.machine.rows import rows_told
 from snath.decisions.machine.taken import taken_notes
 from snath.decisions.window.limits import Limit, limits_of
 from snath.decisions.window.solve import solve
@@ -35,15 +36,6 @@ def window_of(job: Job, machine: Machine, *, explained: bool = True) -> Window:
 
 def notes_of(job: Job) -> Iterator[Message]:
     """What to know of how the job was judged: a row chosen, no market, the shop's own rows, what was assumed."""
-    if job.only_rule:
-        yield Message("job.chosen-row", rule=job.only_rule)
-    elif not job.market:
-        yield Message("job.no-market")
-    for rule in job.rules:
-        if rule.standing == "shop":
-            if rule.overrides:
-                yield Message("job.own-row-instead", rule=rule.id, overrides=rule.overrides)
-            else:
-                yield Message("job.own-row", rule=rule.id)
+    yield from rows_told(job.rules, market=job.market, only=job.only_rule)
     yield from taken_notes(job.machine)
     yield from room_notes(job)

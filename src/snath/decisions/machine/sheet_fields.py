@@ -25,7 +25,8 @@ Reader = Callable[[Any, ValidationInfo], Any]
 class Table(BaseModel):
     """A table of the sheet: unknown keys are refused, types are not bent."""
 
-    model_config = ConfigDict(extra="forbid", strict=True, frozen=True)
+    # a table inside another is read by the outermost one's reader: none is built of its own before it is asked for
+    model_config = ConfigDict(extra="forbid", strict=True, frozen=True, defer_build=True)
 
 
 def refusal(allowed: Message | str, *, key: str = "", given: object = None) -> PydanticCustomError:

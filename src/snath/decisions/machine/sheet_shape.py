@@ -72,7 +72,7 @@ def entries(given: Mapping[str, Any], schema: type[Shape], *, decimal_mark: Deci
     InputErrors
         With every fault: its path, what was given and what would do.
     """
-    return shaped(TomlText(dict(given), {}), schema, decimal_mark=decimal_mark)
+    return shaped(TomlText(dict(given), ""), schema, decimal_mark=decimal_mark)
 
 
 def _fault(row: dict[str, Any], schema: type[BaseModel]) -> Fault:

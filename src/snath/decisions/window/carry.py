@@ -87,7 +87,7 @@ def _worst_marked(bounds: list[Bound]) -> tuple[Bound, ...]:
         key, speed = same_limit(bound), bound.engine.value
         chosen = min if bound.side == "ceiling" else max
         worst[key] = chosen(worst.get(key, speed), speed)
-    return tuple(replace(b, worst=b.engine.value == worst[same_limit(b)]) for b in bounds)
+    return tuple(replace(b, worst=True) if b.engine.value == worst[same_limit(b)] else b for b in bounds)
 
 
 def same_limit(bound: Bound) -> tuple[str, str, str, str]:

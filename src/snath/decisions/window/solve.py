@@ -1,7 +1,8 @@
 """Work out the no-load engine speeds between which every part stays inside its limits."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
+from typing import Literal
 
 from snath.decisions.machine.condition_words import bladed
 from snath.decisions.machine.parts import CRANKSHAFT, Machine
@@ -12,7 +13,9 @@ from snath.decisions.window.window import Bound, Window
 from snath.formulas.conformity import coverage_factor
 from snath.quantities.message import Message
 
-RISK = {"one-sided 95 %": 0.05, "guard of U": 0.025, "simple acceptance": 0.5}
+DecisionRule = Literal["one-sided 95 %", "guard of U", "simple acceptance"]
+USUAL_DECISION: DecisionRule = "one-sided 95 %"
+RISK: Mapping[str, float] = {"one-sided 95 %": 0.05, "guard of U": 0.025, "simple acceptance": 0.5}
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,7 +3,7 @@
 import tomllib
 from dataclasses import dataclass
 from functools import cache
-from importlib.resources import files
+from pathlib import Path
 from typing import Any
 
 import numpy as np
@@ -37,7 +37,7 @@ class Grade:
 @cache
 def grades() -> tuple[Grade, ...]:
     """The table, coarsest first."""
-    text = files("snath.formulas.balance").joinpath("grades.toml").read_text("utf-8")
+    text = Path(__file__).with_name("grades.toml").read_text("utf-8")
     rows = tomllib.loads(text)["grade"]
     return tuple(Grade(velocity=float(row["printed"].split()[0]) / 1000, **row) for row in rows)
 

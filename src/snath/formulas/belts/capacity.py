@@ -7,8 +7,8 @@ aramid-cord clutching belts, as on most mower decks, and light-duty sections hav
 import math
 import tomllib
 from functools import cache
-from importlib.resources import files
 from itertools import pairwise
+from pathlib import Path
 from typing import Any
 
 from snath.formulas.belts.sections import Fact, groove_of
@@ -20,7 +20,7 @@ from snath.quantities.message import Amount, Message
 @cache
 def ratings() -> dict[str, Any]:
     """The rating tables as they stand in `ratings.toml`."""
-    return tomllib.loads(files(__package__).joinpath("ratings.toml").read_text(encoding="utf-8"))
+    return tomllib.loads(Path(__file__).with_name("ratings.toml").read_text("utf-8"))
 
 
 def has_rating(section: str) -> bool:

@@ -4,7 +4,7 @@ import math
 import tomllib
 from dataclasses import dataclass
 from functools import cache
-from importlib.resources import files
+from pathlib import Path
 from typing import Any
 
 from snath.quantities.errors import InputError
@@ -27,7 +27,7 @@ class Fact:
 @cache
 def tables() -> dict[str, Any]:
     """The section tables as they stand in `sections.toml`."""
-    return tomllib.loads(files(__package__).joinpath("sections.toml").read_text(encoding="utf-8"))
+    return tomllib.loads(Path(__file__).with_name("sections.toml").read_text("utf-8"))
 
 
 def groove_of(section: str) -> str:

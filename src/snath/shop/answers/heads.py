@@ -1,13 +1,10 @@
 """Head an answer: what it says in one to three lines, and the caution that belongs to it."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 
 from snath.decisions.machine.condition_words import bladed
 from snath.decisions.machine.parts import Machine
-from snath.decisions.reading.reading import Reading
-from snath.decisions.verdict.verdict import Verdict
 from snath.decisions.window.window import Window
-from snath.formulas.signals.candidates import Candidate
 from snath.quantities.message import Amount, Message, term
 
 BENCH_CAUTION = Message("terminal.bench-caution")
@@ -54,44 +51,6 @@ def window_head(window: Window) -> Iterator[Message]:
     else:
         low, high = turning(window.set_low), turning(window.set_high)
         yield Message("terminal.set-to", speed=turning(window.target), low=low, high=high)
-
-
-def verdict_head(verdict: Verdict) -> Iterator[Message]:
-    """The word, and what limits and maker's figure say."""
-    word, rule = term("verdict-word", verdict.word), term("decision-rule", verdict.decision_rule)
-    yield Message("terminal.verdict", word=word, rule=rule)
-    limits, maker = term("limits-word", verdict.limits), term("maker-word", verdict.maker)
-    yield Message("terminal.limits-and-maker", limits=limits, maker=maker)
-
-
-def reading_head(reading: Reading) -> Iterator[Message]:
-    """The speed that was read and its doubt, or every speed it could be; of a film with what its shutter did then."""
-    if reading.value is not None:
-        speed, u = (
-            Amount(reading.value.value, "rotation"),
-            Amount(float(f"{reading.value.u:.2g}"), "rotation"),
-        )
-        yield Message("terminal.read-speed", speed=speed, shaft=reading.shaft, u=u)
-    else:
-        yield Message("terminal.read-undecided")
-        yield from (could_be(one, why=reading.method == "light") for one in reading.candidates)
-
-
-def reading_told(reading: Reading, notes: Iterable[Message | str]) -> Iterator[Message | str]:
-    """Why it is decided or not, whether it is an indication only, and what else has to be known."""
-    if reading.why:
-        yield reading.why
-    if not reading.confirmed and reading.decided:
-        yield Message("terminal.read-indication")
-    yield from (note for note in notes if note and note != reading.why)
-
-
-def could_be(one: Candidate, *, why: bool) -> Message:
-    """A speed that fits, with the share of belief it has."""
-    speed, share = Amount(one.rev_s, "rotation"), never_certain(one.weight, least=0.01)
-    if why and one.why:
-        return Message("terminal.could-be-why", speed=speed, share=share, order=one.order, why=one.why)
-    return Message("terminal.could-be", speed=speed, share=share, order=one.order)
 
 
 def never_certain(share: float, *, least: float) -> Amount | Message:

@@ -95,7 +95,6 @@ def ask_limit(
     ratio: float | None,
     market: str,
     rule: str | None,
-    decimal_mark: DecimalMark,
 ) -> QuickAnswer:
     """The ceiling of that blade on the crankshaft, or behind a ratio."""
     return quick_limit(
@@ -104,7 +103,6 @@ def ask_limit(
         ratio=None if ratio is None else exact(within("ratio", ratio, 0.05, 20)),
         market=market,
         only=rule,
-        decimal_mark=decimal_mark,
         metric=asked.metric,
     )
 

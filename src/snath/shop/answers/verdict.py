@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from typing import Any
 
-from snath.decisions.job.job import DecisionRule, Job, Stage
+from snath.decisions.job.job import Job, Stage
 from snath.decisions.job.stage import speed_alone
 from snath.decisions.job.stands import SPEED_ONLY
 from snath.decisions.job.window_of import notes_of
@@ -14,6 +14,7 @@ from snath.decisions.reading.instruments import Instrument
 from snath.decisions.reading.reading import Reading
 from snath.decisions.reading.typed import typed_reading
 from snath.decisions.verdict.verdict import MemberVerdict, Verdict
+from snath.decisions.window.solve import USUAL_DECISION, DecisionRule
 from snath.quantities.message import Message
 from snath.quantities.numbers import DecimalMark
 from snath.quantities.units import parse
@@ -58,7 +59,7 @@ def ask_verdict(
     shaft: str = CRANKSHAFT,
     condition: Condition = "blades in air",
     hunting: str | None = None,
-    decision: DecisionRule = "one-sided 95 %",
+    decision: DecisionRule = USUAL_DECISION,
     decimal_mark: DecimalMark = ".",
 ) -> Judged:
     """The verdict on readings as they were typed.

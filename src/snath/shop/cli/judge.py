@@ -5,8 +5,8 @@ from typing import get_args
 import click
 
 from snath.decisions.job.assemble import job_for
-from snath.decisions.job.job import DecisionRule
 from snath.decisions.machine.parts import CRANKSHAFT, Condition
+from snath.decisions.window.solve import USUAL_DECISION, DecisionRule
 from snath.quantities.numbers import DecimalMark
 from snath.shop.answers.heads import running_caution
 from snath.shop.answers.tachometer import instrument_named
@@ -43,7 +43,7 @@ from snath.shop.files.shop_rules import rule_book
 @condition_option
 @click.option("--hunting", help='Half the swing of a hunting engine, as "40 rpm".')
 @click.option(
-    "--decision", type=click.Choice(get_args(DecisionRule)), default="one-sided 95 %", show_default=True
+    "--decision", type=click.Choice(get_args(DecisionRule)), default=USUAL_DECISION, show_default=True
 )
 @click.option(
     "--rule",

@@ -42,7 +42,6 @@ def limit(
         ratio=ratio,
         market=market,
         rule=rule_id,
-        decimal_mark=decimal_mark,
     )
     text = _text(found, as_tips=width is None)
     answer(limit_answer(found, asked.tips, reader()), text, as_json=as_json)

@@ -17,7 +17,8 @@ from snath.formulas.signals.sound_result import SoundResult
 from snath.quantities.errors import InputError, within
 from snath.quantities.message import Message
 from snath.quantities.numbers import DecimalMark
-from snath.shop.answers.heads import RECORDING_CAUTION, reading_head, reading_told
+from snath.shop.answers.heads import RECORDING_CAUTION
+from snath.shop.answers.reading_head import reading_head, reading_told
 from snath.shop.answers.recording import per_turn_of, recording_answer
 from snath.shop.answers.spoken_reading import known_shaft
 from snath.shop.cli.answer import answer, json_option, reader, said, speaks_plainly

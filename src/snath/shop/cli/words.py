@@ -11,9 +11,9 @@ from snath.shop.answers.heads import (
     bench_caution,
     never_certain,
     turning,
-    verdict_head,
     window_head,
 )
+from snath.shop.answers.verdict_head import verdict_head
 from snath.shop.cli.answer import said
 from snath.words.render import ENGLISH, say
 

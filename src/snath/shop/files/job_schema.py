@@ -8,7 +8,6 @@ from typing import Annotated, Any, Literal, Self, get_args
 from pydantic import Field, PlainValidator, model_validator
 
 from snath.decisions.behaviour.tables import BehaviourTables, Clock, PerTurn
-from snath.decisions.job.job import DecisionRule
 from snath.decisions.machine.parts import CRANKSHAFT, Condition
 from snath.decisions.machine.sheet_fields import (
     Name,
@@ -22,6 +21,7 @@ from snath.decisions.machine.sheet_fields import (
     share,
 )
 from snath.decisions.reading.instruments import INSTRUMENT_KINDS
+from snath.decisions.window.solve import USUAL_DECISION, DecisionRule
 from snath.quantities.message import Message
 from snath.rules.scope import MARKETS
 from snath.shop.paper.facts import is_somebody_else
@@ -130,7 +130,7 @@ class JobTable(BehaviourTables):
     rule: Text = ""
     rules: Text = ""
     sheet: Name
-    decision: Annotated[DecisionRule, choice(get_args(DecisionRule))] = "one-sided 95 %"
+    decision: Annotated[DecisionRule, choice(get_args(DecisionRule))] = USUAL_DECISION
     setting_step: SpeedTolerance | None = None
     only_checked: bool = False
     aim: ShaftSpeed | None = None

@@ -1,8 +1,8 @@
 """Where the demo's sheets, routes and stock lists lie: files beside this one, which say that they are invented."""
 
-from importlib.resources import files
+from pathlib import Path
 
-DATA = files("snath.shop.bench.demo") / "data"
+DATA = Path(__file__).with_name("data")
 
 
 def sheet_text(name: str) -> str:

@@ -7,8 +7,9 @@ from django.db import transaction
 from django.utils.translation import gettext
 
 from snath.decisions.job.assemble import job_for
-from snath.decisions.job.job import DecisionRule, Job
+from snath.decisions.job.job import Job
 from snath.decisions.machine.parts import Coupling, Machine
+from snath.decisions.window.solve import DecisionRule
 from snath.shop.bench.jobs.kept import keep
 from snath.shop.bench.rulebook import shop_book
 from snath.shop.records.models import Customer, EarlierSheet, JobRecord, MachineRecord, Person

@@ -93,7 +93,7 @@ def shown(answer: QuickAnswer, form: AskForm, liking: Liking, market: str, query
         standing=standing_words(rule.standing),
         choose=_how_to_choose(market, form.cleaned_data.get("rule", "")),
         working=[said(line, liking) for line in binding.working],
-        taken=[said(note, liking) for note in taken_notes(answer.job.machine)],
+        taken=[said(note, liking) for note in taken_notes(answer.machine)],
         job_url=f"{reverse('bench:new-machine')}?{query}",
     )
 

@@ -27,7 +27,6 @@ def ask(asker: Asker, asked: Ask) -> LimitAnswer:
         ratio=asked.ratio,
         market=asked.market,
         rule=asked.rule,
-        decimal_mark=asked.decimal_mark,
     )
     return limit_answer(found, blade.tips, _reader(asked, asked.decimal_mark, blade.metric))
 
