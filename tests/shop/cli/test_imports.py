@@ -22,6 +22,7 @@ SCIENCE = tuple(
         "spatial",
     )
 )
+UNASKED = ("snath.decisions.job", "snath.decisions.behaviour", "snath.decisions.verdict")  # of a quick ask
 SHEET = "examples/jobs/sheets/walk_behind_21.toml"
 TYPED = ("governor", "--no-load", "3750 rpm", "--loaded", "3600 rpm", "--json")
 BIT = ("--blade-mass", "0.8 kg", "--missing", "10 g", "--from-centre", "250 mm", "--speed", "3000 rpm")
@@ -44,7 +45,9 @@ def loaded_by(*arguments: str) -> set[str]:
     ("arguments", "kept_out"),
     [
         (["--help"], (*HEAVY, *SCIENCE, "numpy", "scipy", "pydantic", "importlib.metadata")),
-        (["limit", "--blade", "22 in", "--json"], (*HEAVY, *SCIENCE, "pydantic", "scipy.special")),
+        (["limit", "--blade", "22 in", "--json"], (*HEAVY, *UNASKED, "numpy", "scipy", "pydantic")),
+        (["limit", "--blade", "22 in", "--width", "2.5 in"], ("numpy", "scipy", "pydantic")),
+        (["window", SHEET], (*HEAVY, "numpy", "scipy")),
         (["window", SHEET, "--json"], (*HEAVY, *SCIENCE)),
         (["judge", SHEET, "--reading", "3100 rpm", "--json"], (*HEAVY, *SCIENCE)),
         ([*TYPED], (*HEAVY, *SCIENCE)),
