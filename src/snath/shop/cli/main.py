@@ -15,7 +15,7 @@ from snath.shop.cli.codes import OUR_FAULT
 # Before any command loads numpy: a second thread of its linear algebra spins while a core of the shop's waits for it.
 for library in ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS"):
     os.environ.setdefault(library, "1")
-# An answer hangs on nothing that happens to be installed beside it, nor is every package asked whether it would join in.
+# An answer hangs on nothing that happens to be installed beside it; nor is every package asked whether it joins in.
 os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "1")
 
 AS_JSON = "snath.as_json"
