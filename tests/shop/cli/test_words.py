@@ -3,8 +3,8 @@
 import pytest
 
 from snath.formulas.signals.candidates import Candidate
+from snath.shop.answers.chances import chances
 from snath.shop.answers.reading_head import could_be
-from snath.shop.cli.words import chances
 from snath.words.render import ENGLISH, say
 
 

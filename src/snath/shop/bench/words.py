@@ -3,14 +3,13 @@
 from dataclasses import replace
 
 from django.utils.functional import lazy
-from django.utils.translation import get_language, gettext
+from django.utils.translation import get_language
 
 from snath.quantities.message import Message
 from snath.quantities.numbers import DecimalMark
+from snath.shop.answers.chances import chance
 from snath.shop.bench.liking import Liking
 from snath.words.render import Locale, locale_for, say
-
-LEAST_SHARE = 0.001
 
 
 def said(thing: Message | str, to: Liking | DecimalMark | None = None) -> str:
@@ -31,17 +30,9 @@ def reading(to: Liking | DecimalMark | None = None) -> Locale:
 
 def percent(share: float, liking: Liking) -> str:
     """A chance as a person says it: never 0 % or 100 % of anything that was measured."""
-    if share < LEAST_SHARE:
-        return gettext("under %(limit)s") % {"limit": _percent(LEAST_SHARE, liking)}
-    if share > 1 - LEAST_SHARE:
-        return gettext("over %(limit)s") % {"limit": _percent(1 - LEAST_SHARE, liking)}
-    return _percent(share, liking)
+    return said(chance(share), liking)
 
 
 def share_words(share: float, liking: Liking) -> str:
     """A small share with as many digits as it has, up to three decimals of a percent."""
     return f"{round(share * 100, 3):g} %".replace(".", liking.decimal_mark)
-
-
-def _percent(share: float, liking: Liking) -> str:
-    return f"{share * 100:.1f} %".replace(".", liking.decimal_mark)

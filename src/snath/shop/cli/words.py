@@ -7,15 +7,14 @@ from snath.decisions.verdict.verdict import Verdict
 from snath.decisions.window.fold import folded
 from snath.decisions.window.window import Window
 from snath.quantities.message import Message, term
+from snath.shop.answers.chances import chances
 from snath.shop.answers.heads import (
     bench_caution,
-    never_certain,
     turning,
     window_head,
 )
 from snath.shop.answers.verdict_head import verdict_head
 from snath.shop.cli.answer import said
-from snath.words.render import ENGLISH, say
 
 
 def window_text(window: Window, notes: Iterable[Message], machine: Machine) -> str:
@@ -51,16 +50,6 @@ def _window_lines(window: Window, notes: tuple[Message, ...]) -> Iterator[str]:
     yield ""
     yield from map(said, window.notes)
     yield from map(said, notes)
-
-
-def chances(least: float, most: float) -> Message:
-    """A range of chances, never as certain as 0 or 100 %."""
-    low, high = _chance(least), _chance(most)
-    return low if say(low, ENGLISH) == say(high, ENGLISH) else Message("terminal.from-to", low=low, high=high)
-
-
-def _chance(p: float) -> Message:
-    return Message("terminal.share", share=never_certain(p, least=0.001))
 
 
 def _verdict_lines(verdict: Verdict) -> Iterator[str]:

@@ -12,8 +12,9 @@ from snath.decisions.reading.budget import beside_reading
 from snath.decisions.reading.reading import Reading
 from snath.decisions.verdict.verdict import MemberVerdict, Verdict
 from snath.decisions.window.fold import alike, names, verdict_key
+from snath.shop.answers.chances import chances
 from snath.shop.paper.voices import moment
-from snath.shop.pictures.figures import bare_rpm, digits, limit, rpm, spread_rpm
+from snath.shop.pictures.figures import bare_rpm, limit, rpm, spread_rpm
 from snath.shop.pictures.voice import Voice
 
 STAGES = ("as_found", "as_left")
@@ -168,7 +169,7 @@ def member_rows(job: Job, result: Result, voice: Voice) -> list[list[str]]:
             if one is None or (one.under_load and stage is not None and stage.verdict.work == "open"):
                 row += [voice.say("job.no-figure")] * 2
             else:
-                row += [_reached(one, voice), _chances(one, voice)]
+                row += [_reached(one, voice), voice.said(chances(one.p_least, one.p_most))]
         rows.append(row)
     return rows
 
@@ -191,20 +192,6 @@ def _limit(member: MemberVerdict, voice: Voice) -> str:
     if member.side == "floor":
         return voice.say("beyond.at-least", limit=limit(voice, member.limit, member.kind, "up"))
     return voice.say("beyond.at-most", limit=limit(voice, member.limit, member.kind, "down"))
-
-
-def _chances(member: MemberVerdict, voice: Voice) -> str:
-    least, most = chance(voice, member.p_least), chance(voice, member.p_most)
-    return least if least == most else voice.say("beyond.chance-range", least=least, most=most)
-
-
-def chance(voice: Voice, p: float) -> str:
-    """A probability in percent, never printed as the certainty it is not."""
-    if p < 0.001:
-        return voice.say("beyond.under", percent=digits(voice, 0.1, 1))
-    if p > 0.999:
-        return voice.say("beyond.over", percent=digits(voice, 99.9, 1))
-    return voice.say("beyond.percent", percent=digits(voice, 100 * p, 1))
 
 
 def have(found: Standing | None, voice: Voice) -> tuple[str, str]:
