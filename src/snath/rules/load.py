@@ -1,7 +1,6 @@
 """Read the rule book from its data, and let a shop add rows of its own or override shipped ones."""
 
 import difflib
-import pathlib
 import re
 from collections.abc import Mapping
 from functools import cache
@@ -11,6 +10,7 @@ from typing import Any, get_args
 from snath.quantities.errors import InputError
 from snath.quantities.message import Message
 from snath.quantities.numbers import DecimalMark, percentage
+from snath.quantities.shipped import shipped_text
 from snath.quantities.toml_text import Fault, Path, TomlText, read_toml
 from snath.quantities.units import Dimension, parse
 from snath.quantities.words import unknown_key
@@ -64,7 +64,7 @@ _MONTH = re.compile(r"(1[89]|2[01])[0-9]{2}-(0[1-9]|1[0-2])")
 @cache
 def shipped_rules() -> tuple[Rule, ...]:
     """The rows that come with the program."""
-    return read_rules(pathlib.Path(__file__).with_name("rules.toml").read_text("utf-8"), field="rule book")
+    return read_rules(shipped_text("snath.rules", "rules.toml"), field="rule book")
 
 
 def with_shop_rules(

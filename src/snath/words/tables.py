@@ -3,11 +3,11 @@
 import tomllib
 from collections.abc import Iterator, Mapping
 from functools import cache
-from pathlib import Path
 from typing import Any
 
+from snath.quantities.shipped import shipped_text
+
 LANGUAGES = ("en", "de")
-HERE = Path(__file__).parent
 
 
 def entry(code: str, language: str) -> str | None:
@@ -18,25 +18,26 @@ def entry(code: str, language: str) -> str | None:
 @cache
 def table(language: str, name: str) -> Mapping[str, str]:
     """All sentences of one file in one language, by code; empty where there is no such file."""
-    path = HERE / language / f"{name}.toml"
-    return dict(_flat(tomllib.loads(path.read_text("utf-8")), f"{name}.")) if path.is_file() else {}
+    return dict(_flat(_read(language, name), f"{name}."))
 
 
 @cache
 def shown(name: str, language: str) -> Mapping[str, str]:
     """What pictures and paper say round their figures, by dotted key; the figures come put into words already."""
-    path = HERE / language / "shown" / f"{name}.toml"
-    return dict(_flat(tomllib.loads(path.read_text("utf-8")), "")) if path.is_file() else {}
+    return dict(_flat(_read(language, f"shown/{name}"), ""))
 
 
 @cache
 def texts(language: str) -> Mapping[str, str]:
     """What data rows say in English, such as those of the rule book, in another language: each text by itself."""
-    folder = HERE / language / "texts"
-    found: dict[str, str] = {}
-    for path in folder.iterdir() if folder.is_dir() else ():
-        found |= tomllib.loads(path.read_text("utf-8"))
-    return found
+    return _read(language, "texts/rules")
+
+
+def _read(language: str, name: str) -> dict[str, Any]:
+    try:
+        return tomllib.loads(shipped_text("snath.words", f"{language}/{name}.toml"))
+    except FileNotFoundError:
+        return {}
 
 
 def _flat(node: Mapping[str, Any], before: str) -> Iterator[tuple[str, str]]:

@@ -3,13 +3,13 @@
 import tomllib
 from dataclasses import dataclass
 from functools import cache
-from pathlib import Path
 from typing import Any, Literal, get_args
 
 from snath.decisions.behaviour.asked import ChecklistInput, Mark, StageName, State
 from snath.decisions.machine.parts import Machine
 from snath.quantities.errors import InputError
 from snath.quantities.message import Message, term
+from snath.quantities.shipped import shipped_text
 
 When = Literal["before a hand goes near", "before it runs", "before it is set", "for the record"]
 RUNS: When = "before it runs"
@@ -208,5 +208,5 @@ def _refuse_unknown(given: ChecklistInput) -> None:
 
 
 def _data() -> dict[str, list[dict[str, Any]]]:
-    text = Path(__file__).with_name("checklist.toml").read_text("utf-8")
+    text = shipped_text("snath.decisions.behaviour", "checklist.toml")
     return tomllib.loads(text)

@@ -3,7 +3,6 @@
 import tomllib
 from dataclasses import dataclass
 from functools import cache
-from pathlib import Path
 from typing import Literal
 
 from snath.formulas.throwing.body import sectional_density
@@ -11,6 +10,7 @@ from snath.formulas.throwing.energy import energy_density, kinetic_energy, skin_
 from snath.quantities.constants import STANDARD_GRAVITY
 from snath.quantities.errors import InputError
 from snath.quantities.message import Message, term
+from snath.quantities.shipped import shipped_text
 from snath.quantities.units import parse
 
 Quantity = Literal["energy", "energy on area", "speed"]
@@ -56,7 +56,7 @@ class Compared:
 @cache
 def criteria() -> tuple[Criterion, ...]:
     """The table."""
-    text = Path(__file__).with_name("criteria.toml").read_text("utf-8")
+    text = shipped_text("snath.decisions.behaviour", "criteria.toml")
     return tuple(
         Criterion(
             id=row["id"],

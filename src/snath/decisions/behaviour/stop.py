@@ -5,7 +5,6 @@ import tomllib
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
-from pathlib import Path
 from typing import Any
 
 from snath.decisions.behaviour.asked import StopInput
@@ -16,6 +15,7 @@ from snath.decisions.machine.rows import rows_for
 from snath.decisions.verdict.verdict import Word
 from snath.quantities.errors import InputError, within
 from snath.quantities.message import Amount, Message, term
+from snath.quantities.shipped import shipped_text
 from snath.rules.book import Rule
 from snath.rules.scope import design_of
 
@@ -237,5 +237,5 @@ def _settle(evidence: StopEvidence, limits: tuple[StopLimit, ...]) -> Iterator[M
 
 @cache
 def _data() -> dict[str, list[dict[str, Any]]]:
-    text = Path(__file__).with_name("stopping.toml").read_text("utf-8")
+    text = shipped_text("snath.decisions.behaviour", "stopping.toml")
     return tomllib.loads(text)

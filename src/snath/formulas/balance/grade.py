@@ -3,13 +3,13 @@
 import tomllib
 from dataclasses import dataclass
 from functools import cache
-from pathlib import Path
 from typing import Any
 
 import numpy as np
 
 from snath.quantities.errors import InputError, within
 from snath.quantities.message import Message
+from snath.quantities.shipped import shipped_text
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +37,7 @@ class Grade:
 @cache
 def grades() -> tuple[Grade, ...]:
     """The table, coarsest first."""
-    text = Path(__file__).with_name("grades.toml").read_text("utf-8")
+    text = shipped_text("snath.formulas.balance", "grades.toml")
     rows = tomllib.loads(text)["grade"]
     return tuple(Grade(velocity=float(row["printed"].split()[0]) / 1000, **row) for row in rows)
 

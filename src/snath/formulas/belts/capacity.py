@@ -8,19 +8,19 @@ import math
 import tomllib
 from functools import cache
 from itertools import pairwise
-from pathlib import Path
 from typing import Any
 
 from snath.formulas.belts.sections import Fact, groove_of
 from snath.quantities.constants import HORSEPOWER, INCH
 from snath.quantities.errors import InputError, within
 from snath.quantities.message import Amount, Message
+from snath.quantities.shipped import shipped_text
 
 
 @cache
 def ratings() -> dict[str, Any]:
     """The rating tables as they stand in `ratings.toml`."""
-    return tomllib.loads(Path(__file__).with_name("ratings.toml").read_text("utf-8"))
+    return tomllib.loads(shipped_text("snath.formulas.belts", "ratings.toml"))
 
 
 def has_rating(section: str) -> bool:

@@ -4,11 +4,11 @@ import math
 import tomllib
 from dataclasses import dataclass
 from functools import cache
-from pathlib import Path
 from typing import Any
 
 from snath.quantities.errors import InputError
 from snath.quantities.message import Message
+from snath.quantities.shipped import shipped_text
 
 SI = {"in": 0.0254, "mm": 0.001, "deg": math.pi / 180, "1": 1.0}  # to SI, exact by definition
 
@@ -27,7 +27,7 @@ class Fact:
 @cache
 def tables() -> dict[str, Any]:
     """The section tables as they stand in `sections.toml`."""
-    return tomllib.loads(Path(__file__).with_name("sections.toml").read_text("utf-8"))
+    return tomllib.loads(shipped_text("snath.formulas.belts", "sections.toml"))
 
 
 def groove_of(section: str) -> str:
