@@ -19,10 +19,10 @@ PLATE = math.sqrt(3)  # half width of a plate's rectangle over its standard unce
 def settle(verdict: Verdict, machine: Machine, stand: list[Claim]) -> tuple[Message | str, ...]:
     """In the order a mechanic would try them; empty where nothing is open. An open work line holds no pass up.
 
-    The band to set in comes before them, see `band`.
+    The band to set in comes before them, see `band`. What surely fails is set, not read again.
     """
     loaded = (Message("verdict.read-loaded"),) if verdict.work == "open" else ()
-    if verdict.word == "pass" or not stand:
+    if verdict.word in ("pass", "fail") or not stand:
         return loaded
     look = (Message("verdict.look-at-belts"),) if _a_look_would_tell(machine, stand) else ()
     return (
