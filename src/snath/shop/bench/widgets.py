@@ -15,7 +15,7 @@ from django.utils.safestring import SafeString, mark_safe
 OF_WIDGETS, OF_A_FIELD = "django/forms/widgets/", "bench/field.html"
 INPUTS = ("text", "number", "hidden", "email", "password", "checkbox", "file", "date", "search", "tel", "url")
 OPTIONS = ("checkbox_option", "radio_option")
-LONGEST_IN_HALF = 26  # letters
+HALF_ROW, HALF_PAGE = 18, 30  # letters
 
 
 class QuickWidgets(DjangoTemplates):
@@ -80,10 +80,11 @@ def _textarea(widget: dict[str, Any]) -> str:
     return f'<textarea name="{_text(widget["name"])}"{_attributes(widget)}>\n{inside}</textarea>'
 
 
-def is_long(field: BoundField) -> bool:
-    """Whether a list has something to choose that half a page's width would cut."""
+def long_class(field: BoundField) -> str:
+    """Of a list with something to choose that half a narrow row would cut, and half a page."""
     choices = getattr(field.field, "choices", ()) if field.widget_type == "select" else ()
-    return any(len(str(words)) > LONGEST_IN_HALF for _, words in choices)
+    longest = max((len(str(words)) for _, words in choices), default=0)
+    return " long longer" if longest > HALF_PAGE else " long" if longest > HALF_ROW else ""
 
 
 def _with_its_box(field: BoundField) -> str:
@@ -111,7 +112,7 @@ def _with_its_box(field: BoundField) -> str:
         whose = f"{_text(whose)}: " if whose else ""
         said = "".join(f'<p class="fault">{whose}{_text(one)}</p>' for one in errors)
         fault = f'<div id="{field.auto_id}_error">{said}</div>'
-    kind = f"field{' wrong' if errors else ''}{' long' if is_long(field) else ''}"
+    kind = f"field{' wrong' if errors else ''}{long_class(field)}"
     return f'<div class="{kind}">\n{box}{hint}\n{fault}\n</div>'
 
 

@@ -15,9 +15,9 @@ from django.utils.translation import get_language
 
 from snath.shop.bench.frame import cautions, help_at, task_at, tasks
 from snath.shop.bench.liking import Liking, liking_of
-from snath.shop.bench.widgets import is_long
+from snath.shop.bench.widgets import long_class
 from snath.shop.records.people import name_shown
-from snath.shop.site.access import person_of
+from snath.shop.site.access import needed, person_of, reaches
 from snath.shop.site.backups import backup_warning
 
 register = template.Library()
@@ -25,7 +25,7 @@ HOLE = "\x00"  # stands for the token; no page holds a zero byte
 
 
 register.filter("who_shown", name_shown)
-register.filter("is_long", is_long)
+register.filter("long_class", long_class)
 
 
 @register.simple_tag(takes_context=True)
@@ -57,6 +57,15 @@ def who_is_here(context: template.Context) -> str:
     """The name of whoever is logged in; empty where nobody has to."""
     person = person_of(_request(context)) if settings.LAN else None
     return person.name if person else ""
+
+
+@register.simple_tag(takes_context=True)
+def only_looks(context: template.Context) -> bool:
+    """Whether this page takes entries, but none of whoever is logged in: better known before than after typing."""
+    request = _request(context)
+    person = person_of(request) if settings.LAN else None
+    match = request.resolver_match
+    return bool(person and match and not reaches(person, needed(match.func, "POST")))
 
 
 @register.simple_tag(takes_context=True)
