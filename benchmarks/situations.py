@@ -23,8 +23,8 @@ from snath.decisions.verdict.claims import lines_of, wanted_condition
 from snath.decisions.verdict.conditions import span
 from snath.decisions.verdict.pools import Tools
 from snath.decisions.verdict.take import takes, ways_of
-from snath.decisions.window.carry import carried
 from snath.decisions.window.limits import limits_of
+from snath.decisions.window.propagate import limits_at_shaft
 from snath.decisions.window.window import Bound
 from tests.situations import TODAY, Situation, instrument, situations
 
@@ -90,7 +90,7 @@ def _ways(bench: Bench, tools: tuple[Instrument, ...]) -> list[Way]:
 
 def _binding(bench: Bench) -> set[_looking.Item]:
     """Limits judged at no load that lie near the tightest of their side, as crankshaft speeds in air."""
-    bounds = carried(bench.machine, bench.limits, explained=False)
+    bounds = limits_at_shaft(bench.machine, bench.limits, explained=False)
     found: dict[str, dict[_looking.Item, float]] = {"ceiling": {}, "floor": {}}
     for bound in bounds:
         if bound.applies_to == "sustained" and False in lines_of(bound):
@@ -136,7 +136,7 @@ def shown(scene: Scene, runs: int, rng: np.random.Generator) -> np.ndarray:
 
 def _worst(asked: _looking.Asked, shaft: str) -> Bound:
     """The limit at a shaft, in the alternative that leaves least room."""
-    bounds = carried(asked.bench.machine, asked.bench.limits, to=shaft, explained=False)
+    bounds = limits_at_shaft(asked.bench.machine, asked.bench.limits, to=shaft, explained=False)
     mine = [one for one in bounds if (one.member, one.rule, one.side, one.kind) == asked.limit]
     worst: Callable[..., Bound] = min if asked.limit[2] == "ceiling" else max
     return worst(mine, key=lambda one: one.believed.value)

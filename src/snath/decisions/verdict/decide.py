@@ -19,8 +19,8 @@ from snath.decisions.verdict.maker import maker_line
 from snath.decisions.verdict.pools import Pool, Tools, pools
 from snath.decisions.verdict.settle import settle
 from snath.decisions.verdict.verdict import MemberVerdict, Verdict, Word, together
-from snath.decisions.window.carry import carried, same_limit
 from snath.decisions.window.limits import Limit, unlimited
+from snath.decisions.window.propagate import limits_at_shaft, same_limit
 from snath.decisions.window.solve import RISK
 from snath.decisions.window.window import Bound
 from snath.quantities.message import Amount, Message
@@ -126,7 +126,7 @@ def claims_of(case: Case) -> Iterator[list[Claim]]:
 @lru_cache(maxsize=32)
 def _bounds(machine: Machine, limits: tuple[Limit, ...], shaft: str) -> tuple[Bound, ...]:
     """The limits at a shaft; a band asks for the same ones at speed after speed."""
-    return carried(machine, limits, to=shaft, explained=False)
+    return limits_at_shaft(machine, limits, to=shaft, explained=False)
 
 
 def _alternatives(bounds: Sequence[Bound], pool: Pool) -> list[list[Bound]]:

@@ -7,8 +7,8 @@ from typing import Literal
 from snath.decisions.machine.condition_words import bladed
 from snath.decisions.machine.parts import CRANKSHAFT, Machine
 from snath.decisions.machine.taken import belts_not_looked_at
-from snath.decisions.window.carry import carried, same_limit
 from snath.decisions.window.limits import ENGINE, Limit, unlimited
+from snath.decisions.window.propagate import limits_at_shaft, same_limit
 from snath.decisions.window.window import Bound, Window
 from snath.formulas.conformity import coverage_factor
 from snath.quantities.message import Message
@@ -47,7 +47,7 @@ def solve(
     Ceilings bind at the sustained top with nothing being cut; floors at the loaded end, raised by the droop
     where the sheet states it. Rows for peak speed are listed and do not bind.
     """
-    bounds = carried(machine, limits, explained=explained)
+    bounds = limits_at_shaft(machine, limits, explained=explained)
     ceilings = [b for b in bounds if b.side == "ceiling" and b.applies_to == "sustained"]
     floors = [b for b in bounds if b.side == "floor" and b.applies_to == "sustained"]
     factor = coverage_factor(probability=1 - RISK[decision])

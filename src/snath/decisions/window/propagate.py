@@ -15,7 +15,7 @@ from snath.quantities.message import Message
 SLIPPING, SLIPPING_BEFORE = Message("window.belts-slipping"), Message("window.belts-before-slipping")
 
 
-def carried(
+def limits_at_shaft(
     machine: Machine,
     limits: tuple[Limit, ...],
     *,
