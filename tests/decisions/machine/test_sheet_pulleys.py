@@ -5,8 +5,8 @@ import math
 import pytest
 
 from snath.decisions.machine.couplings import BY_OUTSIDE
+from snath.decisions.machine.drivetrain import speed_ratios
 from snath.decisions.machine.sheet import read_sheet
-from snath.decisions.machine.train import ratios
 from snath.quantities.errors import InputErrors
 from snath.quantities.message import Message
 from tests.told import told
@@ -37,7 +37,7 @@ def two_spindles(first, second):
 
 def test_a_pulley_named_at_two_belts_is_one_cause_and_cancels_between_their_spindles():
     deck = two_spindles((ENGINE, SIX), (ENGINE,))
-    between = by_outside(ratios(deck, of="left", per="right"))
+    between = by_outside(speed_ratios(deck, of="left", per="right"))
     # By hand: (6/5)/(6/5.5) = 5.5/5; of the three measurements only the two driven ones are left, each
     # 1/32 in / sqrt 3 = 0.0180422 in: u = 1.1 x 0.0180422 x sqrt(0.04 + 0.0330579) = 0.0053643.
     tape = 1 / 32 / math.sqrt(3)
@@ -52,7 +52,7 @@ def test_a_pulley_named_at_two_belts_is_one_cause_and_cancels_between_their_spin
 
 def test_two_pulleys_with_equal_figures_stay_two_causes():
     deck = two_spindles((SIX,), (SIX,))
-    between = by_outside(ratios(deck, of="left", per="right"))
+    between = by_outside(speed_ratios(deck, of="left", per="right"))
     # By hand: the two driver measurements add 2/6^2 = 0.0555556 under the root: u = 0.0071175.
     tape = 1 / 32 / math.sqrt(3)
     assert between.u == pytest.approx(1.1 * tape * math.sqrt(1 / 25 + 1 / 5.5**2 + 2 / 36), rel=1e-9)
@@ -63,7 +63,7 @@ def test_to_the_crankshaft_a_named_pulley_is_as_doubtful_as_any():
     # Property: there is nothing to cancel against.
     named, unnamed = two_spindles((ENGINE, SIX), (ENGINE,)), two_spindles((SIX,), (SIX,))
     for shaft in ("left", "right"):
-        pairs = zip(ratios(named, of=shaft), ratios(unnamed, of=shaft), strict=True)
+        pairs = zip(speed_ratios(named, of=shaft), speed_ratios(unnamed, of=shaft), strict=True)
         assert all((a.value.value, a.value.u) == (b.value.value, b.value.u) for a, b in pairs)
 
 
@@ -90,7 +90,7 @@ def test_a_jackshaft_pulley_may_be_driven_by_one_belt_and_drive_the_next():
         belt("spindle", 'driver_pulley = "jack"', driver="jackshaft"),
     )
     # By hand: 6/4 x 4/5 = 6/5, and the jackshaft's pulley takes itself out with its doubt.
-    through = by_outside(ratios(jack, of="spindle"))
+    through = by_outside(speed_ratios(jack, of="spindle"))
     assert through.value == pytest.approx(1.2, rel=1e-12)
     assert through.u == pytest.approx(1.2 / 32 / math.sqrt(3) * math.hypot(1 / 6, 1 / 5), rel=1e-9)
 

@@ -2,8 +2,8 @@
 
 import pytest
 
+from snath.decisions.machine.drivetrain import may_slip, sense, slip, speed_ratios
 from snath.decisions.machine.parts import CRANKSHAFT, Coupling, Engine, Machine, Ratio
-from snath.decisions.machine.train import may_slip, ratios, sense, slip
 from snath.quantities.measured import Line, Measured
 from tests.machines import WALK_BEHIND, a_belt, deck
 
@@ -11,7 +11,7 @@ from tests.machines import WALK_BEHIND, a_belt, deck
 def test_a_belt_gives_two_ratios_by_two_conventions():
     # Published: Machinery's Handbook 31, Table 9 (IP-20): 2hd = 0.250 in and 2ap = 0 for A; a 3.0 in sheave on
     # 5.0 in gives 0.6 by outside and 2.75/4.75 by datum: 2,160 and 2,084.2 rpm from 3,600, 3.64 % apart.
-    by_outside, by_datum = ratios(deck({"left": (18, 3.0, 5.0)}), of="left")
+    by_outside, by_datum = speed_ratios(deck({"left": (18, 3.0, 5.0)}), of="left")
     assert by_outside.value.value * 3600 == pytest.approx(2160, abs=1e-6)
     assert by_datum.value.value * 3600 == pytest.approx(2084.2, abs=0.1)
     assert by_outside.value.value / by_datum.value.value - 1 == pytest.approx(0.0364, abs=0.0002)
@@ -26,9 +26,9 @@ def test_a_shared_belt_cancels_between_two_spindles():
         Coupling("jackshaft", "right", (Ratio("as counted", doubtful),), kind="counted"),
     )
     machine = Machine("deck", WALK_BEHIND, Engine(), couplings)
-    (between,) = ratios(machine, of="left", per="right")
+    (between,) = speed_ratios(machine, of="left", per="right")
     assert (between.value.value, between.value.u) == (pytest.approx(1.0), pytest.approx(0.0, abs=1e-15))
-    assert len(ratios(machine, of="left")) == 2
+    assert len(speed_ratios(machine, of="left")) == 2
 
 
 def test_a_long_train_keeps_its_extremes_and_no_product_of_all():
@@ -36,7 +36,9 @@ def test_a_long_train_keeps_its_extremes_and_no_product_of_all():
     couplings = tuple(
         a_belt(f"shaft {i + 1}", 3, 5, driver=f"shaft {i}" if i else CRANKSHAFT) for i in range(12)
     )
-    found = [r.value.value for r in ratios(Machine("long", WALK_BEHIND, Engine(), couplings), of="shaft 12")]
+    found = [
+        r.value.value for r in speed_ratios(Machine("long", WALK_BEHIND, Engine(), couplings), of="shaft 12")
+    ]
     assert len(found) <= 4
     assert max(found) == pytest.approx(0.6**12)
     assert min(found) == pytest.approx((2.75 / 4.75) ** 12)

@@ -11,9 +11,9 @@ from snath.decisions.drive.posts import Post
 from snath.decisions.drive.problem import Problem
 from snath.decisions.drive.stock import Stock
 from snath.decisions.job.job import Job
+from snath.decisions.machine.drivetrain import path, speed_ratios
 from snath.decisions.machine.exchange import ends_on
 from snath.decisions.machine.parts import CRANKSHAFT, Coupling, Machine
-from snath.decisions.machine.train import path, ratios
 from snath.decisions.window.limits import Limit, limits_of
 from snath.formulas.belts.grip import figure
 from snath.formulas.belts.tension import belt_mass
@@ -116,7 +116,7 @@ def _reach(machine: Machine, limits: tuple[Limit, ...], shaft: str) -> tuple[flo
         behind = limit.shaft == shaft or shaft in {c.driven for c in path(machine, limit.shaft)}
         if not behind or limit.applies_to != "sustained":
             continue
-        for ratio in ratios(machine, of=limit.shaft, per=shaft):
+        for ratio in speed_ratios(machine, of=limit.shaft, per=shaft):
             speed = limit.shaft_speed.value / ratio.value.value
             if limit.side == "ceiling":
                 ceiling = min(ceiling, speed)

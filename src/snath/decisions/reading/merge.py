@@ -1,7 +1,7 @@
 """From what a machine is to what to listen for, and from what was heard to one reading or "cannot tell"."""
 
+from snath.decisions.machine.drivetrain import SLIP_AT_NO_LOAD
 from snath.decisions.machine.parts import CRANKSHAFT, Condition, Machine
-from snath.decisions.machine.train import SLIP_AT_NO_LOAD
 from snath.decisions.reading.apart import ALONE
 from snath.decisions.reading.reading import Reading
 from snath.decisions.reading.usual import OPEN_RANGE, USUAL_IDLE, fastest

@@ -5,8 +5,8 @@ from collections.abc import Iterator, Sequence
 from itertools import combinations
 
 from snath.decisions.machine.condition_words import condition_term
+from snath.decisions.machine.drivetrain import slip_at_no_load, speed_ratios
 from snath.decisions.machine.parts import Condition, Machine
-from snath.decisions.machine.train import ratios, slip_at_no_load
 from snath.decisions.reading.sample import APART
 from snath.decisions.verdict.conditions import ORDER
 from snath.decisions.verdict.pools import Pool
@@ -49,7 +49,7 @@ def contradictions(machine: Machine, pools: Sequence[Pool]) -> Iterator[Message]
 def _against_the_drive(machine: Machine, one: Pool, other: Pool) -> Iterator[Message]:
     """Two shafts read at speeds that no slip and no way to see the drive makes of one another."""
     down, up = slip_at_no_load(machine, of=other.shaft, per=one.shaft)
-    ways = [ratio.value for ratio in ratios(machine, of=other.shaft, per=one.shaft)]
+    ways = [ratio.value for ratio in speed_ratios(machine, of=other.shaft, per=one.shaft)]
     over = [_explained_behind(way, one, other) for way in ways]
     made = [way.value * one.value.value for way in ways]
     low = min(speed * (1 - down) - room for speed, room in zip(made, over, strict=True))

@@ -4,8 +4,8 @@ import math
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 
+from snath.decisions.machine.drivetrain import speed_ratios
 from snath.decisions.machine.parts import CRANKSHAFT, Condition, Machine
-from snath.decisions.machine.train import ratios
 from snath.decisions.reading.instruments import Instrument
 from snath.decisions.reading.reading import Reading
 from snath.decisions.reading.typed import typed_reading
@@ -174,7 +174,7 @@ def aimed(found: Band, machine: Machine, *, step: float, aim: float | None = Non
     figure = machine.engine.maker_no_load
     low = found.low or 0.0
     if figure is not None and figure_condition(machine, figure) == found.way.condition:
-        wanted = figure.rev_s * ratios(machine, of=found.way.shaft)[0].value.value
+        wanted = figure.rev_s * speed_ratios(machine, of=found.way.shaft)[0].value.value
         if low <= wanted <= found.high:
             return replace(found, target=wanted, target_from="maker")
         inward = min(step, (found.high - low) / 2)

@@ -3,8 +3,8 @@
 import math
 from dataclasses import dataclass
 
+from snath.decisions.machine.drivetrain import may_slip
 from snath.decisions.machine.parts import CRANKSHAFT, Condition, Machine
-from snath.decisions.machine.train import may_slip
 from snath.decisions.verdict.conditions import Span, span
 from snath.decisions.verdict.pools import Pool
 from snath.decisions.verdict.verdict import MemberVerdict, Word

@@ -10,8 +10,8 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from snath.decisions.machine.condition_words import bladed
+from snath.decisions.machine.drivetrain import may_slip
 from snath.decisions.machine.parts import CRANKSHAFT, Machine
-from snath.decisions.machine.train import may_slip
 from snath.decisions.reading.reading import Reading
 from snath.decisions.verdict.agreement import contradictions
 from snath.decisions.verdict.claims import Claim, claim, decided, lines_of, member_verdict

@@ -5,8 +5,8 @@ from collections.abc import Iterator, Sequence
 from itertools import product
 
 from snath.decisions.machine.condition_words import condition_term
+from snath.decisions.machine.drivetrain import may_slip, slip, speed_ratios
 from snath.decisions.machine.parts import CRANKSHAFT, Condition, Machine, MakerFigure
-from snath.decisions.machine.train import may_slip, ratios, slip
 from snath.decisions.verdict.claims import dof_of
 from snath.decisions.verdict.conditions import Span, span
 from snath.decisions.verdict.pools import Pool
@@ -75,7 +75,7 @@ def figure_reach(machine: Machine, figure: MakerFigure, *, shaft: str, condition
     behind = {1.0, 1 / (1 - slip(machine, of=CRANKSHAFT, per=shaft)[1])}
     factors = [
         ratio.value.value * share
-        for ratio, share in product(ratios(machine, of=CRANKSHAFT, per=shaft), behind)
+        for ratio, share in product(speed_ratios(machine, of=CRANKSHAFT, per=shaft), behind)
     ]
     if may_slip(machine, of=CRANKSHAFT, per=shaft) or reach[0] == 0:
         return math.inf, -math.inf
@@ -91,7 +91,7 @@ def _word(
     behind = {1.0, 1 / (1 - slip(machine, of=CRANKSHAFT, per=pool.shaft)[1])}
     speeds = [
         _carried(pool.plain, ratio.value, share)
-        for ratio, share in product(ratios(machine, of=CRANKSHAFT, per=pool.shaft), behind)
+        for ratio, share in product(speed_ratios(machine, of=CRANKSHAFT, per=pool.shaft), behind)
     ]
     slips = may_slip(machine, of=CRANKSHAFT, per=pool.shaft)
     inside = all(

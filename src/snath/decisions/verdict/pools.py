@@ -3,8 +3,8 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
+from snath.decisions.machine.drivetrain import speed_ratios
 from snath.decisions.machine.parts import CRANKSHAFT, Condition, Machine
-from snath.decisions.machine.train import ratios
 from snath.decisions.reading.assumed import Assumed, assumed
 from snath.decisions.reading.budget import is_of
 from snath.decisions.reading.idle import counts, idle_shown
@@ -189,7 +189,7 @@ def _blocks(
 
 def _may_be_double(machine: Machine, shaft: str, speed: float) -> bool:
     """Whether the crankshaft could run at twice what was shown without being far past its engine's top."""
-    slowest = min(one.value.value for one in ratios(machine, of=CRANKSHAFT, per=shaft))
+    slowest = min(one.value.value for one in speed_ratios(machine, of=CRANKSHAFT, per=shaft))
     return 2 * speed * slowest <= fastest(machine.engine)
 
 

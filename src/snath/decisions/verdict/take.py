@@ -5,8 +5,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import combinations, product
 
+from snath.decisions.machine.drivetrain import USUAL_SLIP, may_slip, slip, speed_ratios
 from snath.decisions.machine.parts import CRANKSHAFT, Condition, Machine
-from snath.decisions.machine.train import USUAL_SLIP, may_slip, ratios, slip
 from snath.decisions.reading.idle import NEAR
 from snath.decisions.reading.instruments import Instrument
 from snath.decisions.verdict.band import Band, Bench, Item, Way, ends, within
@@ -87,7 +87,7 @@ def _ways(bench: Bench, instrument: Instrument | None, stated_u: float | None) -
 
 def _proven(bench: Bench, chosen: Sequence[tuple[Way, dict[Item, Span]]]) -> tuple[Take, ...]:
     """These readings together, where they prove it: each limit goes to the one it leaves most room, narrowest first."""
-    ratio = [ratios(bench.machine, of=way.shaft)[0].value.value for way, _ in chosen]
+    ratio = [speed_ratios(bench.machine, of=way.shaft)[0].value.value for way, _ in chosen]
     spans: list[Span] = [(-math.inf, math.inf) for _ in chosen]
     said: list[list[str]] = [[] for _ in chosen]
     every = chosen[0][1]
@@ -142,7 +142,7 @@ def _together(bench: Bench, ways: Sequence[Way], spans: Sequence[Span]) -> Itera
 
 def _share(machine: Machine, way: Way) -> Span:
     """Least and most a reading can be of the crankshaft's speed with the blades in air."""
-    turns = [one.value.value for one in ratios(machine, of=way.shaft)]
+    turns = [one.value.value for one in speed_ratios(machine, of=way.shaft)]
     slower, _ = slip(machine, of=way.shaft)
     if may_slip(machine, of=CRANKSHAFT, per=way.shaft):
         slower = max(slower, USUAL_SLIP)

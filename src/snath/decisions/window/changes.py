@@ -5,9 +5,9 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from functools import partial
 
+from snath.decisions.machine.drivetrain import path
 from snath.decisions.machine.exchange import ends_on, exchanged, with_ratio
 from snath.decisions.machine.parts import Coupling, Machine, Member, Size
-from snath.decisions.machine.train import path
 from snath.decisions.window.sold import next_sold
 from snath.decisions.window.window import Window
 from snath.quantities.measured import exact

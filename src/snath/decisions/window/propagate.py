@@ -4,8 +4,8 @@ from dataclasses import replace
 from itertools import product
 
 from snath.decisions.machine.condition_words import bladed
+from snath.decisions.machine.drivetrain import slip, speed_ratios
 from snath.decisions.machine.parts import CRANKSHAFT, Machine
-from snath.decisions.machine.train import ratios, slip
 from snath.decisions.window.explain import working
 from snath.decisions.window.limits import Limit
 from snath.decisions.window.window import Bound
@@ -31,7 +31,7 @@ def limits_at_shaft(
     bounds: list[Bound] = []
     for limit in limits:
         for ratio, (slipping, share) in product(
-            ratios(machine, of=limit.shaft, per=to), _slips(machine, limit, to)
+            speed_ratios(machine, of=limit.shaft, per=to), _slips(machine, limit, to)
         ):
             speed = scaled(quotient(limit.shaft_speed, ratio.value), share)
             names = (limit.size.name if limit.size else "", ratio.name, slipping)

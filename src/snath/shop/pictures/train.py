@@ -5,8 +5,8 @@ Of more than two alternatives the slowest and the fastest are shown."""
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
+from snath.decisions.machine.drivetrain import sense, speed_ratios
 from snath.decisions.machine.parts import CRANKSHAFT, Coupling, Machine
-from snath.decisions.machine.train import ratios, sense
 from snath.quantities.measured import Measured, scaled
 from snath.quantities.message import Message
 from snath.shop.pictures import svg
@@ -60,7 +60,7 @@ def shaft_rows(machine: Machine, rev_s: float) -> list[ShaftRow]:
 
     def row(shaft: str, depth: int, coupling: Coupling | None) -> Iterator[ShaftRow]:
         speeds = sorted(
-            ((ratio.name, scaled(ratio.value, rev_s)) for ratio in ratios(machine, of=shaft)),
+            ((ratio.name, scaled(ratio.value, rev_s)) for ratio in speed_ratios(machine, of=shaft)),
             key=lambda way: way[1].value,
         )
         members = tuple(member.name for member in machine.members if member.shaft == shaft)

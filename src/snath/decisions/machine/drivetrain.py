@@ -28,7 +28,7 @@ def path(machine: Machine, shaft: str) -> tuple[Coupling, ...]:
     return tuple(found)
 
 
-def ratios(machine: Machine, *, of: str, per: str = CRANKSHAFT) -> tuple[Ratio, ...]:
+def speed_ratios(machine: Machine, *, of: str, per: str = CRANKSHAFT) -> tuple[Ratio, ...]:
     """Speed of one shaft over the speed of another, without slip.
 
     Couplings the two shafts share cancel, with their uncertainty. Each belt's sheave convention is one choice
