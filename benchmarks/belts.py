@@ -15,7 +15,7 @@ from typing import Any
 import numpy as np
 
 from snath.decisions.drive.belt import Belt
-from snath.decisions.drive.posts import BeltChoice, Choice, Post
+from snath.decisions.drive.positions import BeltChoice, Choice, Position
 from snath.decisions.drive.problem import Candidate, Problem
 from snath.decisions.drive.rank import front, vectors
 from snath.decisions.drive.search import search
@@ -47,7 +47,7 @@ def main() -> None:
         f"  this search, whole front   {fast:8.3f} s   {found.looked_at:,} drives looked at, "
         f"{len(found.candidates)} on the front, exhaustive: {found.exhaustive}"
     )
-    plain = replace(problem, posts=tuple(replace(post, power=0.0) for post in problem.posts))
+    plain = replace(problem, positions=tuple(replace(position, power=0.0) for position in problem.positions))
     found = search(plain)
     goal = min(c.price for c in found.candidates)
     fast = median(lambda: search(plain))
@@ -74,7 +74,9 @@ def main() -> None:
     for floor in (50.0, 45.0, 40.0, 35.0):
         wide = replace(
             problem,
-            posts=tuple(replace(p, floor=floor if p.limit < math.inf else 0.0) for p in problem.posts),
+            positions=tuple(
+                replace(p, floor=floor if p.limit < math.inf else 0.0) for p in problem.positions
+            ),
         )
         found = search(wide)
         took = median(partial(search, wide), 1)
@@ -128,11 +130,11 @@ def hangers(rng: np.random.Generator, count: int, low: float, high: float) -> tu
 def pair(rng: np.random.Generator, *, sheaves: int, belts: int) -> Problem:
     """An engine and a blade shaft in a slot."""
     driver, driven = shelf(rng, sheaves, 2.5, 6.0), shelf(rng, sheaves, 3.0, 8.0, first=sheaves)
-    blade = Post(
+    blade = Position(
         "blade", 0.4, 0, "groove", driven, "blade", limit=56.0, floor=48.0, power=4000, ratio_now=0.8
     )
     return Problem(
-        posts=(Post("engine", 0, 0, "groove", driver, "crankshaft"), blade),
+        positions=(Position("engine", 0, 0, "groove", driver, "crankshaft"), blade),
         belts=hangers(rng, belts, 1.0, 1.4),
         moving="blade",
         way=Slot((0.36, 0.0), (0.46, 0.0)),
@@ -149,14 +151,14 @@ def deck(rng: np.random.Generator, *, sheaves: int, belts: int) -> Problem:
     stock = shelf(rng, sheaves, 3.0, 7.0)
     where = (("right", 0.42, 0.30), ("middle", 0.0, 0.60), ("left", -0.42, 0.30))
     spindles = tuple(
-        Post(n, x, y, "groove", stock, n, limit=58.0, floor=50.0, power=1500, ratio_now=0.9)
+        Position(n, x, y, "groove", stock, n, limit=58.0, floor=50.0, power=1500, ratio_now=0.9)
         for n, x, y in where
     )
     return Problem(
-        posts=(
-            Post("engine", 0, 0, "groove", stock, "crankshaft"),
+        positions=(
+            Position("engine", 0, 0, "groove", stock, "crankshaft"),
             *spindles,
-            Post("idler", 0, 0, "flat back", (Choice(3 * IN, 0.0),)),
+            Position("idler", 0, 0, "flat back", (Choice(3 * IN, 0.0),)),
         ),
         belts=hangers(rng, belts, 2.30, 2.75),
         moving="idler",
@@ -180,7 +182,7 @@ def rows_of(candidates: tuple[Candidate, ...]) -> list[tuple[float, ...]]:
 
 def numpy_pair(problem: Problem) -> list[tuple[float, ...]]:
     """The front of a pair by working out every constraint for every sheave, sheave and belt."""
-    engine, blade = problem.posts
+    engine, blade = problem.positions
     d, o = np.array([[c.outside, c.offset] for c in engine.choices]).T
     e, p = np.array([[c.outside, c.offset] for c in blade.choices]).T
     length = np.array([b.belt.length for b in problem.belts])
@@ -254,9 +256,10 @@ def cp_sat(problem: Problem, *, seconds: float = 120.0) -> tuple[float, bool]:
     tables = tables_for(problem, kind.choices, depth=kind.depth, section=kind.section)
     speeds = speeds_for(problem, kind.choices)
     model = cp_model.CpModel()
-    posts = problem.posts
+    positions = problem.positions
     pick = [
-        model.new_int_var(0, len(row) - 1, post.name) for post, row in zip(posts, kind.choices, strict=True)
+        model.new_int_var(0, len(row) - 1, position.name)
+        for position, row in zip(positions, kind.choices, strict=True)
     ]
     for i in speeds.loaded:
         good = speeds.passes[i] & tables.clear[0, i]
@@ -280,7 +283,7 @@ def cp_sat(problem: Problem, *, seconds: float = 120.0) -> tuple[float, bool]:
         for place, i in enumerate(order):
             wrap = phi[place] - phi[place - 1] + round(turns[place] * 2 * math.pi * SCALE)
             wrap = -wrap if tables.back[i] else wrap
-            if posts[i].loaded:
+            if positions[i].loaded:
                 model.add(wrap >= math.ceil(problem.least_wrap * SCALE))
             else:
                 model.add(wrap >= 1)

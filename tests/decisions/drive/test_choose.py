@@ -234,10 +234,10 @@ def test_a_pulley_another_belt_runs_on_too_is_not_exchanged(rule):
     )
     shared = read_sheet(sheet.replace("[[member]]", pump + 'driven_outside = "4 in"\n\n[[member]]', 1))
     job = job_for(shared, shipped_rules(), only=rule)
-    engine, *others = problem_for(job, frame("belt_28_inch"), shelf()).posts
+    engine, *others = problem_for(job, frame("belt_28_inch"), shelf()).positions
     assert engine.stays
     assert [c.changed for c in engine.choices] == [False]
-    assert any(len(post.choices) > 1 for post in others)
+    assert any(len(position.choices) > 1 for position in others)
     found = choose(job, frame("belt_28_inch"), shelf())
     assert found.dropped == 0
     assert not any(part.values["name"] == "engine" for part in found.to_order)

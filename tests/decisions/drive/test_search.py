@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from snath.decisions.drive.belt import Belt
-from snath.decisions.drive.posts import BeltChoice, Choice, Post
+from snath.decisions.drive.positions import BeltChoice, Choice, Position
 from snath.decisions.drive.problem import Problem
 from snath.decisions.drive.search import search
 from snath.decisions.drive.tables import TURN, _most_turn
@@ -27,7 +27,7 @@ DEPTH = {"A": 0.125 * IN, "B": 0.175 * IN}
 def counted(problem):
     """Vectors of the best drives and how many drives have each, by trying everything."""
     good = []
-    for chosen in product(*(post.choices for post in problem.posts)):
+    for chosen in product(*(position.choices for position in problem.positions)):
         for belt in problem.belts:
             row = worked_out(problem, chosen, belt)
             if row is not None:
@@ -54,11 +54,13 @@ def worked_out(problem, chosen, belt):
     routes = []
     for end in (0.0, 1.0):
         pulleys = []
-        for post, c in zip(problem.posts, chosen, strict=True):
-            x, y = problem.way.at(end) if post.name == problem.moving else (post.x, post.y)
+        for position, c in zip(problem.positions, chosen, strict=True):
+            x, y = problem.way.at(end) if position.name == problem.moving else (position.x, position.y)
             depth = DEPTH[belt.belt.section] if belt.belt.line == "datum" else 0.0
-            radius = c.outside / 2 + depth if post.contact == "flat back" else c.outside / 2 - depth
-            pulleys.append(Pulley(post.name, x, y, radius, post.contact == "flat back", c.outside / 2))
+            radius = c.outside / 2 + depth if position.contact == "flat back" else c.outside / 2 - depth
+            pulleys.append(
+                Pulley(position.name, x, y, radius, position.contact == "flat back", c.outside / 2)
+            )
         for i, a in enumerate(pulleys):
             for b in pulleys[i + 1 :]:
                 if math.hypot(a.x - b.x, a.y - b.y) <= a.body + b.body + problem.clearance:
@@ -72,28 +74,28 @@ def worked_out(problem, chosen, belt):
     if not (routes[0].length <= short and long <= routes[1].length):
         return None
     engine = chosen[0]
-    if engine.outside > problem.posts[0].room:
+    if engine.outside > problem.positions[0].room:
         return None
     if engine.cast and math.pi * engine.outside * problem.speed > problem.rim_speed:
         return None
     margin, plain, pulls = math.inf, [], []
     line = math.pi * (engine.outside - engine.offset) * problem.speed
-    for post, c in list(zip(problem.posts, chosen, strict=True))[1:]:
-        if not post.shaft:
+    for position, c in list(zip(problem.positions, chosen, strict=True))[1:]:
+        if not position.shaft:
             continue
         two = (engine.outside / c.outside, (engine.outside - engine.offset) / (c.outside - c.offset))
         fast, slow = max(two) * problem.speed, min(two) * problem.speed
-        if fast > post.limit or slow < post.floor or c.outside > post.room:
+        if fast > position.limit or slow < position.floor or c.outside > position.room:
             return None
         if c.cast and math.pi * c.outside * fast > problem.rim_speed:
             return None
-        margin = min(margin, post.limit / fast - 1)
+        margin = min(margin, position.limit / fast - 1)
         plain.append(two[0])
-        pulls.append((post.name, post.power * (two[0] / post.ratio_now) ** 3 / line))
+        pulls.append((position.name, position.power * (two[0] / position.ratio_now) ** 3 / line))
     if problem.spread is not None and max(plain) > min(plain) * (1 + problem.spread):
         return None
-    wraps = {p.name: min(r.wrap(p.name) for r in routes) for p in problem.posts}
-    if any(wraps[p.name] < problem.least_wrap for p in problem.posts if p.shaft):
+    wraps = {p.name: min(r.wrap(p.name) for r in routes) for p in problem.positions}
+    if any(wraps[p.name] < problem.least_wrap for p in problem.positions if p.shaft):
         return None
     start = run = problem.slack_pull - problem.mass * line**2
     grip = math.inf
@@ -151,9 +153,9 @@ def pair_problem(rng):
     if both:
         some += belts(rng, 1.05, 1.25, 3, "B")[1:]
     return Problem(
-        posts=(
-            Post("engine", 0, 0, "groove", driver, shaft="crankshaft", room=4.8 * IN),
-            Post(
+        positions=(
+            Position("engine", 0, 0, "groove", driver, shaft="crankshaft", room=4.8 * IN),
+            Position(
                 "blade",
                 0.4,
                 0,
@@ -185,11 +187,11 @@ def deck_problem(rng):
     places = [(-0.42, 0.30), (0.0, 0.60), (0.42, 0.30)]
     shared = stock(rng, sizes, 3)
     spindles = [
-        Post(n, *at, "groove", (as_is(5.0), *shared), shaft=n, limit=58.0, floor=30.0, power=1500,
+        Position(n, *at, "groove", (as_is(5.0), *shared), shaft=n, limit=58.0, floor=30.0, power=1500,
              ratio_now=0.9, room=6.2 * IN)
         for n, at in zip(names, places, strict=True)
     ]  # fmt: skip
-    engine = Post(
+    engine = Position(
         "engine",
         0,
         0,
@@ -197,13 +199,13 @@ def deck_problem(rng):
         (as_is(4.5), *stock(rng, np.arange(3.5, 5.6, 0.25), 3, first=40)),
         shaft="crankshaft",
     )
-    idler = Post("idler", 0, 0, "flat back", (Choice(3.0 * IN, 0.0),))
+    idler = Position("idler", 0, 0, "flat back", (Choice(3.0 * IN, 0.0),))
     # counter-clockwise as drawn: engine, right, middle, left, idler on the run back to the engine
     order = (engine, spindles[2], spindles[1], spindles[0], idler)
     way = Slot((-0.24, 0.12), (-0.15, 0.28))
     if clockwise:  # the same drive mirrored left to right
         mirrored = [
-            Post(
+            Position(
                 p.name,
                 -p.x,
                 p.y,
@@ -222,7 +224,7 @@ def deck_problem(rng):
     if rng.random() < 0.3:
         way = Arm((-0.02, 0.13), 0.23, math.radians(182), math.radians(130)) if not clockwise else way
     return Problem(
-        posts=order,
+        positions=order,
         belts=belts(rng, 2.42, 2.62, 5),
         moving="idler",
         way=way,

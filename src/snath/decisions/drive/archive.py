@@ -4,7 +4,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from snath.decisions.drive.posts import Choice
+from snath.decisions.drive.positions import Choice
 from snath.decisions.drive.problem import Candidate
 from snath.decisions.drive.rank import Values
 from snath.decisions.drive.shelf import Kind
@@ -14,7 +14,7 @@ Row = tuple[float, ...]
 
 @dataclass(frozen=True, slots=True)
 class Entry:
-    """One drive by sizes: for each post the choice it takes, the belt, and belts that would do as well."""
+    """One drive by sizes: for each position the choice it takes, the belt, and belts that would do as well."""
 
     kind: Kind
     places: tuple[int, ...]

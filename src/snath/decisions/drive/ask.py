@@ -7,7 +7,7 @@ from snath.decisions.drive.agreement import couplings_of, design_speed, way_of
 from snath.decisions.drive.frame import Frame, Place
 from snath.decisions.drive.frame_grip import slack_pull, standing_pull
 from snath.decisions.drive.pieces import belt_choices, sheave_choices
-from snath.decisions.drive.posts import Post
+from snath.decisions.drive.positions import Position
 from snath.decisions.drive.problem import Problem
 from snath.decisions.drive.stock import Stock
 from snath.decisions.job.job import Job
@@ -46,9 +46,9 @@ def problem_for(job: Job, frame: Frame, stock: Stock) -> Problem:
     couplings = couplings_of(job.machine, frame)
     speed = design_speed(job, frame).speed
     limits = limits_of(job.machine, job.rules, market=job.market, only=job.only_rule)
-    posts = tuple(_post(p, frame, job.machine, limits, couplings, stock) for p in frame.places)
+    positions = tuple(_position(p, frame, job.machine, limits, couplings, stock) for p in frame.places)
     problem = Problem(
-        posts=posts,
+        positions=positions,
         belts=belt_choices(frame, stock),
         moving=frame.moving,
         way=way,
@@ -67,17 +67,17 @@ def problem_for(job: Job, frame: Frame, stock: Stock) -> Problem:
     return replace(problem, slack_pull=known, mass=_mass(frame))
 
 
-def _post(
+def _position(
     place: Place,
     frame: Frame,
     machine: Machine,
     limits: tuple[Limit, ...],
     couplings: dict[str, Coupling],
     stock: Stock,
-) -> Post:
+) -> Position:
     stays = _has_another_belt(machine, couplings, place)
     choices = sheave_choices(place, couplings, stock)
-    post = Post(
+    position = Position(
         place.name,
         place.x,
         place.y,
@@ -88,13 +88,13 @@ def _post(
         stays=stays,
     )
     if not place.shaft or place.shaft == CRANKSHAFT:
-        return post
+        return position
     ceiling, floor = _reach(machine, limits, place.shaft)
     if ceiling < math.inf:
         floor = max(floor, frame.fit.least_share * ceiling)
     share = (frame.fit.power or 1.0) / len(frame.loaded)
     ratio = frame.driver.outside / place.outside
-    return replace(post, limit=ceiling, floor=floor, power=share, ratio_now=ratio)
+    return replace(position, limit=ceiling, floor=floor, power=share, ratio_now=ratio)
 
 
 def _has_another_belt(machine: Machine, couplings: dict[str, Coupling], place: Place) -> bool:

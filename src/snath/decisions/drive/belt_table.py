@@ -3,7 +3,7 @@
 import numpy as np
 from numpy.typing import NDArray
 
-from snath.decisions.drive.posts import BeltChoice
+from snath.decisions.drive.positions import BeltChoice
 
 Floats = NDArray[np.float64]
 Index = NDArray[np.int64]

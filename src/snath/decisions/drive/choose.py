@@ -7,7 +7,7 @@ from snath.decisions.drive.ask import problem_for
 from snath.decisions.drive.confirm import Drive, confirmed, is_original
 from snath.decisions.drive.frame import Frame
 from snath.decisions.drive.misses import Miss, misses
-from snath.decisions.drive.posts import Post
+from snath.decisions.drive.positions import Position
 from snath.decisions.drive.problem import Candidate, Problem
 from snath.decisions.drive.search import MOST, GoOn, always, search
 from snath.decisions.drive.stock import Stock
@@ -79,12 +79,12 @@ def pieces(candidate: Candidate) -> tuple[str, ...]:
 def _originals(problem: Problem) -> Problem:
     """The same question with the maker's own parts wherever stock has them, else what is there."""
 
-    def posts(post: Post) -> Post:
-        now, *others = post.choices
+    def positions(position: Position) -> Position:
+        now, *others = position.choices
         own = tuple(c for c in others if c.original)
         if any(abs(c.outside - now.outside) < ALIKE for c in own):
             own = ()  # the maker's part is on, or one of its size
-        return replace(post, choices=own or (now,))
+        return replace(position, choices=own or (now,))
 
     on, *others = problem.belts
     own = tuple(b for b in others if b.original)
@@ -93,7 +93,7 @@ def _originals(problem: Problem) -> Problem:
     ):
         own = ()
     belts = own or (on,)
-    return replace(problem, posts=tuple(posts(p) for p in problem.posts), belts=belts)
+    return replace(problem, positions=tuple(positions(p) for p in problem.positions), belts=belts)
 
 
 def _first(candidates: tuple[Candidate, ...], good: Callable[[Candidate], bool]) -> tuple[Candidate, ...]:
@@ -107,10 +107,10 @@ def _same(candidate: Candidate, others: tuple[Candidate, ...]) -> bool:
 
 def _to_order(problem: Problem) -> Iterator[Message]:
     """Maker's numbers that the shelf does not hold."""
-    for post in problem.posts:
-        now = post.choices[0]
-        if now.part and not post.stays and not any(c.original for c in post.choices):
-            yield Message("drive.part-for", part=now.part, name=post.name)
+    for position in problem.positions:
+        now = position.choices[0]
+        if now.part and not position.stays and not any(c.original for c in position.choices):
+            yield Message("drive.part-for", part=now.part, name=position.name)
     on = problem.belts[0].belt
     if on.part and not any(b.original for b in problem.belts):
         yield Message("drive.part-belt", part=on.part)

@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from snath.decisions.drive.frame import Fit
 from snath.decisions.drive.layout import seat
 from snath.decisions.drive.load import Load, load, rating
-from snath.decisions.drive.posts import Choice, Post
+from snath.decisions.drive.positions import Choice, Position
 from snath.decisions.drive.problem import Candidate, Problem
 from snath.decisions.job.job import Job
 from snath.decisions.job.work import work
@@ -92,7 +92,7 @@ def is_original(candidate: Candidate) -> bool:
 def fitted(machine: Machine, problem: Problem, candidate: Candidate) -> Machine:
     """The machine with the candidate's sheaves in its couplings."""
     engine = candidate.choices[0]
-    chosen = {p.shaft: c for p, c in zip(problem.posts, candidate.choices, strict=True) if p.shaft}
+    chosen = {p.shaft: c for p, c in zip(problem.positions, candidate.choices, strict=True) if p.shaft}
     couplings = tuple(
         _refitted(c, engine, chosen[c.driven]) if c.driven in chosen and c.driver == CRANKSHAFT else c
         for c in machine.couplings
@@ -133,9 +133,9 @@ def _notes(problem: Problem, candidate: Candidate, window: Window, placed: Seat,
     belt = candidate.belt.belt
     notes.append(rating(problem, candidate, placed, fit))
     notes += [
-        _small(post, choice, belt.section)
-        for post, choice in zip(problem.posts, candidate.choices, strict=True)
-        if post.shaft and _is_small(choice, belt.section)
+        _small(position, choice, belt.section)
+        for position, choice in zip(problem.positions, candidate.choices, strict=True)
+        if position.shaft and _is_small(choice, belt.section)
     ]
     return notes
 
@@ -145,12 +145,12 @@ def _is_small(choice: Choice, section: str) -> bool:
     return least is not None and choice.outside < least.value - 1e-6
 
 
-def _small(post: Post, choice: Choice, section: str) -> Message:
+def _small(position: Position, choice: Choice, section: str) -> Message:
     least = least_outside(section)
     assert least is not None
     return Message(
         "drive.under-least",
-        name=post.name,
+        name=position.name,
         outside=Amount(choice.outside, "length"),
         section=section,
         least=least.printed,
@@ -170,7 +170,7 @@ class Compared:
 def compared(problem: Problem, choices: tuple[Choice, ...], drive_seat: Seat) -> Compared:
     """What to compare where no rating holds."""
     return Compared(
-        wrap=drive_seat.route.wrap(problem.posts[0].name),
+        wrap=drive_seat.route.wrap(problem.positions[0].name),
         rim_speed=rim_speed(rotation=problem.speed, diameter=choices[0].outside),
-        back_bends=sum(p.contact == "flat back" for p in problem.posts),
+        back_bends=sum(p.contact == "flat back" for p in problem.positions),
     )

@@ -68,14 +68,14 @@ def standing_pull(problem: Problem, belt: Belt) -> float:
 
     Where the belt that is on cannot be laid, half a turn of wrap is taken on every sheave.
     """
-    now = tuple(post.choices[0] for post in problem.posts)
+    now = tuple(position.choices[0] for position in problem.positions)
     try:
         routes = [route_at(problem, now, belt, end) for end in (0.0, 1.0)]
-        wraps = [np.array([min(r.wrap(post.name) for r in routes)]) for post in problem.posts]
+        wraps = [np.array([min(r.wrap(position.name) for r in routes)]) for position in problem.positions]
     except InputError:
-        wraps = [np.array([math.pi]) for _ in problem.posts]
-    alone = tuple(replace(post, choices=post.choices[:1]) for post in problem.posts)
-    kind = next(k for k in kinds(replace(problem, posts=alone, belts=problem.belts[:1])))
+        wraps = [np.array([math.pi]) for _ in problem.positions]
+    alone = tuple(replace(position, choices=position.choices[:1]) for position in problem.positions)
+    kind = next(k for k in kinds(replace(problem, positions=alone, belts=problem.belts[:1])))
     index = [np.array([next(i for i, c in enumerate(row) if not c.changed)]) for row in kind.choices]
 
     def grips(pull: float) -> bool:

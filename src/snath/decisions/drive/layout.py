@@ -2,7 +2,7 @@
 
 from snath.decisions.drive.belt import Belt
 from snath.decisions.drive.frame import belt_pulley
-from snath.decisions.drive.posts import Choice
+from snath.decisions.drive.positions import Choice
 from snath.decisions.drive.problem import Problem
 from snath.formulas.belts.loop import Pulley, Route
 from snath.formulas.belts.route import lay
@@ -39,6 +39,8 @@ def seat(problem: Problem, choices: tuple[Choice, ...], belt: Belt) -> Seat:
 
 def _pulleys(problem: Problem, choices: tuple[Choice, ...], belt: Belt, end: float) -> tuple[Pulley, ...]:
     return tuple(
-        belt_pulley(post.name, problem.place(post, end), choice.outside, post.contact, belt, choice.ride)
-        for post, choice in zip(problem.posts, choices, strict=True)
+        belt_pulley(
+            position.name, problem.place(position, end), choice.outside, position.contact, belt, choice.ride
+        )
+        for position, choice in zip(problem.positions, choices, strict=True)
     )

@@ -31,13 +31,13 @@ def load(problem: Problem, candidate: Candidate, seat: Seat) -> Load | None:
     engine = candidate.choices[0]
     speed = math.pi * (engine.outside - engine.offset) * problem.speed
     power = sum(
-        post.power * (engine.outside / choice.outside / post.ratio_now) ** 3
-        for post, choice in zip(problem.posts, candidate.choices, strict=True)
-        if post.power
+        position.power * (engine.outside / choice.outside / position.ratio_now) ** 3
+        for position, choice in zip(problem.positions, candidate.choices, strict=True)
+        if position.power
     )
     flying = problem.mass * speed**2
     tight = problem.slack_pull + power / speed
-    wrap = seat.route.wrap(problem.posts[0].name)
+    wrap = seat.route.wrap(problem.positions[0].name)
     on_shaft = float(shaft_load(one=tight - flying, other=problem.slack_pull - flying, wrap=wrap))
     return Load(Tensions(tight, problem.slack_pull, flying), on_shaft)
 
@@ -47,7 +47,7 @@ def rating(problem: Problem, candidate: Candidate, seat: Seat, fit: Fit) -> Mess
     belt = candidate.belt.belt
     if belt.aramid or not has_rating(belt.section):
         return UNRATED
-    if len([post for post in problem.posts if post.shaft]) != 2:
+    if len([position for position in problem.positions if position.shaft]) != 2:
         return Message("drive.rating-two-pulleys")
     if fit.power is None:
         return Message("drive.no-power-stated")
@@ -58,7 +58,7 @@ def rating(problem: Problem, candidate: Candidate, seat: Seat, fit: Fit) -> Mess
 
 
 def _compared(problem: Problem, candidate: Candidate, seat: Seat, fit: Fit) -> Message:
-    engine, driven = (c for c, p in zip(candidate.choices, problem.posts, strict=True) if p.shaft)
+    engine, driven = (c for c, p in zip(candidate.choices, problem.positions, strict=True) if p.shaft)
     belt = candidate.belt.belt
     ratio = engine.outside / driven.outside
     small = min((engine, driven), key=lambda c: c.outside)

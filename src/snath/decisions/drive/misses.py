@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from snath.decisions.drive.belt import Belt
-from snath.decisions.drive.posts import BeltChoice, Choice, Post
+from snath.decisions.drive.positions import BeltChoice, Choice, Position
 from snath.decisions.drive.problem import Candidate, Problem
 from snath.decisions.drive.search import GoOn, always, search
 from snath.decisions.window.sold import sizes_sold
@@ -49,15 +49,15 @@ def misses(problem: Problem, *, go_on: GoOn = always) -> tuple[Miss, ...]:
 
 def _nearly(problem: Problem, go_on: GoOn) -> Iterator[Miss]:
     """One constraint let go at a time."""
-    free = replace(problem, posts=tuple(replace(p, limit=math.inf) for p in problem.posts))
+    free = replace(problem, positions=tuple(replace(p, limit=math.inf) for p in problem.positions))
     if found := search(free, most=TRIED, go_on=go_on).candidates:
-        held = {p.name: p.limit for p in problem.posts}
+        held = {p.name: p.limit for p in problem.positions}
         best = min(found, key=lambda c: _over(problem, c, held))
         yield Miss(
             Message("drive.too-fast", over=Amount(_over(problem, best, held), "share")),
             best,
         )
-    slow = replace(problem, posts=tuple(replace(p, floor=0.0) for p in problem.posts))
+    slow = replace(problem, positions=tuple(replace(p, floor=0.0) for p in problem.positions))
     if found := search(slow, most=TRIED, go_on=go_on).candidates:
         best = min(found, key=lambda c: c.margin)
         yield Miss(
@@ -81,13 +81,13 @@ def _nearly(problem: Problem, go_on: GoOn) -> Iterator[Miss]:
 def _over(problem: Problem, candidate: Candidate, limits: dict[str, float]) -> float:
     """By which share the worst shaft is over its limit."""
     engine, worst = candidate.choices[0], 0.0
-    for post, choice in zip(problem.posts[1:], candidate.choices[1:], strict=True):
-        if post.loaded:
+    for position, choice in zip(problem.positions[1:], candidate.choices[1:], strict=True):
+        if position.loaded:
             two = (
                 engine.outside / choice.outside,
                 (engine.outside - engine.offset) / (choice.outside - choice.offset),
             )
-            worst = max(worst, max(two) * problem.speed / limits[post.name] - 1)
+            worst = max(worst, max(two) * problem.speed / limits[position.name] - 1)
     return worst
 
 
@@ -98,7 +98,12 @@ def _without_tolerance(choice: BeltChoice) -> BeltChoice:
 def _to_buy(problem: Problem, go_on: GoOn) -> Iterator[Miss]:
     found = [
         *_belt_to_buy(problem, go_on),
-        *(m for p in problem.posts if p.loaded and not p.stays for m in _sheave_to_buy(problem, p, go_on)),
+        *(
+            m
+            for p in problem.positions
+            if p.loaded and not p.stays
+            for m in _sheave_to_buy(problem, p, go_on)
+        ),
     ]
     yield from sorted(
         found, key=lambda m: (m.candidate.changed, -m.candidate.margin) if m.candidate else (99, 0.0)
@@ -106,7 +111,7 @@ def _to_buy(problem: Problem, go_on: GoOn) -> Iterator[Miss]:
 
 
 def _belt_to_buy(problem: Problem, go_on: GoOn) -> Iterator[Miss]:
-    sections = sorted({c.section for c in problem.posts[0].choices})
+    sections = sorted({c.section for c in problem.positions[0].choices})
     for section in sections:
         line: Line = "datum" if has_offset(section) else "outside"
         lengths = np.arange(0.4, 4.0, BELT_STEP)
@@ -128,22 +133,22 @@ def _belt_to_buy(problem: Problem, go_on: GoOn) -> Iterator[Miss]:
             yield Miss(_with(belt, problem, best), best, buy=True)
 
 
-def _sheave_to_buy(problem: Problem, post: Post, go_on: GoOn) -> Iterator[Miss]:
+def _sheave_to_buy(problem: Problem, position: Position, go_on: GoOn) -> Iterator[Miss]:
     for section in sorted({groove_of(b.belt.section) for b in problem.belts}):
         if not has_offset(section):
             continue
-        offset, most = groove_offset(section), min(post.room, LARGEST) + ROUNDING
+        offset, most = groove_offset(section), min(position.room, LARGEST) + ROUNDING
         sizes = (x for x in sizes_sold(section, offset=offset) if SMALLEST - ROUNDING <= x <= most)
         bought = tuple(Choice(x, offset, section, i, f"{BUY} {i}", changed=True) for i, x in enumerate(sizes))
         if not bought:
             continue
-        posts = tuple(replace(p, choices=bought) if p is post else p for p in problem.posts)
-        candidates = search(replace(problem, posts=posts), most=TRIED, go_on=go_on).candidates
+        positions = tuple(replace(p, choices=bought) if p is position else p for p in problem.positions)
+        candidates = search(replace(problem, positions=positions), most=TRIED, go_on=go_on).candidates
         if candidates:
             best = candidates[0]
-            size = best.choices[problem.posts.index(post)].outside
+            size = best.choices[problem.positions.index(position)].outside
             sheave = Message(
-                "drive.buy-sheave", name=post.name, section=section, outside=Amount(size, "length")
+                "drive.buy-sheave", name=position.name, section=section, outside=Amount(size, "length")
             )
             yield Miss(_with(sheave, problem, best), best, buy=True)
 
@@ -151,8 +156,8 @@ def _sheave_to_buy(problem: Problem, post: Post, go_on: GoOn) -> Iterator[Miss]:
 def _with(bought: Message, problem: Problem, candidate: Candidate) -> Message:
     """What to buy, and what else has to be changed, from stock."""
     others = [
-        Message("drive.stock-number-on", number=choice.number, name=post.name)
-        for post, choice in zip(problem.posts, candidate.choices, strict=True)
+        Message("drive.stock-number-on", number=choice.number, name=position.name)
+        for position, choice in zip(problem.positions, candidate.choices, strict=True)
         if choice.changed and not choice.number.startswith(BUY)
     ]
     if candidate.belt.changed and candidate.belt.number != BUY:

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from snath.decisions.drive.belt import Belt, belt_by_name
 from snath.decisions.drive.layout import route_at
 from snath.decisions.drive.orders import belt_numbers
-from snath.decisions.drive.posts import Choice, Post
+from snath.decisions.drive.positions import Choice, Position
 from snath.decisions.drive.problem import Problem
 from snath.decisions.window.sold import next_sold
 from snath.quantities.errors import InputError
@@ -92,8 +92,8 @@ def needs(problem: Problem) -> Needs:
     problem : Problem
         As `ask.problem_for` puts it; its stock is not looked at.
     """
-    engine = problem.posts[0]
-    shafts = tuple(_need(problem, engine, post) for post in problem.posts[1:] if post.loaded)
+    engine = problem.positions[0]
+    shafts = tuple(_need(problem, engine, position) for position in problem.positions[1:] if position.loaded)
     sizes = [engine.choices[0].outside]
     fitting = [need.engine_sold for need in shafts if need.too_fast]
     if fitting and all(size is not None for size in fitting) and not engine.stays:
@@ -102,22 +102,22 @@ def needs(problem: Problem) -> Needs:
     return Needs(shafts, tuple(one for one in lengths if one is not None))
 
 
-def _need(problem: Problem, engine: Post, post: Post) -> Need:
-    first, own = engine.choices[0], post.choices[0]
+def _need(problem: Problem, engine: Position, position: Position) -> Need:
+    first, own = engine.choices[0], position.choices[0]
     ratios = [
         (line(first) + ahead) / (line(own) + behind)
         for line in (_outside, _datum)
         for ahead in (0.0, 2 * _ride(first))
         for behind in (0.0, 2 * _ride(own))
     ]
-    most, least = post.limit / problem.speed, post.floor / problem.speed
+    most, least = position.limit / problem.speed, position.floor / problem.speed
     if not math.isfinite(most):
-        return Need(post.name, least, most, min(ratios), max(ratios), math.inf, 0.0, None, None)
+        return Need(position.name, least, most, min(ratios), max(ratios), math.inf, 0.0, None, None)
     deep, high = min(0.0, 2 * _ride(own)), max(0.0, 2 * _ride(first))
     largest = min(most * (own.outside + deep), most * (_datum(own) + deep) + first.offset)
     smallest = max((first.outside + high) / most, (_datum(first) + high) / most + own.offset)
     return Need(
-        post.name,
+        position.name,
         least,
         most,
         min(ratios),
@@ -131,8 +131,8 @@ def _need(problem: Problem, engine: Post, post: Post) -> Need:
 
 def _length(problem: Problem, engine: float) -> Length | None:
     """The belts for the sheaves as they are behind an engine sheave of that size; None where none can be laid."""
-    first = replace(problem.posts[0].choices[0], outside=engine, ride=0.0)
-    choices = (first, *(post.choices[0] for post in problem.posts[1:]))
+    first = replace(problem.positions[0].choices[0], outside=engine, ride=0.0)
+    choices = (first, *(position.choices[0] for position in problem.positions[1:]))
     on = problem.belts[0].belt
     try:
         ways = sorted(route_at(problem, choices, on, end).length for end in (0.0, 1.0))

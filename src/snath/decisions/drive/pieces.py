@@ -1,7 +1,7 @@
 """Which sheave may sit at each place of a frame, and which belts may run on it: what is there, then what stock has."""
 
 from snath.decisions.drive.frame import Frame, Place
-from snath.decisions.drive.posts import BeltChoice, Choice
+from snath.decisions.drive.positions import BeltChoice, Choice
 from snath.decisions.drive.stock import Stock, StockSheave
 from snath.decisions.machine.parts import CRANKSHAFT, Coupling
 from snath.formulas.belts.sections import groove_of, groove_offset, has_offset

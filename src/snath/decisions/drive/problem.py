@@ -1,4 +1,4 @@
-"""The question put to the search, and its answer: the posts, the belts, what must hold; the drives that do.
+"""The question put to the search, and its answer: the positions, the belts, what must hold; the drives that do.
 
 Everything here is SI and plain; where the figures come from is the business of `ask`.
 """
@@ -6,7 +6,7 @@ Everything here is SI and plain; where the figures come from is the business of 
 import math
 from dataclasses import dataclass
 
-from snath.decisions.drive.posts import BeltChoice, Choice, Post
+from snath.decisions.drive.positions import BeltChoice, Choice, Position
 from snath.formulas.belts.ways import Arm, Slot
 
 
@@ -16,7 +16,7 @@ class Problem:
 
     Attributes
     ----------
-    posts : tuple of Post
+    positions : tuple of Position
         In the order in which the belt meets them; the first is the engine's.
     belts : tuple of BeltChoice
     moving : str
@@ -45,7 +45,7 @@ class Problem:
         Guide for cast iron. [m/s]
     """
 
-    posts: tuple[Post, ...]
+    positions: tuple[Position, ...]
     belts: tuple[BeltChoice, ...]
     moving: str
     way: Slot | Arm
@@ -60,9 +60,9 @@ class Problem:
     mass: float = 0.0
     rim_speed: float = 33.02
 
-    def place(self, post: Post, end: float) -> tuple[float, float]:
-        """Centre of a post with the movable pulley at a share of its way. [m]"""
-        return self.way.at(end) if post.name == self.moving else (post.x, post.y)
+    def place(self, position: Position, end: float) -> tuple[float, float]:
+        """Centre of a position with the movable pulley at a share of its way. [m]"""
+        return self.way.at(end) if position.name == self.moving else (position.x, position.y)
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +72,7 @@ class Candidate:
     Attributes
     ----------
     choices : tuple of Choice
-        One for each post.
+        One for each position.
     belt : BeltChoice
     changed : int
         Parts changed, the belt among them.

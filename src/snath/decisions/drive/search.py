@@ -84,7 +84,7 @@ def _drives(problem: Problem, tools: _Tools) -> Iterator[list[Index]]:
     """All drives whose speeds and rims pass two by two with the engine's sheave, a chunk at a time."""
     for driver in np.flatnonzero(tools.speeds.driver_passes):
         allowed = [np.array([driver])]
-        for place in range(1, len(problem.posts)):
+        for place in range(1, len(problem.positions)):
             passes = tools.tables.clear[0, place][driver] & tools.speeds.passes[place][driver]
             allowed.append(np.flatnonzero(passes))
         yield from _products(allowed)
@@ -136,8 +136,8 @@ def _lay_out(problem: Problem, tools: _Tools, index: list[Index], archive: Archi
     belt = tools.belts.choose(slack, tight)
     passes &= belt < len(tools.belts.belts)
     least = [np.minimum(a, b) for a, b in zip(*wraps, strict=True)]
-    for post, wrap in zip(problem.posts, least, strict=True):
-        passes &= wrap >= (problem.least_wrap if post.loaded else CONTACT_NEEDED)
+    for position, wrap in zip(problem.positions, least, strict=True):
+        passes &= wrap >= (problem.least_wrap if position.loaded else CONTACT_NEEDED)
     index, belt, slack, tight = _kept(index, passes), belt[passes], slack[passes], tight[passes]
     if not len(belt):
         return

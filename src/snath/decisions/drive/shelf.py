@@ -12,13 +12,13 @@ from itertools import groupby, product
 import numpy as np
 from numpy.typing import NDArray
 
-from snath.decisions.drive.posts import BeltChoice, Choice
+from snath.decisions.drive.positions import BeltChoice, Choice
 from snath.decisions.drive.problem import Problem
 from snath.formulas.belts.sections import groove_of
 
 Floats = NDArray[np.float64]
 Index = NDArray[np.int64]
-Size = tuple[float, float, bool, tuple[int, ...]]  # outside, offset, cast, posts it fits
+Size = tuple[float, float, bool, tuple[int, ...]]  # outside, offset, cast, positions it fits
 
 NOT_FROM_STOCK = -1
 
@@ -36,16 +36,16 @@ class Kind:
     belts : tuple of BeltChoice
         The one that is on first, then by price and stock number.
     choices : tuple of tuple of Choice
-        For each post one of each size; as it is first, then by size.
+        For each position one of each size; as it is first, then by size.
     sizes : tuple of ndarray
-        For each post and choice its place in `pieces`, -1 for what is there already.
+        For each position and choice its place in `pieces`, -1 for what is there already.
     pieces : tuple of tuple of Choice
         All stock rows of each size.
     price : ndarray
         Of the first, second ... piece of each size; endless where there is none. The last row is for what is
         there already.
     changed : tuple of ndarray
-        For each post and choice.
+        For each position and choice.
     """
 
     section: str
@@ -61,8 +61,8 @@ class Kind:
         """Price of the sheaves of many drives, endless where stock has too few pieces."""
         taken: list[Index] = []
         total = np.zeros(len(index[0]))
-        for post, sizes in enumerate(self.sizes):
-            size = sizes[index[post]]
+        for position, sizes in enumerate(self.sizes):
+            size = sizes[index[position]]
             before = sum((earlier == size for earlier in taken), np.zeros(len(size), np.int64))
             total = total + self.price[size, before]
             taken.append(size)
@@ -75,30 +75,32 @@ class Kind:
 
     def fillings(self, places: tuple[int, ...]) -> list[tuple[Choice, ...]]:
         """Every way to fill one drive's sizes with stock numbers at its lowest price."""
-        sizes = [int(self.sizes[post][place]) for post, place in enumerate(places)]
+        sizes = [int(self.sizes[position][place]) for position, place in enumerate(places)]
         filled: list[dict[int, Choice]] = [
             {
-                post: self.choices[post][places[post]]
-                for post, size in enumerate(sizes)
+                position: self.choices[position][places[position]]
+                for position, size in enumerate(sizes)
                 if size == NOT_FROM_STOCK
             }
         ]
         for size in sorted(set(sizes) - {NOT_FROM_STOCK}):
-            posts = [post for post, s in enumerate(sizes) if s == size]
-            ways = _cheapest(self.pieces[size], len(posts), float(self.price[size, : len(posts)].sum()))
-            filled = [f | dict(zip(posts, way, strict=True)) for f in filled for way in ways]
-        return [tuple(f[post] for post in range(len(sizes))) for f in filled]
+            positions = [position for position, s in enumerate(sizes) if s == size]
+            ways = _cheapest(
+                self.pieces[size], len(positions), float(self.price[size, : len(positions)].sum())
+            )
+            filled = [f | dict(zip(positions, way, strict=True)) for f in filled for way in ways]
+        return [tuple(f[position] for position in range(len(sizes))) for f in filled]
 
 
 def kinds(problem: Problem) -> Iterator[Kind]:
-    """Each kind of belt for which every post has something to run it on."""
+    """Each kind of belt for which every position has something to run it on."""
 
     def kind(item: BeltChoice) -> tuple[str, float]:
         return groove_of(item.belt.section), round(item.belt.depth, 9)
 
     for (section, depth), group in groupby(sorted(problem.belts, key=kind), key=kind):
         belts = sorted(group, key=lambda b: (b.changed, b.price, b.rank))
-        rows = [[c for c in post.choices if c.section in ("", section)] for post in problem.posts]
+        rows = [[c for c in position.choices if c.section in ("", section)] for position in problem.positions]
         if all(rows):
             yield _kind(section, depth, tuple(belts), rows)
 
@@ -133,22 +135,22 @@ def _kind(section: str, depth: float, belts: tuple[BeltChoice, ...], rows: list[
 
 
 def _where_each_fits(rows: list[list[Choice]]) -> dict[str, tuple[int, ...]]:
-    """For each stock number the posts it may sit at: only pieces with the same posts can stand in for each other."""
+    """For each stock number the positions it may sit at: only pieces with the same ones can stand in for each other."""
     fits: dict[str, tuple[int, ...]] = {}
-    for post, row in enumerate(rows):
+    for position, row in enumerate(rows):
         for choice in row:
             if choice.changed:
-                fits[choice.number] = (*fits.get(choice.number, ()), post)
+                fits[choice.number] = (*fits.get(choice.number, ()), position)
     return fits
 
 
-def _cheapest(pieces: tuple[Choice, ...], posts: int, price: float) -> list[tuple[Choice, ...]]:
-    """Ways to fill some posts with pieces of one size for the least money, no number beyond its count."""
-    dearest = max(c for c in _priced(pieces)[:posts])
+def _cheapest(pieces: tuple[Choice, ...], positions: int, price: float) -> list[tuple[Choice, ...]]:
+    """Ways to fill some positions with pieces of one size for the least money, no number beyond its count."""
+    dearest = max(c for c in _priced(pieces)[:positions])
     near = [c for c in pieces if c.price <= dearest]
     return [
         way
-        for way in product(near, repeat=posts)
+        for way in product(near, repeat=positions)
         if math.isclose(sum(c.price for c in way), price, abs_tol=1e-9)
         and all(sum(c.number == w.number for w in way) <= c.count for c in way)
     ]

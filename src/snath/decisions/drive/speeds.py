@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from snath.decisions.drive.posts import Choice
+from snath.decisions.drive.positions import Choice
 from snath.decisions.drive.problem import Problem
 from snath.formulas.belts.grip import tension_ratio
 
@@ -17,13 +17,13 @@ Passes = NDArray[np.bool_]
 
 @dataclass(frozen=True, slots=True)
 class Speeds:
-    """Tables over the engine's choices (rows) and a post's choices (columns).
+    """Tables over the engine's choices (rows) and a position's choices (columns).
 
     Attributes
     ----------
     problem : Problem
     fastest, slowest : tuple of ndarray
-        Driven over engine speed in the worst and the mildest convention, for each post. [1]
+        Driven over engine speed in the worst and the mildest convention, for each position. [1]
     by_outside : tuple of ndarray
         The same by outside diameters, for the power a blade takes. [1]
     passes : tuple of ndarray of bool
@@ -43,14 +43,14 @@ class Speeds:
 
     @property
     def loaded(self) -> list[int]:
-        """Places of the driven posts, in the order in which the belt meets them."""
-        return [i for i, post in enumerate(self.problem.posts) if post.loaded and i > 0]
+        """Places of the driven positions, in the order in which the belt meets them."""
+        return [i for i, position in enumerate(self.problem.positions) if position.loaded and i > 0]
 
     def margin(self, index: list[Index]) -> Floats:
         """By which share the worst shaft stays under its limit. [1]"""
         found = np.full(len(index[0]), np.inf)
         for i in self.loaded:
-            limit = self.problem.posts[i].limit
+            limit = self.problem.positions[i].limit
             speed = self.fastest[i][index[0], index[i]] * self.problem.speed
             found = np.minimum(found, limit / speed - 1)
         return found
@@ -88,9 +88,9 @@ class Speeds:
         line = self.line[index[0]]
         pulls = []
         for i in self.loaded:
-            post = self.problem.posts[i]
-            turns = self.by_outside[i][index[0], index[i]] / post.ratio_now
-            pulls.append(np.asarray(post.power * turns**3 / line))
+            position = self.problem.positions[i]
+            turns = self.by_outside[i][index[0], index[i]] / position.ratio_now
+            pulls.append(np.asarray(position.power * turns**3 / line))
         return self.problem.slack_pull - self.problem.mass * line**2, pulls
 
 
@@ -100,9 +100,9 @@ def speeds_for(problem: Problem, choices: tuple[tuple[Choice, ...], ...]) -> Spe
     datum = [np.array([c.outside - c.offset for c in row]) for row in choices]
     ride = [np.array([c.ride or -c.unseen for c in row]) for row in choices]
     cast = [np.array([c.cast for c in row]) for row in choices]
-    room = [o <= post.room + 1e-9 for o, post in zip(outside, problem.posts, strict=True)]
+    room = [o <= position.room + 1e-9 for o, position in zip(outside, problem.positions, strict=True)]
     fastest, slowest, plain, passes = [], [], [], []
-    for i, post in enumerate(problem.posts):
+    for i, position in enumerate(problem.positions):
         one = outside[0][:, None] / outside[i]
         ways = [
             (line[0][:, None] + 2 * j * ride[0][:, None]) / (line[i] + 2 * k * ride[i])
@@ -112,9 +112,9 @@ def speeds_for(problem: Problem, choices: tuple[tuple[Choice, ...], ...]) -> Spe
         ]
         high, low = np.maximum.reduce(ways), np.minimum.reduce(ways)
         good = np.broadcast_to(room[i], high.shape).copy()
-        if post.loaded and i > 0:
-            good &= high * problem.speed <= post.limit
-            good &= low * problem.speed >= post.floor
+        if position.loaded and i > 0:
+            good &= high * problem.speed <= position.limit
+            good &= low * problem.speed >= position.floor
             good &= ~cast[i] | (math.pi * outside[i] * high * problem.speed <= problem.rim_speed)
         fastest.append(high)
         slowest.append(low)

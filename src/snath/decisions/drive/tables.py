@@ -10,7 +10,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from snath.decisions.drive.posts import Choice, Post
+from snath.decisions.drive.positions import Choice, Position
 from snath.decisions.drive.problem import Problem
 from snath.formulas.belts.contact import line_radius
 from snath.formulas.belts.grooves import belt_height
@@ -23,7 +23,7 @@ ROUNDING = 1e-9  # rad; a bound must not fall below what it bounds
 
 @dataclass(frozen=True, slots=True)
 class Runs:
-    """Runs from one post to the next at one end of the travel: length and direction of each pair. [m], [rad]"""
+    """Runs from one position to the next at one end of the travel: length and direction of each pair. [m], [rad]"""
 
     length: Floats
     direction: Floats
@@ -36,15 +36,15 @@ class Tables:
     Attributes
     ----------
     order : tuple of int
-        Places in `Problem.posts`, counter-clockwise as drawn.
+        Places in `Problem.positions`, counter-clockwise as drawn.
     choices : tuple of tuple of Choice
-        For each post of the problem.
+        For each position of the problem.
     radius : tuple of ndarray
-        Of the belt's line, for each post and choice. [m]
+        Of the belt's line, for each position and choice. [m]
     runs : tuple of (Runs, ...)
         For the slack and the tight end, in `order`.
     clear : dict
-        For each pair of posts, which choices stand clear of each other at both ends.
+        For each pair of positions, which choices stand clear of each other at both ends.
     """
 
     order: tuple[int, ...]
@@ -59,17 +59,19 @@ def tables_for(
     problem: Problem, choices: tuple[tuple[Choice, ...], ...], *, depth: float, section: str
 ) -> Tables:
     """All tables for a belt of a section whose length is that of a line at `depth` below its top."""
-    posts = problem.posts
-    n = len(posts)
+    positions = problem.positions
+    n = len(positions)
     order = (0, *range(n - 1, 0, -1)) if problem.clockwise else tuple(range(n))
-    radius = tuple(_radii(post, row, depth, section) for post, row in zip(posts, choices, strict=True))
+    radius = tuple(
+        _radii(position, row, depth, section) for position, row in zip(positions, choices, strict=True)
+    )
     rim = tuple(np.array([c.outside / 2 for c in row]) for row in choices)
-    back = tuple(post.contact == "flat back" for post in posts)
+    back = tuple(position.contact == "flat back" for position in positions)
     signed = [-r if b else r for r, b in zip(radius, back, strict=True)]
     runs = []
     clear: dict[tuple[int, int], NDArray[np.bool_]] = {}
     for end in (0.0, 1.0):
-        at = [problem.place(post, end) for post in posts]
+        at = [problem.place(position, end) for position in positions]
         runs.append(tuple(_runs(at[i], at[j], signed[i], signed[j]) for i, j in _neighbours(order)))
         for i in range(n):
             for j in range(i + 1, n):
@@ -89,14 +91,14 @@ def lengths_and_wraps(tables: Tables, index: list[Index]) -> tuple[list[Floats],
     tables : Tables
         Of the problem.
     index : list of ndarray
-        For each post, which choice each drive takes.
+        For each position, which choice each drive takes.
 
     Returns
     -------
     lengths : list of ndarray
         At the slack and the tight end. [m]
     wraps : list of list of ndarray
-        The same for each post of the problem. [rad]
+        The same for each position of the problem. [rad]
     round_once : ndarray of bool
     """
     lengths, all_wraps = [], []
@@ -108,12 +110,12 @@ def lengths_and_wraps(tables: Tables, index: list[Index]) -> tuple[list[Floats],
         total = sum((run.length[at] for run, at in zip(runs, taken, strict=True)), np.zeros(len(index[0])))
         turned = np.zeros(len(index[0]))
         wraps: list[Floats] = [np.zeros(0)] * len(index)
-        for place, post in enumerate(tables.order):
+        for place, position in enumerate(tables.order):
             step = direction[place] - direction[place - 1]
-            wrap = (-step if tables.back[post] else step) % TURN
-            wraps[post] = wrap
-            turned += -wrap if tables.back[post] else wrap
-            total = total + tables.radius[post][index[post]] * wrap
+            wrap = (-step if tables.back[position] else step) % TURN
+            wraps[position] = wrap
+            turned += -wrap if tables.back[position] else wrap
+            total = total + tables.radius[position][index[position]] * wrap
         round_once &= np.abs(turned - TURN) < 1e-6
         lengths.append(total)
         all_wraps.append(wraps)
@@ -144,11 +146,11 @@ def _neighbours(order: tuple[int, ...]) -> list[tuple[int, int]]:
     return list(zip(order, (*order[1:], order[0]), strict=True))
 
 
-def _radii(post: Post, choices: tuple[Choice, ...], depth: float, section: str) -> Floats:
-    height = belt_height(section).value if post.contact == "flat inside" else None
+def _radii(position: Position, choices: tuple[Choice, ...], depth: float, section: str) -> Floats:
+    height = belt_height(section).value if position.contact == "flat inside" else None
     return np.array(
         [
-            line_radius(contact=post.contact, outside=c.outside, depth=depth, ride=c.ride, height=height)
+            line_radius(contact=position.contact, outside=c.outside, depth=depth, ride=c.ride, height=height)
             for c in choices
         ]
     )

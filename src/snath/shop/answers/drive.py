@@ -6,7 +6,7 @@ from snath.decisions.drive.choose import Choices
 from snath.decisions.drive.confirm import NOT_ORIGINAL, RECHECK, Drive, compared
 from snath.decisions.drive.load import Load
 from snath.decisions.drive.misses import Miss
-from snath.decisions.drive.posts import BeltChoice, Choice, Post
+from snath.decisions.drive.positions import BeltChoice, Choice, Position
 from snath.decisions.drive.problem import Problem
 from snath.decisions.drive.stock import Stock
 from snath.shop.answers.drive_types import (
@@ -50,9 +50,9 @@ def drive_answer(problem: Problem, drive: Drive, locale: Locale) -> DriveAnswer:
         check_again=() if drive.original else facts(RECHECK, locale),
         parts_changed=candidate.changed,
         sheaves=tuple(
-            _sheave(post, choice)
-            for post, choice in zip(problem.posts, candidate.choices, strict=True)
-            if post.shaft
+            _sheave(position, choice)
+            for position, choice in zip(problem.positions, candidate.choices, strict=True)
+            if position.shaft
         ),
         belt=_belt(candidate.belt),
         ratios=_ratios(problem, drive, locale),
@@ -75,10 +75,10 @@ def drive_answer(problem: Problem, drive: Drive, locale: Locale) -> DriveAnswer:
     )
 
 
-def _sheave(post: Post, choice: Choice) -> SheaveAnswer:
+def _sheave(position: Position, choice: Choice) -> SheaveAnswer:
     return SheaveAnswer(
-        place=post.name,
-        shaft=post.shaft,
+        place=position.name,
+        shaft=position.shaft,
         section=choice.section,
         outside_mm=round(choice.outside * 1000, 2),
         outside_in=round(choice.outside / 0.0254, 4),
@@ -102,7 +102,7 @@ def _belt(choice: BeltChoice) -> BeltAnswer:
 
 
 def _ratios(problem: Problem, drive: Drive, locale: Locale) -> tuple[RatioAnswer, ...]:
-    shafts = {post.shaft for post in problem.posts}
+    shafts = {position.shaft for position in problem.positions}
     return tuple(
         RatioAnswer(
             one.driven,
@@ -131,7 +131,7 @@ def _moving(problem: Problem, drive: Drive) -> MovingAnswer:
 
 def _centres(problem: Problem, drive: Drive) -> float | None:
     """Distance between the shafts of a plain pair. [mm]"""
-    if len(problem.posts) != 2:
+    if len(problem.positions) != 2:
         return None
     one, other = drive.seat.route.pulleys
     return round(math.hypot(one.x - other.x, one.y - other.y) * 1000, 2)

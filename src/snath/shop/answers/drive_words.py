@@ -76,7 +76,7 @@ def drive_lines(problem: Problem, drive: Drive, number: int, locale: Locale) -> 
     )
     margin = Amount(drive.candidate.margin, "share")
     yield f"   {said(Message('terminal.drive-limits', never=never, passes=passes, margin=margin))}"
-    yield from (f"   {said(line)}" for line in _run_lines(data, problem.posts[0].name))
+    yield from (f"   {said(line)}" for line in _run_lines(data, problem.positions[0].name))
     if not drive.original:
         yield f"   {said(NOT_ORIGINAL)}."
     yield from (f"   {said(note)}" for note in drive.notes)

@@ -7,7 +7,7 @@ from dataclasses import replace
 from snath.decisions.drive.choose import Choices, pieces
 from snath.decisions.drive.confirm import NOT_ORIGINAL, RECHECK, Drive
 from snath.decisions.drive.orders import is_order
-from snath.decisions.drive.posts import Choice, Post
+from snath.decisions.drive.positions import Choice, Position
 from snath.decisions.machine.parts import Ratio
 from snath.quantities.numbers import in_mark
 from snath.quantities.units import show
@@ -78,7 +78,7 @@ def drive_sheet(
         "ratios": [
             [voice.said(c.driven), ", ".join(_ratio(way, voice) for way in c.alternatives)]
             for c in drive.machine.couplings
-            if c.driven in {post.shaft for post in found.problem.posts}
+            if c.driven in {position.shaft for position in found.problem.positions}
         ],
         "heads": {key: voice.say(f"drive.{key}") for key in ("parts", "ratios", "drawing", "care", "check")},
         "care": [voice.say(f"drive.{line}") for line in CARE],
@@ -126,9 +126,9 @@ def _sentence(words: str) -> str:
 
 def _parts(found: Choices, drive: Drive, voice: Voice, lies: Mapping[str, str]) -> list[list[str]]:
     rows = [
-        _row(post, choice, voice, lies)
-        for post, choice in zip(found.problem.posts, drive.candidate.choices, strict=True)
-        if post.shaft
+        _row(position, choice, voice, lies)
+        for position, choice in zip(found.problem.positions, drive.candidate.choices, strict=True)
+        if position.shaft
     ]
     belt = drive.candidate.belt
     number = _number(belt.number, lies, voice) if belt.changed else voice.say("drive.stays")
@@ -136,11 +136,11 @@ def _parts(found: Choices, drive: Drive, voice: Voice, lies: Mapping[str, str]) 
     return [*rows, [voice.say("drive.belt-row"), name, number, belt.belt.part]]
 
 
-def _row(post: Post, choice: Choice, voice: Voice, lies: Mapping[str, str]) -> list[str]:
+def _row(position: Position, choice: Choice, voice: Voice, lies: Mapping[str, str]) -> list[str]:
     size = show(choice.outside, voice.length, decimal_mark=voice.decimal_mark)
     what = voice.say("drive.sheave", section=choice.section, size=size)
     number = _number(choice.number, lies, voice) if choice.changed else voice.say("drive.stays")
-    return [voice.said(post.name), what, number, choice.part]
+    return [voice.said(position.name), what, number, choice.part]
 
 
 def _number(number: str, lies: Mapping[str, str], voice: Voice) -> str:

@@ -28,6 +28,8 @@ def drive_picture(found: Choices, drive: Drive, voice: Voice, *, name: str, widt
 def as_found(problem: Problem) -> Route | None:
     """The route of what is on now; None where its belt cannot be tightened on it."""
     try:
-        return seat(problem, tuple(post.choices[0] for post in problem.posts), problem.belts[0].belt).route
+        return seat(
+            problem, tuple(position.choices[0] for position in problem.positions), problem.belts[0].belt
+        ).route
     except InputError:
         return None

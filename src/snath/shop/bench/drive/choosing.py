@@ -107,7 +107,7 @@ def fit(job: Job, stock: Stock, wanted: tuple[str, ...], *, version: int, sheet:
     if text and not _as_worn(one):
         machine = read_sheet(text)
     own = numbered(with_orders(stock, one.frame) if any(map(is_order, wanted)) else stock, wanted)
-    names = tuple(post.name for post in one.found.problem.posts)
+    names = tuple(position.name for position in one.found.problem.positions)
     fresh = on_new_machine(job, machine)
     fresh = with_route(fresh, refitted(route_of(job), one.drive, names))
     fresh = with_picked(fresh, Picked(version, wanted, own.sheaves, own.belts))

@@ -18,7 +18,7 @@ from snath.decisions.drive.belt import Belt, belt_by_name
 from snath.decisions.drive.confirm import Drive
 from snath.decisions.drive.frame import Frame
 from snath.decisions.drive.frame_sheet import read_frame
-from snath.decisions.drive.posts import Choice
+from snath.decisions.drive.positions import Choice
 from snath.decisions.drive.stock import Stock, StockBelt, StockSheave
 from snath.decisions.job.job import Job
 from snath.decisions.machine.sheet_text import toml_text

@@ -11,7 +11,7 @@ from django.utils.translation import gettext, ngettext
 from snath.decisions.drive.choose import Choices, pieces
 from snath.decisions.drive.confirm import NOT_ORIGINAL, Drive, compared
 from snath.decisions.drive.orders import is_order
-from snath.decisions.drive.posts import BeltChoice, Choice, Post
+from snath.decisions.drive.positions import BeltChoice, Choice, Position
 from snath.decisions.drive.stock import Stock
 from snath.decisions.machine.parts import Coupling
 from snath.shop.bench import show
@@ -101,22 +101,22 @@ def _head(drive: Drive) -> str:
 
 
 def _shafts(found: Choices) -> set[str]:
-    return {post.shaft for post in found.problem.posts if post.shaft}
+    return {position.shaft for position in found.problem.positions if position.shaft}
 
 
 def _parts(found: Choices, drive: Drive, stock: Stock, liking: Liking) -> Iterator[PartRow]:
     lies = {item.number: item.place for item in stock.items}
-    for post, choice in zip(found.problem.posts, drive.candidate.choices, strict=True):
-        if post.shaft:
-            yield _pulley(post, choice, lies, liking)
+    for position, choice in zip(found.problem.positions, drive.candidate.choices, strict=True):
+        if position.shaft:
+            yield _pulley(position, choice, lies, liking)
     yield _belt(drive.candidate.belt, lies)
 
 
-def _pulley(post: Post, choice: Choice, lies: dict[str, str], liking: Liking) -> PartRow:
+def _pulley(position: Position, choice: Choice, lies: dict[str, str], liking: Liking) -> PartRow:
     size = show.length_both(choice.outside, liking)
     what = gettext("pulley %(section)s, %(size)s outside") % {"section": choice.section, "size": size}
     place = lies.get(choice.number, "")
-    return PartRow(said(post.name), what, choice.changed, choice.number, place, choice.part)
+    return PartRow(said(position.name), what, choice.changed, choice.number, place, choice.part)
 
 
 def _belt(belt: BeltChoice, lies: dict[str, str]) -> PartRow:

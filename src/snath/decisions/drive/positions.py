@@ -1,4 +1,4 @@
-"""Who may sit where: each pulley's place with the pieces that could be fitted there, and the belts there are."""
+"""Hold who may sit where: each position on the belt with the pieces that fit there, and the belts there are."""
 
 import math
 from dataclasses import dataclass
@@ -9,7 +9,7 @@ from snath.formulas.belts.contact import Contact
 
 @dataclass(frozen=True, slots=True)
 class Choice:
-    """A sheave, guide or idler that may sit at a post.
+    """A sheave, guide or idler that may sit at a position.
 
     Attributes
     ----------
@@ -54,7 +54,7 @@ class Choice:
 
 
 @dataclass(frozen=True, slots=True)
-class Post:
+class Position:
     """A pulley's place with everything that may sit there.
 
     Attributes
