@@ -6,7 +6,7 @@ from itertools import pairwise
 from pathlib import Path
 
 from snath.decisions.drive.frame_sheet import read_frame
-from snath.decisions.drive.laid import laid
+from snath.decisions.drive.installed import installed_drive
 from snath.decisions.job.assemble import job_for
 from snath.decisions.job.work import work
 from snath.decisions.machine.sheet import read_sheet
@@ -38,7 +38,7 @@ def train() -> str:
 
 def route() -> str:
     """The belt of a deck, laid to scale."""
-    frame = laid(read_frame((EXAMPLES / "routes/deck_52_inch.route.toml").read_text("utf-8")))
+    frame = installed_drive(read_frame((EXAMPLES / "routes/deck_52_inch.route.toml").read_text("utf-8")))
     found, one = frame.route, frame.frame
     return route_picture(
         found, speaking(), name=one.name, belt=one.belt.name, clockwise=one.clockwise, way=one.way

@@ -6,7 +6,7 @@ import pytest
 
 from snath.decisions.drive.frame import pulleys
 from snath.decisions.drive.frame_sheet import read_frame
-from snath.decisions.drive.laid import laid
+from snath.decisions.drive.installed import installed_drive
 from snath.formulas.belts.guides import guiding
 from snath.quantities.message import Message
 from tests.told import refused
@@ -63,7 +63,7 @@ def test_the_deck_of_the_example_by_hand():
     }
     arcs = 147.90 + 19.93 + 112.87 + 79.41 + 155.58 + 64.11
     by_hand = sum(runs.values()) + arcs  # 2069.45 + 579.80 = 2649.25; A103 is 104.3 in = 2649.22 mm
-    found = laid(read_frame(example("deck_52_inch")))
+    found = installed_drive(read_frame(example("deck_52_inch")))
     assert by_hand == pytest.approx(2649.25, abs=0.005)
     assert found.length * 1000 == pytest.approx(by_hand, abs=1.0)
     assert found.length / IN == pytest.approx(104.3, abs=1e-6)
@@ -77,13 +77,13 @@ def test_the_deck_of_the_example_by_hand():
 
 
 def test_idler_and_guide_turn_against_the_blades():
-    found = laid(read_frame(example("deck_52_inch")))
+    found = installed_drive(read_frame(example("deck_52_inch")))
     senses = {p.name: found.route.sense(p.name, of="engine") for p in found.route.pulleys}
     assert senses == {"engine": 1, "left": 1, "middle": 1, "right": 1, "clutch idler": -1, "guide": -1}
 
 
 def test_the_clutch_idler_lets_the_belt_go_and_has_travel_left():
-    found = laid(read_frame(example("deck_52_inch")))
+    found = installed_drive(read_frame(example("deck_52_inch")))
     assert 0 < found.share_left < 0.3
     assert found.slack_released > 0.03
     assert "drive.leaves-slack" in [note.code for note in found.notes]
@@ -92,7 +92,7 @@ def test_the_clutch_idler_lets_the_belt_go_and_has_travel_left():
 def test_the_spring_pulls_as_moments_about_the_pivot_say():
     # By hand at the idler of the deck: arm from (-60, 260) to (-280.0, 260.7), 179.83 deg, so the hook is 90 mm
     # out at (-150.0, 260.3); anchor (-20, 470): spring 246.6 mm long... its rate 300 N over 50 mm, free 120.
-    found = laid(read_frame(example("deck_52_inch")))
+    found = installed_drive(read_frame(example("deck_52_inch")))
     hook = (-60 + 90 * math.cos(math.radians(179.83)), 260 + 90 * math.sin(math.radians(179.83)))
     along = (-20 - hook[0], 470 - hook[1])
     length = math.hypot(*along)
@@ -110,7 +110,7 @@ def test_the_spring_pulls_as_moments_about_the_pivot_say():
 def test_the_mule_drive_of_the_example_by_hand():
     # By hand: two runs of 820 and two of 815 mm, half a turn on 63.5 and about half on 66.7 mm, two quarters on 45:
     # 3270 + 199.5 + 209.5 + 141.4 = 3820.4 mm; every entry in its plane but for 3.2 mm over 815 mm, 0.22 deg.
-    found = laid(read_frame(example("mule_drive")))
+    found = installed_drive(read_frame(example("mule_drive")))
     assert found.length * 1000 == pytest.approx(3820.4, abs=1.0)
     entering = [math.degrees(s.entering) for s in found.space.spans]
     assert max(entering) == pytest.approx(0.22, abs=0.02)
@@ -122,7 +122,7 @@ def test_a_guide_pulley_out_of_place_is_refused_with_the_angle():
         'at      = ["45 mm", "63.5 mm", "0 mm"]', 'at      = ["45 mm", "123.5 mm", "0 mm"]'
     )
     with refused(r"out of its plane, towards .*: must be at most 3 deg: move or tilt the guide"):
-        laid(read_frame(text))
+        installed_drive(read_frame(text))
     assert guiding("entering fleet angle").standing == "trade"
 
 
@@ -148,14 +148,14 @@ def test_a_fault_is_told_with_its_key(was, becomes, said):
 
 def test_a_belt_too_short_for_the_frame_and_one_too_long():
     with refused("too short for the frame"):
-        laid(read_frame(PAIR.replace("A51", "A42")))
+        installed_drive(read_frame(PAIR.replace("A51", "A42")))
     with refused("engine cannot tighten it"):
-        laid(read_frame(PAIR.replace("A51", "A60")))
+        installed_drive(read_frame(PAIR.replace("A51", "A60")))
 
 
 def test_touching_sheaves_are_refused():
     with refused("touch"):
-        laid(
+        installed_drive(
             read_frame(
                 PAIR.replace('"450 mm"', '"140 mm"')
                 .replace('"-70 mm"', '"30 mm"')
@@ -169,11 +169,11 @@ def test_an_idler_in_the_run_that_pulls_is_told_off():
     head, *blocks = text.split("[[pulley]]")
     last, fit = blocks[-1].split("[fit]")
     order = [blocks[0], last, *reversed(blocks[1:-1])]
-    found = laid(read_frame("[[pulley]]".join([head, *order]) + "\n[fit]" + fit))
+    found = installed_drive(read_frame("[[pulley]]".join([head, *order]) + "\n[fit]" + fit))
     assert "drive.idler-pulls" in [note.code for note in found.notes]
 
 
 def test_wear_that_is_seen_is_said():
-    found = laid(read_frame(PAIR + "shiny_bottom = true\nwobble = true\n"))
+    found = installed_drive(read_frame(PAIR + "shiny_bottom = true\nwobble = true\n"))
     assert "drive.groove-shines" in [note.code for note in found.notes]
     assert Message("drive.wobbles", name="blade") in found.notes

@@ -8,7 +8,7 @@ import click
 
 from snath.decisions.drive.frame import Frame
 from snath.decisions.drive.frame_sheet import read_frame
-from snath.decisions.drive.laid import Laid, laid
+from snath.decisions.drive.installed import InstalledDrive, installed_drive
 from snath.quantities.errors import InputError
 from snath.quantities.message import Message
 from snath.quantities.numbers import DecimalMark
@@ -30,13 +30,13 @@ from snath.shop.pictures.voice import speaking
 @speaks_plainly
 def route(route_file: str, svg_file: str | None, decimal_mark: DecimalMark, as_json: bool) -> None:
     """Length, spans, wraps and idler of the belt in ROUTE."""
-    found = laid(read_frame(read_text(route_file, "route"), decimal_mark=decimal_mark))
+    found = installed_drive(read_frame(read_text(route_file, "route"), decimal_mark=decimal_mark))
     if svg_file:
         write_bytes(svg_file, picture(found).svg.encode("utf-8"), "svg")
     answer(route_data(found), "\n".join(route_lines(found)), as_json=as_json)
 
 
-def picture(found: Laid, *, unit: str = "in") -> Picture:
+def picture(found: InstalledDrive, *, unit: str = "in") -> Picture:
     """The route as a drawing.
 
     Raises
@@ -53,7 +53,7 @@ def picture(found: Laid, *, unit: str = "in") -> Picture:
     )
 
 
-def route_data(found: Laid) -> dict[str, Any]:
+def route_data(found: InstalledDrive) -> dict[str, Any]:
     """The route as JSON has it; lengths in mm, angles in degrees."""
     frame = found.frame
     return {
@@ -73,7 +73,7 @@ def route_data(found: Laid) -> dict[str, Any]:
     }
 
 
-def _flat_pulleys(found: Laid) -> Iterator[dict[str, Any]]:
+def _flat_pulleys(found: InstalledDrive) -> Iterator[dict[str, Any]]:
     assert found.route is not None
     for pulley, wrap in zip(found.route.pulleys, found.route.wraps, strict=True):
         yield {
@@ -87,7 +87,7 @@ def _flat_pulleys(found: Laid) -> Iterator[dict[str, Any]]:
         }
 
 
-def _flat_spans(found: Laid) -> Iterator[dict[str, Any]]:
+def _flat_spans(found: InstalledDrive) -> Iterator[dict[str, Any]]:
     assert found.route is not None
     names = [p.name for p in found.route.pulleys]
     for i, span in enumerate(found.route.spans):
@@ -95,13 +95,13 @@ def _flat_spans(found: Laid) -> Iterator[dict[str, Any]]:
         yield {"between": ends, "length_mm": _mm(span.length)}
 
 
-def _space_pulleys(found: Laid) -> Iterator[dict[str, Any]]:
+def _space_pulleys(found: InstalledDrive) -> Iterator[dict[str, Any]]:
     assert found.space is not None
     for wheel, wrap in zip(found.space.wheels, found.space.wraps, strict=True):
         yield {"name": wheel.name, "on_the_back": wheel.back, "wrap_deg": round(math.degrees(wrap), 2)}
 
 
-def _space_spans(found: Laid) -> Iterator[dict[str, Any]]:
+def _space_spans(found: InstalledDrive) -> Iterator[dict[str, Any]]:
     assert found.space is not None
     names = [w.name for w in found.space.wheels]
     for i, span in enumerate(found.space.spans):
@@ -114,7 +114,7 @@ def _space_spans(found: Laid) -> Iterator[dict[str, Any]]:
         }
 
 
-def _moving(found: Laid) -> dict[str, Any] | None:
+def _moving(found: InstalledDrive) -> dict[str, Any] | None:
     if found.seat is None:
         return None
     return {
@@ -127,7 +127,7 @@ def _moving(found: Laid) -> dict[str, Any] | None:
     }
 
 
-def route_lines(found: Laid) -> Iterator[str]:
+def route_lines(found: InstalledDrive) -> Iterator[str]:
     """The route for the terminal."""
     frame = found.frame
     yield f"{frame.name}: belt {frame.belt.name}, {frame.belt.line} length {both(frame.belt.length)}"

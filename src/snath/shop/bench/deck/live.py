@@ -12,7 +12,7 @@ from django.utils.translation import gettext, ngettext
 
 from snath.decisions.drive.belt import Belt
 from snath.decisions.drive.frame import Frame, pulleys, take_up
-from snath.decisions.drive.laid import laid
+from snath.decisions.drive.installed import installed_drive
 from snath.decisions.machine.couplings import belt_coupling, sheave
 from snath.decisions.machine.parts import CRANKSHAFT
 from snath.formulas.belts.loop import Route
@@ -131,7 +131,7 @@ def _laid(frame: Frame, entries: Entries, liking: Liking) -> tuple[Route, list[t
         route = _tight(frame)
         return route, _ways(frame, frame.belt, liking), gettext("Which belt is on is not said yet.")
     try:
-        answer = laid(frame)
+        answer = installed_drive(frame)
     except InputError as fault:
         route = _tight(frame)
         return route, _ways(frame, frame.belt, liking), plainly(fault, liking.decimal_mark)

@@ -1,4 +1,4 @@
-"""What can be told of a belt drive as it stands: length, wraps, where the idler sits, what is left to tighten."""
+"""Tell what can be told of a belt drive as it stands: length, wraps, where the idler sits, what is left to tighten."""
 
 import math
 from dataclasses import dataclass
@@ -18,8 +18,8 @@ TWISTED = math.radians(5)  # less is not worth a word
 
 
 @dataclass(frozen=True, slots=True)
-class Laid:
-    """A drive laid out.
+class InstalledDrive:
+    """A drive with its belt laid.
 
     Attributes
     ----------
@@ -52,7 +52,7 @@ class Laid:
     notes: tuple[Message, ...]
 
 
-def laid(frame: Frame) -> Laid:
+def installed_drive(frame: Frame) -> InstalledDrive:
     """Lay a frame's belt.
 
     Raises
@@ -64,7 +64,7 @@ def laid(frame: Frame) -> Laid:
         return _in_space(frame)
     if frame.way is None:
         route = lay(pulleys(frame), clockwise=frame.clockwise)
-        return Laid(
+        return InstalledDrive(
             frame, route, None, route.length, None, None, None, None, tuple(_fixed_notes(frame, route.length))
         )
     belt, moving = frame.belt, take_up(frame)
@@ -81,7 +81,7 @@ def laid(frame: Frame) -> Laid:
         seat_for(moving, length=belt.length - belt.tolerance)
     except InputError as why:
         notes.append(Message("drive.short-end", why=why.allowed))
-    return Laid(
+    return InstalledDrive(
         frame=frame,
         route=seat.route,
         space=None,
@@ -128,7 +128,7 @@ def _fixed_notes(frame: Frame, way: float) -> list[Message]:
     return [Message("drive.belt-longer", by=by) if off > 0 else Message("drive.belt-shorter", by=by)]
 
 
-def _in_space(frame: Frame) -> Laid:
+def _in_space(frame: Frame) -> InstalledDrive:
     entering, leaving = guiding("entering fleet angle"), guiding("leaving fleet angle")
     route = thread(frame.space, entering=entering.value, leaving=leaving.value)
     notes = [
@@ -158,6 +158,6 @@ def _in_space(frame: Frame) -> Laid:
                     standing=term("standing", rule.standing),
                 )
             )
-    return Laid(
+    return InstalledDrive(
         frame, None, route, route.length, None, None, None, None, (*notes, *_fixed_notes(frame, route.length))
     )
