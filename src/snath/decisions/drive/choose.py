@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from snath.decisions.drive.ask import problem_for
 from snath.decisions.drive.confirm import Drive, confirmed, is_original
 from snath.decisions.drive.frame import Frame
-from snath.decisions.drive.misses import Miss, misses
+from snath.decisions.drive.near_misses import NearMiss, near_misses
 from snath.decisions.drive.positions import Position
 from snath.decisions.drive.problem import Candidate, Problem
 from snath.decisions.drive.search import MOST, GoOn, always, search
@@ -28,7 +28,7 @@ class Choices:
         The question that was answered.
     drives : tuple of Drive
         Original parts first, then fewest parts changed.
-    misses : tuple of Miss
+    misses : tuple of NearMiss
         Only where there are no drives.
     to_order : tuple of Message
         Maker's part numbers on the sheet that stock does not hold: to be ordered before anything else is tried.
@@ -40,7 +40,7 @@ class Choices:
 
     problem: Problem
     drives: tuple[Drive, ...]
-    misses: tuple[Miss, ...]
+    misses: tuple[NearMiss, ...]
     to_order: tuple[Message, ...]
     looked_at: int
     exhaustive: bool
@@ -64,7 +64,7 @@ def choose(job: Job, frame: Frame, stock: Stock, *, most: int = MOST, go_on: GoO
         drives.append(confirmed(job, problem, candidate, frame.fit))
     good = [d for d in drives if d is not None]
     good.sort(key=lambda d: not d.original)
-    near = () if good else misses(problem, go_on=go_on)
+    near = () if good else near_misses(problem, go_on=go_on)
     exhaustive = found.exhaustive and own.exhaustive and go_on()
     dropped = len(drives) - len(good)
     order = tuple(_to_order(problem))

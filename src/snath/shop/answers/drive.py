@@ -5,7 +5,7 @@ import math
 from snath.decisions.drive.choose import Choices
 from snath.decisions.drive.confirm import NOT_ORIGINAL, RECHECK, Drive, compared
 from snath.decisions.drive.load import Load
-from snath.decisions.drive.misses import Miss
+from snath.decisions.drive.near_misses import NearMiss
 from snath.decisions.drive.positions import BeltChoice, Choice, Position
 from snath.decisions.drive.problem import Problem
 from snath.decisions.drive.stock import Stock
@@ -152,6 +152,6 @@ def _finite(share: float, digits: int) -> float | None:
     return round(share, digits) if math.isfinite(share) else None
 
 
-def _miss(miss: Miss, locale: Locale) -> MissAnswer:
+def _miss(miss: NearMiss, locale: Locale) -> MissAnswer:
     told = fact(miss.message, locale)
     return MissAnswer(told.code, told.values, str(told), miss.buy)

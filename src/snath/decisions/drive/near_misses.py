@@ -25,7 +25,7 @@ TRIED = 20_000_000  # drives looked at for one advice
 
 
 @dataclass(frozen=True, slots=True)
-class Miss:
+class NearMiss:
     """One way in which stock just fails, or one part to buy.
 
     Attributes
@@ -42,40 +42,40 @@ class Miss:
     buy: bool = False
 
 
-def misses(problem: Problem, *, go_on: GoOn = always) -> tuple[Miss, ...]:
+def near_misses(problem: Problem, *, go_on: GoOn = always) -> tuple[NearMiss, ...]:
     """Nearest misses first by kind, then what to buy, fewest parts changed first."""
     return (*_nearly(problem, go_on), *_to_buy(problem, go_on))
 
 
-def _nearly(problem: Problem, go_on: GoOn) -> Iterator[Miss]:
+def _nearly(problem: Problem, go_on: GoOn) -> Iterator[NearMiss]:
     """One constraint let go at a time."""
     free = replace(problem, positions=tuple(replace(p, limit=math.inf) for p in problem.positions))
     if found := search(free, most=TRIED, go_on=go_on).candidates:
         held = {p.name: p.limit for p in problem.positions}
         best = min(found, key=lambda c: _over(problem, c, held))
-        yield Miss(
+        yield NearMiss(
             Message("drive.too-fast", over=Amount(_over(problem, best, held), "share")),
             best,
         )
     slow = replace(problem, positions=tuple(replace(p, floor=0.0) for p in problem.positions))
     if found := search(slow, most=TRIED, go_on=go_on).candidates:
         best = min(found, key=lambda c: c.margin)
-        yield Miss(
+        yield NearMiss(
             Message("drive.too-slow", under=Amount(best.margin, "share")),
             best,
         )
     if found := search(replace(problem, least_wrap=CONTACT_NEEDED), most=TRIED, go_on=go_on).candidates:
         best = max(found, key=lambda c: c.grip)
-        yield Miss(Message("drive.too-little-wrap", least=Amount(problem.least_wrap, "angle")), best)
+        yield NearMiss(Message("drive.too-little-wrap", least=Amount(problem.least_wrap, "angle")), best)
     if (
         found := search(replace(problem, spread=None), most=TRIED, go_on=go_on).candidates
         if problem.spread is not None
         else ()
     ):
-        yield Miss(Message("drive.blades-unlike"), found[0])
+        yield NearMiss(Message("drive.blades-unlike"), found[0])
     loose = replace(problem, stretch=0.0, belts=tuple(_without_tolerance(b) for b in problem.belts))
     if found := search(loose, most=TRIED, go_on=go_on).candidates:
-        yield Miss(Message("drive.no-room-to-tighten"), found[0])
+        yield NearMiss(Message("drive.no-room-to-tighten"), found[0])
 
 
 def _over(problem: Problem, candidate: Candidate, limits: dict[str, float]) -> float:
@@ -95,7 +95,7 @@ def _without_tolerance(choice: BeltChoice) -> BeltChoice:
     return replace(choice, belt=replace(choice.belt, tolerance=0.0))
 
 
-def _to_buy(problem: Problem, go_on: GoOn) -> Iterator[Miss]:
+def _to_buy(problem: Problem, go_on: GoOn) -> Iterator[NearMiss]:
     found = [
         *_belt_to_buy(problem, go_on),
         *(
@@ -110,7 +110,7 @@ def _to_buy(problem: Problem, go_on: GoOn) -> Iterator[Miss]:
     )
 
 
-def _belt_to_buy(problem: Problem, go_on: GoOn) -> Iterator[Miss]:
+def _belt_to_buy(problem: Problem, go_on: GoOn) -> Iterator[NearMiss]:
     sections = sorted({c.section for c in problem.positions[0].choices})
     for section in sections:
         line: Line = "datum" if has_offset(section) else "outside"
@@ -130,10 +130,10 @@ def _belt_to_buy(problem: Problem, go_on: GoOn) -> Iterator[Miss]:
                 length=Amount(length, "length"),
                 room=Amount(min(room, BELT_STEP), "length"),
             )
-            yield Miss(_with(belt, problem, best), best, buy=True)
+            yield NearMiss(_with(belt, problem, best), best, buy=True)
 
 
-def _sheave_to_buy(problem: Problem, position: Position, go_on: GoOn) -> Iterator[Miss]:
+def _sheave_to_buy(problem: Problem, position: Position, go_on: GoOn) -> Iterator[NearMiss]:
     for section in sorted({groove_of(b.belt.section) for b in problem.belts}):
         if not has_offset(section):
             continue
@@ -150,7 +150,7 @@ def _sheave_to_buy(problem: Problem, position: Position, go_on: GoOn) -> Iterato
             sheave = Message(
                 "drive.buy-sheave", name=position.name, section=section, outside=Amount(size, "length")
             )
-            yield Miss(_with(sheave, problem, best), best, buy=True)
+            yield NearMiss(_with(sheave, problem, best), best, buy=True)
 
 
 def _with(bought: Message, problem: Problem, candidate: Candidate) -> Message:
