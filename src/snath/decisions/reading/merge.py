@@ -2,8 +2,8 @@
 
 from snath.decisions.machine.drivetrain import SLIP_AT_NO_LOAD
 from snath.decisions.machine.parts import CRANKSHAFT, Condition, Machine
-from snath.decisions.reading.apart import ALONE
 from snath.decisions.reading.reading import Reading
+from snath.decisions.reading.steady_states import ALONE
 from snath.decisions.reading.usual import OPEN_RANGE, USUAL_IDLE, fastest
 from snath.formulas.signals.candidates import Driven, Orders
 from snath.formulas.signals.sound_answer import CHANGES, IN_PART, SECOND

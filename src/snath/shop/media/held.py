@@ -2,8 +2,8 @@
 
 from typing import Any
 
-from snath.decisions.reading.apart import held_name
 from snath.decisions.reading.reading import Reading
+from snath.decisions.reading.steady_states import held_name
 from snath.words.render import ENGLISH, Locale, say
 
 

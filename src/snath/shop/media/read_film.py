@@ -3,13 +3,13 @@
 from dataclasses import replace
 
 from snath.decisions.machine.parts import CRANKSHAFT
-from snath.decisions.reading.apart import apart
 from snath.decisions.reading.light_reading import (
     across_capture_rates,
     across_marks,
     reading_from_light,
 )
 from snath.decisions.reading.merge import orders_from_machine
+from snath.decisions.reading.steady_states import split_steady_states
 from snath.formulas.signals.film.frame_times import capture_rate_from_clock, capture_times, frame_rate
 from snath.formulas.signals.film.read import speed_from_light
 from snath.formulas.signals.film.result import LightResult
@@ -44,7 +44,7 @@ def read_film(filmed: Film, asked: Asked, evidence: str) -> Read:
     notes = (Message("media.damaged-pictures", count=filmed.faults),) if filmed.faults else ()
     track = None if result.track is None else replace(result.track, shaft=asked.shaft)
     if track is not None and result.explained >= WORTH_FUSING:
-        reading = apart(reading, track)
+        reading = split_steady_states(reading, track)
     return Read(reading, "light", result.duration, result, track, (*result.notes, *notes), asked.from_s)
 
 

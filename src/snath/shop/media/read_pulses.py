@@ -5,9 +5,9 @@ from dataclasses import replace
 import numpy as np
 
 from snath.decisions.machine.parts import CRANKSHAFT
-from snath.decisions.reading.apart import apart
 from snath.decisions.reading.merge import orders_from_machine
 from snath.decisions.reading.pulse_reading import likely_per_turn, reading_from_pulses, sparks_per_turn
+from snath.decisions.reading.steady_states import split_steady_states
 from snath.formulas.signals.pulses.read import speed_from_pulses
 from snath.quantities.errors import InputError
 from snath.quantities.message import Message
@@ -41,5 +41,5 @@ def read_pulses(source: Source, asked: Asked, evidence: str) -> Read:
     reading = reading_from_pulses(result, shaft=asked.shaft, condition=asked.condition, evidence=evidence)
     begin, seconds = (float(t_s[0]), float(np.ptp(t_s))) if len(t_s) else (asked.from_s, 0.0)
     track = None if result.track is None else replace(result.track, shaft=asked.shaft).later(begin)
-    reading = reading if track is None else apart(reading, track)
+    reading = reading if track is None else split_steady_states(reading, track)
     return Read(reading, "pulses", seconds, result, track, result.notes, begin)

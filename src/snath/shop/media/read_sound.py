@@ -5,9 +5,9 @@ from dataclasses import replace
 
 import numpy as np
 
-from snath.decisions.reading.apart import apart
 from snath.decisions.reading.heard_at import heard_at, heard_ratio, track_at
 from snath.decisions.reading.merge import orders_from_machine, reading_from_sound
+from snath.decisions.reading.steady_states import split_steady_states
 from snath.formulas.signals.sound import speed_from_sound
 from snath.shop.media.asked import Asked, Progress, Read
 from snath.shop.media.door import Source
@@ -28,7 +28,7 @@ def read_sound(source: Source, asked: Asked, evidence: str, progress: Progress |
     reading = reading_from_sound(result, asked.machine, condition=asked.condition, evidence=evidence)
     ratio = heard_ratio(result, asked.machine, asked.shaft)
     track = track_at(result.track, ratio, asked.shaft)
-    reading = apart(heard_at(reading, ratio, asked.shaft), track)
+    reading = split_steady_states(heard_at(reading, ratio, asked.shaft), track)
     return Read(
         reading, "sound", result.duration, result, track, (*result.notes, *stream.notes), asked.from_s
     )

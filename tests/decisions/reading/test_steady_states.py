@@ -4,8 +4,8 @@ from dataclasses import replace
 import pytest
 
 from snath.decisions.job.job import Job
-from snath.decisions.reading.apart import ALONE, apart
 from snath.decisions.reading.reading import Reading
+from snath.decisions.reading.steady_states import ALONE, split_steady_states
 from snath.formulas.signals.candidates import Candidate, Track
 from snath.formulas.signals.sound_answer import CHANGES
 from snath.quantities.measured import Line, Measured
@@ -30,7 +30,7 @@ def track(*held):
 def test_a_recording_of_two_held_speeds_is_undecided_and_names_both_with_times():
     # By hand: 30 and 50 rev/s are 1,800 and 3,000 rpm; 5 s and 10 s of 15 s, less one point each, and in what is
     # offered less the 0.2 s on each side of the change in which a point hears both.
-    found = apart(ONE, track((30, 5), (50, 10)))
+    found = split_steady_states(ONE, track((30, 5), (50, 10)))
     assert (found.decided, found.value, found.confirmed, found.several_held) == (False, None, False, True)
     assert [c.rev_s for c in found.candidates] == pytest.approx([30, 50])
     assert [c.weight for c in found.candidates] == pytest.approx([1 / 3, 2 / 3], abs=0.01)
@@ -42,21 +42,27 @@ def test_pulses_whose_points_bear_the_doubt_of_the_whole_are_told_apart_all_the_
     # By hand: 8 % of doubt in every point, as steps bring it, would hide a step of 4 %.
     steps = track((30, 5), (50, 10), (48, 10))
     wide = replace(steps, u=(4.0,) * len(steps.u))
-    assert [one.rev_s for one in apart(replace(ONE, method="pulses"), wide).plateaus] == [30, 50, 48]
-    assert len(apart(ONE, wide).plateaus) == 2
+    assert [one.rev_s for one in split_steady_states(replace(ONE, method="pulses"), wide).plateaus] == [
+        30,
+        50,
+        48,
+    ]
+    assert len(split_steady_states(ONE, wide).plateaus) == 2
 
 
 def test_one_held_speed_stays_as_it_was_read():
-    assert apart(ONE, track((45, 10))) == ONE
-    assert apart(ONE, track((45, 5), (45.3, 5))) == ONE  # By hand: 0.67 %, under the 1 % that counts
+    assert split_steady_states(ONE, track((45, 10))) == ONE
+    assert (
+        split_steady_states(ONE, track((45, 5), (45.3, 5))) == ONE
+    )  # By hand: 0.67 %, under the 1 % that counts
 
 
 def test_a_hunting_engine_holds_one_speed_and_a_step_taken_for_a_swing_holds_two():
     hunting = replace(ONE, hunting=2.0)
     t = tuple(i / 10 for i in range(100))
     swing = tuple(50 + 2 * math.sin(2 * math.pi * 1.3 * moment) for moment in t)
-    assert apart(hunting, Track("crankshaft", t, swing, (0.02,) * len(t))) == hunting
-    stepped = apart(hunting, track((48, 3), (52, 2)))
+    assert split_steady_states(hunting, Track("crankshaft", t, swing, (0.02,) * len(t))) == hunting
+    stepped = split_steady_states(hunting, track((48, 3), (52, 2)))
     assert (stepped.several_held, stepped.hunting) == (True, None)
 
 
@@ -65,9 +71,9 @@ def test_a_doubted_multiple_is_left_alone():
     doubted = replace(
         ONE, decided=False, value=None, candidates=(Candidate(45.0, 0.02, 0.6), Candidate(22.5, 0.01, 0.4))
     )
-    assert apart(doubted, steps) == doubted
+    assert split_steady_states(doubted, steps) == doubted
     faint = replace(ONE, decided=False, value=None, candidates=(Candidate(45.0, 0.02, 0.3),))
-    assert apart(faint, steps) == faint
+    assert split_steady_states(faint, steps) == faint
 
 
 def test_a_belief_of_half_is_enough_however_its_sum_is_rounded():
@@ -75,12 +81,12 @@ def test_a_belief_of_half_is_enough_however_its_sum_is_rounded():
     half = replace(
         ONE, decided=False, value=None, candidates=(Candidate(45.0, 0.02, math.nextafter(0.5, 0)),)
     )
-    assert apart(half, track((30, 5), (50, 10))).several_held
+    assert split_steady_states(half, track((30, 5), (50, 10))).several_held
 
 
 def test_a_sweep_too_wide_for_a_mean_still_names_what_was_held():
     unsteady = replace(ONE, decided=False, value=None)
-    assert apart(unsteady, track((20, 5), (50, 10))).several_held
+    assert split_steady_states(unsteady, track((20, 5), (50, 10))).several_held
 
 
 def test_a_reading_kept_before_plateaus_were_looked_for_opens():
@@ -92,5 +98,5 @@ def test_the_mean_of_a_speed_that_changes_too_much_is_no_candidate():
     # By hand: no tenth of a second is like the next in a fall from 50 to 20 rev/s, so no speed is held.
     changing = replace(ONE, decided=False, value=None, why=CHANGES)
     falling = replace(track((50, 6)), rev_s=tuple(50 - 0.5 * i for i in range(60)))
-    assert apart(changing, falling).candidates == ()
-    assert apart(ONE, falling).candidates == ONE.candidates
+    assert split_steady_states(changing, falling).candidates == ()
+    assert split_steady_states(ONE, falling).candidates == ONE.candidates

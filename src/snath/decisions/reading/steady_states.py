@@ -17,7 +17,7 @@ SURE = 0.95  # share of that in one multiple, without which the speeds held are 
 ALONE = Message("reading.stretch-alone")
 
 
-def apart(reading: Reading, track: Track) -> Reading:
+def split_steady_states(reading: Reading, track: Track) -> Reading:
     """The reading as it is where one speed is held, else an undecided one that names each with its times.
 
     A hunting engine swings about one speed; a step alone may look like a slow swing, so where several speeds
