@@ -4,7 +4,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from snath.decisions.machine.parts import CRANKSHAFT, Condition, Machine
-from snath.decisions.reading.merge import orders_from_machine, reading_from_sound
+from snath.decisions.reading.from_sound import orders_from_machine, reading_from_sound
 from snath.decisions.reading.reading import Reading
 from snath.formulas.signals import live
 

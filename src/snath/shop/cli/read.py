@@ -10,7 +10,7 @@ import click
 from snath.decisions.machine.clutch import allowed_condition
 from snath.decisions.machine.parts import CRANKSHAFT, Condition, Machine
 from snath.decisions.machine.sheet import read_sheet
-from snath.decisions.reading.merge import orders_from_machine
+from snath.decisions.reading.from_sound import orders_from_machine
 from snath.formulas.signals.candidates import Track
 from snath.formulas.signals.film.shutter import Shutter
 from snath.formulas.signals.sound_result import SoundResult

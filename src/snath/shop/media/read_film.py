@@ -3,12 +3,12 @@
 from dataclasses import replace
 
 from snath.decisions.machine.parts import CRANKSHAFT
+from snath.decisions.reading.from_sound import orders_from_machine
 from snath.decisions.reading.light_reading import (
     across_capture_rates,
     across_marks,
     reading_from_light,
 )
-from snath.decisions.reading.merge import orders_from_machine
 from snath.decisions.reading.steady_states import split_steady_states
 from snath.formulas.signals.film.frame_times import capture_rate_from_clock, capture_times, frame_rate
 from snath.formulas.signals.film.read import speed_from_light

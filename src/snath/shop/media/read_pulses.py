@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 
 from snath.decisions.machine.parts import CRANKSHAFT
-from snath.decisions.reading.merge import orders_from_machine
+from snath.decisions.reading.from_sound import orders_from_machine
 from snath.decisions.reading.pulse_reading import likely_per_turn, reading_from_pulses, sparks_per_turn
 from snath.decisions.reading.steady_states import split_steady_states
 from snath.formulas.signals.pulses.read import speed_from_pulses

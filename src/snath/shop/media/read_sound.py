@@ -5,8 +5,8 @@ from dataclasses import replace
 
 import numpy as np
 
+from snath.decisions.reading.from_sound import orders_from_machine, reading_from_sound
 from snath.decisions.reading.heard_at import heard_at, heard_ratio, track_at
-from snath.decisions.reading.merge import orders_from_machine, reading_from_sound
 from snath.decisions.reading.steady_states import split_steady_states
 from snath.formulas.signals.sound import speed_from_sound
 from snath.shop.media.asked import Asked, Progress, Read

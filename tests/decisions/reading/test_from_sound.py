@@ -3,7 +3,13 @@ from dataclasses import replace
 import pytest
 
 from snath.decisions.machine.parts import Coupling, Engine, Machine, MakerFigure, Member, Ratio, Size
-from snath.decisions.reading.merge import BLADES_OFF, HOLD, NO_OTHER, orders_from_machine, reading_from_sound
+from snath.decisions.reading.from_sound import (
+    BLADES_OFF,
+    HOLD,
+    NO_OTHER,
+    orders_from_machine,
+    reading_from_sound,
+)
 from snath.decisions.reading.steady_states import ALONE
 from snath.formulas.signals.candidates import Candidate, Driven, Track
 from snath.formulas.signals.sound_answer import CHANGES, IN_PART, SECOND

@@ -1,4 +1,4 @@
-"""From what a machine is to what to listen for, and from what was heard to one reading or "cannot tell"."""
+"""Say what to listen for on a machine, and make one reading, or "cannot tell", of what was heard."""
 
 from snath.decisions.machine.drivetrain import SLIP_AT_NO_LOAD
 from snath.decisions.machine.parts import CRANKSHAFT, Condition, Machine
