@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 
 from benchmarks.simulator.files import sound_file
-from snath.shop.media import begun, door
+from snath.shop.media import begun, decoder
 from snath.shop.media.film import streams
 from snath.shop.media.sound import sound_stream, whole
 from tests.told import refused
@@ -90,11 +90,11 @@ def test_a_child_whose_threads_work_does_not_stand_still():
     with subprocess.Popen([sys.executable, "-c", busy]) as child:
         try:
             waiting = (
-                door._stat(Path(f"/proc/{child.pid}"))[:1] == ["S"]
+                decoder._stat(Path(f"/proc/{child.pid}"))[:1] == ["S"]
                 for _ in range(LOOKS)
                 if not time.sleep(0.05)
             )
             assert any(waiting)
-            assert door._runnable(child.pid)
+            assert decoder._runnable(child.pid)
         finally:
             child.kill()

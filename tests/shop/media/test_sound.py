@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from benchmarks.simulator.files import sound_file
-from snath.shop.media.door import fingerprint
+from snath.shop.media.decoder import fingerprint
 from snath.shop.media.sound import sound_stream, whole
 from tests.told import refused
 
@@ -103,7 +103,11 @@ def test_the_decoding_child_can_open_no_second_file():
     import subprocess
 
     said = subprocess.run(
-        [sys.executable, "-c", "from snath.shop.media.child import lock_up; lock_up(); open('/etc/hosts')"],
+        [
+            sys.executable,
+            "-c",
+            "from snath.shop.media.decoder_worker import lock_up; lock_up(); open('/etc/hosts')",
+        ],
         capture_output=True,
         text=True,
         check=False,

@@ -11,7 +11,7 @@ from snath.quantities.message import Message
 from snath.shop.answers.recording import per_turn_of
 from snath.shop.answers.spoken_reading import known_shaft
 from snath.shop.media.asked import Asked, Kind
-from snath.shop.media.door import LONGEST_S
+from snath.shop.media.decoder import LONGEST_S
 
 
 def recording_asked(

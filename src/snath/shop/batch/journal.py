@@ -8,7 +8,7 @@ from pathlib import Path
 
 from snath.quantities.errors import InputError
 from snath.shop.batch.row import COLUMNS, Row, Task
-from snath.shop.media.door import fingerprint
+from snath.shop.media.decoder import fingerprint
 
 
 class Journal:

@@ -9,7 +9,7 @@ from typing import Any
 from snath.quantities.errors import InputError, InputErrors
 from snath.quantities.message import Message
 from snath.shop.media.asked import Asked, Read
-from snath.shop.media.door import fingerprint
+from snath.shop.media.decoder import fingerprint
 from snath.shop.media.held import held_speeds
 from snath.shop.media.recording import read_recording
 from snath.words.render import ENGLISH, Locale, named, say, say_fault

@@ -10,7 +10,7 @@ from pathlib import Path
 from snath.quantities.errors import InputError
 from snath.quantities.message import Message
 from snath.shop.media.asked import Progress
-from snath.shop.media.door import name_of
+from snath.shop.media.decoder import name_of
 from snath.shop.media.parent import end_with_parent
 from snath.shop.media.recording import read_recording
 from snath.shop.media.told import answer_to_json, asked_from_json, fault_to_json

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from snath.shop.media import wire
 from snath.shop.media.asked import Progress
-from snath.shop.media.door import LONGEST_S, Source, messages
+from snath.shop.media.decoder import LONGEST_S, Source, messages
 
 
 @dataclass(frozen=True, slots=True)

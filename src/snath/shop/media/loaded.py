@@ -13,7 +13,7 @@ import socket
 import sys
 from typing import Any
 
-from snath.shop.media.child import serve
+from snath.shop.media.decoder_worker import serve
 
 LONGEST = 65_536  # bytes of a request
 FILES = 3  # that come with it: the recording, the pipe, the line

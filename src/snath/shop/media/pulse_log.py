@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from snath.quantities.errors import InputError, shorten
 from snath.quantities.message import Message
-from snath.shop.media.door import FIELD, Source, name_of, opened
+from snath.shop.media.decoder import FIELD, Source, name_of, opened
 
 LARGEST = 64 * 2**20  # bytes
 ROWS = 4_000_000

@@ -16,7 +16,7 @@ from snath.formulas.signals.film.result import LightResult
 from snath.quantities.errors import InputError
 from snath.quantities.message import Message
 from snath.shop.media.asked import Asked, Progress, Read
-from snath.shop.media.door import Source, name_of
+from snath.shop.media.decoder import Source, name_of
 from snath.shop.media.film import Film, film
 from snath.shop.media.stretch import FILM, between
 

@@ -12,7 +12,7 @@ from snath.formulas.signals.pulses.read import speed_from_pulses
 from snath.quantities.errors import InputError
 from snath.quantities.message import Message
 from snath.shop.media.asked import Asked, Read
-from snath.shop.media.door import Source
+from snath.shop.media.decoder import Source
 from snath.shop.media.pulse_log import pulse_log
 from snath.shop.media.stretch import between
 

@@ -10,7 +10,7 @@ from snath.decisions.reading.heard_at import heard_at, heard_ratio, track_at
 from snath.decisions.reading.steady_states import split_steady_states
 from snath.formulas.signals.sound import speed_from_sound
 from snath.shop.media.asked import Asked, Progress, Read
-from snath.shop.media.door import Source
+from snath.shop.media.decoder import Source
 from snath.shop.media.sound import Samples, SoundStream, sound_stream, whole
 from snath.shop.media.stretch import cut
 

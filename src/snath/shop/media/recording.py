@@ -11,7 +11,7 @@ from snath.formulas.signals.pulses.result import PulseResult
 from snath.quantities.errors import InputError
 from snath.quantities.message import Message
 from snath.shop.media.asked import Asked, Progress, Read
-from snath.shop.media.door import FIELD, Source, fingerprint, name_of
+from snath.shop.media.decoder import FIELD, Source, fingerprint, name_of
 from snath.shop.media.film import streams
 from snath.shop.media.pulse_log import looks_like_text
 from snath.shop.media.read_film import WORTH_FUSING, read_film, whole_film

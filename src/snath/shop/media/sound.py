@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from snath.quantities.message import Message
 from snath.shop.media import wire
-from snath.shop.media.door import LONGEST_S, Source, messages
+from snath.shop.media.decoder import LONGEST_S, Source, messages
 
 Samples = NDArray[np.float32]
 

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from snath.quantities.errors import InputError, within
 from snath.quantities.message import Message
-from snath.shop.media.door import LONGEST_S
+from snath.shop.media.decoder import LONGEST_S
 from snath.shop.media.sound import Samples, SoundStream
 
 RECORDING, FILM = Message("media.recording-ends"), Message("media.film-ends")

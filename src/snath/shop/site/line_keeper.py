@@ -22,7 +22,7 @@ from django.db import DatabaseError, close_old_connections
 from snath.quantities.errors import InputError
 from snath.quantities.message import Message
 from snath.shop.media.alone import ANSWER, answer_of, read_alone
-from snath.shop.media.door import SHORT
+from snath.shop.media.decoder import SHORT
 from snath.shop.media.told import fault_to_json
 from snath.shop.records.held_clips import drop_unused, source_of
 from snath.shop.records.line import claim, put_back, renew, settle, sweep

@@ -19,7 +19,7 @@ from django.utils.translation import gettext
 
 from snath.quantities.errors import InputError
 from snath.shop.media.asked import Asked
-from snath.shop.media.door import SHORT
+from snath.shop.media.decoder import SHORT
 from snath.shop.media.told import Told, asked_to_json, key_of, renamed, told_from_json
 from snath.shop.records.line import answered, ask, place
 from snath.shop.records.recordings import Progress, RecordingAsk

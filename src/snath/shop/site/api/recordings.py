@@ -15,7 +15,7 @@ from snath.shop.answers.recording_asked import recording_asked
 from snath.shop.bench.measure.phones import comparisons_folder
 from snath.shop.files.sheet_text import sheet_in
 from snath.shop.media.comparisons import kept_comparisons
-from snath.shop.media.door import SHORT
+from snath.shop.media.decoder import SHORT
 from snath.shop.media.told import asked_from_json, asked_to_json, key_of, renamed, told_from_json
 from snath.shop.records.held_clips import hold
 from snath.shop.records.line import answered, ask, place

@@ -7,7 +7,7 @@ from pydantic import BaseModel, ConfigDict, Field, StringConstraints
 from snath.decisions.machine.parts import CRANKSHAFT, Condition
 from snath.rules.scope import MARKETS
 from snath.shop.media.asked import Kind
-from snath.shop.media.door import LONGEST_S
+from snath.shop.media.decoder import LONGEST_S
 
 PLAIN = r"^[^\x00]*$"  # no zero byte
 MOST_READINGS = 100

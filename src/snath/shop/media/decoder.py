@@ -1,4 +1,4 @@
-"""The one way from a file to what is in it: a child process decodes, this side only counts and waits."""
+"""Decode a file in a child process, the one way to what is in it; this side only counts and waits."""
 
 import hashlib
 import json
