@@ -8,8 +8,8 @@ import numpy as np
 from benchmarks import _film_disc, _film_pulley
 from benchmarks.kept import Row
 from snath.decisions.machine.sheet import read_sheet
-from snath.shop.media.asked import Asked
 from snath.shop.media.read_film import read_film, whole_film
+from snath.shop.media.request import ReadRequest
 
 RANGES = tomllib.loads((Path(__file__).parent / "film_ranges.toml").read_text("utf-8"))
 RENDERERS = {"disc": _film_disc.render, "pulley": _film_pulley.render}
@@ -113,7 +113,7 @@ def filmed(task: tuple[str, str, int, int]) -> Row:
     file, grid, turns = RENDERERS[by](scene, generator)
     capture = scene["rate"] if scene["confirmed"] else None
     seen = whole_film(file)
-    asked = Asked(kind="light", machine=read_sheet(SHEET), marks=scene["marks"], capture_rate=capture)
+    asked = ReadRequest(kind="light", machine=read_sheet(SHEET), marks=scene["marks"], capture_rate=capture)
     read = read_film(seen, asked, "")
     reading = read.reading
     end = scene["seconds"]

@@ -25,10 +25,10 @@ from snath.formulas.signals.live import LiveReader
 from snath.formulas.signals.sound import speed_from_sound
 from snath.shop.batch.run import run_batch
 from snath.shop.batch.spread import Crew, Where
-from snath.shop.media.asked import Asked
 from snath.shop.media.begun import end
 from snath.shop.media.film import film
 from snath.shop.media.recording import read_recording
+from snath.shop.media.request import ReadRequest
 from snath.shop.media.sound import sound_stream, whole
 
 SHEET = Orders(875 / 60, 90.0, 2, (0.0,))
@@ -167,7 +167,7 @@ def _beside(file: bytes) -> tuple[float, float, float]:
 
     def in_a_row() -> None:
         for _ in range(IN_A_ROW):
-            read_recording(file, Asked(marks=1))
+            read_recording(file, ReadRequest(marks=1))
 
     return (
         _cost(lambda: _decoding_alone(file)),
@@ -258,7 +258,7 @@ def batch_cost() -> None:
             for name, workers in places:
                 out = Path(folder) / f"{name}{workers}-{count}.parquet"
                 begun = time.perf_counter()
-                done = run_batch(clips, out, Asked(), Crew(name, workers))
+                done = run_batch(clips, out, ReadRequest(), Crew(name, workers))
                 took = time.perf_counter() - begun
                 lines.append((f"{name}, {workers}", done.files, f"{took:.1f}", f"{done.files / took:.1f}"))
                 tables.append(read_table(out))

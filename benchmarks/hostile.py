@@ -16,8 +16,8 @@ import numpy as np
 from benchmarks.kept import Row, rows, share_of, verdict
 from benchmarks.simulator.files import CODECS, film_file, sound_file
 from snath.quantities.errors import InputError
-from snath.shop.media.asked import Asked
 from snath.shop.media.recording import read_recording
+from snath.shop.media.request import ReadRequest
 from snath.words.render import ENGLISH, say
 
 COUNT, SEED = 2000, 20251125
@@ -200,7 +200,7 @@ def outcome(bad: Bad, folder: Path) -> Outcome:
     path.write_bytes(bad.content)
     start = time.monotonic()
     try:
-        read = read_recording(path, Asked())
+        read = read_recording(path, ReadRequest())
         what, why = ("decided" if read.reading.decided else "undecided"), say(read.reading.why, ENGLISH)
     except InputError as refused:
         what, why = "refused", say(refused.allowed, ENGLISH)

@@ -13,8 +13,8 @@ import numpy as np
 
 from benchmarks.kept import FOLDER_VARIABLE, ROOT, table, verdict
 from snath.decisions.machine.parts import Engine, Machine
-from snath.shop.media.asked import Asked
 from snath.shop.media.recording import read_recording
+from snath.shop.media.request import ReadRequest
 from tests.jobs_by_command import LOOKED_AT, PUMP_SET, SINGLE, worked
 
 FOLDER = Path(
@@ -41,7 +41,7 @@ def main() -> None:
                 path.write_text(text)
             truth, allowed = float(row["true_rpm"]), NOMINAL if row["kind"] == "vibration" else WRONG
             shown = []
-            for asked in (Asked(), Asked(machine=machine_of(row), per_turn=per_turn_of(row))):
+            for asked in (ReadRequest(), ReadRequest(machine=machine_of(row), per_turn=per_turn_of(row))):
                 reading = read_recording(path, asked).reading
                 low, high = spread(row, truth)
                 if reading.value is None:

@@ -17,15 +17,15 @@ from snath.shop.answers.heads import RECORDING_CAUTION
 from snath.shop.answers.reading_head import could_be, reading_head, reading_told
 from snath.shop.answers.recording import RecordingAnswer, recording_answer
 from snath.shop.answers.recording_asked import recording_asked
-from snath.shop.media.asked import Kind, Read
 from snath.shop.media.comparisons import kept_comparisons
 from snath.shop.media.recording import read_recording
+from snath.shop.media.request import Kind, ReadResult
 
 
 class Recording(Shown, RecordingAnswer):
     __doc__ = RecordingAnswer.__doc__
 
-    _found: Read
+    _found: ReadResult
 
     @property
     def working(self) -> str:

@@ -15,11 +15,11 @@ from snath.shop.batch import spread
 from snath.shop.batch.row import COLUMNS, lost, row_of, tasks
 from snath.shop.batch.run import run_batch
 from snath.shop.cli.main import main
-from snath.shop.media.asked import Asked
+from snath.shop.media.request import ReadRequest
 from tests.shop import ladder
 from tests.told import refused
 
-ASKED = Asked(per_turn=1.0)
+ASKED = ReadRequest(per_turn=1.0)
 
 
 @pytest.fixture
@@ -98,7 +98,7 @@ def test_a_changed_file_or_another_sheet_is_read_again(folder, tmp_path, monkeyp
     again = run_batch(folder, out, ASKED)
     assert again.files - again.taken_over == 1
     assert {r["file"]: round(r["rpm"]) for r in table(out) if r["decided"]}["log40.csv"] == 2700
-    other = run_batch(folder, out, Asked(per_turn=2.0))
+    other = run_batch(folder, out, ReadRequest(per_turn=2.0))
     assert other.taken_over == 0
 
 

@@ -16,8 +16,8 @@ from snath.decisions.machine.sheet_shape import entries
 from snath.formulas.signals.candidates import Event
 from snath.shop.cli.main import main
 from snath.shop.cli.typed import track_file
-from snath.shop.media.asked import Asked
 from snath.shop.media.recording import read_recording
+from snath.shop.media.request import ReadRequest
 from snath.shop.media.track_file import read_track
 
 SHEET = "examples/jobs/sheets/walk_behind_21.toml"
@@ -64,7 +64,7 @@ def test_a_release_that_was_heard_reaches_the_stop_test_and_sound_alone_passes_n
 def test_a_recording_read_for_the_page_or_a_job_keeps_the_release(heard):
     # Truth: the simulator's own release. Pages and job files take the track from here, not from a table.
     path, release, _ = heard
-    track = read_recording(path, Asked(shaft="crankshaft")).track
+    track = read_recording(path, ReadRequest(shaft="crankshaft")).track
     assert [event.kind for event in track.events] == ["release"]
     assert track.heard
     assert track.events[0].t_s == pytest.approx(release, abs=0.1)

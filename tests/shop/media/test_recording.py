@@ -5,8 +5,8 @@ from benchmarks.simulator.engine import Scene, record
 from benchmarks.simulator.files import film_file, sound_file
 from benchmarks.simulator.film import Camera, Part, moments, pictures
 from snath.decisions.machine.parts import Engine, Machine
-from snath.shop.media.asked import Asked
 from snath.shop.media.recording import read_recording
+from snath.shop.media.request import ReadRequest
 from tests.shop import ladder
 
 MACHINE = Machine("m", "walk-behind rotary mower", Engine(strokes=4, cylinders=2))
@@ -27,11 +27,11 @@ def test_sound_and_picture_that_each_leave_several_speeds_leave_one_together(cli
     # Another road: the turns the simulated crankshaft made; within the budget's cycle jitter.
     file, take = clip
     alone = [
-        read_recording(file, Asked(kind=kind, machine=MACHINE, marks=1)).reading
+        read_recording(file, ReadRequest(kind=kind, machine=MACHINE, marks=1)).reading
         for kind in ("sound", "light")
     ]
     assert [one.decided for one in alone] == [False, False]
-    both = read_recording(file, Asked(machine=MACHINE, marks=1)).reading
+    both = read_recording(file, ReadRequest(machine=MACHINE, marks=1)).reading
     assert both.decided
     assert both.method == "fused"
     assert both.value.value == pytest.approx(take.ride.speed_over(0, 3.9), rel=1.5e-3)
@@ -40,7 +40,7 @@ def test_sound_and_picture_that_each_leave_several_speeds_leave_one_together(cli
 def test_an_evenly_firing_twin_without_a_sheet_names_both_speeds(clip):
     # By hand: line for line the sound of a single at twice the speed.
     file, take = clip
-    reading = read_recording(file, Asked(kind="sound")).reading
+    reading = read_recording(file, ReadRequest(kind="sound")).reading
     truth = take.ride.speed_over(0, 4.0)
     assert not reading.decided
     named = [c.rev_s for c in reading.candidates]
@@ -59,13 +59,13 @@ def test_a_long_recording_is_told_as_it_is_read(tmp_path):
 
 def test_a_course_bears_the_name_of_the_shaft_it_was_taken_at():
     log = ("\n".join(f"{k / 50:.6f}" for k in range(80))).encode()
-    found = read_recording(log, Asked(shaft="spindle", per_turn=1.0))
+    found = read_recording(log, ReadRequest(shaft="spindle", per_turn=1.0))
     assert (found.track.shaft, found.reading.shaft) == ("spindle", "spindle")
 
 
 def test_a_recording_of_idle_and_two_governed_speeds_names_each_and_decides_none():
     # By construction: 1,750, 3,300 and 3,180 rpm; cycle jitter leaves each within a third of a percent.
-    reading = read_recording(ladder.as_sound(), Asked(machine=ladder.SINGLE)).reading
+    reading = read_recording(ladder.as_sound(), ReadRequest(machine=ladder.SINGLE)).reading
     assert not reading.decided
     assert [c.rev_s * 60 for c in reading.candidates] == pytest.approx(list(ladder.RPM), rel=3e-3)
     for one, (begin, end) in zip(reading.plateaus, ladder.ENDS, strict=True):

@@ -6,8 +6,8 @@ from snath.formulas.signals.candidates import Plateau
 from snath.quantities.errors import InputError
 from snath.quantities.message import Amount, Message
 from snath.shop.answers.recording import recording_answer
-from snath.shop.media.asked import Asked
 from snath.shop.media.recording import read_recording
+from snath.shop.media.request import ReadRequest
 from snath.shop.media.told import (
     answer_to_json,
     asked_from_json,
@@ -25,19 +25,19 @@ from tests.shop import ladder
 @pytest.mark.parametrize(
     "asked",
     [
-        Asked(),
-        Asked(machine=ladder.SINGLE, per_turn="spark", begin_s=1.25),
-        Asked(kind="light", marks=2, clock_in_view=(1.0, 2.0), recorder="grey phone"),
+        ReadRequest(),
+        ReadRequest(machine=ladder.SINGLE, per_turn="spark", begin_s=1.25),
+        ReadRequest(kind="light", marks=2, clock_in_view=(1.0, 2.0), recorder="grey phone"),
     ],
 )
-def test_what_was_said_comes_back(asked: Asked):
+def test_what_was_said_comes_back(asked: ReadRequest):
     assert asked_from_json(asked_to_json(asked)) == asked
 
 
 def test_another_word_another_recording_is_another_question():
-    one, other = asked_to_json(Asked()), asked_to_json(Asked(begin_s=1.0))
+    one, other = asked_to_json(ReadRequest()), asked_to_json(ReadRequest(begin_s=1.0))
     assert len({key_of("ab" * 32, one), key_of("ab" * 32, other), key_of("cd" * 32, one)}) == 3
-    assert key_of("ab" * 32, one) == key_of("ab" * 32, asked_to_json(Asked()))
+    assert key_of("ab" * 32, one) == key_of("ab" * 32, asked_to_json(ReadRequest()))
 
 
 def test_a_fault_comes_back_with_its_message_and_its_figures():
@@ -54,7 +54,7 @@ def test_held_speeds_come_back():
 
 @pytest.mark.parametrize("begin_s", [None, 4.5])
 def test_a_reading_comes_back_to_the_last_digit_with_its_reasons_and_its_track(begin_s: float | None):
-    asked = Asked(machine=ladder.SINGLE, begin_s=begin_s, end_s=begin_s and 9.5)
+    asked = ReadRequest(machine=ladder.SINGLE, begin_s=begin_s, end_s=begin_s and 9.5)
     found = read_recording(ladder.as_sound(), asked)
     assert found.track is not None
     told = told_from_json(answer_to_json(found))

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from snath.quantities.errors import InputError
-from snath.shop.media.asked import Asked
+from snath.shop.media.request import ReadRequest
 from snath.shop.media.told import Told, asked_to_json, told_from_json
 from snath.shop.records.held_clips import hold
 from snath.shop.records.line import ask
@@ -31,9 +31,9 @@ def who() -> Person:
     return Person.objects.create(name="mechanic")
 
 
-def put(who: Person, content: bytes, asked: Asked | None = None) -> RecordingAsk:
+def put(who: Person, content: bytes, asked: ReadRequest | None = None) -> RecordingAsk:
     clip = hold(who, "x.wav", [content])
-    words = asked_to_json(asked or Asked())
+    words = asked_to_json(asked or ReadRequest())
     return ask(who, key=clip.sha256, source=clip.sha256, asked=words, path="/measure/", entries="{}")
 
 
@@ -65,7 +65,10 @@ def done(*rows: RecordingAsk):
 
 
 def test_what_waits_is_read_in_turn_and_the_processes_are_gone_afterwards(who, keeper):
-    good, bad = put(who, ladder.as_sound(), Asked(machine=ladder.SINGLE)), put(who, b"no sound at all" * 100)
+    good, bad = (
+        put(who, ladder.as_sound(), ReadRequest(machine=ladder.SINGLE)),
+        put(who, b"no sound at all" * 100),
+    )
     pids, begin = [], keeper._begin
 
     def begun(row: RecordingAsk) -> None:

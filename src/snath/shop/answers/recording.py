@@ -8,8 +8,8 @@ from snath.decisions.machine.parts import Machine
 from snath.quantities.errors import InputError, within
 from snath.quantities.message import Message
 from snath.shop.answers.facts import Fact, fact, facts
-from snath.shop.media.asked import Read
 from snath.shop.media.held import held_speeds
+from snath.shop.media.request import ReadResult
 from snath.shop.media.told import Told
 from snath.words.render import Locale
 
@@ -132,7 +132,7 @@ class RecordingAnswer:
     sha256: str
 
 
-def recording_answer(found: Read | Told, machine: Machine | None, locale: Locale) -> RecordingAnswer:
+def recording_answer(found: ReadResult | Told, machine: Machine | None, locale: Locale) -> RecordingAnswer:
     """What was read, as JSON has it."""
     reading, value = found.reading, found.reading.value
     return RecordingAnswer(

@@ -10,8 +10,8 @@ from snath.quantities.errors import InputError, within
 from snath.quantities.message import Message
 from snath.shop.answers.recording import per_turn_of
 from snath.shop.answers.spoken_reading import known_shaft
-from snath.shop.media.asked import Asked, Kind
 from snath.shop.media.decoder import LONGEST_S
+from snath.shop.media.request import Kind, ReadRequest
 
 
 def recording_asked(
@@ -28,7 +28,7 @@ def recording_asked(
     to_s: float | None = None,
     comparisons: tuple[Comparison, ...] = (),
     phone: str = "",
-) -> Asked:
+) -> ReadRequest:
     """What was said of a recording.
 
     Raises
@@ -40,7 +40,7 @@ def recording_asked(
     end_s = _number("to_s", to_s, 0, LONGEST_S, "s")
     if begin_s is not None and end_s is not None and begin_s >= end_s:
         raise InputError("from_s", f"{begin_s:g} s", Message("media.before-end", end=end_s))
-    return Asked(
+    return ReadRequest(
         kind=kind,
         machine=machine,
         shaft=at if machine is None else known_shaft(machine, at, "at"),

@@ -8,10 +8,10 @@ from typing import Any
 
 from snath.quantities.errors import InputError, InputErrors
 from snath.quantities.message import Message
-from snath.shop.media.asked import Asked, Read
 from snath.shop.media.decoder import fingerprint
 from snath.shop.media.held import held_speeds
 from snath.shop.media.recording import read_recording
+from snath.shop.media.request import ReadRequest, ReadResult
 from snath.words.render import ENGLISH, Locale, named, say, say_fault
 
 SUFFIXES = frozenset(
@@ -42,11 +42,11 @@ class Task:
 
     path: Path
     name: str
-    asked: Asked
+    asked: ReadRequest
     reader: Locale = ENGLISH
 
 
-def tasks(folder: Path, asked: Asked, reader: Locale = ENGLISH) -> Iterator[Task]:
+def tasks(folder: Path, asked: ReadRequest, reader: Locale = ENGLISH) -> Iterator[Task]:
     """Every recording and pulse log under a folder, by name.
 
     Raises
@@ -87,7 +87,7 @@ def lost(task: Task) -> Row:
     return _faulty(task.name, "", say(Message("batch.worker-ended"), task.reader))
 
 
-def _read(task: Task, mark: str, found: Read) -> Row:
+def _read(task: Task, mark: str, found: ReadResult) -> Row:
     reading, result = found.reading, found.result
     value = reading.value
     shown = [

@@ -7,7 +7,7 @@ from pathlib import Path
 from snath.shop.batch.journal import Journal, key_of, still_to_do
 from snath.shop.batch.row import COLUMNS, Row, lost, row_of, tasks
 from snath.shop.batch.spread import Crew, LostError, Tell, counted_off
-from snath.shop.media.asked import Asked
+from snath.shop.media.request import ReadRequest
 from snath.shop.tables.written import can_write, write_rows
 from snath.words.render import ENGLISH, Locale
 
@@ -32,7 +32,7 @@ class Done:
 def run_batch(
     folder: Path,
     out: Path,
-    asked: Asked,
+    asked: ReadRequest,
     crew: Crew = USUAL,
     *,
     reader: Locale = ENGLISH,
@@ -45,7 +45,7 @@ def run_batch(
     folder, out : Path
         Where they lie, and the table. Rows gather beside it in a file of its name with ".rows", from
         which a stopped batch goes on.
-    asked : Asked
+    asked : ReadRequest
         What is known of all of them.
     crew : Crew
         Who reads them.

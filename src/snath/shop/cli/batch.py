@@ -16,7 +16,7 @@ from snath.shop.cli.codes import DONE, FAILED
 from snath.shop.cli.common import decimal_option
 from snath.shop.cli.crew import crew_options
 from snath.shop.cli.progress import telling
-from snath.shop.media.asked import Asked
+from snath.shop.media.request import ReadRequest
 from snath.shop.media.text_file import read_text
 
 
@@ -48,7 +48,7 @@ def batch(
     """Read every recording under FOLDER into one table. Stopped, it goes on where it was."""
     machine = read_sheet(read_text(sheet, "sheet"), decimal_mark=decimal_mark) if sheet else None
     with telling(said(Message("terminal.recordings"))) as tell:
-        known = Asked(machine=machine, per_turn=per_turn_of(per_turn), marks=marks)
+        known = ReadRequest(machine=machine, per_turn=per_turn_of(per_turn), marks=marks)
         done = run_batch(folder, out, known, crew, reader=reader(), tell=tell)
     data = {**asdict(done), "out": str(out)}
     if done.unread:

@@ -20,9 +20,9 @@ from snath.shop.answers.recording import per_turn_of
 from snath.shop.cli.answer import answer, json_option, said, speaks_plainly
 from snath.shop.cli.codes import DONE, FAILED, UNDECIDED
 from snath.shop.cli.common import decimal_option
-from snath.shop.media.asked import Asked, Read
 from snath.shop.media.comparisons import keep_comparison, kept_comparisons
 from snath.shop.media.recording import read_recording
+from snath.shop.media.request import ReadRequest, ReadResult
 from snath.shop.media.text_file import read_text
 from snath.shop.site.data_folder import data_folder
 
@@ -69,7 +69,7 @@ def compare(
     Exit code 1 where they contradict each other, 3 where the recording is undecided and nothing is stored.
     """
     machine = read_sheet(read_text(sheet, "sheet"), decimal_mark=decimal_mark) if sheet else None
-    asked = Asked(machine=machine, per_turn=per_turn_of(per_turn), begin_s=begin, end_s=end)
+    asked = ReadRequest(machine=machine, per_turn=per_turn_of(per_turn), begin_s=begin, end_s=end)
     found = read_recording(file, asked)
     folder = data_folder(data).path
     if not found.reading.decided:
@@ -90,7 +90,7 @@ def compare(
 
 
 def _comparison(
-    found: Read, readings: tuple[str, ...], stated_u: str | None, instrument: str, mark: DecimalMark
+    found: ReadResult, readings: tuple[str, ...], stated_u: str | None, instrument: str, mark: DecimalMark
 ) -> Comparison:
     def speed(text: str, field: str) -> float:
         return parse(text, dimension="rotation", field=field, decimal_mark=mark).value
@@ -115,7 +115,7 @@ def _comparison(
     )
 
 
-def _data(found: Read, one: Comparison | None, check: Checked) -> dict[str, Any]:
+def _data(found: ReadResult, one: Comparison | None, check: Checked) -> dict[str, Any]:
     return {
         "stored": one is not None,
         "method": found.reading.method,

@@ -24,10 +24,10 @@ from snath.shop.answers.spoken_reading import known_shaft
 from snath.shop.cli.answer import answer, json_option, reader, said, speaks_plainly
 from snath.shop.cli.codes import DONE, UNDECIDED
 from snath.shop.cli.common import condition_option, decimal_option, write_bytes
-from snath.shop.media.asked import Asked, Kind, Read
 from snath.shop.media.comparisons import kept_comparisons
 from snath.shop.media.read_sound import sound_for_picture
 from snath.shop.media.recording import read_recording
+from snath.shop.media.request import Kind, ReadRequest, ReadResult
 from snath.shop.media.text_file import read_text
 from snath.shop.pictures.combs import combs
 from snath.shop.pictures.evidence import evidence_picture
@@ -112,7 +112,7 @@ def read(
 ) -> None:
     """Shaft speed from FILE: sound, film or a list of pulse times. Exit code 3 where several speeds fit."""
     machine = read_sheet(read_text(sheet, "sheet"), decimal_mark=decimal_mark) if sheet else None
-    asked = Asked(
+    asked = ReadRequest(
         kind=kind,
         machine=machine,
         shaft=shaft if machine is None else known_shaft(machine, shaft, "at"),
@@ -142,7 +142,7 @@ def read(
     answer(told, read_text_lines(found), as_json=as_json, code=code)
 
 
-def read_text_lines(found: Read) -> str:
+def read_text_lines(found: ReadResult) -> str:
     """The reading in a few lines."""
     steps = (f"-> {said(step)}" for step in found.reading.next_steps)
     lines = (
@@ -155,7 +155,11 @@ def read_text_lines(found: Read) -> str:
 
 
 def picture_of(
-    file: Path, found: Read, machine: Machine | None, begin: float | None = None, end: float | None = None
+    file: Path,
+    found: ReadResult,
+    machine: Machine | None,
+    begin: float | None = None,
+    end: float | None = None,
 ) -> str:
     """The evidence of a sound, the course of anything else."""
     voice = speaking()

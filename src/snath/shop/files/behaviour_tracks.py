@@ -10,8 +10,8 @@ from snath.decisions.job.job import Evidence
 from snath.decisions.machine.parts import Machine
 from snath.formulas.signals.candidates import Track
 from snath.quantities.errors import InputError
-from snath.shop.media.asked import Asked
 from snath.shop.media.recording import speed_over_time
+from snath.shop.media.request import ReadRequest
 from snath.shop.media.text_file import read_text
 from snath.shop.media.track_file import read_track
 
@@ -46,6 +46,6 @@ def taken(row: TrackTable, *, shaft: str, machine: Machine, folder: Path) -> Tak
 
 def _recorded(row: TrackTable, shaft: str, machine: Machine, folder: Path) -> Taken:
     per_turn: Any = "spark" if row.per_turn == "spark" else float(row.per_turn) if row.per_turn else None
-    asked = Asked(machine=machine, shaft=shaft, per_turn=per_turn, clock=row.clock, marks=row.marks)
+    asked = ReadRequest(machine=machine, shaft=shaft, per_turn=per_turn, clock=row.clock, marks=row.marks)
     track, read = speed_over_time(folder / row.recording, asked)
     return Taken(track, Evidence(read.reading.evidence, read.reading.method, note=row.recording))

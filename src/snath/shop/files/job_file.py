@@ -21,8 +21,8 @@ from snath.quantities.units import Quantity
 from snath.shop.files.behaviour_file import behaviour_of
 from snath.shop.files.job_schema import FactsTable, InstrumentTable, JobTable, ReadingTable
 from snath.shop.files.shop_rules import rule_book
-from snath.shop.media.asked import Asked
 from snath.shop.media.recording import read_recording
+from snath.shop.media.request import ReadRequest
 from snath.shop.media.text_file import read_text
 
 WAYS = ("reading", "flash_runs", "recording")
@@ -175,7 +175,7 @@ def _from_instrument(row: ReadingTable, engine: Engine, instrument: Instrument |
 
 def _recorded(row: ReadingTable, machine: Machine, folder: Path) -> tuple[Reading, Track | None]:
     per_turn: Any = "spark" if row.per_turn == "spark" else float(row.per_turn) if row.per_turn else None
-    asked = Asked(
+    asked = ReadRequest(
         machine=machine,
         shaft=row.shaft,
         condition=row.condition,

@@ -9,10 +9,10 @@ from pathlib import Path
 
 from snath.quantities.errors import InputError
 from snath.quantities.message import Message
-from snath.shop.media.asked import Progress
 from snath.shop.media.decoder import name_of
 from snath.shop.media.parent import end_with_parent
 from snath.shop.media.recording import read_recording
+from snath.shop.media.request import Progress
 from snath.shop.media.told import answer_to_json, asked_from_json, fault_to_json
 
 with contextlib.suppress(ImportError):  # no such limits on Windows; its clock and its decoder's still hold

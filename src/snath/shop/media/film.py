@@ -8,8 +8,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from snath.shop.media import wire
-from snath.shop.media.asked import Progress
 from snath.shop.media.decoder import LONGEST_S, Source, messages
+from snath.shop.media.request import Progress
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,9 +15,9 @@ from snath.formulas.signals.film.read import speed_from_light
 from snath.formulas.signals.film.result import LightResult
 from snath.quantities.errors import InputError
 from snath.quantities.message import Message
-from snath.shop.media.asked import Asked, Progress, Read
 from snath.shop.media.decoder import Source, name_of
 from snath.shop.media.film import Film, film
+from snath.shop.media.request import Progress, ReadRequest, ReadResult
 from snath.shop.media.stretch import FILM, between
 
 SLOWEST_PART, FASTEST_PART = 5.0, 250.0  # rev/s of a filmed part that hangs on the crankshaft somehow
@@ -34,7 +34,7 @@ def whole_film(source: Source, progress: Progress | None = None) -> Film:
     return filmed
 
 
-def read_film(filmed: Film, asked: Asked, evidence: str) -> Read:
+def read_film(filmed: Film, asked: ReadRequest, evidence: str) -> ReadResult:
     """What its pictures say, with the marks and at the capture rate that are known or with each that may be."""
     if asked.marks is not None:
         result = _with_marks(filmed, asked, asked.marks)
@@ -45,10 +45,10 @@ def read_film(filmed: Film, asked: Asked, evidence: str) -> Read:
     track = None if result.track is None else replace(result.track, shaft=asked.shaft)
     if track is not None and result.explained >= WORTH_FUSING:
         reading = split_steady_states(reading, track)
-    return Read(reading, "light", result.duration, result, track, (*result.notes, *notes), asked.from_s)
+    return ReadResult(reading, "light", result.duration, result, track, (*result.notes, *notes), asked.from_s)
 
 
-def _with_marks(filmed: Film, asked: Asked, marks: int) -> LightResult:
+def _with_marks(filmed: Film, asked: ReadRequest, marks: int) -> LightResult:
     stamped = frame_rate(filmed.t_s)
     results = tuple(
         (rate, _seen_at(filmed, stamped, rate, asked, marks))
@@ -57,7 +57,7 @@ def _with_marks(filmed: Film, asked: Asked, marks: int) -> LightResult:
     return results[0][1] if len(results) == 1 else across_capture_rates(results)
 
 
-def _capture_rates(filmed: Film, stamped: float, asked: Asked) -> tuple[float, ...]:
+def _capture_rates(filmed: Film, stamped: float, asked: ReadRequest) -> tuple[float, ...]:
     """Rates at which the film may have been taken: as confirmed, as the phone wrote, or as stamped."""
     if asked.capture_rate is not None:
         return (asked.capture_rate,)
@@ -70,7 +70,7 @@ def _capture_rates(filmed: Film, stamped: float, asked: Asked) -> tuple[float, .
     return (stamped,)
 
 
-def _seen_at(filmed: Film, stamped: float, rate: float, asked: Asked, marks: int) -> LightResult:
+def _seen_at(filmed: Film, stamped: float, rate: float, asked: ReadRequest, marks: int) -> LightResult:
     orders = orders_from_machine(asked.machine)
     known = asked.machine is None or asked.shaft == CRANKSHAFT
     t_s = capture_times(filmed.t_s, stamped_rate=stamped, capture_rate=rate)

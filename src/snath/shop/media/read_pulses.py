@@ -11,15 +11,15 @@ from snath.decisions.reading.steady_states import split_steady_states
 from snath.formulas.signals.pulses.read import speed_from_pulses
 from snath.quantities.errors import InputError
 from snath.quantities.message import Message
-from snath.shop.media.asked import Asked, Read
 from snath.shop.media.decoder import Source
 from snath.shop.media.pulse_log import pulse_log
+from snath.shop.media.request import ReadRequest, ReadResult
 from snath.shop.media.stretch import between
 
 LOWEST, HIGHEST = 0.5, 500.0  # rev/s looked for where no sheet narrows it
 
 
-def read_pulses(source: Source, asked: Asked, evidence: str) -> Read:
+def read_pulses(source: Source, asked: ReadRequest, evidence: str) -> ReadResult:
     """What a pulse list says, of the shaft it was taken at."""
     log = pulse_log(source, clock=asked.clock)
     since = log.t_s - log.t_s[0]
@@ -42,4 +42,4 @@ def read_pulses(source: Source, asked: Asked, evidence: str) -> Read:
     begin, seconds = (float(t_s[0]), float(np.ptp(t_s))) if len(t_s) else (asked.from_s, 0.0)
     track = None if result.track is None else replace(result.track, shaft=asked.shaft).later(begin)
     reading = reading if track is None else split_steady_states(reading, track)
-    return Read(reading, "pulses", seconds, result, track, result.notes, begin)
+    return ReadResult(reading, "pulses", seconds, result, track, result.notes, begin)

@@ -9,15 +9,15 @@ from snath.decisions.reading.from_sound import orders_from_machine, reading_from
 from snath.decisions.reading.heard_at import heard_at, heard_ratio, track_at
 from snath.decisions.reading.steady_states import split_steady_states
 from snath.formulas.signals.sound import speed_from_sound
-from snath.shop.media.asked import Asked, Progress, Read
 from snath.shop.media.decoder import Source
+from snath.shop.media.request import Progress, ReadRequest, ReadResult
 from snath.shop.media.sound import Samples, SoundStream, sound_stream, whole
 from snath.shop.media.stretch import cut
 
 SHORT_S = 120.0  # a recording is kept whole up to here
 
 
-def read_sound(source: Source, asked: Asked, evidence: str, progress: Progress | None) -> Read:
+def read_sound(source: Source, asked: ReadRequest, evidence: str, progress: Progress | None) -> ReadResult:
     """What its sound says, a long one block by block."""
     stream = cut(sound_stream(source), asked.begin_s, asked.end_s)
     counted = _counted(stream, progress)
@@ -29,7 +29,7 @@ def read_sound(source: Source, asked: Asked, evidence: str, progress: Progress |
     ratio = heard_ratio(result, asked.machine, asked.shaft)
     track = track_at(result.track, ratio, asked.shaft)
     reading = split_steady_states(heard_at(reading, ratio, asked.shaft), track)
-    return Read(
+    return ReadResult(
         reading, "sound", result.duration, result, track, (*result.notes, *stream.notes), asked.from_s
     )
 

@@ -10,18 +10,20 @@ from snath.formulas.signals.film.result import LightResult
 from snath.formulas.signals.pulses.result import PulseResult
 from snath.quantities.errors import InputError
 from snath.quantities.message import Message
-from snath.shop.media.asked import Asked, Progress, Read
 from snath.shop.media.decoder import FIELD, Source, fingerprint, name_of
 from snath.shop.media.film import streams
 from snath.shop.media.pulse_log import looks_like_text
 from snath.shop.media.read_film import WORTH_FUSING, read_film, whole_film
 from snath.shop.media.read_pulses import read_pulses
 from snath.shop.media.read_sound import read_sound
+from snath.shop.media.request import Progress, ReadRequest, ReadResult
 
 SOUND_ALONE = (".wav", ".flac", ".mp3", ".ogg", ".m4a")
 
 
-def read_recording(source: Source, asked: Asked | None = None, *, progress: Progress | None = None) -> Read:
+def read_recording(
+    source: Source, asked: ReadRequest | None = None, *, progress: Progress | None = None
+) -> ReadResult:
     """Read a file by the method it needs.
 
     Raises
@@ -29,7 +31,7 @@ def read_recording(source: Source, asked: Asked | None = None, *, progress: Prog
     InputError
         Where the file cannot be read, or what was said of it is wrong.
     """
-    asked = asked or Asked()
+    asked = asked or ReadRequest()
     found = _read(source, asked, progress)
     reading = with_comparisons(found.reading, asked.comparisons, recorder=asked.recorder)
     if asked.part:
@@ -38,7 +40,7 @@ def read_recording(source: Source, asked: Asked | None = None, *, progress: Prog
     return replace(found, reading=reading, track=track)
 
 
-def speed_over_time(source: Source, asked: Asked) -> tuple[Track, Read]:
+def speed_over_time(source: Source, asked: ReadRequest) -> tuple[Track, ReadResult]:
     """Speed over time of the shaft asked for, with all that was read.
 
     Raises
@@ -51,7 +53,7 @@ def speed_over_time(source: Source, asked: Asked) -> tuple[Track, Read]:
     return course, found
 
 
-def several_in(found: Read) -> bool:
+def several_in(found: ReadResult) -> bool:
     """Whether a film or pulses leave open how fast what came by turns, so that their course is one of several."""
     return isinstance(found.result, LightResult | PulseResult) and len(found.result.candidates) > 1
 
@@ -71,12 +73,12 @@ def course_in(track: Track | None, *, several: bool, shaft: str, name: Message |
     return track
 
 
-def _of_a_stretch(why: Message | str, found: Read) -> Message:
+def _of_a_stretch(why: Message | str, found: ReadResult) -> Message:
     begin, end = found.begin_s, found.begin_s + found.seconds
     return Message("reading.of-a-stretch", why=why, begin=begin, end=end)
 
 
-def _read(source: Source, asked: Asked, progress: Progress | None) -> Read:
+def _read(source: Source, asked: ReadRequest, progress: Progress | None) -> ReadResult:
     evidence = fingerprint(source)
     if asked.kind == "pulses" or (asked.kind is None and looks_like_text(source)):
         return read_pulses(source, asked, evidence)
@@ -96,7 +98,7 @@ def _is_named_sound(source: Source) -> bool:
     return isinstance(source, Path) and source.suffix.lower() in SOUND_ALONE
 
 
-def _together(heard: Read, seen: Read) -> Read:
+def _together(heard: ReadResult, seen: ReadResult) -> ReadResult:
     """Sound and picture of one clip; a picture in which nothing turns visibly is left out."""
     assert isinstance(seen.result, LightResult)
     if seen.result.explained < WORTH_FUSING or heard.reading.several_held:

@@ -13,8 +13,8 @@ from snath.decisions.reading.reading import Reading
 from snath.formulas.signals.candidates import Plateau, Track
 from snath.quantities.errors import InputError
 from snath.quantities.message import Message, from_plain, plain
-from snath.shop.media.asked import Asked, Read
 from snath.shop.media.recording import several_in
+from snath.shop.media.request import ReadRequest, ReadResult
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,14 +32,14 @@ class Told:
     drift: float | None = None
 
 
-def asked_to_json(asked: Asked) -> str:
+def asked_to_json(asked: ReadRequest) -> str:
     """What was said of it, the same text for the same words."""
     return _json(asdict(asked))
 
 
-def asked_from_json(text: str) -> Asked:
+def asked_from_json(text: str) -> ReadRequest:
     """What was said of it."""
-    return _adapter(Asked).validate_json(text)  # type: ignore[no-any-return]
+    return _adapter(ReadRequest).validate_json(text)  # type: ignore[no-any-return]
 
 
 def key_of(source: str, asked: str) -> str:
@@ -47,7 +47,7 @@ def key_of(source: str, asked: str) -> str:
     return hashlib.sha256(f"{version('snath')} {source} {asked}".encode()).hexdigest()
 
 
-def answer_to_json(found: Read) -> str:
+def answer_to_json(found: ReadResult) -> str:
     """What was found."""
     known = ("reading", "track", "seconds", "notes", "begin_s", "low", "high", "drift")
     return _json(asdict(Told(several=several_in(found), **{name: getattr(found, name) for name in known})))

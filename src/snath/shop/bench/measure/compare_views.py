@@ -26,8 +26,8 @@ from snath.shop.bench.measure.phones import PhoneFields, comparisons_folder, kno
 from snath.shop.bench.measure.stretches import StretchFields, entries, mark_fault, stretch_in
 from snath.shop.bench.shelf.instruments import shop_instruments
 from snath.shop.bench.words import said, share_words
-from snath.shop.media.asked import Asked
 from snath.shop.media.comparisons import keep_comparison, kept_comparisons
+from snath.shop.media.request import ReadRequest
 from snath.shop.records.attachments import keep_recording
 from snath.shop.records.models import Attachment
 from snath.shop.site.access import known_person
@@ -90,7 +90,7 @@ def compare(request: HttpRequest, number: int) -> HttpResponse:
 def _compared(request: HttpRequest, form: CompareForm, job: OpenJob, liking: Liking) -> Compared:
     kept = _kept(request, form, job)
     begin, end = stretch_in(form)
-    asked = Asked(machine=job.job.machine, begin_s=begin, end_s=end, **form.told)
+    asked = ReadRequest(machine=job.job.machine, begin_s=begin, end_s=end, **form.told)
     reading = found_in(
         request, form, source=kept.sha256, name=kept.name, asked=asked, recording=kept.sha256
     ).reading

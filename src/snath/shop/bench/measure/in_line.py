@@ -18,8 +18,8 @@ from django.urls import reverse
 from django.utils.translation import gettext
 
 from snath.quantities.errors import InputError
-from snath.shop.media.asked import Asked
 from snath.shop.media.decoder import SHORT
+from snath.shop.media.request import ReadRequest
 from snath.shop.media.told import Told, asked_to_json, key_of, renamed, told_from_json
 from snath.shop.records.line import answered, ask, place
 from snath.shop.records.recordings import Progress, RecordingAsk
@@ -51,7 +51,9 @@ def waits_in_line(view: Callable[..., HttpResponse]) -> Callable[..., HttpRespon
     return waiting
 
 
-def found_in(request: HttpRequest, form: Form, *, source: str, name: str, asked: Asked, **put: str) -> Told:
+def found_in(
+    request: HttpRequest, form: Form, *, source: str, name: str, asked: ReadRequest, **put: str
+) -> Told:
     """What was found in a recording.
 
     Parameters

@@ -27,8 +27,8 @@ from snath.shop.bench.measure.sessions import heard_as_wav
 from snath.shop.bench.measure.stretches import BOXES, entries, mark_fault, offered, put, stretch_in
 from snath.shop.bench.running.recordings import on_the_job
 from snath.shop.bench.words import percent, said
-from snath.shop.media.asked import Asked
 from snath.shop.media.comparisons import kept_comparisons
+from snath.shop.media.request import ReadRequest
 from snath.shop.media.told import plateaus_from_json, plateaus_to_json
 from snath.shop.records.attachments import CHUNK, LARGEST_RECORDING, keep_recording
 from snath.shop.records.held_clips import source_of
@@ -59,7 +59,7 @@ def _answered(request: HttpRequest, clip: HeldClip, form: ClipForm, liking: Liki
     """What the clip says as the page shows it; None with the fault marked on the form."""
     begin, end = stretch_in(form)
     try:
-        asked = Asked(
+        asked = ReadRequest(
             machine=form.machine,
             comparisons=kept_comparisons(comparisons_folder()),
             recorder=form.recorder,
@@ -148,9 +148,9 @@ def _kept(request: HttpRequest, form: ListenForm, job: OpenJob) -> Attachment:
     return on_it
 
 
-def _asked(form: ListenForm, machine: Machine) -> Asked:
+def _asked(form: ListenForm, machine: Machine) -> ReadRequest:
     begin, end = stretch_in(form)
-    return Asked(
+    return ReadRequest(
         machine=machine,
         shaft=form.cleaned_data["shaft"],
         condition=form.condition_read,

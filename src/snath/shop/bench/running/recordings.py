@@ -13,8 +13,8 @@ from snath.quantities.errors import InputError
 from snath.shop.bench.jobs.kept import OpenJob
 from snath.shop.bench.measure.forms import CLIPS
 from snath.shop.bench.measure.in_line import found_in
-from snath.shop.media.asked import Asked
 from snath.shop.media.recording import course_in
+from snath.shop.media.request import ReadRequest
 from snath.shop.media.track_file import read_track
 from snath.shop.records.attachments import keep_recording, place_of
 from snath.shop.records.models import Attachment, Person
@@ -76,7 +76,7 @@ def track_of(
     try:
         if is_track:
             return read_track(str(place), shaft=shaft)
-        asked = Asked(machine=machine, shaft=shaft, **told)
+        asked = ReadRequest(machine=machine, shaft=shaft, **told)
         found = found_in(
             request, form, source=kept.sha256, name=kept.name, asked=asked, recording=kept.sha256
         )

@@ -6,8 +6,8 @@ from pydantic import BaseModel, ConfigDict, Field, StringConstraints
 
 from snath.decisions.machine.parts import CRANKSHAFT, Condition
 from snath.rules.scope import MARKETS
-from snath.shop.media.asked import Kind
 from snath.shop.media.decoder import LONGEST_S
+from snath.shop.media.request import Kind
 
 PLAIN = r"^[^\x00]*$"  # no zero byte
 MOST_READINGS = 100

@@ -1,4 +1,4 @@
-"""What was said of a recording before it is read, and what reading it gives."""
+"""Hold what is said of a recording before it is read, and what reading it gives."""
 
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -21,7 +21,7 @@ Progress = Callable[[float, float | None], None]  # seconds read so far, and of 
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
+class ReadRequest:
     """What somebody said about a recording.
 
     Attributes
@@ -81,7 +81,7 @@ class Asked:
 
 
 @dataclass(frozen=True, slots=True)
-class Read:
+class ReadResult:
     """What a recording says.
 
     Attributes
