@@ -12,7 +12,7 @@ from benchmarks.simulator.files import sound_file
 from snath.decisions.behaviour.from_tables import stop_input
 from snath.decisions.behaviour.tables import StopTable
 from snath.decisions.machine.sheet import read_sheet
-from snath.decisions.machine.sheet_shape import entries
+from snath.decisions.machine.sheet_validation import entries
 from snath.formulas.signals.candidates import Event
 from snath.shop.cli.main import main
 from snath.shop.cli.typed import track_file

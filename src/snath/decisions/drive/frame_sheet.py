@@ -7,7 +7,7 @@ from snath.decisions.drive.frame import Frame
 from snath.decisions.drive.frame_build import frame_of
 from snath.decisions.drive.frame_tables import BeltTable, PulleyTable, RouteTable
 from snath.decisions.machine.parts import CRANKSHAFT
-from snath.decisions.machine.sheet_shape import shaped
+from snath.decisions.machine.sheet_validation import validate
 from snath.formulas.belts.sections import groove_of
 from snath.quantities.errors import InputError
 from snath.quantities.message import Message
@@ -31,7 +31,7 @@ def read_frame(text: str, *, decimal_mark: DecimalMark = ".") -> Frame:
         With every fault: the key, what was given, what would do, and its line.
     """
     toml = read_toml(text, field="route")
-    table = shaped(toml, RouteTable, decimal_mark=decimal_mark)
+    table = validate(toml, RouteTable, decimal_mark=decimal_mark)
     belt = _belt(toml, table.belt)
     if faults := [*_movable(table.pulley), *_shafts(table.pulley), *_axes(table.pulley)]:
         raise toml.errors(faults)

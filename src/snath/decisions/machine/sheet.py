@@ -7,16 +7,16 @@ from dataclasses import replace
 from itertools import chain
 from typing import Any
 
+from snath.decisions.machine.couplings_from_sheet import coupling_of
 from snath.decisions.machine.parts import Coupling, Machine
 from snath.decisions.machine.sheet_build import machine_of
 from snath.decisions.machine.sheet_couplings import COUPLING_KINDS
 from snath.decisions.machine.sheet_doubt import Unsaid
 from snath.decisions.machine.sheet_fields import one_of
-from snath.decisions.machine.sheet_joints import coupling_of
 from snath.decisions.machine.sheet_pulleys import belt_ends, faults_of_pulleys
 from snath.decisions.machine.sheet_schema import SheetTable
-from snath.decisions.machine.sheet_shape import shaped
 from snath.decisions.machine.sheet_tree import faults_of_tree
+from snath.decisions.machine.sheet_validation import validate
 from snath.quantities.errors import InputError
 from snath.quantities.message import Message
 from snath.quantities.numbers import DecimalMark
@@ -42,7 +42,7 @@ def read_sheet(text: str, *, decimal_mark: DecimalMark = ".") -> Machine:
     """
     toml = read_toml(text, field="sheet")
     faults = faults_of_tree(toml.data)
-    table = shaped(toml, SheetTable, decimal_mark=decimal_mark, beside=faults)
+    table = validate(toml, SheetTable, decimal_mark=decimal_mark, beside=faults)
     unsaid = Unsaid()
     couplings = _couplings(table, faults, unsaid)
     if faults:

@@ -9,7 +9,7 @@ import click
 from snath.decisions.behaviour.balance import BalanceResult, judge_balance
 from snath.decisions.behaviour.from_tables import balance_input
 from snath.decisions.behaviour.tables import BalanceTable
-from snath.decisions.machine.sheet_shape import entries
+from snath.decisions.machine.sheet_validation import entries
 from snath.quantities.message import Amount, Message
 from snath.quantities.numbers import DecimalMark
 from snath.shop.cli.answer import answer, json_option, said, speaks_plainly

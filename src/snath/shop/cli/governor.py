@@ -13,7 +13,7 @@ from snath.decisions.behaviour.setting import next_setting
 from snath.decisions.behaviour.tables import BehaviourTables, GovernorTable, SettingTable
 from snath.decisions.machine.parts import Engine, Machine
 from snath.decisions.machine.sheet_fields import named
-from snath.decisions.machine.sheet_shape import entries
+from snath.decisions.machine.sheet_validation import entries
 from snath.quantities.errors import InputError
 from snath.quantities.message import Message
 from snath.quantities.numbers import DecimalMark

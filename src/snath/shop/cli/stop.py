@@ -10,7 +10,7 @@ from snath.decisions.behaviour.stop import StopLimit, StopResult, devices, judge
 from snath.decisions.behaviour.stop_evidence import StopEvidence
 from snath.decisions.behaviour.tables import StopTable
 from snath.decisions.machine.sheet import read_sheet
-from snath.decisions.machine.sheet_shape import entries
+from snath.decisions.machine.sheet_validation import entries
 from snath.quantities.message import Message, term
 from snath.quantities.numbers import DecimalMark
 from snath.shop.cli.answer import answer, fact, facts, json_option, said, speaks_plainly

@@ -10,7 +10,7 @@ from snath.decisions.behaviour.ranges import turning
 from snath.decisions.behaviour.tables import OpeningTable, ThingTable, ThrowTable
 from snath.decisions.behaviour.throw import ThrowResult, judge_throw
 from snath.decisions.behaviour.thrown import STONE, TipSpeed
-from snath.decisions.machine.sheet_shape import entries
+from snath.decisions.machine.sheet_validation import entries
 from snath.decisions.quick import quick_limit
 from snath.formulas.blades import tip_speed
 from snath.quantities.errors import InputError

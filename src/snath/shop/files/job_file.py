@@ -9,7 +9,7 @@ from snath.decisions.job.job import Evidence, Job, Stage
 from snath.decisions.machine.clutch import allowed_condition
 from snath.decisions.machine.parts import Engine, Machine
 from snath.decisions.machine.sheet import read_sheet
-from snath.decisions.machine.sheet_shape import shaped
+from snath.decisions.machine.sheet_validation import validate
 from snath.decisions.reading.flashed import flashed_reading
 from snath.decisions.reading.instruments import Instrument
 from snath.decisions.reading.reading import Reading, Withdrawal
@@ -50,7 +50,7 @@ def read_job_file(path: str) -> JobFile:
         With every fault of the file or its sheet, each with its line.
     """
     toml = read_toml(read_text(path, "job"), field="job")
-    table = shaped(toml, JobTable)
+    table = validate(toml, JobTable)
     folder = Path(path).parent
     machine = read_sheet(read_text(str(folder / table.sheet), "sheet"), decimal_mark=table.decimal_mark)
     if faults := _stage_faults(table, machine):

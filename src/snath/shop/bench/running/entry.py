@@ -14,7 +14,7 @@ from snath.decisions.behaviour.asked import BehaviourInput
 from snath.decisions.job.job import Evidence, Job
 from snath.decisions.job.work import work
 from snath.decisions.machine.sheet_fields import Table
-from snath.decisions.machine.sheet_shape import entries
+from snath.decisions.machine.sheet_validation import entries
 from snath.quantities.errors import InputError, InputErrors
 from snath.shop.bench.drafts import draft_of, fill
 from snath.shop.bench.fields import ShopForm, fault_words

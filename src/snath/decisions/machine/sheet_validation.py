@@ -36,7 +36,7 @@ _SAID: dict[str, Callable[[dict[str, Any]], Message]] = {
 Shape = TypeVar("Shape", bound=BaseModel)
 
 
-def shaped(
+def validate(
     toml: TomlText, schema: type[Shape], *, decimal_mark: DecimalMark = ".", beside: Iterable[Fault] = ()
 ) -> Shape:
     """The file's tables, its own decimal mark before the shop's.
@@ -72,7 +72,7 @@ def entries(given: Mapping[str, Any], schema: type[Shape], *, decimal_mark: Deci
     InputErrors
         With every fault: its path, what was given and what would do.
     """
-    return shaped(TomlText(dict(given), ""), schema, decimal_mark=decimal_mark)
+    return validate(TomlText(dict(given), ""), schema, decimal_mark=decimal_mark)
 
 
 def _fault(row: dict[str, Any], schema: type[BaseModel]) -> Fault:

@@ -1,4 +1,4 @@
-"""From the tables of a sheet that has been found in order to the joints between its shafts."""
+"""Build the couplings between shafts from the tables of a sheet that has been found in order."""
 
 from typing import Literal
 
