@@ -66,10 +66,10 @@ def quick_limit(
     couplings = () if ratio is None else (_behind(ratio),)
     blade = Member(BLADE, shaft, "blade", (Size("", tip_circle),))
     machine = Machine(NAME, USUAL_KIND, Engine(), couplings, (blade,), metric=metric)
-    return answered(machine, book, market=market, only=only)
+    return quick_answer(machine, book, market=market, only=only)
 
 
-def answered(
+def quick_answer(
     machine: Machine,
     book: tuple[Rule, ...],
     *,

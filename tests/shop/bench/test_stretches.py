@@ -15,7 +15,7 @@ from benchmarks.simulator.files import sound_file
 from snath.decisions.job.schema import job_from_json
 from snath.shop.bench.measure import forms
 from snath.shop.records import held_clips
-from snath.shop.records.held_clips import held, held_place, hold
+from snath.shop.records.held_clips import held_clip, held_place, hold
 from snath.shop.records.models import Attachment, HeldClip, JobRecord, Person
 from snath.shop.site.data_folder import DataFolder
 from snath.words.render import ENGLISH, say
@@ -116,7 +116,7 @@ def test_a_fault_of_reading_is_told_in_the_readers_decimal_mark(folder):
 def test_a_clip_that_is_gone_or_somebody_elses_has_to_be_given_again(folder, monkeypatch):
     somebody = Person.objects.create(name="somebody")
     clip = hold(somebody, "mower.wav", [ladder.as_sound()])
-    assert held(somebody, str(clip.pk)) == clip
+    assert held_clip(somebody, str(clip.pk)) == clip
     reply = bench().post("/measure/", {**SINGLE, "held": str(clip.pk)})
     assert reply.status_code == 422
     assert fault_at(reply.content.decode(), "clip") == "the clip given before is gone: choose it again"
@@ -125,7 +125,7 @@ def test_a_clip_that_is_gone_or_somebody_elses_has_to_be_given_again(folder, mon
         == "no file was chosen: choose one"
     )
     monkeypatch.setattr(held_clips, "FORGOTTEN_AFTER", timedelta(0))
-    assert held(somebody, str(clip.pk)) is None
+    assert held_clip(somebody, str(clip.pk)) is None
     held_clips.drop_unused()
     assert held_place(clip.sha256).exists()  # somebody may be just about to hold the same again
     long_ago = held_place(clip.sha256).stat().st_mtime - 100
@@ -145,7 +145,7 @@ def test_of_clips_that_do_not_fit_beside_each_other_the_oldest_goes(monkeypatch)
     monkeypatch.setattr(held_clips, "MOST", 25)
     who = Person.objects.create(name="who")
     clips = [hold(who, name, [b"012345678" + name.encode()]) for name in "abc"]
-    assert [one.name for one in clips if held(who, str(one.pk))] == ["b", "c"]
+    assert [one.name for one in clips if held_clip(who, str(one.pk))] == ["b", "c"]
     assert HeldClip.objects.count() == 2
 
 

@@ -9,7 +9,7 @@ from django.utils import timezone
 
 from snath.quantities.errors import InputError
 from snath.shop.records import line
-from snath.shop.records.line import answered, ask, claim, place, put_back, renew, settle
+from snath.shop.records.line import ask, claim, newest_answer, place, put_back, renew, settle
 from snath.shop.records.models import Person, Progress, RecordingAsk
 
 SHA256 = "ab" * 32
@@ -32,8 +32,8 @@ def test_who_came_first_is_read_first_and_everybody_sees_how_many_come_before(wh
     assert [place(row) for row in rows[1:]] == [1, 2]
     assert settle(taken, '"read"')
     assert [place(row) for row in rows[1:]] == [0, 1]
-    assert answered("a").answer == '"read"'
-    assert answered("b") is None
+    assert newest_answer("a").answer == '"read"'
+    assert newest_answer("b") is None
 
 
 def test_what_somebody_waits_for_already_keeps_its_place(who):

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from snath.shop.site.forwarded import believed, proxies_of
+from snath.shop.site.forwarded import as_first_sent, proxies_of
 from tests.shop.site.conftest import Browser
 from tests.shop.site.test_serve import Serving, free_port
 from tests.told import refused
@@ -36,7 +36,7 @@ def asked(by: str, **headers: str) -> dict[str, object]:
     ],
 )
 def test_the_last_address_that_is_no_proxys_asks(by, way, client):
-    told = believed(asked(by, **{"for": way, "proto": "https", "host": "evil.example"}), PROXIES)
+    told = as_first_sent(asked(by, **{"for": way, "proto": "https", "host": "evil.example"}), PROXIES)
     assert (told["REMOTE_ADDR"], told["wsgi.url_scheme"]) == (client, "https")
     assert told["HTTP_HOST"] == "shop.example"
     assert not [name for name in told if "FORWARDED" in name]
@@ -55,7 +55,7 @@ def test_the_last_address_that_is_no_proxys_asks(by, way, client):
 )
 def test_what_is_not_listed_or_says_too_little_is_left_as_it_is_and_refused(lan, by, said):
     told = asked(by, **said)
-    assert believed(told, PROXIES) == told
+    assert as_first_sent(told, PROXIES) == told
     answer = Browser().get("/health/", **{name: value for name, value in told.items() if "FORW" in name})
     assert answer.status_code == 403
     assert b"--behind-proxy" in answer.content

@@ -112,7 +112,7 @@ def stop_input(row: StopTable, machine: Machine, tracks: Tracks) -> StopInput:
         track=_marked(track, marks),
         blade_shaft=blade,
         maker_source=row.manual,
-        **told(row, "device", "maker_limit", "u_release", "u_standstill"),
+        **si_of(row, "device", "maker_limit", "u_release", "u_standstill"),
     )
 
 
@@ -120,10 +120,10 @@ def throw_input(row: ThrowTable) -> ThrowInput:
     """Things and the opening; stages come from the readings."""
     return ThrowInput(
         stages=(),
-        things=tuple(Thing(**told(one)) for one in row.thing),
-        opening=None if row.opening is None else Opening(**told(row.opening)),
-        surroundings=Surroundings(**told(row, "wind", "slope")),
-        **told(row, "bounce_low", "bounce_high", "carrying"),
+        things=tuple(Thing(**si_of(one)) for one in row.thing),
+        opening=None if row.opening is None else Opening(**si_of(row.opening)),
+        surroundings=Surroundings(**si_of(row, "wind", "slope")),
+        **si_of(row, "bounce_low", "bounce_high", "carrying"),
     )
 
 
@@ -141,7 +141,7 @@ def balance_input(row: BalanceTable) -> BalanceInput:
         "machine_mass",
     )
     grind = tip if row.grind_radius is None else si(row.grind_radius)
-    return BalanceInput(tip_radius=tip, grind_radius=grind, rotation=si(row.speed), **told(row, *same))
+    return BalanceInput(tip_radius=tip, grind_radius=grind, rotation=si(row.speed), **si_of(row, *same))
 
 
 def checklist_input(row: ChecklistTable) -> ChecklistInput:
@@ -173,7 +173,7 @@ def blade_shaft(machine: Machine, blade: str | None = None) -> str:
     return shafts[0]
 
 
-def told(row: Table, *names: str) -> dict[str, Any]:
+def si_of(row: Table, *names: str) -> dict[str, Any]:
     """Those entries of a table in SI, by name; all of them where none is named."""
     return {name: si(getattr(row, name)) for name in names or type(row).model_fields}
 

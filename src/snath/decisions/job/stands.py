@@ -55,7 +55,7 @@ class JobVerdict:
     settle: tuple[Message | str, ...] = ()
 
 
-def held(verdict: Verdict, checked: ChecklistResult, stage: StageName) -> Verdict:
+def hold_verdict(verdict: Verdict, checked: ChecklistResult, stage: StageName) -> Verdict:
     """A verdict on a speed as one on this machine: blocked by a fault, and no pass of what was not checked."""
     if checked.blocking:
         return replace(
@@ -113,7 +113,7 @@ def whole(
     speed = left or found
     if speed is not None and speed.word == "pass" and since is not None:
         speed = replace(speed, word="undecided", green=False, reasons=(since,), settle=(READ_AS_IT_IS,))
-    stands = None if speed is None else held(speed, checked, stage)
+    stands = None if speed is None else hold_verdict(speed, checked, stage)
     parts: list[Verdict | StopResult] = [] if stands is None else [stands]
     if stop is not None and (stands is not None or stop.word != "pass"):
         parts.append(stop)

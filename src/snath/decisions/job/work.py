@@ -12,7 +12,7 @@ from snath.decisions.job.opened import opened
 from snath.decisions.job.program import PROGRAM
 from snath.decisions.job.result import Result
 from snath.decisions.job.stage import StageResult, refuse_twins, stage_result
-from snath.decisions.job.stands import held, held_window, whole
+from snath.decisions.job.stands import held_window, hold_verdict, whole
 from snath.decisions.job.window_of import notes_of
 from snath.decisions.machine.parts import Machine
 from snath.decisions.verdict.settings import Setting, turned_since
@@ -99,8 +99,8 @@ def _held(stage: StageResult, checked: ChecklistResult, name: StageName) -> Stag
     return replace(
         stage,
         window=held_window(stage.window, checked),
-        verdicts=tuple(held(verdict, checked, name) for verdict in stage.verdicts),
-        stands=None if stage.stands is None else held(stage.stands, checked, name),
+        verdicts=tuple(hold_verdict(verdict, checked, name) for verdict in stage.verdicts),
+        stands=None if stage.stands is None else hold_verdict(stage.stands, checked, name),
     )
 
 

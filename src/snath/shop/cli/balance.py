@@ -14,7 +14,7 @@ from snath.quantities.message import Amount, Message
 from snath.quantities.numbers import DecimalMark
 from snath.shop.cli.answer import answer, json_option, said, speaks_plainly
 from snath.shop.cli.common import decimal_option
-from snath.shop.cli.typed import as_typed, given, options_of
+from snath.shop.cli.typed import as_typed, options_given, options_of
 
 option = options_of(BalanceTable)
 
@@ -37,7 +37,9 @@ option = options_of(BalanceTable)
 def balance(decimal_mark: DecimalMark, as_json: bool, **typed: Any) -> None:
     """Unbalance, its force beside the blade's weight, the grade's figure, and what to grind off."""
     with as_typed(tip_radius="blade", rotation="speed"):
-        found = judge_balance(balance_input(entries(given(typed), BalanceTable, decimal_mark=decimal_mark)))
+        found = judge_balance(
+            balance_input(entries(options_given(typed), BalanceTable, decimal_mark=decimal_mark))
+        )
     answer(asdict(found), "\n".join(_text(found)), as_json=as_json)
 
 

@@ -23,7 +23,7 @@ from snath.shop.cli.codes import DONE, FAILED, UNDECIDED
 from snath.shop.cli.common import decimal_option, rules_option
 from snath.shop.cli.governor_words import governor_data, governor_text
 from snath.shop.cli.plot import plot_option, write_plot
-from snath.shop.cli.typed import as_typed, given, options_of, track_file
+from snath.shop.cli.typed import as_typed, options_given, options_of, track_file
 from snath.shop.files.shop_rules import rule_book
 from snath.shop.pictures.track import track_picture
 
@@ -74,7 +74,7 @@ def governor(
     **typed: Any,
 ) -> None:
     """Does the speed hold: droop on both bases, steady band, hunting, response; and where to set it next."""
-    told, book = given(typed), rule_book(rules, decimal_mark)
+    told, book = options_given(typed), rule_book(rules, decimal_mark)
     setting = {name: told.pop(name) for name in SETTING if name in told}
     if tried and not ("target" in setting and "ceiling" in setting):
         raise InputError("tried", ", ".join(tried), Message("governor.next-needs"))
@@ -83,7 +83,7 @@ def governor(
         if tried and not {"no_load", "track"} & told.keys():
             told["no_load"] = setting["point"][-1]["speed"]  # tried last: the no-load speed it has now
         asked = entries(
-            given({"governor_left": told, "setting": setting, "wanted_loaded": wanted_loaded}),
+            options_given({"governor_left": told, "setting": setting, "wanted_loaded": wanted_loaded}),
             BehaviourTables,
             decimal_mark=decimal_mark,
         )

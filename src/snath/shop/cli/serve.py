@@ -15,7 +15,7 @@ from snath.shop.cli.common import one_of
 from snath.shop.cli.shop_data import data_option, plain_about_disk
 from snath.shop.site.benches import serving
 from snath.shop.site.certificates import authority, certificates, fingerprint
-from snath.shop.site.data_folder import DataFolder, data_folder, held, prepare
+from snath.shop.site.data_folder import DataFolder, data_folder, hold, prepare
 from snath.shop.site.forwarded import proxies_of
 from snath.shop.site.lan import lan_address, lan_name
 from snath.shop.site.migrating import must_fit
@@ -108,7 +108,7 @@ def serve(
         SNATH_BACKUP_TO=_must_exist(backup_to),
         SNATH_BACKUP_PASSPHRASE_FILE=str(backup_passphrase_file or ""),
     )
-    with plain_about_disk(folder), held(folder):
+    with plain_about_disk(folder), hold(folder):
         bring_up_to_date()
         if demo:
             fill_demo_shop()

@@ -10,7 +10,7 @@ from django.db import DatabaseError
 
 from snath.quantities.errors import InputError
 from snath.quantities.message import Message
-from snath.shop.site.data_folder import DataFolder, data_folder, held
+from snath.shop.site.data_folder import DataFolder, data_folder, hold
 from snath.shop.site.serve import bring_up_to_date, start_django
 
 data_option = click.option(
@@ -44,7 +44,7 @@ def shop(
     start_django(folder)
     from snath.shop.records.disk import why_it_cannot_keep  # needs a started framework
 
-    with plain_about_disk(folder), held(folder) if alone else nullcontext():
+    with plain_about_disk(folder), hold(folder) if alone else nullcontext():
         try:
             bring_up_to_date()
         except (DatabaseError, UnicodeDecodeError, InputError) as fault:

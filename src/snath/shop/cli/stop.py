@@ -17,7 +17,7 @@ from snath.shop.cli.answer import answer, fact, facts, json_option, said, speaks
 from snath.shop.cli.codes import EXIT_OF
 from snath.shop.cli.common import decimal_option, market_option, rules_option
 from snath.shop.cli.plot import plot_option, write_plot
-from snath.shop.cli.typed import as_typed, given, options_of, track_file
+from snath.shop.cli.typed import as_typed, options_given, options_of, track_file
 from snath.shop.files.shop_rules import rule_book
 from snath.shop.media.text_file import read_text
 from snath.shop.pictures.track import track_picture
@@ -56,7 +56,7 @@ def stop(
 ) -> None:
     """Stopping time of the blade in SHEET from TRACK (CSV of t_s, rpm, u_rpm): pass, fail or undecided."""
     machine = read_sheet(read_text(sheet, "sheet"), decimal_mark=decimal_mark)
-    told = given({**typed, "track": track, "blade_shaft": blade_shaft(machine, blade)})
+    told = options_given({**typed, "track": track, "blade_shaft": blade_shaft(machine, blade)})
     with as_typed():
         asked = stop_input(entries(told, StopTable, decimal_mark=decimal_mark), machine, track_file)
         found = judge_stop(asked, machine, rule_book(rules, decimal_mark), market=market)

@@ -22,7 +22,7 @@ from snath.shop.cli.answer import answer, json_option, said, speaks_plainly
 from snath.shop.cli.common import decimal_option, market_option, rules_option
 from snath.shop.cli.plot import write_plot
 from snath.shop.cli.throw_words import throw_data, throw_text
-from snath.shop.cli.typed import as_typed, given, options_of
+from snath.shop.cli.typed import as_typed, options_given, options_of
 from snath.shop.files.shop_rules import rule_book
 from snath.shop.pictures.reach import reach_picture
 from snath.shop.pictures.throw import throw_picture
@@ -106,8 +106,8 @@ def _told(typed: dict[str, Any], *, drawn: bool) -> dict[str, Any]:
     if missing and (drawn or len(missing) < len(PLACES)):
         raise InputError(missing[0], "nothing", Message("terminal.opening-in-three"))
     named = said(Message("terminal.stone-of", mass=mass))
-    stone = given({"name": named, "mass": mass, "density": density})
-    return given({**typed, **bounce, "thing": [stone], "opening": None if missing else place})
+    stone = options_given({"name": named, "mass": mass, "density": density})
+    return options_given({**typed, **bounce, "thing": [stone], "opening": None if missing else place})
 
 
 def _draw(judged: ThrowResult, plot_file: str | None, training_picture: str | None) -> None:

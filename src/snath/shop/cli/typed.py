@@ -55,7 +55,7 @@ def _told_by(field: FieldInfo) -> dict[str, Any]:
     return told | ({"metavar": f"[{'|'.join(words)}]"} if words else {})
 
 
-def given(typed: Mapping[str, Any]) -> dict[str, Any]:
+def options_given(typed: Mapping[str, Any]) -> dict[str, Any]:
     """The options that were given, as a table takes them."""
     listed = {name: list(value) if isinstance(value, tuple) else value for name, value in typed.items()}
     return {name: value for name, value in listed.items() if value not in (None, [], False)}

@@ -48,7 +48,7 @@ def hold(person: Person, name: str, chunks: Iterable[bytes]) -> HeldClip:
     return row
 
 
-def held(person: Person, key: str) -> HeldClip | None:
+def held_clip(person: Person, key: str) -> HeldClip | None:
     """The clip behind a key of that person; None where it is gone."""
     try:
         named = UUID(key)

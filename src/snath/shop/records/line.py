@@ -70,7 +70,7 @@ def ask(person: Person, *, key: str, source: str, asked: str, path: str, entries
     )
 
 
-def answered(key: str) -> RecordingAsk | None:
+def newest_answer(key: str) -> RecordingAsk | None:
     """The newest answer to the same question; None where nobody has it."""
     return RecordingAsk.objects.filter(key=key, progress=Progress.DONE).order_by("-pk").first()
 

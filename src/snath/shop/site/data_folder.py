@@ -143,7 +143,7 @@ def _written(folder: DataFolder) -> dict[str, str]:
 
 
 @contextmanager
-def held(folder: DataFolder) -> Iterator[None]:
+def hold(folder: DataFolder) -> Iterator[None]:
     """Keep everybody else from serving, restoring or moving this folder at the same time.
 
     Raises

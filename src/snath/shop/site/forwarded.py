@@ -47,7 +47,7 @@ def was_forwarded(environ: dict[str, Any]) -> bool:
     return any(name in FORWARDING or name.startswith(FAMILY) for name in environ)
 
 
-def believed(environ: dict[str, Any], proxies: tuple[Network, ...]) -> dict[str, Any]:
+def as_first_sent(environ: dict[str, Any], proxies: tuple[Network, ...]) -> dict[str, Any]:
     """The request as it was before listed proxies handed it on; as it is where none did, or did not say enough.
 
     Parameters

@@ -26,7 +26,7 @@ from snath.shop.media.parent import end_with_parent
 from snath.shop.site.api.refusals import for_programs, refusal
 from snath.shop.site.backups import start_backups
 from snath.shop.site.bodies import KNOWN, STRANGER, Bodies, RefusedBodyError, spooled
-from snath.shop.site.forwarded import believed
+from snath.shop.site.forwarded import as_first_sent
 from snath.shop.site.lanes import Lanes
 from snath.shop.site.readers import start_keeper
 from snath.shop.site.unread import give_up_who_reads_nothing
@@ -53,7 +53,7 @@ Answered = tuple[int, list[tuple[str, str]], "bytes | _Rest"]
 
 async def application(scope: Any, protocol: Any) -> None:
     """Answer one request of the web server's own interface (RSGI 1.x)."""
-    environ = believed(environ_of(scope), settings.PROXIES)
+    environ = as_first_sent(environ_of(scope), settings.PROXIES)
     body: IO[bytes] | None = None
     try:
         if _has_body(environ):

@@ -18,7 +18,7 @@ from snath.shop.bench.jobs.boxes_part import (
     PART_CHOICES,
     boxes_of_part,
 )
-from snath.shop.bench.jobs.entries import Entries, chosen, rows
+from snath.shop.bench.jobs.entries import Entries, choose, rows
 
 BARE = re.compile(r"[0-9][0-9., ]*")
 
@@ -44,7 +44,7 @@ class _Composer:
 
     def drive(self, at: int) -> dict[str, Any]:
         prefix, place = f"d{at}_", ("coupling", at)
-        kind = chosen(self.entries, f"{prefix}kind", DRIVE_KINDS)
+        kind = choose(self.entries, f"{prefix}kind", DRIVE_KINDS)
         row: dict[str, Any] = {}
         inner: dict[str, Any] = {}
         self.put(row, prefix, (*DRIVE, *DRIVE_MORE), place)
@@ -55,7 +55,7 @@ class _Composer:
 
     def part(self, at: int) -> dict[str, Any]:
         prefix, place = f"p{at}_", ("member", at)
-        kind = chosen(self.entries, f"{prefix}kind", PART_CHOICES)
+        kind = choose(self.entries, f"{prefix}kind", PART_CHOICES)
         row: dict[str, Any] = {}
         inner: dict[str, Any] = {}
         self.put(row, prefix, PART, place)
@@ -68,7 +68,7 @@ class _Composer:
         return row
 
     def measured(self, prefix: str) -> str:
-        return chosen(self.entries, f"{prefix}measured", MEASURED)
+        return choose(self.entries, f"{prefix}measured", MEASURED)
 
     def put(
         self, table: dict[str, Any], prefix: str, several: tuple[Box, ...], place: tuple[str | int, ...]

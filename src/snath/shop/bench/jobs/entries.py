@@ -46,7 +46,7 @@ def rows(entries: Entries, kind: str) -> int:
     return min(int(count), MOST_ROWS[kind]) if count.isascii() and count.isdecimal() and len(count) < 4 else 0
 
 
-def chosen(entries: Entries, name: str, choices: Choices) -> str:
+def choose(entries: Entries, name: str, choices: Choices) -> str:
     """A choice as made, or the first."""
     known = [key for key, _ in choices]
     return entries[name] if entries.get(name) in known else known[0]

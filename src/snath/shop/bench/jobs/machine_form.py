@@ -27,7 +27,7 @@ from snath.shop.bench.jobs.boxes_machine import (
 )
 from snath.shop.bench.jobs.boxes_part import MARKED, MEASURED, PART, PART_CHOICES, boxes_of_part
 from snath.shop.bench.jobs.compose import composed
-from snath.shop.bench.jobs.entries import Entries, blank, chosen, rows
+from snath.shop.bench.jobs.entries import Entries, blank, choose, rows
 from snath.shop.bench.jobs.usual import asked_of_machine, asked_of_part, is_usual, part_of
 from snath.shop.bench.liking import Liking
 from snath.shop.bench.refusals import speak
@@ -69,7 +69,7 @@ class MachineForm(forms.Form):
         self.entries = entries
         self.groups: list[Group] = []
         self.counts = {"drives": rows(entries, "drive"), "parts": rows(entries, "part")}
-        self.drawn_for, self.usual = chosen(entries, "kind", KINDS), is_usual(entries)
+        self.drawn_for, self.usual = choose(entries, "kind", KINDS), is_usual(entries)
         self.start = blank() | part_of(self.drawn_for)
         self._machine_groups()
         for at in range(self.counts["drives"]):
@@ -149,7 +149,7 @@ class MachineForm(forms.Form):
 
     def _drive_group(self, at: int) -> None:
         prefix = f"d{at}_"
-        kind = chosen(self.entries, f"{prefix}kind", DRIVE_KINDS)
+        kind = choose(self.entries, f"{prefix}kind", DRIVE_KINDS)
         rest = DRIVE_OF[kind]
         shown = rest[:BELT_BOXES_SHOWN] if kind == "belt" else rest
         self.groups.append(
@@ -165,8 +165,8 @@ class MachineForm(forms.Form):
 
     def _part_group(self, at: int) -> None:
         prefix = f"p{at}_"
-        kind = chosen(self.entries, f"{prefix}kind", PART_CHOICES)
-        boxes = boxes_of_part(kind, chosen(self.entries, f"{prefix}measured", MEASURED))
+        kind = choose(self.entries, f"{prefix}kind", PART_CHOICES)
+        boxes = boxes_of_part(kind, choose(self.entries, f"{prefix}measured", MEASURED))
         marked = MARKED if kind in ("blade", "alternator") else MARKED[1:]
         asked = (
             asked_of_part(kind, boxes)

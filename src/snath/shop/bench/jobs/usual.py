@@ -11,7 +11,7 @@ from snath.decisions.machine.parts import CRANKSHAFT
 from snath.shop.bench.jobs.box import Box
 from snath.shop.bench.jobs.boxes_machine import KINDS
 from snath.shop.bench.jobs.boxes_part import MEASURED, PART_CHOICES, boxes_of_part, shape_of
-from snath.shop.bench.jobs.entries import Entries, chosen, rows
+from snath.shop.bench.jobs.entries import Entries, choose, rows
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,10 +57,10 @@ def part_of(kind: str) -> Entries:
 
 def is_usual(entries: Entries) -> bool:
     """Whether it is a machine as its kind usually is, its one part straight on the crankshaft."""
-    part = turns(chosen(entries, "kind", KINDS)).key
+    part = turns(choose(entries, "kind", KINDS)).key
     return (
         (rows(entries, "drive"), rows(entries, "part")) == (0, 1)
-        and chosen(entries, "p0_kind", PART_CHOICES) == part
+        and choose(entries, "p0_kind", PART_CHOICES) == part
         and entries.get("p0_shaft", CRANKSHAFT) == CRANKSHAFT
     )
 
@@ -78,7 +78,7 @@ def asked_of_part(kind: str, several: tuple[Box, ...]) -> tuple[str, ...]:
 
 def following(entries: Entries) -> Entries:
     """The boxes after another kind of machine was chosen: a part nobody has typed anything about is that kind's."""
-    kind, before = chosen(entries, "kind", KINDS), entries.get("drawn_for", "")
+    kind, before = choose(entries, "kind", KINDS), entries.get("drawn_for", "")
     begun = before != "" and is_usual(entries | {"kind": before}) and not _typed(entries)
     new = part_of(kind) if begun and before != kind else {}
     return entries | {"drawn_for": kind} | new
@@ -86,6 +86,6 @@ def following(entries: Entries) -> Entries:
 
 def _typed(entries: Entries) -> bool:
     """Whether any of its part's sizes was."""
-    kind = chosen(entries, "p0_kind", PART_CHOICES)
-    boxes = boxes_of_part(kind, chosen(entries, "p0_measured", MEASURED))
+    kind = choose(entries, "p0_kind", PART_CHOICES)
+    boxes = boxes_of_part(kind, choose(entries, "p0_measured", MEASURED))
     return any(entries.get(f"p0_{box.name}") for box in boxes if box.fill != "choice")

@@ -6,7 +6,7 @@ from django.http import HttpRequest
 from django.utils.translation import gettext
 
 from snath.shop.bench.measure.stretches import put
-from snath.shop.records.held_clips import LARGEST, held, hold
+from snath.shop.records.held_clips import LARGEST, held_clip, hold
 from snath.shop.records.recordings import HeldClip
 from snath.shop.site.access import known_person
 
@@ -20,7 +20,7 @@ def clip_in(request: HttpRequest, form: forms.Form) -> HeldClip | None:
         clip = hold(who, sent.name or "", sent.chunks())
         put(form, held=str(clip.pk))
         return clip
-    return held(who, str(form.data.get("held", "")))
+    return held_clip(who, str(form.data.get("held", "")))
 
 
 def gone() -> str:

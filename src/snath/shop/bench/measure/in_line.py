@@ -21,7 +21,7 @@ from snath.quantities.errors import InputError
 from snath.shop.media.decoder import SHORT
 from snath.shop.media.request import ReadRequest
 from snath.shop.media.told import Told, asked_to_json, key_of, renamed, told_from_json
-from snath.shop.records.line import answered, ask, place
+from snath.shop.records.line import ask, newest_answer, place
 from snath.shop.records.recordings import Progress, RecordingAsk
 from snath.shop.site.access import known_person
 from snath.shop.site.line_keeper import read_here
@@ -78,7 +78,7 @@ def found_in(
     """
     words = asked_to_json(asked)
     key = key_of(source, words)
-    row = answered(key)
+    row = newest_answer(key)
     if row is None:
         assert isinstance(form.data, QueryDict)
         boxes = {box: values for box, values in form.data.lists() if box not in NOT_SENT_AGAIN}

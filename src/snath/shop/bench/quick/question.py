@@ -5,7 +5,7 @@ from typing import Any
 from snath.decisions.machine.parts import CRANKSHAFT
 from snath.decisions.machine.sheet import read_sheet
 from snath.decisions.machine.sheet_text import toml_text
-from snath.decisions.quick import BLADE, NAME, SPINDLE, USUAL_KIND, QuickAnswer, answered
+from snath.decisions.quick import BLADE, NAME, SPINDLE, USUAL_KIND, QuickAnswer, quick_answer
 from snath.rules.book import Rule
 from snath.shop.bench.quick.forms import AskForm
 
@@ -33,7 +33,7 @@ def answer_to(form: AskForm, book: tuple[Rule, ...], *, market: str) -> QuickAns
         For what only the sheet's own reader can see.
     """
     machine = read_sheet(toml_text(sheet(form)))
-    return answered(machine, book, market=market, only=form.cleaned_data["rule"] or None)
+    return quick_answer(machine, book, market=market, only=form.cleaned_data["rule"] or None)
 
 
 def sheet(form: AskForm) -> dict[str, Any]:

@@ -15,7 +15,7 @@ from snath.shop.bench.jobs.kept import OpenJob
 from snath.shop.bench.jobs.page import last_reading
 from snath.shop.bench.liking import Liking
 from snath.shop.bench.pictured import voice_of
-from snath.shop.bench.running.entry import Made, Part, RunningForm, asked, choices_of
+from snath.shop.bench.running.entry import Made, Part, RunningForm, choices_of, show_part
 from snath.shop.bench.running.typed import typed
 from snath.shop.bench.show import typed_length
 from snath.shop.paper.bench_blocks import balance_rows
@@ -94,7 +94,7 @@ class BalanceForm(RunningForm):
 
 def balance(request: HttpRequest, number: int) -> HttpResponse:
     """The page."""
-    return asked(request, number, PART)
+    return show_part(request, number, PART)
 
 
 def _made(request: HttpRequest, form: BalanceForm, job: OpenJob) -> Made:

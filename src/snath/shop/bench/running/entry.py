@@ -124,7 +124,7 @@ class Part:
 
 
 @waits_in_line
-def asked(request: HttpRequest, number: int, part: Part) -> HttpResponse:
+def show_part(request: HttpRequest, number: int, part: Part) -> HttpResponse:
     """The page of one part: its form, and the answer as the job holds it."""
     job, liking = newest(number), liking_of(request)
     draft = draft_of(request, f"job:{number}:{part.key}")

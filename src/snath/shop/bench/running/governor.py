@@ -19,8 +19,8 @@ from snath.shop.bench.liking import Liking
 from snath.shop.bench.measure.film_fields import FilmFields
 from snath.shop.bench.pictured import PICTURE_WIDTH, voice_of
 from snath.shop.bench.refusals import WholeField
-from snath.shop.bench.running.entry import Made, Part, RunningForm, asked, choices_of
-from snath.shop.bench.running.recordings import chosen, clip_field, on_the_job, track_of
+from snath.shop.bench.running.entry import Made, Part, RunningForm, choices_of, show_part
+from snath.shop.bench.running.recordings import chosen_recording, clip_field, on_the_job, track_of
 from snath.shop.bench.running.typed import typed_speed
 from snath.shop.paper.governor_block import governor_blocks
 
@@ -108,11 +108,11 @@ class GovernorForm(FilmFields, RunningForm):
 
 def governor(request: HttpRequest, number: int) -> HttpResponse:
     """The page."""
-    return asked(request, number, PART)
+    return show_part(request, number, PART)
 
 
 def _made(request: HttpRequest, form: GovernorForm, job: OpenJob) -> Made:
-    kept, machine = chosen(request, form, job), job.job.machine
+    kept, machine = chosen_recording(request, form, job), job.job.machine
     stage = form.cleaned_data["stage"]
     part = "governor_left" if stage == "as left" else "governor_found"
     asked = form.read(BehaviourTables, form.asked(part))

@@ -39,7 +39,7 @@ def on_the_job(job: OpenJob, *, none: str = "") -> list[tuple[str, Any]]:
     return [("", none or NONE), *((row.sha256, row.name or row.sha256[:12]) for row in rows)]
 
 
-def chosen(request: HttpRequest, form: forms.Form, job: OpenJob) -> Attachment | None:
+def chosen_recording(request: HttpRequest, form: forms.Form, job: OpenJob) -> Attachment | None:
     """The recording given with the form, kept under its hash; else the one chosen; else none."""
     clip, sha256 = form.cleaned_data["clip"], form.cleaned_data["recording"]
     who = request.user

@@ -18,8 +18,8 @@ from snath.shop.bench.jobs.kept import OpenJob
 from snath.shop.bench.liking import Liking
 from snath.shop.bench.measure.film_fields import FilmFields
 from snath.shop.bench.pictured import PICTURE_WIDTH, voice_of
-from snath.shop.bench.running.entry import Made, Part, RunningForm, asked, choices_of
-from snath.shop.bench.running.recordings import chosen, clip_field, on_the_job, track_of
+from snath.shop.bench.running.entry import Made, Part, RunningForm, choices_of, show_part
+from snath.shop.bench.running.recordings import chosen_recording, clip_field, on_the_job, track_of
 from snath.shop.bench.running.typed import typed
 from snath.shop.bench.words import said
 from snath.shop.paper.stop_block import stop_block
@@ -88,11 +88,11 @@ class StopForm(FilmFields, RunningForm):
 
 def stop(request: HttpRequest, number: int) -> HttpResponse:
     """The page."""
-    return asked(request, number, PART)
+    return show_part(request, number, PART)
 
 
 def _made(request: HttpRequest, form: StopForm, job: OpenJob) -> Made:
-    kept, saved, machine = chosen(request, form, job), job.job.behaviour.stop, job.job.machine
+    kept, saved, machine = chosen_recording(request, form, job), job.job.behaviour.stop, job.job.machine
 
     def track(_row: object, shaft: str) -> Track:
         if kept is not None:

@@ -81,7 +81,7 @@ def waiting(who: Person) -> list[Entry]:
     return sorted((entry for entry in map(_entry, rows) if not entry.filed), key=lambda entry: entry.at)
 
 
-def asked(request: HttpRequest) -> Entry | None:
+def entry_asked(request: HttpRequest) -> Entry | None:
     """The entry a form was opened with; None where it was not, or the entry has been filed."""
     key, who = request.GET.get("yard", "")[:60], request.user
     if not key or not isinstance(who, Person):
@@ -93,7 +93,7 @@ def asked(request: HttpRequest) -> Entry | None:
 
 def boxes_from_yard(request: HttpRequest) -> dict[str, str]:
     """What a form opened with an entry begins with; a tick of caution is never among it."""
-    entry = asked(request)
+    entry = entry_asked(request)
     return {name: text for name, text in entry.boxes.items() if text and name != "job"} if entry else {}
 
 

@@ -18,7 +18,7 @@ from snath.shop.media.comparisons import kept_comparisons
 from snath.shop.media.decoder import SHORT
 from snath.shop.media.told import asked_from_json, asked_to_json, key_of, renamed, told_from_json
 from snath.shop.records.held_clips import hold
-from snath.shop.records.line import answered, ask, place
+from snath.shop.records.line import ask, newest_answer, place
 from snath.shop.records.recordings import Progress, RecordingAsk
 from snath.shop.site.api.asker import Asker, Reply
 from snath.shop.site.api.refusals import refusal
@@ -65,7 +65,7 @@ def read(asker: Asker, asked: ReadAsked) -> RecordingAnswer | Reply:
     clip = hold(asker.person, asker.file.name or "", asker.file.chunks())
     wish = {"name": clip.name, **asked.model_dump(include={"decimal_mark"}, exclude_unset=True)}
     key = key_of(clip.sha256, words)
-    row = answered(key)
+    row = newest_answer(key)
     if row is None:
         entries = json.dumps(wish, ensure_ascii=False)
         row = ask(asker.person, key=key, source=clip.sha256, asked=words, path=PATH, entries=entries)
