@@ -65,9 +65,8 @@ def asked(client: Any, case: Any, **headers: Any) -> Any:
         form = {
             key: str(value) for key, value in case.body.items() if value is not None and key != "recording"
         }
-        file = (
-            getattr(case.body.get("recording"), "data", b"") or PULSES
-        )  # mostly a log, now and then anything
+        # mostly a log, now and then anything
+        file = getattr(case.body.get("recording"), "data", b"") or PULSES
         form["recording"] = SimpleUploadedFile("log.csv", file)
         return client.post(case.formatted_path, form, headers=headers)
     return client.generic(

@@ -158,11 +158,9 @@ def droop_rows(generator: np.random.Generator, count: int = 60) -> None:
 
 def stopped(generator: np.random.Generator, *, seen_to: float, u_release: float) -> tuple[Track, float]:
     """A run-down with a random mix of frictions, seen to a share of its speed, its release marked by hand."""
-    top, standstill, noise = (
-        generator.uniform(45, 60),
-        generator.uniform(1.5, 6),
-        generator.uniform(0.002, 0.006),
-    )
+    top = generator.uniform(45, 60)
+    standstill = generator.uniform(1.5, 6)
+    noise = generator.uniform(0.002, 0.006)
     share = generator.dirichlet([1.5, 1.0, 1.0])
 
     def terms(brake: float) -> dict[str, float]:

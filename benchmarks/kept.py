@@ -16,10 +16,8 @@ from scipy.stats import beta
 ROOT = Path(__file__).parents[1]
 KEPT = ROOT / "out" / "bench"
 SHARE_VARIABLE = "SNATH_BENCH_SHARE"
-COUNT_VARIABLE, SEED_VARIABLE = (
-    "SNATH_BENCH_COUNT",
-    "SNATH_BENCH_SEED",
-)  # of families; the seed of unseen ones too
+COUNT_VARIABLE = "SNATH_BENCH_COUNT"  # of families
+SEED_VARIABLE = "SNATH_BENCH_SEED"  # of families, and of unseen ones
 FOLDER_VARIABLE = "SNATH_BENCH_FOLDER"  # of laws
 WORKERS = int(os.environ.get("SNATH_BENCH_WORKERS", "2"))
 Row = dict[str, Any]

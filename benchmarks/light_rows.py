@@ -14,10 +14,8 @@ from snath.shop.media.film import film
 
 COUNT = 160
 SHOWN = ("mark from ahead", "mark from aside", "panel under a flash", "mark, speed not held")
-TOLD_OFF, FAR_OFF = (
-    0.1,
-    0.3,
-)  # shares by which the readout told is off, at most; and far off, to see what follows
+TOLD_OFF = 0.1  # share by which the readout told is off, at most
+FAR_OFF = 0.3  # the same, far off, to see what follows
 PERIOD = 0.95  # share of a frame time in which all rows are read, at most
 
 

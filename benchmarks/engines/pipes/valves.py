@@ -68,9 +68,8 @@ def shaft(engine: Engine, asked: Course, cycles: Cycles, g: np.random.Generator)
     marks = np.arange(0, turns[-1], engine.turns)
     due = np.interp(marks, turns, t)
     wander = lfilter([np.sqrt(1 - 0.25)], [1, -0.5], g.standard_normal(len(due))) * cycles.jitter
-    limp = (
-        0.01 * cycles.alternating * (-1.0) ** np.arange(len(due))
-    )  # a strong cycle hurries the next one a little
+    # a strong cycle hurries the next one a little
+    limp = 0.01 * cycles.alternating * (-1.0) ** np.arange(len(due))
     lengths = np.diff(due) * (1 + wander + limp)[:-1]
     real = due[0] + np.concatenate([[0], np.cumsum(lengths)])
     moments = t + np.interp(t, due, real - due)

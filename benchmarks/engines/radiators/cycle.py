@@ -68,9 +68,8 @@ def angle(engine: Engine, asked: Course, cycles: Cycles, g: np.random.Generator)
     turns = np.concatenate([[0], np.cumsum((n[1:] + n[:-1]) / 2 * GRID)])
     marks = np.arange(0, turns[-1], engine.turns)
     due = np.interp(marks, turns, t)
-    late = (
-        cycles.jitter * np.diff(due, append=due[-1] + 0.02) * g.standard_normal(len(due))
-    )  # forgets from cycle to cycle
+    # forgets from cycle to cycle
+    late = cycles.jitter * np.diff(due, append=due[-1] + 0.02) * g.standard_normal(len(due))
     moments = np.maximum.accumulate(t + np.interp(t, due, late))
     released = asked.at_s if asked.situation == "run-down" else NEVER
     return Angle(moments, turns, released, released + asked.tempo)

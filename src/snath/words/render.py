@@ -183,10 +183,8 @@ def _number(value: float, how: _Figures, locale: Locale) -> str:
 
 
 def _amount(value: Amount, how: _Figures, locale: Locale) -> str:
-    unit, mark = (
-        how.unit or ALWAYS.get(value.kind) or BY_LENGTH[locale.length][value.kind],
-        locale.decimal_mark,
-    )
+    unit = how.unit or ALWAYS.get(value.kind) or BY_LENGTH[locale.length][value.kind]
+    mark = locale.decimal_mark
     if unit.startswith("in/"):
         return show_inches(value.value, denominator=int(unit[3:]), round=how.round)
     text = show(value.value, unit, digits=how.digits, round=how.round, decimal_mark=mark).removesuffix(

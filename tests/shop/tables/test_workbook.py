@@ -77,9 +77,8 @@ def test_a_small_file_that_unpacks_to_a_flood_is_refused_unopened(monkeypatch):
 
 def test_an_entry_that_lies_about_its_size_gives_no_more_than_it_says():
     good = bytearray(book(("machine",), *(("Push",) for _ in range(200))))
-    at = (
-        good.rindex(b"xl/worksheets/sheet1.xml") - 46
-    )  # the directory's entry begins 46 bytes before the name
+    # the directory's entry begins 46 bytes before the name
+    at = good.rindex(b"xl/worksheets/sheet1.xml") - 46
     good[at + 24 : at + 28] = (10).to_bytes(4, "little")  # "uncompressed size" (APPNOTE 4.3.12)
     with refused("not a spreadsheet"):
         read(bytes(good))

@@ -6,9 +6,8 @@ from snath.decisions.behaviour.setting_curve import Curves
 from snath.quantities.message import Amount, Message
 
 KEPT = 0.995  # chance with which the ceiling is kept wherever it is sent
-KEPT_BY_TWO = (
-    0.998  # the same while two settings alone were read, which show nothing of how a setting comes back
-)
+# the same while two settings alone were read, which show nothing of how a setting comes back
+KEPT_BY_TWO = 0.998
 FASTER, SLOWER = 2.0, 5.0  # widths of what was tried that a step may go past it: slower no limit waits
 FAR = 60  # notches looked at, each way, before it is said that none fits
 HOPE = 0.1  # notches or readings in the band to be hoped for, under which it is given up

@@ -59,9 +59,8 @@ class Engine:
     idle: float | None = None
     droop: float | None = None
     maker_no_load: MakerFigure | None = None
-    maker_most: MakerFigure | None = (
-        None  # a speed the machine's maker allows at most: a limit, without tolerance
-    )
+    # a speed the machine's maker allows at most: a limit, without tolerance
+    maker_most: MakerFigure | None = None
     clutch: bool = False  # engaged by hand: the members can be disengaged while the engine runs
     centrifugal: bool = False  # engaged by speed: above idle the members always turn along
 

@@ -37,9 +37,8 @@ from snath.rules.kinds import PART_KINDS
 GENERATOR = "generator"
 AS_IT_IS = "as it is"
 NEW_LARGEST = "new largest"  # the maker lists
-BAR = (
-    3 * INCH
-)  # wide; what a blade counts as where nobody said how it was measured (common practice, no source)
+# wide; what a blade counts as where nobody said how it was measured (common practice, no source)
+BAR = 3 * INCH
 
 
 def machine_of(table: SheetTable, couplings: tuple[Coupling, ...], unsaid: Unsaid) -> Machine:

@@ -39,10 +39,8 @@ def assumed(instrument: Instrument | None, *, speed: float, on: str) -> Assumed 
     if instrument is None:
         why = Message("verdict.assumed-unknown", within=_share(share))
         return Assumed(max(share * speed, DIGIT), kind.multiple, why)
-    name, own = (
-        instrument.name,
-        max(instrument.accuracy + instrument.digits / speed, 2 * instrument.u_correction),
-    )
+    name = instrument.name
+    own = max(instrument.accuracy + instrument.digits / speed, 2 * instrument.u_correction)
     if not accuracy_known(instrument):
         why = Message("verdict.assumed-kind", instrument=name, within=_share(share))
     elif not on or not overdue(instrument, on):

@@ -6,10 +6,8 @@ from typing import Literal
 from snath.decisions.machine.parts import CRANKSHAFT, Machine
 from snath.decisions.reading.reading import Reading
 
-NEAR, OFF = (
-    1.25,
-    2**0.5,
-)  # times the sheet's idle: within the one it fits, beyond the other it is another multiple
+NEAR = 1.25  # times the sheet's idle, within which an idle fits it
+OFF = 2**0.5  # times the sheet's idle, beyond which it is another multiple
 
 
 def idle_shown(reading: Reading, idles: Sequence[Reading]) -> float | None:

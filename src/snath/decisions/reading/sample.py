@@ -13,10 +13,8 @@ from snath.quantities.measured import Line, Measured
 from snath.quantities.message import Message
 
 APART = 3.0  # combined standard uncertainties from which two readings are not of one speed (common practice)
-SHARE, LEAST = (
-    0.005,
-    15 / 60,
-)  # scatter of single displayed speeds, assumed [1], [rev/s] (common practice, no source)
+SHARE = 0.005  # scatter of single displayed speeds, assumed (common practice, no source)
+LEAST = 15 / 60  # the same, at the least [rev/s]
 WORTH = 2  # readings that assumption is worth beside those that were taken
 EXACT = 1e-9  # rev/s; a doubt under this is none
 # On a doubt that comes with each reading, where there are several, and where another sample was looked at before:

@@ -9,9 +9,8 @@ from snath.formulas.signals.sound_answer import CHANGES
 from snath.quantities.message import Amount, Message
 
 LIKELY = 0.5  # belief in what is named at all, under which too little was heard
-ROUNDING = (
-    1e-9  # a sound that goes through several speeds is often believed by exactly half, and sums are rounded
-)
+# a sound that goes through several speeds is often believed by exactly half, and sums are rounded
+ROUNDING = 1e-9
 FRAME_S = 0.2  # a sound's point is heard over as much to each side, so beside a change it holds both speeds
 SURE = 0.95  # share of that in one multiple, without which the speeds held are themselves in doubt
 ALONE = Message("reading.stretch-alone")

@@ -141,10 +141,8 @@ class Bench:
 def band(bench: Bench, way: Way, *, at_work: bool = False) -> Band | None:
     """The band for one reading taken that way; None where no reading of that kind passes, or also does its work."""
     spans = bench.reaches(way).values()
-    low, high = (
-        max((one[0] for one in spans), default=-math.inf),
-        min((one[1] for one in spans), default=math.inf),
-    )
+    low = max((one[0] for one in spans), default=-math.inf)
+    high = min((one[1] for one in spans), default=math.inf)
     for inside in within(low, high):
         if bench.passes((way, inside), at_work=at_work):
             return ends(

@@ -34,9 +34,8 @@ def span(engine: Engine, *, read: Condition, wanted: Condition, hunts: bool) -> 
         return 1.0, math.inf
     fall = math.inf if hunts else droop(engine)
     if ORDER.index(wanted) > ORDER.index(read):
-        loaded = (
-            read == "cutting"
-        )  # by how much of the full load nobody knows, so no ceiling is cleared by it
+        # by how much of the full load nobody knows, so no ceiling is cleared by it
+        loaded = read == "cutting"
         return 1.0, math.inf if loaded else 1 + fall
     return 1 / (1 + fall), 1.0
 

@@ -17,9 +17,8 @@ Rerun = Callable[[Machine], Window]
 SMALLEST, LARGEST = 0.25, 4.0  # how far a part may grow or shrink in the search, as a factor
 STEPS = 64
 HALVINGS = 24
-LEAST_BLADE = (
-    0.9  # of the present one; a shorter blade no longer cuts what its deck is made for (common practice)
-)
+# of the present one; a shorter blade no longer cuts what its deck is made for (common practice)
+LEAST_BLADE = 0.9
 
 
 def remedies(machine: Machine, window: Window, *, solve: Rerun, confirm: Rerun) -> tuple[Remedy, ...]:

@@ -14,9 +14,8 @@ FEWEST = 4  # points a straight line may be trusted with
 SMALLEST_STEP = 0.01  # share; what differs by less is one held speed
 HELD_DRIFT = 0.01  # share of the speed per second; warming up drifts by less, a throttle being moved by more
 QUIETEST = 0.003  # share; a governor holds no better than this over a second, from memory
-PENALTY = (
-    10.0  # cost of one more stretch, in units of ln(points); points beside each other are no fresh evidence
-)
+# cost of one more stretch, in units of ln(points); points beside each other are no fresh evidence
+PENALTY = 10.0
 STEP_S = 0.1  # points closer together are first brought to their means over this, the step of a sound's track
 MOST_POINTS = 2000  # a longer track is thinned, so that the work stays bounded
 SWING_S = 2.5  # longest period of a hunting engine

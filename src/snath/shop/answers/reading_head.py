@@ -11,10 +11,8 @@ from snath.shop.answers.heads import never_certain
 def reading_head(reading: Reading) -> Iterator[Message]:
     """The speed that was read and its doubt, or every speed it could be; of a film with what its shutter did then."""
     if reading.value is not None:
-        speed, u = (
-            Amount(reading.value.value, "rotation"),
-            Amount(float(f"{reading.value.u:.2g}"), "rotation"),
-        )
+        speed = Amount(reading.value.value, "rotation")
+        u = Amount(float(f"{reading.value.u:.2g}"), "rotation")
         yield Message("terminal.read-speed", speed=speed, shaft=reading.shaft, u=u)
     else:
         yield Message("terminal.read-undecided")

@@ -21,9 +21,8 @@ PROXIES_VARIABLE, LOG_VARIABLE = "SNATH_PROXIES", "SNATH_LOG"
 
 FOLDER = data_folder()
 SITE = Path(__file__).parent
-LAN = (
-    os.environ.get(LAN_VARIABLE) == "1"
-)  # reached from elsewhere, directly or through a proxy: everybody logs in
+# reached from elsewhere, directly or through a proxy: everybody logs in
+LAN = os.environ.get(LAN_VARIABLE) == "1"
 PROXIES = proxies_of(os.environ.get(PROXIES_VARIABLE, ""))  # believed about whom they speak for
 PORT = int(os.environ.get(PORT_VARIABLE, "8077"))
 READERS = int(os.environ.get(READERS_VARIABLE, "0"))  # processes that read recordings; without them pages do

@@ -40,9 +40,8 @@ FROM_ASK = {
 def new_machine(request: HttpRequest) -> HttpResponse:
     """The guided form for a machine that is not on the shelf; saving it opens its job."""
     whom = customer_asked(request)
-    key = (
-        f"machine:new:{whom.pk}" if whom else "machine:new"
-    )  # what was begun for one is never put before another
+    # what was begun for one is never put before another
+    key = f"machine:new:{whom.pk}" if whom else "machine:new"
     draft = draft_of(request, key)
     if request.method == "POST":
         answer = _posted(request, key)

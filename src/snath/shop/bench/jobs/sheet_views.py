@@ -107,10 +107,8 @@ def sheet(request: HttpRequest, number: int) -> HttpResponse:
         **dict(job.job.facts),
     }
     initial |= {"outcome": job.job.outcome, "alone": not job.record.waits_for}
-    form, one_person = (
-        SheetForm(request.POST or None, request.FILES or None, initial=initial),
-        shop_settings().one_person,
-    )
+    form = SheetForm(request.POST or None, request.FILES or None, initial=initial)
+    one_person = shop_settings().one_person
     form.ask_only(job.job.machine, one_person=one_person)
     if request.method != "POST":
         fill(form, draft)

@@ -34,11 +34,8 @@ def open_job(asker: Asker, asked: JobAsked) -> ListedJob | Reply:
     opened = known.get()
     first = opened.versions.get(version=1)
     if job_from_json(first.job_json).machine != read_sheet(asked.sheet):
-        key, allowed = (
-            asked.idempotency_key,
-            f"must be a new one: it opened job {opened.number} from another sheet",
-        )
-        raise InputError("idempotency_key", key, allowed)
+        allowed = f"must be a new one: it opened job {opened.number} from another sheet"
+        raise InputError("idempotency_key", asked.idempotency_key, allowed)
     return listed_job(opened)
 
 
