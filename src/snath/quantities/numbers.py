@@ -2,6 +2,7 @@
 
 import re
 from fractions import Fraction
+from functools import cache
 from typing import Literal
 
 from snath.quantities.errors import InputError
@@ -32,6 +33,7 @@ _SAME = str.maketrans(
 )
 
 
+@cache
 def _patterns(mark: DecimalMark) -> tuple[re.Pattern[str], re.Pattern[str], re.Pattern[str]]:
     group = "," if mark == "." else "."
     whole = rf"[1-9][0-9]{{0,2}}(?:{re.escape(group)}[0-9]{{3}})+|[1-9][0-9]{{0,2}}(?: [0-9]{{3}})+|[0-9]+"
@@ -41,12 +43,6 @@ def _patterns(mark: DecimalMark) -> tuple[re.Pattern[str], re.Pattern[str], re.P
         re.compile(rf"([0-9]{{1,6}})/([0-9]{{1,3}}){end}"),
         re.compile(rf"({whole})?(?:{re.escape(mark)}([0-9]+))?{end}"),
     )
-
-
-_PATTERNS: dict[DecimalMark, tuple[re.Pattern[str], re.Pattern[str], re.Pattern[str]]] = {
-    ".": _patterns("."),
-    ",": _patterns(","),
-}
 
 
 def plain(text: object, *, field: str, allowed: Message) -> str:
@@ -70,7 +66,7 @@ def plain(text: object, *, field: str, allowed: Message) -> str:
 
 def leading_number(line: str, *, decimal_mark: DecimalMark) -> tuple[Fraction, str] | None:
     """The number a plain line begins with and the rest of the line; None where it begins with none."""
-    mixed, fraction, decimal = _PATTERNS[decimal_mark]
+    mixed, fraction, decimal = _patterns(decimal_mark)
     if match := mixed.match(line):
         whole, above, below = (_digits(part) for part in match.groups())
         if above < below <= FINEST:

@@ -2,7 +2,7 @@
 
 import math
 
-from snath.decisions.machine.parts import Coupling, CouplingKind, Part, Ratio
+from snath.decisions.machine.parts import BY_TEETH, Coupling, CouplingKind, Part, Ratio
 from snath.formulas.belts.sections import groove_offset
 from snath.quantities.errors import InputError, within
 from snath.quantities.measured import Line, Measured, combine, exact, quotient
@@ -10,7 +10,6 @@ from snath.quantities.message import Amount, Message
 
 BY_OUTSIDE = "by outside diameter"
 BY_DATUM = "by datum diameter"
-BY_TEETH = "by teeth"
 COUNTED = "as counted"
 TWO_READINGS = "by two readings"
 LEAST, MOST = "at its least", "at its most"

@@ -5,8 +5,8 @@ A pulley that several belts run on is one piece: exchanged at one of them it is 
 
 from dataclasses import replace
 
-from snath.decisions.machine.couplings import BY_TEETH, belt_coupling
-from snath.decisions.machine.parts import Coupling, Machine, Part, Ratio
+from snath.decisions.machine.couplings import belt_coupling
+from snath.decisions.machine.parts import BY_TEETH, Coupling, Machine, Part, Ratio
 from snath.quantities.measured import quotient, scaled
 
 

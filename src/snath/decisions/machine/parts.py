@@ -7,6 +7,7 @@ from snath.quantities.measured import Measured
 from snath.quantities.message import Message
 
 CRANKSHAFT = "crankshaft"
+BY_TEETH = "by teeth"  # how a ratio of gears is seen
 
 PrimeMover = Literal["engine", "mains motor", "battery motor"]
 Ignition = Literal["wasted spark", "spark every cycle", "double spark", "no spark"]

@@ -1,7 +1,6 @@
 """Write out the arithmetic behind a bound, and what a change is, as a person would at the bench."""
 
-from snath.decisions.machine.couplings import BY_TEETH
-from snath.decisions.machine.parts import Ratio
+from snath.decisions.machine.parts import BY_TEETH, Ratio
 from snath.decisions.window.limits import ENGINE, Limit
 from snath.quantities.message import Amount, Message
 

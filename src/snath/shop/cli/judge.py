@@ -13,15 +13,8 @@ from snath.shop.answers.tachometer import instrument_named
 from snath.shop.answers.verdict import ask_verdict, asked_verdict
 from snath.shop.cli.answer import answer, json_option, reader, said, speaks_plainly
 from snath.shop.cli.codes import EXIT_OF
-from snath.shop.cli.common import (
-    accuracy_option,
-    condition_option,
-    decimal_option,
-    instrument_option,
-    market_option,
-    rules_option,
-    u_option,
-)
+from snath.shop.cli.common import decimal_option, market_option, rules_option
+from snath.shop.cli.reading_options import accuracy_option, condition_option, instrument_option, u_option
 from snath.shop.cli.sheet import machine_of
 from snath.shop.cli.words import verdict_text
 from snath.shop.files.shop_rules import rule_book

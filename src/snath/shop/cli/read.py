@@ -23,7 +23,8 @@ from snath.shop.answers.recording import per_turn_of, recording_answer
 from snath.shop.answers.spoken_reading import known_shaft
 from snath.shop.cli.answer import answer, json_option, reader, said, speaks_plainly
 from snath.shop.cli.codes import DONE, UNDECIDED
-from snath.shop.cli.common import condition_option, decimal_option, write_bytes
+from snath.shop.cli.common import decimal_option, write_bytes
+from snath.shop.cli.reading_options import condition_option
 from snath.shop.media.comparisons import kept_comparisons
 from snath.shop.media.read_sound import sound_for_picture
 from snath.shop.media.recording import read_recording

@@ -11,15 +11,9 @@ from snath.shop.answers.tachometer import instrument_named
 from snath.shop.answers.window import asked_window
 from snath.shop.cli.answer import answer, json_option, reader, speaks_plainly
 from snath.shop.cli.codes import DONE, FAILED, UNDECIDED
-from snath.shop.cli.common import (
-    accuracy_option,
-    decimal_option,
-    instrument_option,
-    market_option,
-    rules_option,
-    u_option,
-)
+from snath.shop.cli.common import decimal_option, market_option, rules_option
 from snath.shop.cli.plot import plot_option, write_plot
+from snath.shop.cli.reading_options import accuracy_option, instrument_option, u_option
 from snath.shop.cli.sheet import machine_of
 from snath.shop.cli.words import window_text
 from snath.shop.files.shop_rules import rule_book
