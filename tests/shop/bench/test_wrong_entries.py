@@ -112,7 +112,7 @@ def test_the_customer_that_was_typed_outlives_a_wrong_figure():
 def test_a_machine_written_with_points_is_opened_by_somebody_who_writes_commas():
     shop = bench("de")
     page = html.unescape(shop.get("/jobs/4/machine/").content.decode())
-    assert 'value="3.350 rpm ± 100 rpm"' in page  # the same figure, as a German reads it
+    assert 'value="3.350 1/min ± 100 1/min"' in page  # the same figure, as a German reads it
     machine = MachineRecord.objects.get(serial="PR-42-0083")
     before = read_sheet(machine.sheet)
     opened = shop.post("/jobs/new/", {"machine": str(machine.pk)})
