@@ -7,17 +7,18 @@ from typing import Literal
 from django.utils.functional import Promise
 from django.utils.translation import gettext_lazy as _
 
-Fill = Literal["text", "whole", "percent", "speed", "length", "choice", "flag", "angles", "long"]
+Fill = Literal["text", "whole", "percent", "speed", "frequency", "length", "choice", "flag", "angles", "long"]
 Choices = Sequence[tuple[str, str | Promise]]
 
 UNKNOWN = ("", _("not known"))
+OWN_UNIT = {"speed": "rpm", "frequency": "Hz", "percent": "%"}
 
 
 @dataclass(frozen=True, slots=True)
 class Box:
     """One box. `path` is its place in the table it belongs to.
 
-    A `speed` box takes bare rpm, a `length` box a bare figure of the unit printed beside it.
+    A bare figure takes the box's own unit: rpm, Hz or %, and for a `length` the one printed beside it.
     """
 
     name: str

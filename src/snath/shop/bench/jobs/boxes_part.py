@@ -1,6 +1,7 @@
 """List what the form asks of each part that has a limit, and how its sizes were taken."""
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 from django.utils.translation import gettext_lazy as _
 
@@ -92,9 +93,10 @@ BOXES: Mapping[Shape, tuple[Box, ...]] = {
             "frequency_max",
             ("frequency_max",),
             _("Highest frequency, no load"),
+            "frequency",
             hint=_("From its plate or manual, such as 63 Hz. Needed, unless it is an inverter."),
         ),
-        Box("frequency_min", ("frequency_min",), _("Lowest frequency, loaded")),
+        Box("frequency_min", ("frequency_min",), _("Lowest frequency, loaded"), "frequency"),
         Box(
             "performance_class",
             ("performance_class",),
@@ -118,6 +120,7 @@ def boxes_of_part(kind: str, measured: str) -> tuple[Box, ...]:
     """The boxes of a part: its sizes as they were measured, then what is marked on it."""
     shape = shape_of(kind)
     if shape != "blade":
-        return (*BOXES[shape], *MARKED)
+        highest = replace(MARKED[0], must=shape == "string head")  # it has no other limit
+        return (*BOXES[shape], highest, *MARKED[1:])
     sizes = ARMS if measured == ARMS_MEASURED else SQUARE if measured == "square across" else LENGTH
     return (*BLADE_START, *sizes, *NEW_BLADE, SIZES_FROM, *MARKED)

@@ -7,7 +7,7 @@ from snath.decisions.machine.sheet_text import Composed, put, toml_text
 from snath.quantities.numbers import DecimalMark
 from snath.quantities.toml_text import spoken
 from snath.quantities.units import with_unit
-from snath.shop.bench.jobs.box import Box
+from snath.shop.bench.jobs.box import OWN_UNIT, Box
 from snath.shop.bench.jobs.boxes_drive import DRIVE, DRIVE_KINDS, DRIVE_MORE, DRIVE_OF
 from snath.shop.bench.jobs.boxes_machine import ENGINE, ENGINE_MORE, MACHINE, MACHINE_MORE, MAKER
 from snath.shop.bench.jobs.boxes_part import (
@@ -93,8 +93,8 @@ class _Composer:
             return int(text) if text.isascii() and text.isdecimal() and len(text) < 9 else text
         if box.fill == "angles":
             return [part.strip() for part in text.split(";") if part.strip()]
-        if box.fill in ("speed", "percent") and BARE.fullmatch(text):
-            return f"{text} {'rpm' if box.fill == 'speed' else '%'}"
+        if box.fill in OWN_UNIT and BARE.fullmatch(text):
+            return f"{text} {OWN_UNIT[box.fill]}"
         if box.fill == "length":
             return with_unit(text, self.length, dimension="length", decimal_mark=self.decimal_mark)
         return text

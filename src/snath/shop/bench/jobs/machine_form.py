@@ -14,8 +14,9 @@ from snath.decisions.machine.sheet import read_sheet
 from snath.decisions.machine.sheet_text import Composed
 from snath.formulas.belts.sections import tables
 from snath.quantities.errors import InputError, InputErrors
+from snath.quantities.message import Message
 from snath.shop.bench.fields import NOTHING, plainly
-from snath.shop.bench.jobs.box import Box
+from snath.shop.bench.jobs.box import OWN_UNIT, Box
 from snath.shop.bench.jobs.boxes_drive import DRIVE, DRIVE_KINDS, DRIVE_MORE, DRIVE_OF
 from snath.shop.bench.jobs.boxes_machine import (
     ENGINE,
@@ -123,6 +124,11 @@ class MachineForm(forms.Form):
 
     def _refusal(self, box: str | None, fault: InputError) -> str:
         """The fault's words; a box that is only sometimes needed says when."""
+        if isinstance(fault.allowed, Message) and fault.allowed.code == "sheet.needs-limit":
+            return gettext(
+                "nothing was typed: what limits this part must be given, here or beside it. It is marked on the part "
+                "or stands in its manual; without it nothing can be judged"
+            )
         if fault.given == NOTHING and box and str(self.fields[box].label).endswith(str(IF_KNOWN)):
             return gettext("nothing was typed: must be given once the boxes beside it are filled in")
         return plainly(fault, self.liking.decimal_mark)
@@ -220,8 +226,9 @@ class MachineForm(forms.Form):
             attrs["inputmode"] = "numeric"
         widget = forms.Textarea(attrs={"rows": 3}) if box.fill == "long" else forms.TextInput(attrs)
         field = forms.CharField(max_length=5000, widget=widget, **common)
-        if box.fill == "length":
-            field.printed_unit = self.liking.length  # type: ignore[attr-defined]
+        if box.fill in ("length", "frequency"):
+            unit = OWN_UNIT.get(box.fill, self.liking.length)
+            field.printed_unit = unit  # type: ignore[attr-defined]
         return field
 
     def _choices(self, name: str) -> list[tuple[str, str]]:

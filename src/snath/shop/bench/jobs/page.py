@@ -75,6 +75,7 @@ class Figures:
     """Never above, set to, you have; each may be unknown."""
 
     never_above: show.Shown | None
+    never_while: str
     set_to: show.Shown | None
     set_band: str
     set_why: str
@@ -101,6 +102,9 @@ def figures(job: OpenJob, liking: Liking) -> Figures:
     )
     return Figures(
         never_above=show.speed(window.ceiling, liking, round="down"),
+        never_while=gettext("engine, nothing being cut, throttle on its stop")
+        if bladed(job.job.machine)
+        else gettext("engine, no load, throttle on its stop"),
         set_to=show.speed(window.target, liking),
         set_band=band,
         set_why=_why_no_target(job, liking.decimal_mark),
