@@ -135,7 +135,7 @@ def test_what_is_no_stretch_of_the_recording_is_refused_by_name(recording, how, 
 
 def test_a_sound_that_turns_out_shorter_than_it_claims_is_refused_where_the_stretch_begins_after_it():
     blocks = iter([np.zeros(100, np.float32)] * 3)
-    claims = SoundStream(100.0, 100.0, 1, 60.0, "pcm", "wav", blocks)
+    claims = SoundStream(100.0, 100.0, 1, 60.0, blocks)
     with refused(r"from = 5 s: must come before 3\.0 s"):
         list(cut(claims, 5.0, None).blocks)
 

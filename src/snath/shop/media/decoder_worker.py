@@ -85,7 +85,6 @@ def send_probe(file: BinaryIO, pipe: BinaryIO, request: dict[str, Any]) -> None:
             pipe,
             wire.ABOUT,
             {
-                "format": container.format.name,
                 "seconds": claimed_seconds(container, file),
                 "sound": any(s.type == "audio" for s in container.streams),
                 "film": any(s.type == "video" and not is_cover(s) for s in container.streams),

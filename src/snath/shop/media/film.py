@@ -22,25 +22,18 @@ class Film:
         Time stamps of the container, from nought. [s]
     cells : ndarray, shape (frames, rows, columns)
         Mean brightness, times 256. [1]
-    tick_s : float
-        Smallest step of the time stamps. [s]
     capture_rate : float or None
         Frames a second at which it was taken, where the file says so itself. [1/s]
     sound : bool
         Whether the file holds sound too.
-    codec, container : str
-        Names of how it was coded and wrapped.
     faults : int
         Pictures that could not be decoded.
     """
 
     t_s: NDArray[np.float64]
     cells: NDArray[np.uint16]
-    tick_s: float
     capture_rate: float | None
     sound: bool
-    codec: str
-    container: str
     faults: int
 
 
@@ -48,7 +41,6 @@ class Film:
 class Streams:
     """What a file holds."""
 
-    container: str
     seconds: float | None
     sound: bool
     film: bool
@@ -81,11 +73,8 @@ def film(source: Source, progress: Progress | None = None) -> Film:
     return Film(
         t_s=t - t[0],
         cells=cells,
-        tick_s=float(str(about["tick_s"])),
         capture_rate=float(str(rate)) if rate else None,
         sound=bool(about["sound"]),
-        codec=str(about["codec"]),
-        container=str(about["format"]),
         faults=int(str(about["faults"])),
     )
 
@@ -104,7 +93,6 @@ def streams(source: Source) -> Streams:
             about |= json.loads(payload)
     seconds = about["seconds"]
     return Streams(
-        container=str(about["format"]),
         seconds=float(str(seconds)) if seconds is not None else None,
         sound=bool(about["sound"]),
         film=bool(about["film"]),

@@ -36,14 +36,9 @@ def send_film(file: BinaryIO, pipe: BinaryIO, request: dict[str, Any]) -> None:
             pipe,
             wire.ABOUT,
             {
-                "format": container.format.name,
-                "codec": stream.codec_context.name,
-                "width": width,
-                "height": height,
                 "seconds": claimed_seconds(container, file),
                 "sound": any(s.type == "audio" for s in container.streams),
                 "capture_rate": capture_rate(tags),
-                "tick_s": float(stream.time_base or 0),
             },
         )
         bundle = Bundle(pipe)

@@ -33,13 +33,10 @@ def send_sound(file: BinaryIO, pipe: BinaryIO, request: dict[str, Any]) -> None:
         share = -(-rate // DELIVERED)
         out_rate = rate // share if rate % share == 0 else DELIVERED
         about = {
-            "format": container.format.name,
-            "codec": stream.codec_context.name,
             "file_rate": rate,
             "rate": out_rate,
             "channels": stream.channels,
             "seconds": seconds,
-            "start_s": float((stream.start_time or 0) * stream.time_base) if stream.time_base else 0.0,
         }
         wire.send_words(pipe, wire.ABOUT, about)
         sent = Blocks(pipe, out_rate, longest)

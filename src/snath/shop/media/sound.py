@@ -26,8 +26,6 @@ class SoundStream:
         In the file; delivered is their mean.
     seconds : float or None
         Length the file claims. [s]
-    codec, container : str
-        Names of how it was coded and wrapped.
     blocks : iterator of ndarray
         Mono pieces of about a second, each but once. [1]
     gaps : list of (float, float)
@@ -40,8 +38,6 @@ class SoundStream:
     file_rate: float
     channels: int
     seconds: float | None
-    codec: str
-    container: str
     blocks: Iterator[Samples]
     gaps: list[tuple[float, float]] = field(default_factory=list)
     faults: int = 0
@@ -84,8 +80,6 @@ def sound_stream(source: Source, *, longest_s: float = LONGEST_S) -> SoundStream
         file_rate=float(about["file_rate"]),
         channels=int(about["channels"]),
         seconds=about["seconds"],
-        codec=str(about["codec"]),
-        container=str(about["format"]),
         blocks=iter(()),
     )
     stream.blocks = _blocks(stream, said)
