@@ -25,8 +25,6 @@ LANGUAGE, HABITS = "snath.language", "snath.habits"
 P = ParamSpec("P")
 R = TypeVar("R")
 
-json_option = click.option("--json", "as_json", is_flag=True, help="Answer as one JSON object.")
-
 
 def answer(data: Any, text: str, *, as_json: bool, code: int = DONE) -> NoReturn:
     """Print the answer and leave with its code; `data` that can be called is worked out only where it is asked for."""
@@ -106,6 +104,13 @@ def speaks_plainly(command: Callable[P, R]) -> Callable[P, R]:
             refuse(faults.faults, as_json=bool(kwargs.get("as_json")))
 
     return run
+
+
+def answers_plainly(command: Callable[P, R]) -> Callable[P, R]:
+    """Speak plainly, and as one JSON object where that is asked for."""
+    return click.option("--json", "as_json", is_flag=True, help="Answer as one JSON object.")(
+        speaks_plainly(command)
+    )
 
 
 def refuse(faults: tuple[InputError, ...], *, as_json: bool) -> NoReturn:

@@ -6,7 +6,7 @@ from typing import TextIO
 import click
 
 from snath.quantities.message import Message
-from snath.shop.cli.answer import answer, json_option, said, speaks_plainly
+from snath.shop.cli.answer import answer, answers_plainly, said
 from snath.shop.cli.codes import DONE, FAILED
 from snath.shop.cli.progress import telling
 from snath.shop.cli.shop_data import data_option, passphrase_in, passphrase_option, shop
@@ -20,8 +20,7 @@ OTHERWISE = Message("terminal.backup-otherwise")
 @data_option
 @passphrase_option
 @click.option("--untried", is_flag=True, help="Do not restore it beside the shop to see that it works.")
-@json_option
-@speaks_plainly
+@answers_plainly
 def backup(
     file: Path, data: Path | None, passphrase_file: TextIO | None, untried: bool, as_json: bool
 ) -> None:

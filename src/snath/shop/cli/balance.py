@@ -12,7 +12,7 @@ from snath.decisions.behaviour.tables import BalanceTable
 from snath.decisions.machine.sheet_validation import entries
 from snath.quantities.message import Amount, Message
 from snath.quantities.numbers import DecimalMark
-from snath.shop.cli.answer import answer, json_option, said, speaks_plainly
+from snath.shop.cli.answer import answer, answers_plainly, said
 from snath.shop.cli.common import decimal_option
 from snath.shop.cli.typed import as_typed, options_given, options_of
 
@@ -32,8 +32,7 @@ option = options_of(BalanceTable)
 @option("--hole-play", help="Hole less spindle, on diameter.")
 @option("--machine-mass", help="Mass of the machine.")
 @decimal_option
-@json_option
-@speaks_plainly
+@answers_plainly
 def balance(decimal_mark: DecimalMark, as_json: bool, **typed: Any) -> None:
     """Unbalance, its force beside the blade's weight, the grade's figure, and what to grind off."""
     with as_typed(tip_radius="blade", rotation="speed"):

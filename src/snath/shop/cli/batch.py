@@ -11,7 +11,7 @@ from snath.quantities.numbers import DecimalMark
 from snath.shop.answers.recording import per_turn_of
 from snath.shop.batch.run import run_batch
 from snath.shop.batch.spread import Crew
-from snath.shop.cli.answer import answer, json_option, reader, said, speaks_plainly
+from snath.shop.cli.answer import answer, answers_plainly, reader, said
 from snath.shop.cli.codes import DONE, FAILED
 from snath.shop.cli.common import decimal_option
 from snath.shop.cli.crew import crew_options
@@ -32,8 +32,7 @@ from snath.shop.media.text_file import read_text
 @click.option("--per-turn", help="Pulses in a turn, for pulse logs.")
 @click.option("--marks", type=int, help="Alike marks or tips on the filmed part, for films.")
 @decimal_option
-@json_option
-@speaks_plainly
+@answers_plainly
 @crew_options
 def batch(
     folder: Path,

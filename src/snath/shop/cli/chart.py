@@ -9,8 +9,8 @@ from snath.quantities.measured import Measured
 from snath.quantities.numbers import DecimalMark
 from snath.quantities.units import parse, parse_quantity, show
 from snath.shop.answers.speeds import floor_rpm
-from snath.shop.cli.answer import answer, json_option, reader, speaks_plainly
-from snath.shop.cli.common import decimal_option, market_option, paper_option, rules_option, write_bytes
+from snath.shop.cli.answer import answer, answers_plainly, reader
+from snath.shop.cli.common import book_options, decimal_option, paper_option, write_bytes
 from snath.shop.files.shop_rules import rule_book
 from snath.shop.paper.voices import paper_voice
 from snath.shop.paper.wall_chart import ChartRow, chart_rows, sizes_between, wall_chart
@@ -27,11 +27,9 @@ METRIC_STEP = 0.020
 @click.option("--rule", "rule_id", help="Id of the row to use in place of those in scope.")
 @click.option("--pdf", required=True, help="Write the chart here.")
 @paper_option
-@market_option
-@rules_option
+@book_options
 @decimal_option
-@json_option
-@speaks_plainly
+@answers_plainly
 def chart(
     smallest: str,
     largest: str,

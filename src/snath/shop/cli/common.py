@@ -34,3 +34,8 @@ market_option = click.option(
 rules_option = click.option("--rules", help="File with the shop's own rules, added to the book.")
 paper_option = one_of("--paper", "a4", "us-letter")
 decimal_option = one_of("--decimal-mark", ".", ",", told="As you write numbers.")
+
+
+def book_options(command: Callable[..., Any]) -> Callable[..., Any]:
+    """By which rows: those of a market, and the shop's own among them."""
+    return market_option(rules_option(command))

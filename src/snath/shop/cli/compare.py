@@ -17,7 +17,7 @@ from snath.quantities.message import Amount, Message, term
 from snath.quantities.numbers import DecimalMark
 from snath.quantities.units import parse
 from snath.shop.answers.recording import per_turn_of
-from snath.shop.cli.answer import answer, json_option, said, speaks_plainly
+from snath.shop.cli.answer import answer, answers_plainly, said
 from snath.shop.cli.codes import DONE, FAILED, UNDECIDED
 from snath.shop.cli.common import decimal_option
 from snath.shop.media.comparisons import keep_comparison, kept_comparisons
@@ -48,8 +48,7 @@ LEAST_U = 0.0003  # share a tachometer of unknown accuracy is taken to be good f
     "--data", type=click.Path(path_type=Path), help="Data folder, instead of the platform's own place."
 )
 @decimal_option
-@json_option
-@speaks_plainly
+@answers_plainly
 def compare(
     file: Path,
     readings: tuple[str, ...],

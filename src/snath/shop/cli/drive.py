@@ -14,9 +14,9 @@ from snath.quantities.message import Message
 from snath.quantities.numbers import DecimalMark
 from snath.shop.answers.drive import drives_answer
 from snath.shop.answers.drive_words import drives_lines
-from snath.shop.cli.answer import answer, json_option, reader, said, speaks_plainly
+from snath.shop.cli.answer import answer, answers_plainly, reader, said
 from snath.shop.cli.codes import DONE, FAILED, UNDECIDED
-from snath.shop.cli.common import decimal_option, market_option, rules_option, write_bytes
+from snath.shop.cli.common import book_options, decimal_option, write_bytes
 from snath.shop.cli.plot import write_plot
 from snath.shop.cli.progress import telling
 from snath.shop.files.shop_rules import rule_book
@@ -45,11 +45,9 @@ SHOWN = 8  # drives printed as text; JSON has them all
 @click.option(
     "--pick", type=click.IntRange(1), default=1, show_default=True, help="Which drive of the answer."
 )
-@market_option
-@rules_option
+@book_options
 @decimal_option
-@json_option
-@speaks_plainly
+@answers_plainly
 def drive(
     sheet: str,
     folder: str,

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import click
 
-from snath.shop.cli.answer import answer, json_option, speaks_plainly
+from snath.shop.cli.answer import answer, answers_plainly
 from snath.shop.cli.codes import DONE, FAILED
 from snath.shop.cli.shop_data import data_option, shop
 
@@ -18,8 +18,7 @@ from snath.shop.cli.shop_data import data_option, shop
     help="The list of jobs for a spreadsheet, instead of everything; so does a FILE that ends in .csv.",
 )
 @data_option
-@json_option
-@speaks_plainly
+@answers_plainly
 def export(file: Path, as_csv: bool, data: Path | None, as_json: bool) -> None:
     """Write everything but passwords into FILE; the same records give the same bytes on every database."""
     as_csv = as_csv or file.suffix.lower() == ".csv"

@@ -10,9 +10,9 @@ from snath.quantities.numbers import DecimalMark
 from snath.shop.answers.fleet import fleet_answer
 from snath.shop.answers.fleet_words import fleet_head, fleet_lines
 from snath.shop.batch.spread import Crew
-from snath.shop.cli.answer import answer, json_option, reader, said, speaks_plainly
+from snath.shop.cli.answer import answer, answers_plainly, reader, said
 from snath.shop.cli.codes import DONE, FAILED, WRONG_INPUT
-from snath.shop.cli.common import market_option, one_of, rules_option
+from snath.shop.cli.common import book_options, one_of
 from snath.shop.cli.crew import crew_options
 from snath.shop.cli.progress import telling
 from snath.shop.fleet.days import day_of
@@ -46,15 +46,13 @@ from snath.shop.tables.written import can_write, read_written, write_rows
     show_default=True,
     help="From one reading to the next, where a table says nothing (common practice, no source).",
 )
-@market_option
-@rules_option
+@book_options
 @click.option(
     "--decimal-mark",
     type=click.Choice([".", ","]),
     help="As numbers are written; as the table's cells have it where left out.",
 )
-@json_option
-@speaks_plainly
+@answers_plainly
 @crew_options
 def fleet(
     sheets: tuple[Path, ...],

@@ -18,7 +18,7 @@ from snath.quantities.errors import InputError
 from snath.quantities.message import Message
 from snath.quantities.numbers import DecimalMark
 from snath.shop.answers.heads import RUNNING_CAUTION
-from snath.shop.cli.answer import answer, json_option, said, speaks_plainly
+from snath.shop.cli.answer import answer, answers_plainly, said
 from snath.shop.cli.codes import DONE, FAILED, UNDECIDED
 from snath.shop.cli.common import decimal_option, rules_option
 from snath.shop.cli.governor_words import governor_data, governor_text
@@ -61,8 +61,7 @@ of_governor, of_setting = options_of(GovernorTable), options_of(SettingTable)
 @rules_option
 @plot_option
 @decimal_option
-@json_option
-@speaks_plainly
+@answers_plainly
 def governor(
     wanted_loaded: str | None,
     tried: tuple[str, ...],

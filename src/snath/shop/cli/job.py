@@ -13,7 +13,7 @@ from snath.quantities.message import Message
 from snath.shop.answers.heads import running_caution
 from snath.shop.answers.job import job_answer
 from snath.shop.answers.job_head import job_head
-from snath.shop.cli.answer import answer, json_option, note_habits, reader, said, speaks_plainly
+from snath.shop.cli.answer import answer, answers_plainly, note_habits, reader, said
 from snath.shop.cli.behaviour_words import behaviour_text
 from snath.shop.cli.codes import DONE, EXIT_OF, FAILED
 from snath.shop.cli.common import paper_option, write_bytes
@@ -31,8 +31,7 @@ from snath.shop.paper.voices import paper_voice
 @click.option("--pdf", help="Write the job sheet here.")
 @click.option("--save", help="Keep job and result here as JSON, for `snath rework` in years.")
 @paper_option
-@json_option
-@speaks_plainly
+@answers_plainly
 def job(file: str, pdf: str | None, save: str | None, paper: str, as_json: bool) -> None:
     """Work the whole job in FILE."""
     read = read_job_file(file)

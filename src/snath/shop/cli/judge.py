@@ -11,9 +11,9 @@ from snath.quantities.numbers import DecimalMark
 from snath.shop.answers.heads import running_caution
 from snath.shop.answers.tachometer import instrument_named
 from snath.shop.answers.verdict import ask_verdict, asked_verdict
-from snath.shop.cli.answer import answer, json_option, reader, said, speaks_plainly
+from snath.shop.cli.answer import answer, answers_plainly, reader, said
 from snath.shop.cli.codes import EXIT_OF
-from snath.shop.cli.common import decimal_option, market_option, rules_option
+from snath.shop.cli.common import book_options, decimal_option
 from snath.shop.cli.reading_options import accuracy_option, condition_option, instrument_option, u_option
 from snath.shop.cli.sheet import machine_of
 from snath.shop.cli.words import verdict_text
@@ -43,11 +43,9 @@ from snath.shop.files.shop_rules import rule_book
     "rule_id",
     help="Id of the surface-speed row to use in place of those in scope; it must speak of the machine.",
 )
-@market_option
-@rules_option
+@book_options
 @decimal_option
-@json_option
-@speaks_plainly
+@answers_plainly
 def judge(
     sheet: str,
     readings: tuple[str, ...],

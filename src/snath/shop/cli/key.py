@@ -8,7 +8,7 @@ import click
 
 from snath.quantities.errors import InputError
 from snath.quantities.message import Message
-from snath.shop.cli.answer import answer, json_option, speaks_plainly
+from snath.shop.cli.answer import answer, answers_plainly
 from snath.shop.cli.common import one_of
 from snath.shop.cli.shop_data import data_option, shop
 
@@ -28,8 +28,7 @@ from snath.shop.cli.shop_data import data_option, shop
 )
 @click.option("--days", type=int, default=90, show_default=True, help="How long it holds.")
 @data_option
-@json_option
-@speaks_plainly
+@answers_plainly
 def key(
     do: str, name: str | None, person: str | None, scope: str, days: int, data: Path | None, as_json: bool
 ) -> None:

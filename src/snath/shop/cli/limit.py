@@ -8,8 +8,8 @@ from snath.quantities.numbers import DecimalMark
 from snath.rules.book import Rule
 from snath.shop.answers.heads import BENCH_CAUTION, turning
 from snath.shop.answers.limit import ask_limit, asked_blade, limit_answer
-from snath.shop.cli.answer import answer, json_option, note_habits, reader, said, speaks_plainly
-from snath.shop.cli.common import decimal_option, market_option, rules_option
+from snath.shop.cli.answer import answer, answers_plainly, note_habits, reader, said
+from snath.shop.cli.common import book_options, decimal_option
 from snath.shop.files.shop_rules import rule_book
 
 
@@ -18,11 +18,9 @@ from snath.shop.files.shop_rules import rule_book
 @click.option("--width", help="Blade width, for a square-ended bar.")
 @click.option("--ratio", type=float, help="Blade turns for one engine turn; leave out for direct drive.")
 @click.option("--rule", "rule_id", help="Id of the row to use in place of those in scope.")
-@market_option
-@rules_option
+@book_options
 @decimal_option
-@json_option
-@speaks_plainly
+@answers_plainly
 def limit(
     blade: str,
     width: str | None,

@@ -7,7 +7,7 @@ import click
 
 from snath.quantities.errors import InputError
 from snath.quantities.message import Message
-from snath.shop.cli.answer import answer, json_option, speaks_plainly
+from snath.shop.cli.answer import answer, answers_plainly
 from snath.shop.cli.shop_data import data_option, shop
 from snath.shop.site.data_folder import DataFolder, database_address, remember_database
 from snath.shop.site.databases import another, postgresql, sqlite, without_password
@@ -16,8 +16,7 @@ from snath.shop.site.databases import another, postgresql, sqlite, without_passw
 @click.command()
 @click.argument("where")
 @data_option
-@json_option
-@speaks_plainly
+@answers_plainly
 def move(where: str, data: Path | None, as_json: bool) -> None:
     """Move all records into an empty database WHERE, and use that from now on.
 

@@ -21,7 +21,7 @@ from snath.shop.answers.heads import RECORDING_CAUTION
 from snath.shop.answers.reading_head import reading_head, reading_told
 from snath.shop.answers.recording import per_turn_of, recording_answer
 from snath.shop.answers.spoken_reading import known_shaft
-from snath.shop.cli.answer import answer, json_option, reader, said, speaks_plainly
+from snath.shop.cli.answer import answer, answers_plainly, reader, said
 from snath.shop.cli.codes import DONE, UNDECIDED
 from snath.shop.cli.common import decimal_option, write_bytes
 from snath.shop.cli.reading_options import condition_option
@@ -86,8 +86,7 @@ TELL_EVERY = 2.0  # s between words on standard error while a long file is read
 )
 @click.option("--track", "track_file", help="Write speed over time to this CSV file.")
 @decimal_option
-@json_option
-@speaks_plainly
+@answers_plainly
 def read(
     file: Path,
     sheet: str | None,

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import click
 
-from snath.shop.cli.answer import answer, json_option, speaks_plainly
+from snath.shop.cli.answer import answer, answers_plainly
 from snath.shop.cli.codes import DONE, FAILED
 from snath.shop.cli.shop_data import data_option, shop
 
@@ -12,8 +12,7 @@ from snath.shop.cli.shop_data import data_option, shop
 @click.command()
 @click.argument("file", type=click.Path(path_type=Path))
 @data_option
-@json_option
-@speaks_plainly
+@answers_plainly
 def rescue(file: Path, data: Path | None, as_json: bool) -> None:
     """Write all that can be read of damaged records into FILE, for `snath restore` into an empty folder.
 

@@ -5,7 +5,7 @@ from typing import TextIO
 
 import click
 
-from snath.shop.cli.answer import answer, json_option, speaks_plainly
+from snath.shop.cli.answer import answer, answers_plainly
 from snath.shop.cli.codes import DONE, FAILED
 from snath.shop.cli.shop_data import data_option, passphrase_in, passphrase_option, shop
 
@@ -14,8 +14,7 @@ from snath.shop.cli.shop_data import data_option, passphrase_in, passphrase_opti
 @click.argument("file", type=click.Path(path_type=Path, exists=True, dir_okay=False))
 @data_option
 @passphrase_option
-@json_option
-@speaks_plainly
+@answers_plainly
 def restore(file: Path, data: Path | None, passphrase_file: TextIO | None, as_json: bool) -> None:
     """Bring the shop in FILE back into an empty data folder, and check every version and attachment."""
     phrase = passphrase_in(passphrase_file)

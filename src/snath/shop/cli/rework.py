@@ -9,7 +9,7 @@ from snath.decisions.job.rework import Difference, Rework, rework
 from snath.quantities.message import Message, term
 from snath.rules.book import Rule
 from snath.shop.answers.moved import moved
-from snath.shop.cli.answer import answer, json_option, said, speaks_plainly
+from snath.shop.cli.answer import answer, answers_plainly, said
 from snath.shop.cli.codes import DONE, FAILED
 from snath.shop.cli.common import rules_option
 from snath.shop.cli.kept import read_kept_file
@@ -19,8 +19,7 @@ from snath.shop.files.shop_rules import rule_book
 @click.command("rework")
 @click.argument("file")
 @rules_option
-@json_option
-@speaks_plainly
+@answers_plainly
 def again(file: str, rules: str | None, as_json: bool) -> None:
     """Work the job in FILE again, kept by `snath job --save` or sealed by the bench.
 

@@ -14,7 +14,7 @@ from snath.quantities.message import Message
 from snath.quantities.numbers import DecimalMark
 from snath.quantities.units import show
 from snath.shop.answers.heads import BENCH_CAUTION
-from snath.shop.cli.answer import answer, facts, json_option, said, speaks_plainly
+from snath.shop.cli.answer import answer, answers_plainly, facts, said
 from snath.shop.cli.common import decimal_option, write_bytes
 from snath.shop.media.text_file import read_text
 from snath.shop.pictures.picture import Picture
@@ -26,8 +26,7 @@ from snath.shop.pictures.voice import speaking
 @click.argument("route_file", metavar="ROUTE")
 @click.option("--svg", "svg_file", help="Write the route to scale as an SVG picture.")
 @decimal_option
-@json_option
-@speaks_plainly
+@answers_plainly
 def route(route_file: str, svg_file: str | None, decimal_mark: DecimalMark, as_json: bool) -> None:
     """Length, spans, wraps and idler of the belt in ROUTE."""
     found = installed_drive(read_frame(read_text(route_file, "route"), decimal_mark=decimal_mark))

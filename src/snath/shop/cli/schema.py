@@ -7,13 +7,12 @@ import click
 from snath.quantities.errors import InputError
 from snath.quantities.words import one_of_words
 from snath.shop.answers.schema import NAMES, schema_of
-from snath.shop.cli.answer import answer, json_option, speaks_plainly
+from snath.shop.cli.answer import answer, answers_plainly
 
 
 @click.command()
 @click.argument("name", required=False)
-@json_option
-@speaks_plainly
+@answers_plainly
 def schema(name: str | None, as_json: bool) -> None:
     """JSON Schema NAME, of something taken (sheet, job, route, stock) or answered; without NAME, which there are."""
     if name is None:

@@ -13,9 +13,9 @@ from snath.decisions.machine.sheet import read_sheet
 from snath.decisions.machine.sheet_validation import entries
 from snath.quantities.message import Message, term
 from snath.quantities.numbers import DecimalMark
-from snath.shop.cli.answer import answer, fact, facts, json_option, said, speaks_plainly
+from snath.shop.cli.answer import answer, answers_plainly, fact, facts, said
 from snath.shop.cli.codes import EXIT_OF
-from snath.shop.cli.common import decimal_option, market_option, rules_option
+from snath.shop.cli.common import book_options, decimal_option
 from snath.shop.cli.plot import plot_option, write_plot
 from snath.shop.cli.typed import as_typed, options_given, options_of, track_file
 from snath.shop.files.shop_rules import rule_book
@@ -37,12 +37,10 @@ option = options_of(StopTable)
 @option("--u-standstill")
 @option("--maker-limit", help="Stopping time in the machine's manual.")
 @option("--manual", help="Which manual, edition and page.")
-@market_option
-@rules_option
+@book_options
 @plot_option
 @decimal_option
-@json_option
-@speaks_plainly
+@answers_plainly
 def stop(
     sheet: str,
     track: str,

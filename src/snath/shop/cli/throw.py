@@ -18,8 +18,8 @@ from snath.quantities.measured import exact
 from snath.quantities.message import Message
 from snath.quantities.numbers import DecimalMark
 from snath.quantities.units import parse, show
-from snath.shop.cli.answer import answer, json_option, said, speaks_plainly
-from snath.shop.cli.common import decimal_option, market_option, rules_option
+from snath.shop.cli.answer import answer, answers_plainly, said
+from snath.shop.cli.common import book_options, decimal_option
 from snath.shop.cli.plot import write_plot
 from snath.shop.cli.throw_words import throw_data, throw_text
 from snath.shop.cli.typed import as_typed, options_given, options_of
@@ -61,11 +61,9 @@ thrown, thing, opening = options_of(ThrowTable), options_of(ThingTable), options
 @click.option("--rule", "rule_id", help="Id of the tip-speed row to use as the limit.")
 @click.option("--plot", "--picture", "plot_file", help="Draw the customer's picture: SVG or PNG.")
 @click.option("--training-picture", help="Draw the flights, for teaching: SVG or PNG.")
-@market_option
-@rules_option
+@book_options
 @decimal_option
-@json_option
-@speaks_plainly
+@answers_plainly
 def throw(
     blade: str,
     found: str | None,

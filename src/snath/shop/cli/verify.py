@@ -6,7 +6,7 @@ import click
 
 from snath.quantities.errors import InputError
 from snath.quantities.message import Message
-from snath.shop.cli.answer import answer, json_option, speaks_plainly
+from snath.shop.cli.answer import answer, answers_plainly
 from snath.shop.cli.codes import DONE, FAILED
 from snath.shop.cli.shop_data import data_option, shop
 from snath.shop.cli.verify_words import in_data, in_words, records_in_data, records_in_words
@@ -17,8 +17,7 @@ from snath.shop.paper.sealed_check import SealCheck, check_sealed
 @click.argument("file", type=click.Path(path_type=Path, exists=True, dir_okay=False), required=False)
 @click.option("--seal", default="", help="With FILE: the SHA-256 you were told by another road.")
 @data_option
-@json_option
-@speaks_plainly
+@answers_plainly
 def verify(file: Path | None, seal: str, data: Path | None, as_json: bool) -> None:
     """Work every hash out again: of a shop's records, or of one sealed FILE.
 

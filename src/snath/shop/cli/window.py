@@ -9,9 +9,9 @@ from snath.quantities.numbers import DecimalMark
 from snath.quantities.units import parse
 from snath.shop.answers.tachometer import instrument_named
 from snath.shop.answers.window import asked_window
-from snath.shop.cli.answer import answer, json_option, reader, speaks_plainly
+from snath.shop.cli.answer import answer, answers_plainly, reader
 from snath.shop.cli.codes import DONE, FAILED, UNDECIDED
-from snath.shop.cli.common import decimal_option, market_option, rules_option
+from snath.shop.cli.common import book_options, decimal_option
 from snath.shop.cli.plot import plot_option, write_plot
 from snath.shop.cli.reading_options import accuracy_option, instrument_option, u_option
 from snath.shop.cli.sheet import machine_of
@@ -29,12 +29,10 @@ from snath.shop.files.shop_rules import rule_book
 @instrument_option
 @accuracy_option
 @u_option
-@market_option
-@rules_option
+@book_options
 @plot_option
 @decimal_option
-@json_option
-@speaks_plainly
+@answers_plainly
 def window(
     sheet: str,
     rule_id: str | None,
