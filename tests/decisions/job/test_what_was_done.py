@@ -75,3 +75,14 @@ def test_it_passes_only_on_what_was_read_after_the_last_thing_done(seed):
     ledger.read(2800.0, turned=True)
     ledger.do("put right", chance)
     assert work(ledger.job).stands.word == "pass", seed
+
+
+def test_with_another_drive_on_it_nothing_says_where_to_set_the_one_it_came_in_with():
+    ledger, chance = Ledger(), random.Random(0)
+    ledger.read(3900.0, turned=False)
+    assert "verdict.read-as-it-is" not in {step.code for step in work(ledger.job).stands.settle}
+    ledger.do("exchange", chance)
+    stands = work(ledger.job).stands
+    assert stands.word == "undecided"
+    assert [step.code for step in stands.settle] == ["verdict.read-as-it-is"]
+    assert stands.reasons[0].code == "verdict.other-drive"

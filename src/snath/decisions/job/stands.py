@@ -107,12 +107,13 @@ def whole(
     outcome : str
         How the job ended, where that is not simply "set".
     since : Message or None
-        What was done to the machine after the readings that stand: what passed then says nothing of it now.
+        What was done to the machine after the readings that stand: what passed then says nothing of it now, and
+        where it was to be set to neither.
     """
     stage: StageName = "as left" if left is not None else "as found"
     speed = left or found
-    if speed is not None and speed.word == "pass" and since is not None:
-        speed = replace(speed, word="undecided", green=False, reasons=(since,), settle=(READ_AS_IT_IS,))
+    if speed is not None and since is not None:
+        speed = _read_before(speed, since)
     stands = None if speed is None else hold_verdict(speed, checked, stage)
     parts: list[Verdict | StopResult] = [] if stands is None else [stands]
     if stop is not None and (stands is not None or stop.word != "pass"):
@@ -140,6 +141,13 @@ def whole(
         if checked.blocking
         else _once(line for p in parts if p.word != "pass" for line in p.settle),
     )
+
+
+def _read_before(speed: Verdict, since: Message) -> Verdict:
+    """What was read before something was done to the machine: no pass of it now, and no figure to set it to."""
+    if speed.word == "pass":
+        return replace(speed, word="undecided", green=False, reasons=(since,), settle=(READ_AS_IT_IS,))
+    return replace(speed, reasons=(since, *speed.reasons), settle=(READ_AS_IT_IS,))
 
 
 def _worst(parts: list[Verdict | StopResult]) -> Stands | Literal[""]:

@@ -110,7 +110,7 @@ def figures(job: OpenJob, liking: Liking) -> Figures:
         set_why=_why_no_target(job, liking.decimal_mark),
         you_have=show.speed(reading.value.value, liking) if reading and reading.value else None,
         you_have_doubt=show.spread(reading.doubt, liking) if reading else None,
-        you_have_where=where_read(job.job.machine, reading) if reading else "",
+        you_have_where=_where_now(job.job, reading) if reading else "",
         stop=window.setting in ("stop", "blocked"),
         shut=window.shut,
     )
@@ -146,6 +146,14 @@ def last_reading(job: Job) -> Reading | None:
 def where_read(machine: Machine, reading: Reading) -> str:
     """Shaft and condition of a reading."""
     return f"{said(reading.shaft)}, {said(condition_term(machine, reading.condition))}"
+
+
+def _where_now(job: Job, reading: Reading) -> str:
+    """Where the reading that speaks for the machine was taken, and whether with another drive than is on it now."""
+    where = where_read(job.machine, reading)
+    if job.drive_before and speaks_for(job.as_left.readings) is None:
+        return gettext("%(where)s, with the drive it came in with") % {"where": where}
+    return where
 
 
 def now() -> str:
