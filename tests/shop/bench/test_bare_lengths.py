@@ -67,3 +67,13 @@ def test_a_bare_figure_of_the_machine_form_stands_on_its_sheet_with_its_unit(sho
     sheet = MachineRecord.objects.get().sheet
     assert 'length = "21 3/4 in"' in sheet
     assert read_sheet(sheet).members[0].sizes[0].diameter.value == pytest.approx(21.75 * 0.0254)
+
+
+def test_a_blade_bought_in_millimetres_is_no_blade_of_530_inches(shop: Client):
+    counts_in("inch")
+    for page in (asked(shop, "530"), str(shop.post("/jobs/card/", {"blade": "530"}).content.decode())):
+        assert "“530” would be 530 in: write its unit" in page
+    boxes = {"kind": "walk-behind rotary mower", "machine": "a mower", "drives": "0", "parts": "1"}
+    boxes |= {"p0_name": "blade", "p0_shaft": "crankshaft", "p0_kind": "blade"}
+    boxes |= {"p0_measured": "corner to corner", "p0_length": "530"}
+    assert "“530” would be 530 in: write its unit" in shop.post("/jobs/new/machine/", boxes).content.decode()

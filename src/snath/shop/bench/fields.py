@@ -1,5 +1,6 @@
 """Form fields that read what a shop writes, mark a fault where it is, and say back what they understood."""
 
+import math
 import re
 from collections.abc import Callable
 from typing import Any
@@ -25,8 +26,8 @@ LINE_NOTE = re.compile(r" \(line [0-9]+\)$")
 class QuantityField(forms.CharField):
     """A number with its unit. `default_unit` is only for boxes beside which the unit is printed.
 
-    A box for a length has the shop's unit printed beside it. Where a bare number under `bare_least` would be so small
-    that another unit was meant, it is refused until its unit is written. [SI]
+    A box for a length has the shop's unit printed beside it. Where a bare number under `bare_least` or over
+    `bare_most` would be so small or large that another unit was meant, it is refused until its unit is written. [SI]
     """
 
     printed_unit = ""  # beside the box; where it is empty the label says the unit, or none may be left out
@@ -37,11 +38,12 @@ class QuantityField(forms.CharField):
         *,
         default_unit: str | None = None,
         bare_least: float = 0.0,
+        bare_most: float = math.inf,
         **kwargs: Any,
     ) -> None:
         self.dimension: Dimension = dimension
         self.default_unit = default_unit
-        self.bare_least = bare_least
+        self.bare_least, self.bare_most = bare_least, bare_most
         self.decimal_mark: DecimalMark = "."
         self.name_for_messages = ""
         # One more than is read, so that what is too long is refused with its reason and not cut.
@@ -65,9 +67,8 @@ class QuantityField(forms.CharField):
             found = self._read(whole)
         except InputError as fault:
             raise forms.ValidationError(fault_words(fault, self.decimal_mark)) from fault
-        if whole != text and found.measured.value < self.bare_least:
-            words = gettext("“%(given)s” would be %(understood)s: write its unit")
-            raise forms.ValidationError(words % {"given": text, "understood": whole})
+        if whole != text and not self.bare_least <= found.measured.value <= self.bare_most:
+            raise forms.ValidationError(another_unit(text, whole))
         return found
 
     def missing(self) -> str:
@@ -86,6 +87,14 @@ class QuantityField(forms.CharField):
             decimal_mark=self.decimal_mark,
             default_unit=self.default_unit,
         )
+
+
+def another_unit(typed: str, understood: str) -> str:
+    """That a bare number was surely meant in another unit than the one beside its box."""
+    return gettext("“%(given)s” would be %(understood)s: write its unit") % {
+        "given": typed,
+        "understood": understood,
+    }
 
 
 class NumberField(forms.CharField):

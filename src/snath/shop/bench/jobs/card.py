@@ -10,12 +10,12 @@ from snath.decisions.behaviour.asked import StageName
 from snath.decisions.machine.parts import CRANKSHAFT
 from snath.decisions.machine.sheet_text import toml_text
 from snath.decisions.reading.instruments import INSTRUMENT_KINDS, Instrument
-from snath.shop.bench.fields import QuantityField, ShopForm, echo
+from snath.shop.bench.fields import QuantityField, ShopForm
 from snath.shop.bench.jobs.boxes_machine import USES
 from snath.shop.bench.jobs.boxes_part import NOT_SAID
 from snath.shop.bench.jobs.reading_form import choices_of
 from snath.shop.bench.liking import Liking
-from snath.shop.bench.quick.forms import LEAST_BARE
+from snath.shop.bench.quick.forms import LEAST_BARE, MOST_BARE
 from snath.shop.bench.shelf.tachometer import KINDS, NEW, TachometerFields
 
 KIND = "walk-behind rotary mower"
@@ -66,7 +66,9 @@ def _rpm(label: Any, **more: Any) -> QuantityField:
 class CardForm(TachometerFields, ShopForm):
     """Four boxes and two ticks; everything else has a start value that is shown and can be opened."""
 
-    blade = QuantityField("length", label=gettext_lazy("Blade length"), bare_least=LEAST_BARE)
+    blade = QuantityField(
+        "length", label=gettext_lazy("Blade length"), bare_least=LEAST_BARE, bare_most=MOST_BARE
+    )
     found = _rpm(gettext_lazy("It ran at, rpm"))
     left = _rpm(
         gettext_lazy("It runs at now, rpm"),
@@ -216,7 +218,7 @@ class CardForm(TachometerFields, ShopForm):
     @property
     def called(self) -> str:
         """The machine's name: as typed, else after its blade."""
-        blade = echo(self.cleaned_data["blade"], "length", self.liking).partition(" (")[0]
+        blade = self.cleaned_data["blade"].text.strip()
         return str(self.cleaned_data["name"]).strip() or gettext("Push mower, %(blade)s") % {"blade": blade}
 
     def sheet(self) -> str:

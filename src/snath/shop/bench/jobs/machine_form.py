@@ -15,7 +15,7 @@ from snath.decisions.machine.sheet_text import Composed
 from snath.formulas.belts.sections import tables
 from snath.quantities.errors import InputError, InputErrors
 from snath.quantities.message import Message
-from snath.shop.bench.fields import NOTHING, plainly
+from snath.shop.bench.fields import NOTHING, another_unit, plainly
 from snath.shop.bench.jobs.box import OWN_UNIT, Box
 from snath.shop.bench.jobs.boxes_drive import DRIVE, DRIVE_KINDS, DRIVE_MORE, DRIVE_OF
 from snath.shop.bench.jobs.boxes_machine import (
@@ -129,6 +129,9 @@ class MachineForm(forms.Form):
                 "nothing was typed: what limits this part must be given, here or beside it. It is marked on the part "
                 "or stands in its manual; without it nothing can be judged"
             )
+        typed = self.entries.get(box or "", "").strip()
+        if typed and fault.given == f"{typed} {self.liking.length}":
+            return another_unit(typed, str(fault.given))
         if fault.given == NOTHING and box and str(self.fields[box].label).endswith(str(IF_KNOWN)):
             return gettext("nothing was typed: must be given once the boxes beside it are filled in")
         return plainly(fault, self.liking.decimal_mark)

@@ -17,14 +17,17 @@ MEASURED = (
     ("square across", gettext_lazy("Square across the ends; its width is given below")),
 )
 COUNTED = ("turns_in", "turns_out", "resolution")
-LEAST_BARE = 0.15  # m; a bare 53 in a shop of millimetres is no blade of 53 mm
+# m; a bare 53 in a shop of millimetres is no blade of 53 mm, a bare 530 in one of inches none of 530 in
+LEAST_BARE, MOST_BARE = 0.15, 3.6
 PULLEYS = ("engine_pulley", "blade_pulley")
 
 
 class AskForm(ShopForm):
     """The blade, the drive and the rule."""
 
-    blade = QuantityField("length", label=gettext_lazy("Blade length"), bare_least=LEAST_BARE)
+    blade = QuantityField(
+        "length", label=gettext_lazy("Blade length"), bare_least=LEAST_BARE, bare_most=MOST_BARE
+    )
     measured = forms.ChoiceField(
         label=gettext_lazy("Measured"),
         choices=MEASURED,
