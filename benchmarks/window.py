@@ -10,7 +10,7 @@ import numpy as np
 from uncertainties import ufloat
 
 from snath.decisions.window.limits import limits_of
-from snath.decisions.window.solve import Room, solve
+from snath.decisions.window.solve import SettingNeeds, solve
 from tests.machines import INCH, deck, job
 
 REPEATS = 15
@@ -65,7 +65,7 @@ def main() -> None:
 
     def ours() -> object:
         limits = limits_of(asked.machine, asked.rules, market="")
-        return solve(asked.machine, limits, decision="one-sided 95 %", room=Room())
+        return solve(asked.machine, limits, decision="one-sided 95 %", needs=SettingNeeds())
 
     solved, package, drawn = (median_ms(action) for action in (ours, with_package, by_monte_carlo))
     print("what                                              median ms   ratio to peer")

@@ -6,7 +6,7 @@ from snath.decisions.machine.parts import CRANKSHAFT, Coupling, Engine, Machine,
 from snath.decisions.machine.rows import rows_to_judge_by, rows_told
 from snath.decisions.machine.taken import taken_notes
 from snath.decisions.window.limits import limits_of
-from snath.decisions.window.solve import USUAL_DECISION, Room, solve
+from snath.decisions.window.solve import USUAL_DECISION, SettingNeeds, solve
 from snath.decisions.window.window import Window
 from snath.quantities.measured import Measured
 from snath.quantities.message import Message
@@ -91,7 +91,7 @@ def quick_answer(
     machine, chosen = _spoken_of(machine, book, only), only or ""
     rows = rows_to_judge_by(machine, book, market=market, only=only)
     limits = limits_of(machine, rows, market=market, only=chosen)
-    window = solve(machine, limits, decision=USUAL_DECISION, room=Room())
+    window = solve(machine, limits, decision=USUAL_DECISION, needs=SettingNeeds())
     rule = next(rule for rule in rows if rule.id == window.binding_rule)
     notes = (*rows_told(rows, market=market, only=chosen), *taken_notes(machine))
     return QuickAnswer(machine, rule, window, notes)

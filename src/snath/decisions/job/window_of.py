@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from snath.decisions.job.job import Job
-from snath.decisions.job.room import room_notes, room_of
+from snath.decisions.job.setting_needs import setting_needs, setting_notes
 from snath.decisions.machine.parts import Machine
 from snath.decisions.machine.rows import rows_told
 from snath.decisions.machine.taken import taken_notes
@@ -29,7 +29,7 @@ def window_of(job: Job, machine: Machine, *, explained: bool = True) -> Window:
         machine,
         limits_for(job, machine),
         decision=job.decision,
-        room=room_of(job),
+        needs=setting_needs(job),
         explained=explained,
     )
 
@@ -38,4 +38,4 @@ def notes_of(job: Job) -> Iterator[Message]:
     """What to know of how the job was judged: a row chosen, no market, the shop's own rows, what was assumed."""
     yield from rows_told(job.rules, market=job.market, only=job.only_rule)
     yield from taken_notes(job.machine)
-    yield from room_notes(job)
+    yield from setting_notes(job)

@@ -19,7 +19,7 @@ RISK: Mapping[str, float] = {"one-sided 95 %": 0.05, "guard of U": 0.025, "simpl
 
 
 @dataclass(frozen=True, slots=True)
-class Room:
+class SettingNeeds:
     """What a setting needs between target and ceiling.
 
     Attributes
@@ -39,7 +39,7 @@ def solve(
     limits: tuple[Limit, ...],
     *,
     decision: str,
-    room: Room,
+    needs: SettingNeeds,
     explained: bool = True,
 ) -> Window:
     """The window of no-load crankshaft speed, without remedies.
@@ -72,7 +72,7 @@ def solve(
         bounds=bounds,
         notes=tuple(_notes(machine, limits, ceilings, floors)),
     )
-    return _with_setting(window, machine, room, factor)
+    return _with_setting(window, machine, needs, factor)
 
 
 def no_load_floor(machine: Machine, bound: Bound) -> float:
@@ -103,7 +103,7 @@ def _open(floor: float | None, ceiling: float | None) -> bool:
     return ceiling is not None and (floor is None or floor <= ceiling)
 
 
-def _with_setting(window: Window, machine: Machine, room: Room, factor: float) -> Window:
+def _with_setting(window: Window, machine: Machine, needs: SettingNeeds, factor: float) -> Window:
     """Add target and band: the maker's figure where it lies inside, else nothing of our own."""
     figure, clutch = machine.engine.maker_no_load, machine.engine.clutch
     if figure is None or not window.feasible:
@@ -118,9 +118,9 @@ def _with_setting(window: Window, machine: Machine, room: Room, factor: float) -
         note = Message("window.figure-outside") if bladed(machine) else Message("window.figure-outside-parts")
         look = (Message("window.look-at-belts"),) if belts_not_looked_at(machine) else ()
         return replace(window, setting="stop", notes=(*look, *window.notes, note))
-    kept = factor * room.instrument_u + room.step
-    high = min(figure.rev_s + max(figure.tolerance, room.step), window.pass_below - kept)
-    low = max(figure.rev_s - max(figure.tolerance, room.step), floor)
+    kept = factor * needs.instrument_u + needs.step
+    high = min(figure.rev_s + max(figure.tolerance, needs.step), window.pass_below - kept)
+    low = max(figure.rev_s - max(figure.tolerance, needs.step), floor)
     if low > high:
         note = Message("window.no-room")
         return replace(window, setting="no room", notes=(*window.notes, note))

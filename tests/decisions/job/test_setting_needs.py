@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from snath.decisions.job.room import room_notes, room_of
+from snath.decisions.job.setting_needs import setting_needs, setting_notes
 from snath.decisions.job.work import work
 from snath.decisions.reading.instruments import Instrument
 from snath.quantities.message import Message
@@ -40,14 +40,14 @@ def share(instrument: Instrument) -> float:
     ],
 )
 def test_the_room_is_that_of_the_finest_instrument_that_may_pass_a_machine(instruments, by):
-    assert room_of(a_job(*instruments)).instrument_u == pytest.approx(share(by), rel=1e-12)
+    assert setting_needs(a_job(*instruments)).instrument_u == pytest.approx(share(by), rel=1e-12)
 
 
 def test_an_instrument_nothing_is_known_of_leaves_the_room_to_one_that_is_known():
     unknown = Instrument("T0", "unmarked tachometer", resolution=RPM, due_on="2027-01-01")
-    assert room_of(a_job(unknown, COARSE)).instrument_u == pytest.approx(share(COARSE), rel=1e-12)
-    assert room_of(a_job(unknown, late(COARSE))).instrument_u == pytest.approx(share(COARSE), rel=1e-12)
-    (said, _) = room_notes(a_job(unknown))
+    assert setting_needs(a_job(unknown, COARSE)).instrument_u == pytest.approx(share(COARSE), rel=1e-12)
+    assert setting_needs(a_job(unknown, late(COARSE))).instrument_u == pytest.approx(share(COARSE), rel=1e-12)
+    (said, _) = setting_notes(a_job(unknown))
     assert said == Message("job.room-not-known", instrument="unmarked tachometer")
 
 
@@ -55,7 +55,7 @@ def test_plate_last_digit_and_check_all_take_their_room():
     # By hand: half widths of 0.0005 x 3400 + 1 and 1/2 rpm over sqrt 3, and 0.0002 x 3400 rpm, as squares.
     plate = replace(FINE, digits=RPM, resolution=RPM, u_correction=0.0002)
     by_hand = (((1.7 + 1) ** 2 + 0.5**2) / 3 + 0.68**2) ** 0.5 * RPM
-    assert room_of(a_job(plate)).instrument_u == pytest.approx(by_hand, rel=1e-12)
+    assert setting_needs(a_job(plate)).instrument_u == pytest.approx(by_hand, rel=1e-12)
 
 
 def test_a_coarser_instrument_lowers_the_top_of_the_band_where_the_ceiling_is_near():
@@ -81,9 +81,9 @@ def test_a_band_that_rests_on_an_overdue_instrument_says_so_in_the_result(instru
 
 def test_without_a_day_no_instrument_counts_as_overdue():
     one = a_job(late(FINE), COARSE, judged_on="")
-    assert room_of(one).instrument_u == pytest.approx(share(FINE), rel=1e-12)
-    assert DOUBT not in [note.code for note in room_notes(one)]
+    assert setting_needs(one).instrument_u == pytest.approx(share(FINE), rel=1e-12)
+    assert DOUBT not in [note.code for note in setting_notes(one)]
 
 
 def test_without_a_makers_figure_there_is_no_band_to_doubt():
-    assert list(room_notes(a_job(late(FINE), maker_no_load=None))) == []
+    assert list(setting_notes(a_job(late(FINE), maker_no_load=None))) == []

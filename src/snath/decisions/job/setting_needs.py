@@ -1,21 +1,21 @@
-"""Tell how much of the setting band the shop's instruments use up, and which of them may be trusted for it."""
+"""Tell what of the setting band the shop's instruments use up, and which of them may be trusted for it."""
 
 from collections.abc import Iterator
 
 from snath.decisions.job.job import Job
 from snath.decisions.reading.budget import typed_budget
 from snath.decisions.reading.instruments import Instrument, accuracy_known, overdue
-from snath.decisions.window.solve import Room
+from snath.decisions.window.solve import SettingNeeds
 from snath.quantities.message import Amount, Message
 
 
-def room_of(job: Job) -> Room:
+def setting_needs(job: Job) -> SettingNeeds:
     """What a setting needs between target and ceiling: one reading's doubt by the best instrument, and a step."""
     best = _best(job)
-    return Room(instrument_u=_u(job, best) if best else 0.0, step=job.setting_step)
+    return SettingNeeds(instrument_u=_u(job, best) if best else 0.0, step=job.setting_step)
 
 
-def room_notes(job: Job) -> Iterator[Message]:
+def setting_notes(job: Job) -> Iterator[Message]:
     """What the sheet must say of that room; nothing where no maker's figure gives a band."""
     if job.machine.engine.maker_no_load is None:
         return
