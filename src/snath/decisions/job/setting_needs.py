@@ -16,7 +16,7 @@ def setting_needs(job: Job) -> SettingNeeds:
 
 
 def setting_notes(job: Job) -> Iterator[Message]:
-    """What the sheet must say of that room; nothing where no maker's figure gives a band."""
+    """What the sheet must say of them; nothing where no maker's figure gives a band."""
     if job.machine.engine.maker_no_load is None:
         return
     best = _best(job)

@@ -15,7 +15,7 @@ from snath.shop.bench.jobs.kept import OpenJob
 from snath.shop.bench.jobs.page import last_reading
 from snath.shop.bench.liking import Liking
 from snath.shop.bench.pictured import voice_of
-from snath.shop.bench.running.entry import Made, Part, RunningForm, choices_of, show_part
+from snath.shop.bench.running.entry import Made, RunningEntry, RunningForm, choices_of, show_entry
 from snath.shop.bench.running.typed import typed
 from snath.shop.bench.show import typed_length
 from snath.shop.paper.bench_blocks import balance_rows
@@ -94,7 +94,7 @@ class BalanceForm(RunningForm):
 
 def balance(request: HttpRequest, number: int) -> HttpResponse:
     """The page."""
-    return show_part(request, number, PART)
+    return show_entry(request, number, ENTRY)
 
 
 def _made(request: HttpRequest, form: BalanceForm, job: OpenJob) -> Made:
@@ -108,4 +108,4 @@ def _shown(job: OpenJob, liking: Liking) -> dict[str, Any]:
     return {"balance": balance_rows(found, voice_of(liking)) if found else None}
 
 
-PART = Part("balance", BalanceForm, _made, _shown)
+ENTRY = RunningEntry("balance", BalanceForm, _made, _shown)

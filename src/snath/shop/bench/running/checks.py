@@ -13,7 +13,7 @@ from snath.shop.bench.jobs.kept import OpenJob
 from snath.shop.bench.jobs.looked_over import looked_at
 from snath.shop.bench.liking import Liking
 from snath.shop.bench.pictured import voice_of
-from snath.shop.bench.running.entry import Made, Part, RunningForm, choices_of, show_part
+from snath.shop.bench.running.entry import Made, RunningEntry, RunningForm, choices_of, show_entry
 from snath.shop.bench.words import said
 from snath.shop.paper.bench_blocks import STATES, check_rows
 
@@ -139,7 +139,7 @@ def walked_singly(job: OpenJob) -> list[Checked]:
 
 def checks(request: HttpRequest, number: int) -> HttpResponse:
     """The page."""
-    return show_part(request, number, PART)
+    return show_entry(request, number, ENTRY)
 
 
 def _made(request: HttpRequest, form: ChecksForm, job: OpenJob) -> Made:
@@ -162,4 +162,4 @@ def _shown(job: OpenJob, liking: Liking) -> dict[str, Any]:
     }
 
 
-PART = Part("checks", ChecksForm, _made, _shown)
+ENTRY = RunningEntry("checks", ChecksForm, _made, _shown)

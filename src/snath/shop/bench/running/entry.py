@@ -30,7 +30,7 @@ Asked = TypeVar("Asked", bound=Table)
 
 
 class RunningForm(ShopForm):
-    """A form of one part of a job; `GROUPS` says which boxes stand together, `MORE` which are tucked away."""
+    """A form of one entry of a job; `GROUPS` says which boxes stand together, `MORE` which are tucked away."""
 
     GROUPS: ClassVar[tuple[Group, ...]] = ()
     MORE: ClassVar[Group | None] = None
@@ -113,7 +113,7 @@ class Made:
 
 
 @dataclass(frozen=True, slots=True)
-class Part:
+class RunningEntry:
     """One page: its name, form, what the form amounts to, and what it shows of the answer."""
 
     key: str
@@ -124,17 +124,17 @@ class Part:
 
 
 @waits_in_line
-def show_part(request: HttpRequest, number: int, part: Part) -> HttpResponse:
-    """The page of one part: its form, and the answer as the job holds it."""
+def show_entry(request: HttpRequest, number: int, entry: RunningEntry) -> HttpResponse:
+    """The page of one entry: its form, and the answer as the job holds it."""
     job, liking = newest(number), liking_of(request)
-    draft = draft_of(request, f"job:{number}:{part.key}")
-    form = part.form(request.POST or None, request.FILES or None, liking=liking, job=job)
+    draft = draft_of(request, f"job:{number}:{entry.key}")
+    form = entry.form(request.POST or None, request.FILES or None, liking=liking, job=job)
     if request.method != "POST":
         fill(form, draft)
     elif form.is_valid():
-        made = tried(request, form, job, part)
+        made = tried(request, form, job, entry)
         if made is not None:
-            then = f"bench:job-{part.key}"
+            then = f"bench:job-{entry.key}"
             return save_change(request, job, made.on, note=made.note, then=then, draft=draft)
     context = page(
         request,
@@ -143,17 +143,17 @@ def show_part(request: HttpRequest, number: int, part: Part) -> HttpResponse:
         form=form,
         draft_key=draft.key,
         draft_at=draft.at,
-        **part.more,
-        **part.shown(job, liking),
+        **entry.more,
+        **entry.shown(job, liking),
     )
-    template = f"bench/running/{part.key}.html"
+    template = f"bench/running/{entry.key}.html"
     return render(request, template, context, status=422 if form.errors else 200)
 
 
-def tried(request: HttpRequest, form: RunningForm, job: OpenJob, part: Part) -> Made | None:
+def tried(request: HttpRequest, form: RunningForm, job: OpenJob, entry: RunningEntry) -> Made | None:
     """What the form amounts to, worked once before it is saved; None with the fault marked on the form."""
     try:
-        made = part.make(request, form, job)
+        made = entry.make(request, form, job)
         work(made.on(job.job))
     except InputErrors as faults:
         for fault in faults.faults:

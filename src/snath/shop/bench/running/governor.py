@@ -19,7 +19,7 @@ from snath.shop.bench.liking import Liking
 from snath.shop.bench.measure.film_fields import FilmFields
 from snath.shop.bench.pictured import PICTURE_WIDTH, voice_of
 from snath.shop.bench.refusals import WholeField
-from snath.shop.bench.running.entry import Made, Part, RunningForm, choices_of, show_part
+from snath.shop.bench.running.entry import Made, RunningEntry, RunningForm, choices_of, show_entry
 from snath.shop.bench.running.recordings import chosen_recording, clip_field, on_the_job, track_of
 from snath.shop.bench.running.typed import typed_speed
 from snath.shop.paper.governor_block import governor_blocks
@@ -108,7 +108,7 @@ class GovernorForm(FilmFields, RunningForm):
 
 def governor(request: HttpRequest, number: int) -> HttpResponse:
     """The page."""
-    return show_part(request, number, PART)
+    return show_entry(request, number, ENTRY)
 
 
 def _made(request: HttpRequest, form: GovernorForm, job: OpenJob) -> Made:
@@ -136,4 +136,4 @@ def _shown(job: OpenJob, liking: Liking) -> dict[str, Any]:
     return {"blocks": governor_blocks(job.job, job.result, voice_of(liking), width=PICTURE_WIDTH)}
 
 
-PART = Part("governor", GovernorForm, _made, _shown)
+ENTRY = RunningEntry("governor", GovernorForm, _made, _shown)

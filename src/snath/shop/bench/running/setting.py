@@ -16,7 +16,7 @@ from snath.shop.bench.fields import boxes_of
 from snath.shop.bench.jobs.kept import OpenJob
 from snath.shop.bench.liking import Liking
 from snath.shop.bench.pictured import voice_of
-from snath.shop.bench.running.entry import Made, Part, RunningForm, show_part
+from snath.shop.bench.running.entry import Made, RunningEntry, RunningForm, show_entry
 from snath.shop.bench.running.typed import bare, typed, typed_speed
 from snath.shop.paper.bench_blocks import setting_rows
 
@@ -112,7 +112,7 @@ class SettingForm(RunningForm):
 
 def setting(request: HttpRequest, number: int) -> HttpResponse:
     """The page."""
-    return show_part(request, number, PART)
+    return show_entry(request, number, ENTRY)
 
 
 def _made(request: HttpRequest, form: SettingForm, job: OpenJob) -> Made:
@@ -139,4 +139,4 @@ def _shown(job: OpenJob, liking: Liking) -> dict[str, Any]:
     }
 
 
-PART = Part("setting", SettingForm, _made, _shown)
+ENTRY = RunningEntry("setting", SettingForm, _made, _shown)

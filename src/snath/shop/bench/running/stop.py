@@ -18,7 +18,7 @@ from snath.shop.bench.jobs.kept import OpenJob
 from snath.shop.bench.liking import Liking
 from snath.shop.bench.measure.film_fields import FilmFields
 from snath.shop.bench.pictured import PICTURE_WIDTH, voice_of
-from snath.shop.bench.running.entry import Made, Part, RunningForm, choices_of, show_part
+from snath.shop.bench.running.entry import Made, RunningEntry, RunningForm, choices_of, show_entry
 from snath.shop.bench.running.recordings import chosen_recording, clip_field, on_the_job, track_of
 from snath.shop.bench.running.typed import typed
 from snath.shop.bench.words import said
@@ -88,7 +88,7 @@ class StopForm(FilmFields, RunningForm):
 
 def stop(request: HttpRequest, number: int) -> HttpResponse:
     """The page."""
-    return show_part(request, number, PART)
+    return show_entry(request, number, ENTRY)
 
 
 def _made(request: HttpRequest, form: StopForm, job: OpenJob) -> Made:
@@ -113,4 +113,4 @@ def _shown(job: OpenJob, liking: Liking) -> dict[str, Any]:
     }
 
 
-PART = Part("stop", StopForm, _made, _shown)
+ENTRY = RunningEntry("stop", StopForm, _made, _shown)

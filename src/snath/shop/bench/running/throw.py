@@ -17,7 +17,7 @@ from snath.shop.bench.jobs.kept import OpenJob, newest
 from snath.shop.bench.jobs.page import page
 from snath.shop.bench.liking import Liking, liking_of
 from snath.shop.bench.pictured import PICTURE_WIDTH, voice_of
-from snath.shop.bench.running.entry import Made, Part, RunningForm, show_part
+from snath.shop.bench.running.entry import Made, RunningEntry, RunningForm, show_entry
 from snath.shop.bench.running.typed import bare, typed
 from snath.shop.bench.words import said
 from snath.shop.paper.letter_running import thrown_words
@@ -85,7 +85,7 @@ class ThrowForm(RunningForm):
 
 def throw(request: HttpRequest, number: int) -> HttpResponse:
     """The training screen."""
-    return show_part(request, number, PART)
+    return show_entry(request, number, ENTRY)
 
 
 def for_customer(request: HttpRequest, number: int) -> HttpResponse:
@@ -127,4 +127,4 @@ def _shown(job: OpenJob, liking: Liking) -> dict[str, Any]:
     }
 
 
-PART = Part("throw", ThrowForm, _made, _shown)
+ENTRY = RunningEntry("throw", ThrowForm, _made, _shown)
