@@ -71,10 +71,8 @@ def plainly(function: Callable[P, R]) -> Callable[P, R]:
     def asked(*args: P.args, **kwargs: P.kwargs) -> R:
         try:
             return function(*args, **kwargs)
-        except Fault as fault:
-            told = _told((fault,), kwargs.get("language"))
-        except Faults as faults:
-            told = _told(faults.faults, kwargs.get("language"))
+        except (Fault, Faults) as found:
+            told = _told(found.faults, kwargs.get("language"))
         raise told
 
     return asked

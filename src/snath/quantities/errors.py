@@ -27,6 +27,11 @@ class InputError(ValueError):
         self.allowed = allowed
         super().__init__(f"{field} = {_plain(self.given)}: {_plain(allowed)}")
 
+    @property
+    def faults(self) -> tuple["InputError", ...]:
+        """This one, for whoever tells one fault as he tells several."""
+        return (self,)
+
     def __reduce__(self) -> tuple[Any, ...]:
         return InputError, (self.field, self.given, self.allowed)
 

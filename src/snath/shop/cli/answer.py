@@ -98,10 +98,8 @@ def speaks_plainly(command: Callable[P, R]) -> Callable[P, R]:
     def run(*args: P.args, **kwargs: P.kwargs) -> R:
         try:
             return command(*args, **kwargs)
-        except InputError as fault:
-            refuse((fault,), as_json=bool(kwargs.get("as_json")))
-        except InputErrors as faults:
-            refuse(faults.faults, as_json=bool(kwargs.get("as_json")))
+        except (InputError, InputErrors) as found:
+            refuse(found.faults, as_json=bool(kwargs.get("as_json")))
 
     return run
 

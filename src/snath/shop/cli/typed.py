@@ -74,10 +74,8 @@ def as_typed(**others: str) -> Iterator[None]:
 
     try:
         yield
-    except InputErrors as faults:
-        raise InputErrors(tuple(renamed(fault) for fault in faults.faults)) from None
-    except InputError as fault:
-        raise renamed(fault) from None
+    except (InputError, InputErrors) as found:
+        raise InputErrors(tuple(map(renamed, found.faults))) from None
 
 
 def track_file(row: TrackTable, shaft: str) -> Track | None:

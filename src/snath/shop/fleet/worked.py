@@ -82,10 +82,8 @@ def row_of(task: Task) -> Row:
     reader = task.asked.reader
     try:
         return _worked(task.machine, task.asked, task.job)
-    except InputError as fault:
-        return _faulty(task, say_fault(fault, reader))
-    except InputErrors as faults:
-        return _faulty(task, "\n".join(say_fault(fault, reader) for fault in faults.faults))
+    except (InputError, InputErrors) as found:
+        return _faulty(task, "\n".join(say_fault(fault, reader) for fault in found.faults))
     except Exception as crash:  # one bad machine must never stop the rest
         return _faulty(task, say(Message("batch.crashed", kind=type(crash).__name__, why=str(crash)), reader))
 

@@ -92,10 +92,8 @@ class RefusedEntries:
 
     def process_exception(self, request: HttpRequest, fault: Exception) -> HttpResponse | None:
         """Take what says that an entry is wrong; anything else is our own fault and stays one."""
-        if isinstance(fault, InputErrors):
+        if isinstance(fault, InputError | InputErrors):
             said = [say_fault(one, locale_here()) for one in fault.faults]
-        elif isinstance(fault, InputError):
-            said = [say_fault(fault, locale_here())]
         elif isinstance(fault, ValidationError):
             said = list(fault.messages)
         else:

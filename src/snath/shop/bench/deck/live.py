@@ -79,7 +79,7 @@ def live(entries: Entries, liking: Liking) -> dict[str, Any]:
             frame = _frame(now.entries, liking)
             route, facts, whole = _laid(frame, entries, liking)
         except (InputError, InputErrors) as found:
-            faults += _told(found, liking)
+            faults += [_named(one, liking) for one in found.faults]
         else:
             path = belt_path(MILLIMETRES, route)
             _ride(shown, frame, route, wheels, liking)
@@ -202,11 +202,6 @@ def _ratio(frame: Frame, wheel: Wheel, liking: Liking) -> Iterator[str]:
     least, most = (f"{ratio:.3f}".replace(".", liking.decimal_mark) for ratio in (ratios[0], ratios[-1]))
     span = least if least == most else gettext("%(least)s to %(most)s") % {"least": least, "most": most}
     yield gettext("turns %(ratio)s times for one of the engine") % {"ratio": span}
-
-
-def _told(found: InputError | InputErrors, liking: Liking) -> list[tuple[str, str]]:
-    several = found.faults if isinstance(found, InputErrors) else (found,)
-    return [_named(one, liking) for one in several]
 
 
 def _named(fault: InputError, liking: Liking) -> tuple[str, str]:

@@ -210,5 +210,4 @@ def _key(number: int, what: str) -> str:
 
 
 def _words(fault: InputError | InputErrors, liking: Liking) -> str:
-    several = fault.faults if isinstance(fault, InputErrors) else (fault,)
-    return "; ".join(f"{said(one.field)}: {fault_words(one, liking.decimal_mark)}" for one in several)
+    return "; ".join(f"{said(one.field)}: {fault_words(one, liking.decimal_mark)}" for one in fault.faults)

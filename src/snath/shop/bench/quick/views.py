@@ -12,7 +12,7 @@ from snath.decisions.quick import QuickAnswer
 from snath.quantities.errors import InputError, InputErrors
 from snath.rules.book import Rule
 from snath.shop.bench import show
-from snath.shop.bench.fields import fault_words, plainly
+from snath.shop.bench.fields import plainly
 from snath.shop.bench.liking import DecimalMark, Liking, liking_of
 from snath.shop.bench.quick.forms import AskForm
 from snath.shop.bench.quick.question import answer_to, box_of
@@ -57,11 +57,9 @@ def ask(request: HttpRequest) -> HttpResponse:
             answer = shown(
                 answer_to(form, book, market=market), form, liking, market, request.GET.urlencode()
             )
-        except InputErrors as faults:
-            for fault in faults.faults:
+        except (InputError, InputErrors) as found:
+            for fault in found.faults:
                 form.add_error(box_of(fault.field), plainly(fault, liking.decimal_mark))
-        except InputError as fault:
-            form.add_error(box_of(fault.field), fault_words(fault, liking.decimal_mark))
     whole = request.headers.get("HX-Request") != "true"
     template = "bench/ask.html" if whole else "bench/ask_answer.html"
     new_shop = not form.is_bound and is_new(settings)

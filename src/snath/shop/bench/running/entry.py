@@ -155,12 +155,9 @@ def tried(request: HttpRequest, form: RunningForm, job: OpenJob, entry: RunningE
     try:
         made = entry.make(request, form, job)
         work(made.on(job.job))
-    except InputErrors as faults:
-        for fault in faults.faults:
+    except (InputError, InputErrors) as found:
+        for fault in found.faults:
             form.mark(fault)
-        return None
-    except InputError as fault:
-        form.mark(fault)
         return None
     return made
 

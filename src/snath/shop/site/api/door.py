@@ -65,10 +65,8 @@ def answer_of(request: HttpRequest) -> HttpResponse:
         return _routed(request, key)
     except TooManyWait as fault:
         return faulty((fault,), 503)
-    except InputError as fault:
-        return faulty((fault,))
-    except InputErrors as faults:
-        return faulty(faults.faults)
+    except (InputError, InputErrors) as found:
+        return faulty(found.faults)
 
 
 def _routed(request: HttpRequest, key: ApiKey) -> HttpResponse:
