@@ -42,7 +42,8 @@ def window_picture(
     here = (
         reading if reading is not None and reading.shaft == CRANKSHAFT and reading.value is not None else None
     )
-    frame = WindowFrame(voice, window, _scale(window, reading, width), width, 6.0 if here is None else 46.0)
+    known = _speeds(window, reading)
+    frame = WindowFrame(voice, window, _scale(known, width), width, 6.0 if here is None else 46.0)
     labels, lines = edge_labels(frame)
     rows_top = frame.top + BAND + lines * LINE + 12
     rows_end = rows_top + min(len(rows), ROWS_SHOWN) * ROW
@@ -56,7 +57,7 @@ def window_picture(
         *_binding_line(frame, rows, rows_top),
         *([] if here is None else _reading(frame, here, verdict)),
         *more,
-        *_axis(frame, bottom + 4),
+        *(_axis(frame, bottom + 4) if known else []),
         width=width,
         height=bottom + 46,
         title=voice.say("window.title"),
@@ -82,17 +83,22 @@ def _more(frame: WindowFrame, count: int, y: float) -> list[Element]:
     return [svg.label(0, y, frame.voice.say("window.more-members", count=count), look="soft", size=13)]
 
 
-def _scale(window: Window, reading: Reading | None, width: float) -> Scale:
+def _speeds(window: Window, reading: Reading | None) -> list[float]:
+    """Every speed the axis must hold; none where nothing is known. [rev/s]"""
     values = [v for v in (window.floor, window.ceiling, window.target) if v is not None]
     values += [v for v in (window.set_low, window.set_high, window.fail_above) if v is not None]
     if reading is not None and reading.value is not None and reading.shaft == CRANKSHAFT:
         swing = reading.hunting or 0.0
         values += [reading.value.value - 2 * reading.value.u - swing]
         values += [reading.value.value + 2 * reading.value.u + swing]
-    values = values or [bound.engine.value for bound in window.bounds] or [1.0]
+    return values or [bound.engine.value for bound in window.bounds]
+
+
+def _scale(known: list[float], width: float) -> Scale:
+    values = known or [1.0]
     middle = max(values)
     if max(values) - min(values) < 0.16 * middle:  # a lone ceiling still needs room on both sides
-        values += [middle * 0.86, middle * 1.06]
+        values = [*values, middle * 0.86, middle * 1.06]
     return spanning(values, start=1, end=width - 1)
 
 

@@ -130,7 +130,7 @@ class MachineForm(forms.Form):
                 "or stands in its manual; without it nothing can be judged"
             )
         typed = self.entries.get(box or "", "").strip()
-        if typed and fault.given == f"{typed} {self.liking.length}":
+        if any(digit in "123456789" for digit in typed) and fault.given == f"{typed} {self.liking.length}":
             return another_unit(typed, str(fault.given))
         if fault.given == NOTHING and box and str(self.fields[box].label).endswith(str(IF_KNOWN)):
             return gettext("nothing was typed: must be given once the boxes beside it are filled in")
