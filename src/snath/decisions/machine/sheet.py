@@ -17,7 +17,7 @@ from snath.decisions.machine.sheet_pulleys import belt_ends, faults_of_pulleys
 from snath.decisions.machine.sheet_schema import SheetTable
 from snath.decisions.machine.sheet_tree import faults_of_tree
 from snath.decisions.machine.sheet_validation import validate
-from snath.quantities.errors import InputError
+from snath.quantities.errors import InputError, InputErrors
 from snath.quantities.message import Message
 from snath.quantities.numbers import DecimalMark
 from snath.quantities.toml_text import Fault, read_toml
@@ -63,6 +63,14 @@ def _texts(data: Any) -> Iterator[str]:
         yield from chain.from_iterable(map(_texts, data))
     elif isinstance(data, dict):
         yield from chain.from_iterable(map(_texts, data.values()))
+
+
+def describes(text: str, machine: Machine) -> bool:
+    """Whether a sheet is that of this very machine; an empty one, or one that cannot be read, is nobody's."""
+    try:
+        return bool(text) and read_sheet(text) == machine
+    except InputErrors:
+        return False
 
 
 def _couplings(table: SheetTable, faults: list[Fault], unsaid: Unsaid) -> tuple[Coupling, ...]:

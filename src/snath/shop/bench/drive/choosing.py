@@ -10,8 +10,8 @@ from snath.decisions.drive.orders import is_order, sold_for
 from snath.decisions.drive.stock import Stock, StockSheave
 from snath.decisions.job.job import Job, Stage
 from snath.decisions.machine.parts import Machine
-from snath.decisions.machine.sheet import read_sheet
-from snath.quantities.errors import InputError, InputErrors
+from snath.decisions.machine.sheet import describes, read_sheet
+from snath.quantities.errors import InputError
 from snath.quantities.message import Message
 from snath.shop.bench.drive.kept_route import (
     Picked,
@@ -103,7 +103,8 @@ def fit(job: Job, stock: Stock, wanted: tuple[str, ...], *, version: int, sheet:
     """
     one = taken(job, stock, wanted)
     machine = one.drive.machine
-    text = new_sheet(sheet, job.machine, machine) if _says(sheet, job.machine) else ""
+    # another job may have changed the shelf's sheet
+    text = new_sheet(sheet, job.machine, machine) if describes(sheet, job.machine) else ""
     if text and not _as_worn(one):
         machine = read_sheet(text)
     own = numbered(with_orders(stock, one.frame) if any(map(is_order, wanted)) else stock, wanted)
@@ -112,14 +113,6 @@ def fit(job: Job, stock: Stock, wanted: tuple[str, ...], *, version: int, sheet:
     fresh = with_route(fresh, refitted(route_of(job), one.drive, names))
     fresh = with_picked(fresh, Picked(version, wanted, own.sheaves, own.belts))
     return Fitted(replace(fresh, as_left=Stage()), machine, text)
-
-
-def _says(sheet: str, machine: Machine) -> bool:
-    """Whether the shelf's sheet is that of the job's machine; another job may have changed it."""
-    try:
-        return bool(sheet) and read_sheet(sheet) == machine
-    except InputErrors:
-        return False
 
 
 def _as_worn(one: Taken) -> bool:

@@ -103,7 +103,7 @@ def _numbered_rows() -> list[StockPart]:
 
 def _fill(row: StockPart, item: StockSheave | StockBelt, typed: Typed | None) -> None:
     cells = dict(typed.rows.get(item.number, {})) if typed else {}
-    kept = {key: value for key, value in _kept(row).items() if key == "photo"}
+    kept = {key: value for key, value in kept_of(row).items() if key == "photo"}
     data = kept | asdict(item)
     if cells and typed:
         data |= {"typed": {key: value for key, value in cells.items() if value}, "mark": typed.mark}
@@ -118,7 +118,8 @@ def _fill(row: StockPart, item: StockSheave | StockBelt, typed: Typed | None) ->
     row.data = json.dumps(data, ensure_ascii=False)
 
 
-def _kept(row: StockPart) -> dict[str, Any]:
+def kept_of(row: StockPart) -> dict[str, Any]:
+    """What is kept with a part; empty where that is no table."""
     try:
         data = json.loads(row.data)
     except ValueError:

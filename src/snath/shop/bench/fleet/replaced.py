@@ -10,8 +10,7 @@ from typing import Any
 from uuid import UUID
 
 from snath.decisions.machine.parts import Machine
-from snath.decisions.machine.sheet import read_sheet
-from snath.quantities.errors import InputErrors
+from snath.decisions.machine.sheet import describes, read_sheet
 from snath.quantities.message import Message
 from snath.quantities.numbers import LONGEST, leading_number
 from snath.quantities.toml_text import parsed, spoken
@@ -125,7 +124,7 @@ def mark_of_replaced(found: Sequence[Taking]) -> str:
 def _beside(kept: FleetMachine, machine: Machine, record: MachineRecord, *, in_job: bool) -> Taking:
     old = getattr(record, "fleet", None)
     entry, stands = _entry(kept, old, in_job=in_job)
-    sheet = record.sheet if _same(record.sheet, machine) else kept.sheet
+    sheet = record.sheet if describes(record.sheet, machine) else kept.sheet
     was, now = _told(record.sheet, old), _told(sheet, entry)
     owner = record.customer.name if record.customer else ""
     was["customer"], now["customer"] = (owner, owner), (kept.customer or owner,) * 2
@@ -201,13 +200,6 @@ def _data(sheet: str) -> dict[str, Any]:
             "sheet": 1,
             "notes": sheet,
         }  # what cannot be read is replaced all the same: shown as it stands
-
-
-def _same(sheet: str, machine: Machine) -> bool:
-    try:
-        return bool(sheet) and read_sheet(sheet) == machine
-    except InputErrors:
-        return False
 
 
 def _day(text: str) -> date | None:

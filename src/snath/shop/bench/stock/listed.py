@@ -1,15 +1,13 @@
 """What stands on the shelf, row by row, in the words it was typed in."""
 
-import json
 from dataclasses import dataclass
-from typing import Any
 
 from snath.decisions.drive.needs import belts_beside
 from snath.decisions.drive.stock import StockBelt, StockSheave
 from snath.decisions.window.sold import next_sold
 from snath.shop.bench import show
 from snath.shop.bench.drive.shown import in_mark
-from snath.shop.bench.drive.stock_rows import BELT, PULLEY, item_of
+from snath.shop.bench.drive.stock_rows import BELT, PULLEY, item_of, kept_of
 from snath.shop.bench.drive.typed_words import bore_shown
 from snath.shop.bench.liking import Liking
 from snath.shop.records.models import StockPart
@@ -31,18 +29,9 @@ class PartRow:
     unmeasured: bool
 
 
-def kept(record: StockPart) -> dict[str, Any]:
-    """What is kept with a part; empty where that is no table."""
-    try:
-        data = json.loads(record.data)
-    except ValueError:
-        return {}
-    return data if isinstance(data, dict) else {}
-
-
 def typed_of(record: StockPart, liking: Liking) -> dict[str, str]:
     """A part's boxes: as they were typed, in the reader's decimal mark, else as long as they are."""
-    data, item = kept(record), item_of(record)
+    data, item = kept_of(record), item_of(record)
     typed = data.get("typed")
     boxes = {key: str(value) for key, value in typed.items()} if isinstance(typed, dict) else {}
     mark = str(data.get("mark", "."))
@@ -82,7 +71,7 @@ def part_row(record: StockPart, liking: Liking) -> PartRow:
         size,
         boxes.get("bore", ""),
         boxes.get("price", ""),
-        str(kept(record).get("photo", "")),
+        str(kept_of(record).get("photo", "")),
         record.kind in (PULLEY, BELT) and item is None,
     )
 

@@ -15,11 +15,11 @@ from django.views.decorators.http import require_POST
 
 from snath.quantities.errors import InputError
 from snath.shop.bench.drafts import draft_of, fill
-from snath.shop.bench.drive.stock_rows import BELT, PULLEY, Typed, put_on_shelf
+from snath.shop.bench.drive.stock_rows import BELT, PULLEY, Typed, kept_of, put_on_shelf
 from snath.shop.bench.fields import fault_words
 from snath.shop.bench.jobs.saving import saved
 from snath.shop.bench.liking import Liking, liking_of
-from snath.shop.bench.stock.listed import beside, kept, part_row, typed_of
+from snath.shop.bench.stock.listed import beside, part_row, typed_of
 from snath.shop.bench.stock.part_form import KINDS, PartForm
 from snath.shop.records.attachments import keep_photo
 from snath.shop.records.models import StockPart
@@ -124,7 +124,7 @@ def _kept(request: HttpRequest, form: PartForm, record: StockPart, liking: Likin
     else:
         _other(form, record, liking)
     if attached:
-        record.data = json.dumps(kept(record) | {"photo": attached}, ensure_ascii=False)
+        record.data = json.dumps(kept_of(record) | {"photo": attached}, ensure_ascii=False)
         record.save()
     return True
 
@@ -134,7 +134,9 @@ def _other(form: PartForm, record: StockPart, liking: Liking) -> None:
     record.name, record.maker_part, record.place = given["name"], given["part"][:60], given["place"][:60]
     record.count = 1 if given["count"] is None else given["count"]
     typed = {key: form.typed().get(key, "") for key in ("size", "price")}
-    record.data = json.dumps(kept(record) | {"typed": typed, "mark": liking.decimal_mark}, ensure_ascii=False)
+    record.data = json.dumps(
+        kept_of(record) | {"typed": typed, "mark": liking.decimal_mark}, ensure_ascii=False
+    )
     record.save()
 
 
