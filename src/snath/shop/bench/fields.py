@@ -2,7 +2,7 @@
 
 import math
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from typing import Any
 
 from django import forms
@@ -214,3 +214,10 @@ def plainly(fault: InputError, mark: DecimalMark) -> str:
         assert isinstance(inner, Message)
         allowed = inner
     return fault_words(InputError(fault.field, fault.given, allowed), mark)
+
+
+def choices_of(form: forms.Form, name: str, choices: Iterable[tuple[str, Any]]) -> None:
+    """Give a choice its choices, where they are known only once the form is made."""
+    field = form.fields[name]
+    assert isinstance(field, forms.ChoiceField)
+    field.choices = list(choices)

@@ -10,6 +10,7 @@ from django.urls import reverse
 from django.utils.http import url_has_allowed_host_and_scheme
 from django.utils.translation import gettext_lazy
 
+from snath.shop.bench.fields import choices_of
 from snath.shop.bench.liking import A_YEAR, liking_of, remember
 from snath.shop.bench.refusals import Refusing
 from snath.shop.site.access import open_to_all
@@ -45,9 +46,7 @@ class LikingForm(Refusing, forms.Form):
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        language = self.fields["language"]
-        assert isinstance(language, forms.ChoiceField)
-        language.choices = list(settings.LANGUAGES)
+        choices_of(self, "language", settings.LANGUAGES)
 
 
 @open_to_all

@@ -1,6 +1,6 @@
 """The boxes of a drawing as a form: the belt's own, those of every pulley, and those of a machine that is new."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from typing import Any
 
 from django import forms
@@ -126,16 +126,12 @@ class DeckForm(forms.Form):
             gettext_lazy("Belt that is on, as printed on it"),
             gettext_lazy("Such as A51 or 4L530. For a maker's own belt give its length too."),
         )
-        self.fields["turns"] = forms.ChoiceField(
-            label=gettext_lazy("The belt goes round"), choices=TURNS, required=False
-        )
+        self.fields["turns"] = _choice(gettext_lazy("The belt goes round"), TURNS)
         self.fields["belt_length"] = _text(
             self._in_unit(gettext_lazy("Its outside length, where the print does not tell"))
         )
         sections = [("", gettext("say which")), *((one, one) for one in tables()["runs_in"])]
-        self.fields["belt_section"] = forms.ChoiceField(
-            label=gettext_lazy("Belt section"), choices=sections, required=False
-        )
+        self.fields["belt_section"] = _choice(gettext_lazy("Belt section"), sections)
         self.fields["belt_part"] = _text(gettext_lazy("Machine maker's number for the belt"))
         self.fields["speed"] = _text(
             gettext_lazy("Engine speed to choose for, rpm"),
@@ -154,16 +150,10 @@ class DeckForm(forms.Form):
             size.help_text = gettext_lazy("From the machine's sheet.")
         self.fields[f"{start}size"] = size
         places = [("", gettext("not yet")), *((str(i + 1), str(i + 1)) for i in range(len(self.wheels)))]
-        self.fields[f"{start}order"] = forms.ChoiceField(
-            label=gettext_lazy("Number on the belt"), choices=places, required=False
-        )
+        self.fields[f"{start}order"] = _choice(gettext_lazy("Number on the belt"), places)
         if wheel.role == IDLER:
-            self.fields[f"{start}side"] = forms.ChoiceField(
-                label=gettext_lazy("It runs on"), choices=SIDES, required=False
-            )
-            self.fields[f"{start}moves"] = forms.ChoiceField(
-                label=gettext_lazy("How it is held"), choices=MOVES, required=False
-            )
+            self.fields[f"{start}side"] = _choice(gettext_lazy("It runs on"), SIDES)
+            self.fields[f"{start}moves"] = _choice(gettext_lazy("How it is held"), MOVES)
         else:
             self.fields[f"{start}bore"] = _text(
                 gettext_lazy("Shaft and how a pulley holds on it"), gettext_lazy("Such as 1 in key.")
@@ -187,17 +177,11 @@ class DeckForm(forms.Form):
             yield ("pivot", ("px", "py"))
 
     def _machine_boxes(self) -> None:
-        self.fields["kind"] = forms.ChoiceField(label=gettext_lazy("Kind"), choices=KINDS, required=False)
-        self.fields["clutch"] = forms.ChoiceField(
-            label=gettext_lazy("Clutch"), choices=CLUTCHES, required=False
-        )
+        self.fields["kind"] = _choice(gettext_lazy("Kind"), KINDS)
+        self.fields["clutch"] = _choice(gettext_lazy("Clutch"), CLUTCHES)
         self.fields["blade"] = _text(self._in_unit(gettext_lazy("Each blade, its length")))
-        self.fields["measured"] = forms.ChoiceField(
-            label=gettext_lazy("How was it measured?"), choices=MEASURED, required=False
-        )
-        self.fields["rides"] = forms.ChoiceField(
-            label=gettext_lazy("In the pulleys the belt rides"), choices=RIDES, required=False
-        )
+        self.fields["measured"] = _choice(gettext_lazy("How was it measured?"), MEASURED)
+        self.fields["rides"] = _choice(gettext_lazy("In the pulleys the belt rides"), RIDES)
         self.fields["rated_max"] = _text(gettext_lazy("Engine maker's highest no-load speed, rpm"))
         self.fields["machine"] = _text(
             gettext_lazy("What you call the machine"), gettext_lazy("Left empty, it is called by its kind.")
@@ -213,3 +197,7 @@ def _text(label: Any, hint: Any = "") -> forms.CharField:
     return forms.CharField(
         label=label, help_text=hint, max_length=LONGEST, required=False, widget=widget, strip=True
     )
+
+
+def _choice(label: Any, choices: Iterable[tuple[str, Any]]) -> forms.ChoiceField:
+    return forms.ChoiceField(label=label, choices=choices, required=False)

@@ -16,7 +16,7 @@ from snath.quantities.toml_text import parsed
 from snath.quantities.units import Quantity
 from snath.shop.bench.drive.kept_route import marked, millimetres
 from snath.shop.bench.drive.typed_words import bore_for_core
-from snath.shop.bench.fields import QuantityField, ShopForm, fault_words
+from snath.shop.bench.fields import QuantityField, ShopForm, choices_of, fault_words
 from snath.shop.bench.liking import Liking
 from snath.shop.bench.refusals import Refusing
 from snath.shop.bench.words import said
@@ -137,10 +137,9 @@ class PairForm(ShopForm):
     def __init__(self, *args: Any, liking: Liking, machine: Machine, **kwargs: Any) -> None:
         super().__init__(*args, liking=liking, **kwargs)
         self.machine = machine
-        shaft = self.fields["shaft"]
-        assert isinstance(shaft, forms.ChoiceField)
-        shaft.choices = [(c.driven, said(c.driven)) for c in belt_couplings(machine)]
-        shaft.initial = shaft.choices[0][0] if shaft.choices else ""
+        shafts = [(c.driven, said(c.driven)) for c in belt_couplings(machine)]
+        choices_of(self, "shaft", shafts)
+        self.fields["shaft"].initial = shafts[0][0] if shafts else ""
 
     @property
     def needed(self) -> list[forms.BoundField]:

@@ -13,10 +13,9 @@ from snath.decisions.reading.instruments import INSTRUMENT_KINDS, Instrument
 from snath.shop.bench.fields import QuantityField, ShopForm
 from snath.shop.bench.jobs.boxes_machine import USES
 from snath.shop.bench.jobs.boxes_part import NOT_SAID
-from snath.shop.bench.jobs.reading_form import choices_of
 from snath.shop.bench.liking import Liking
 from snath.shop.bench.quick.forms import LEAST_BARE, MOST_BARE
-from snath.shop.bench.shelf.tachometer import KINDS, NEW, TachometerFields
+from snath.shop.bench.shelf.tachometer import TachometerFields, offer_tachometers
 
 KIND = "walk-behind rotary mower"
 BLADE = "blade"
@@ -132,10 +131,7 @@ class CardForm(TachometerFields, ShopForm):
     def __init__(self, *args: Any, liking: Liking, instruments: Sequence[Instrument], **kwargs: Any) -> None:
         super().__init__(*args, liking=liking, **kwargs)
         self.instruments = instruments
-        named = [(one.id, one.name) for one in instruments]
-        choices_of(self, "instrument", [*named, (NEW, gettext("one that is not on the shelf yet"))])
-        self.fields["instrument"].initial = named[0][0] if named else NEW
-        choices_of(self, "tach_kind", [("", gettext("not said")), *KINDS])
+        offer_tachometers(self, instruments)
         for name in TICKS:
             self.fields[name].widget.attrs["data-caution"] = ""  # given anew each time, never put back
 

@@ -11,11 +11,11 @@ from snath.decisions.machine.clutch import conditions
 from snath.decisions.machine.condition_words import bladed, condition_word
 from snath.decisions.machine.parts import Condition, Machine
 from snath.decisions.reading.instruments import Instrument
-from snath.shop.bench.fields import QuantityField, ShopForm
+from snath.shop.bench.fields import QuantityField, ShopForm, choices_of
 from snath.shop.bench.jobs.looked_over import with_fault, with_tick
 from snath.shop.bench.jobs.page import after_turning
 from snath.shop.bench.liking import Liking
-from snath.shop.bench.shelf.tachometer import KINDS, NEW, TachometerFields, added
+from snath.shop.bench.shelf.tachometer import NEW, TachometerFields, added, offer_tachometers
 
 STAGES = (("as found", gettext_lazy("as found")), ("as left", gettext_lazy("as left, after setting")))
 # What a condition means, by its word; the others say it themselves.
@@ -141,10 +141,7 @@ class ReadingForm(TachometerFields, StateForm):
 
     def __init__(self, *args: Any, instruments: Sequence[Instrument], **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        named = [(instrument.id, instrument.name) for instrument in instruments]
-        choices_of(self, "instrument", [*named, (NEW, gettext("one that is not on the shelf yet"))])
-        self.fields["instrument"].initial = named[0][0] if named else NEW
-        choices_of(self, "tach_kind", [("", gettext("not said")), *KINDS])
+        offer_tachometers(self, instruments)
         for name in REPEATS:
             self.fields[name].widget.attrs["inputmode"] = "decimal"
 
@@ -165,10 +162,3 @@ class ReadingForm(TachometerFields, StateForm):
         """The readings that were given, in SI."""
         given = (self.cleaned_data.get(name) for name in REPEATS)
         return tuple(quantity.measured.value for quantity in given if quantity is not None)
-
-
-def choices_of(form: forms.Form, name: str, choices: Sequence[tuple[str, Any]]) -> None:
-    """Give a choice its choices, which are known only once the shop is looked at."""
-    field = form.fields[name]
-    assert isinstance(field, forms.ChoiceField)
-    field.choices = list(choices)

@@ -13,10 +13,9 @@ from snath.decisions.reading.reading import Reading
 from snath.decisions.reading.typed import typed_reading
 from snath.quantities.errors import InputError
 from snath.shop.bench import show
-from snath.shop.bench.fields import QuantityField, ShopForm
+from snath.shop.bench.fields import QuantityField, ShopForm, choices_of
 from snath.shop.bench.jobs.kept import OpenJob, newest
 from snath.shop.bench.jobs.page import now, page
-from snath.shop.bench.jobs.reading_form import choices_of
 from snath.shop.bench.liking import Liking, liking_of
 from snath.shop.bench.measure.film_fields import FilmFields
 from snath.shop.bench.measure.forms import CLIPS

@@ -10,7 +10,7 @@ from django.utils.translation import gettext, gettext_lazy, ngettext
 from snath.decisions.reading.compared import checked
 from snath.decisions.reading.reading import Reading
 from snath.quantities.errors import InputError
-from snath.shop.bench.jobs.reading_form import choices_of
+from snath.shop.bench.fields import choices_of
 from snath.shop.bench.words import said
 from snath.shop.media.comparisons import kept_comparisons
 

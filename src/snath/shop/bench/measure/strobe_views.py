@@ -14,10 +14,10 @@ from snath.decisions.reading.instruments import Instrument
 from snath.decisions.reading.reading import Reading
 from snath.quantities.errors import InputError
 from snath.quantities.units import parse
-from snath.shop.bench.fields import ShopForm, fault_words
+from snath.shop.bench.fields import ShopForm, choices_of, fault_words
 from snath.shop.bench.jobs.kept import newest
 from snath.shop.bench.jobs.page import now, page, with_reading
-from snath.shop.bench.jobs.reading_form import READ_OTHERWISE, StateForm, choices_of, ticked_before
+from snath.shop.bench.jobs.reading_form import READ_OTHERWISE, StateForm, ticked_before
 from snath.shop.bench.jobs.saving import save_change
 from snath.shop.bench.liking import DecimalMark, liking_of
 from snath.shop.bench.measure.views import shown

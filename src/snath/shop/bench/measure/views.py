@@ -14,9 +14,10 @@ from snath.decisions.reading.reading import Reading
 from snath.quantities.errors import InputError
 from snath.quantities.units import in_unit
 from snath.shop.bench import show
+from snath.shop.bench.fields import choices_of
 from snath.shop.bench.jobs.kept import OpenJob, newest
 from snath.shop.bench.jobs.page import now, page, with_evidence, with_reading
-from snath.shop.bench.jobs.reading_form import choices_of, ticked_before
+from snath.shop.bench.jobs.reading_form import ticked_before
 from snath.shop.bench.jobs.saving import save_change
 from snath.shop.bench.liking import Liking, liking_of
 from snath.shop.bench.measure.forms import ClipForm, ListenForm

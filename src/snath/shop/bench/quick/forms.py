@@ -7,7 +7,7 @@ from django import forms
 from django.utils.translation import gettext, gettext_lazy
 
 from snath.formulas.belts.sections import tables
-from snath.shop.bench.fields import QuantityField, ShopForm
+from snath.shop.bench.fields import QuantityField, ShopForm, choices_of
 from snath.shop.bench.liking import Liking
 
 USUAL = "corner to corner"
@@ -55,9 +55,7 @@ class AskForm(ShopForm):
         super().__init__(*args, liking=liking, **kwargs)
         sections = [("", gettext("say which")), *((name, name) for name in tables()["runs_in"])]
         for name, choices in (("rule", rules), ("section", sections)):
-            field = self.fields[name]
-            assert isinstance(field, forms.ChoiceField)
-            field.choices = list(choices)
+            choices_of(self, name, choices)
         examples = {
             "blade": "21 3/4 in" if liking.units == "inch" else "53 cm",
             "turns_in": gettext("20 turns"),

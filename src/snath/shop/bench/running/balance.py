@@ -10,12 +10,12 @@ from django.utils.translation import gettext, gettext_lazy
 from snath.decisions.behaviour.from_tables import balance_input
 from snath.decisions.behaviour.tables import BalanceTable
 from snath.formulas.balance.grade import grades
-from snath.shop.bench.fields import boxes_of
+from snath.shop.bench.fields import boxes_of, choices_of
 from snath.shop.bench.jobs.kept import OpenJob
 from snath.shop.bench.jobs.page import last_reading
 from snath.shop.bench.liking import Liking
 from snath.shop.bench.pictured import voice_of
-from snath.shop.bench.running.entry import Made, RunningEntry, RunningForm, choices_of, show_entry
+from snath.shop.bench.running.entry import Made, RunningEntry, RunningForm, show_entry
 from snath.shop.bench.running.typed import typed
 from snath.shop.bench.show import typed_length
 from snath.shop.paper.bench_blocks import balance_rows

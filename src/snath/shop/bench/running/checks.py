@@ -9,11 +9,12 @@ from django.utils.translation import gettext, gettext_lazy
 
 from snath.decisions.behaviour.asked import ChecklistInput, Mark, StageName
 from snath.decisions.behaviour.checklist import RUNS, Checked, When, checklist, not_adjustable
+from snath.shop.bench.fields import choices_of
 from snath.shop.bench.jobs.kept import OpenJob
 from snath.shop.bench.jobs.looked_over import looked_at
 from snath.shop.bench.liking import Liking
 from snath.shop.bench.pictured import voice_of
-from snath.shop.bench.running.entry import Made, RunningEntry, RunningForm, choices_of, show_entry
+from snath.shop.bench.running.entry import Made, RunningEntry, RunningForm, show_entry
 from snath.shop.bench.words import said
 from snath.shop.paper.bench_blocks import STATES, check_rows
 

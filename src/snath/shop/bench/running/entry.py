@@ -160,10 +160,3 @@ def tried(request: HttpRequest, form: RunningForm, job: OpenJob, entry: RunningE
             form.mark(fault)
         return None
     return made
-
-
-def choices_of(form: forms.Form, name: str, choices: list[tuple[str, Any]]) -> None:
-    """Give a choice its choices, which are known only once the job is looked at."""
-    box = form.fields[name]
-    assert isinstance(box, forms.ChoiceField)
-    box.choices = choices

@@ -12,14 +12,14 @@ from snath.decisions.behaviour.from_tables import governor_input
 from snath.decisions.behaviour.tables import BehaviourTables, GovernorTable
 from snath.decisions.machine.sheet_fields import named
 from snath.formulas.signals.candidates import Track
-from snath.shop.bench.fields import boxes_of
+from snath.shop.bench.fields import boxes_of, choices_of
 from snath.shop.bench.jobs.kept import OpenJob
 from snath.shop.bench.jobs.reading_form import STAGES
 from snath.shop.bench.liking import Liking
 from snath.shop.bench.measure.film_fields import FilmFields
 from snath.shop.bench.pictured import PICTURE_WIDTH, voice_of
 from snath.shop.bench.refusals import WholeField
-from snath.shop.bench.running.entry import Made, RunningEntry, RunningForm, choices_of, show_entry
+from snath.shop.bench.running.entry import Made, RunningEntry, RunningForm, show_entry
 from snath.shop.bench.running.recordings import chosen_recording, clip_field, on_the_job, track_of
 from snath.shop.bench.running.typed import typed_speed
 from snath.shop.paper.governor_block import governor_blocks

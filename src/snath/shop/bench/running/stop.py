@@ -13,12 +13,12 @@ from snath.decisions.behaviour.tables import StopTable, TrackTable
 from snath.formulas.signals.candidates import Track
 from snath.quantities.errors import InputError
 from snath.rules.kinds import TIPPED
-from snath.shop.bench.fields import boxes_of
+from snath.shop.bench.fields import boxes_of, choices_of
 from snath.shop.bench.jobs.kept import OpenJob
 from snath.shop.bench.liking import Liking
 from snath.shop.bench.measure.film_fields import FilmFields
 from snath.shop.bench.pictured import PICTURE_WIDTH, voice_of
-from snath.shop.bench.running.entry import Made, RunningEntry, RunningForm, choices_of, show_entry
+from snath.shop.bench.running.entry import Made, RunningEntry, RunningForm, show_entry
 from snath.shop.bench.running.recordings import chosen_recording, clip_field, on_the_job, track_of
 from snath.shop.bench.running.typed import typed
 from snath.shop.bench.words import said

@@ -1,5 +1,6 @@
 """A tachometer in two boxes: how it reads, and its make's figure or nothing; it goes on the shelf as it was bought."""
 
+from collections.abc import Sequence
 from typing import Any
 
 from django import forms
@@ -11,7 +12,7 @@ from snath.quantities.errors import InputError
 from snath.quantities.message import term
 from snath.quantities.numbers import parse_number
 from snath.quantities.units import parse
-from snath.shop.bench.fields import fault_words
+from snath.shop.bench.fields import choices_of, fault_words
 from snath.shop.bench.liking import DecimalMark
 from snath.shop.bench.shelf.instruments import kinds_named
 from snath.shop.bench.words import said
@@ -122,3 +123,11 @@ def added(form: forms.Form) -> Instrument | None:
 def _free_code() -> str:
     taken = set(InstrumentRecord.objects.filter(code__startswith="tach-").values_list("code", flat=True))
     return next(code for code in (f"tach-{n}" for n in range(1, len(taken) + 2)) if code not in taken)
+
+
+def offer_tachometers(form: TachometerFields, instruments: Sequence[Instrument]) -> None:
+    """Let a reading be of one of the shelf, the first unless another is chosen, or of one that is not there yet."""
+    named = [(one.id, one.name) for one in instruments]
+    choices_of(form, "instrument", [*named, (NEW, gettext("one that is not on the shelf yet"))])
+    form.fields["instrument"].initial = named[0][0] if named else NEW
+    choices_of(form, "tach_kind", [("", gettext("not said")), *KINDS])
