@@ -13,8 +13,8 @@ from click.testing import CliRunner, Result
 from benchmarks import _looking
 from benchmarks.looks import lower_bound
 from benchmarks.situations import scenes, shown
-from snath.decisions.job.proof import of_kind
 from snath.decisions.machine.condition_words import condition_of
+from snath.decisions.reading.instruments import instrument_of_kind
 from snath.decisions.verdict.band import Bench, Way
 from snath.decisions.verdict.pools import Tools
 from snath.decisions.verdict.take import takes, ways_of
@@ -168,7 +168,7 @@ def test_with_any_tachometer_what_is_asked_for_proves_it(situation, known):
 @pytest.mark.parametrize("situation", **named(RUN))
 def test_nothing_is_asked_for_that_needs_a_guard_off(situation):
     # Property: blades are let go only where a hand clutch does it, and nothing is read under load.
-    held = bench(situation, of_kind("optical"))
+    held = bench(situation, instrument_of_kind("optical"))
     conditions = {one.band.way.condition for one in takes(held, ways_of(held))}
     assert conditions <= {"blades in air", *(["blades off"] if held.machine.engine.clutch else [])}
 

@@ -1,14 +1,14 @@
 """Say how a job could be proven: which readings, with what instrument, or why none would do it."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from snath.decisions.job.job import Job
 from snath.decisions.job.window_of import limits_for
 from snath.decisions.reading.instruments import Instrument
 from snath.decisions.verdict.band import Bench
 from snath.decisions.verdict.pools import Tools
-from snath.decisions.verdict.take import CHECKED, ROUGHEST_FIRST, Take, takes, ways_of
+from snath.decisions.verdict.take import ROUGHEST_FIRST, Take, takes, ways_of
 from snath.decisions.window.limits import unlimited
 from snath.quantities.message import Message
 
@@ -19,13 +19,6 @@ class Proof:
 
     takes: tuple[Take, ...]
     why: tuple[Message, ...]
-
-
-def of_kind(kind: str, *, accuracy: float = 0.0) -> Instrument:
-    """An instrument of which nothing is known but its kind, or also how far off it is, as a share of what it shows."""
-    if accuracy > 0:
-        return replace(CHECKED, kind=kind, accuracy=accuracy)
-    return Instrument(kind, kind, kind)
 
 
 def bench_of(job: Job, *more: Instrument) -> Bench:

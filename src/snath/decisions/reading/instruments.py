@@ -4,7 +4,7 @@ A further kind is one entry here and its words, which `tests/house/test_messages
 shelf, pages and paper follow from it.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from snath.quantities.errors import InputError
@@ -102,6 +102,14 @@ class Instrument:
     def of_kind(self) -> InstrumentKind:
         """What its kind is taken for."""
         return INSTRUMENT_KINDS[self.kind]
+
+
+CHECKED = Instrument("checked", "checked tachometer, good to 0.1 %", accuracy=0.001, resolution=1 / 60)
+
+
+def instrument_of_kind(kind: str, *, accuracy: float = 0.0) -> Instrument:
+    """An instrument of which nothing is known but its kind, or also how far off it is, as a share of what it shows."""
+    return replace(CHECKED, kind=kind, accuracy=accuracy) if accuracy > 0 else Instrument(kind, kind, kind)
 
 
 def accuracy_known(instrument: Instrument | None) -> bool:

@@ -8,7 +8,7 @@ from itertools import combinations, product
 from snath.decisions.machine.drivetrain import USUAL_SLIP, may_slip, slip, speed_ratios
 from snath.decisions.machine.parts import CRANKSHAFT, Condition, Machine
 from snath.decisions.reading.idle import NEAR
-from snath.decisions.reading.instruments import Instrument
+from snath.decisions.reading.instruments import CHECKED, Instrument
 from snath.decisions.verdict.band import Band, Bench, Item, Way, ends, within
 from snath.decisions.verdict.conditions import ORDER, Span, span
 
@@ -16,7 +16,6 @@ MOST = 12  # readings asked for at once
 PLACES = 25  # engine speeds tried for readings that go together
 OFF_FASTER = 1.2  # than in air at most, where no governor bounds it
 EVERY_TURN = "counts every turn"
-CHECKED = Instrument("checked", "checked tachometer, good to 0.1 %", accuracy=0.001, resolution=1 / 60)
 # With what a reading may be taken, roughest first: the roughest that proves the machine is asked for.
 ROUGHEST_FIRST: tuple[tuple[Instrument | None, float | None], ...] = (
     (None, None),

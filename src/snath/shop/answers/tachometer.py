@@ -1,7 +1,6 @@
 """Take a tachometer by what was said of it: its kind, its accuracy, or both."""
 
-from snath.decisions.job.proof import of_kind
-from snath.decisions.reading.instruments import INSTRUMENT_KINDS, Instrument
+from snath.decisions.reading.instruments import INSTRUMENT_KINDS, Instrument, instrument_of_kind
 from snath.quantities.errors import InputError
 from snath.quantities.message import Message
 from snath.quantities.numbers import DecimalMark, percentage
@@ -24,5 +23,5 @@ def instrument_named(kind: str | None, accuracy: str | None, decimal_mark: Decim
     """The tachometer that was named by its kind, its accuracy or both; None where it was not."""
     if accuracy is not None:
         share = percentage(accuracy, field="accuracy", decimal_mark=decimal_mark, most=0.1)
-        return of_kind(kind or "other", accuracy=share)
-    return None if kind is None else of_kind(kind)
+        return instrument_of_kind(kind or "other", accuracy=share)
+    return None if kind is None else instrument_of_kind(kind)

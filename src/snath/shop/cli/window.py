@@ -1,5 +1,7 @@
 """`snath window`: what engine speed a machine sheet allows."""
 
+from typing import TYPE_CHECKING
+
 import click
 
 from snath.decisions.job.assemble import job_for
@@ -8,7 +10,6 @@ from snath.decisions.job.window_of import notes_of
 from snath.quantities.numbers import DecimalMark
 from snath.quantities.units import parse
 from snath.shop.answers.tachometer import instrument_named
-from snath.shop.answers.window import asked_window
 from snath.shop.cli.answer import answer, answers_plainly, reader
 from snath.shop.cli.codes import DONE, FAILED, UNDECIDED
 from snath.shop.cli.common import book_options, decimal_option
@@ -17,6 +18,9 @@ from snath.shop.cli.reading_options import accuracy_option, instrument_option, u
 from snath.shop.cli.sheet import machine_of
 from snath.shop.cli.words import window_text
 from snath.shop.files.shop_rules import rule_book
+
+if TYPE_CHECKING:
+    from snath.shop.answers.window_types import AskedWindow
 
 
 @click.command()
@@ -61,8 +65,16 @@ def window(
     if stated_u is not None:
         u = parse(stated_u, dimension="rotation", field="u", decimal_mark=decimal_mark).value
     named = instrument_named(instrument, accuracy, decimal_mark)
+
+    def data() -> "AskedWindow":
+        from snath.shop.answers.window import (
+            asked_window,  # which readings would prove it is told as JSON only
+        )
+
+        return asked_window(job, found, reader(), named=named, stated_u=u)
+
     answer(
-        lambda: asked_window(job, found, reader(), named=named, stated_u=u),
+        data,
         window_text(found, notes_of(job), machine),
         as_json=as_json,
         code=code,
