@@ -5,7 +5,7 @@ from snath.formulas.signals.candidates import Driven, Orders
 from snath.formulas.signals.sound import speed_from_sound
 from snath.formulas.signals.sound_answer import SECOND
 from snath.formulas.signals.sound_evidence import order_spectrum
-from snath.formulas.signals.sound_second import CLEAR, strays, tones_of_own
+from snath.formulas.signals.sound_second import CLEAR, strays, tone_spans
 from tests.formulas.signals.shots import RATE, held, shots
 
 POINTS = 128
@@ -38,7 +38,7 @@ def test_an_engine_alone_has_none():
 
 def test_what_the_sheet_knows_to_turn_with_the_engine_is_its_own():
     # By hand: a blade of two tips at 0.685 turns has its tone and overtones at 2 x 2 x 0.685 = 2.74 lines.
-    own = tones_of_own((Driven(0.67, 0.70, 2),), 2)
+    own = tone_spans((Driven(0.67, 0.70, 2),), 2)
     blade = spectrum_of(2.74, tones=7)
     assert strays(blade) > CLEAR
     assert strays(blade, own) < CLEAR / 2

@@ -16,8 +16,9 @@ from snath.formulas.signals.sound_frames import beside, frames_say
 from snath.formulas.signals.sound_judge import judged
 from snath.formulas.signals.sound_mean import Held, held
 from snath.formulas.signals.sound_plan import Plan
+from snath.formulas.signals.sound_rival import rival_heard
 from snath.formulas.signals.sound_search import HOP, Search
-from snath.formulas.signals.sound_second import CLEAR, strays, tones_of_own
+from snath.formulas.signals.sound_second import CLEAR, strays, tone_spans
 
 PART = 6.0  # longest stretch followed in one go [s]
 ROUGH, ROUGH_MEAN = 0.004, 0.002  # standard uncertainty of a frame and of a mean that could not be followed
@@ -128,6 +129,7 @@ def examined(
     ratio: dict[float, tuple[float, float]] = {}
     unlike: dict[float, list[float]] = {}
     means: list[tuple[float, Held]] = []
+    parts: list[Followed] = []
     lost, worth, least, second = False, 0.0, 1.0, False
     for begin, stop in _parts(start, end):
         inside = (found.t >= begin) & (found.t < stop)
@@ -138,6 +140,7 @@ def examined(
         fine = follow(
             x, rate, found.t[wide], found.speed[wide] / plan.turns, begin, stop, plan.turns, plan.driven
         )
+        parts.append(fine)
         least = min(least, fine.explained.least)
         second |= _judge(fine, rate, plan, found.share, extra, evidence, ratio, unlike)
         mean = held(
@@ -155,6 +158,8 @@ def examined(
         evidence[factor] += float(said)
     lost |= sum(part for part, _ in means) < HALF * (end - start) or worth < LITTLE * (end - start)
     evidence = _standing_out(evidence, lost, worth)
+    if not (lost or second) and max(evidence, key=lambda one: evidence[one], default=0.0) == 1.0:
+        second = rival_heard(x, rate, parts, plan)  # of a course that is told
     audible = found.heard > AUDIBLE
     audible[first:last] = True
     mean_speed, u_noise, jitter = _overall(means, plan.turns, end - start, float(stretch.speed.mean()))
@@ -223,7 +228,7 @@ def _judge(
             sharp = sharpened(spectrum, one.factor * plan.turns, one.ratio, plan.driven[0].tips)
             if sharp is not None:
                 ratio[one.factor] = sharp
-    return strays(spectrum, tones_of_own(plan.driven, plan.turns)) > CLEAR
+    return strays(spectrum, tone_spans(plan.driven, plan.turns)) > CLEAR
 
 
 def _overall(

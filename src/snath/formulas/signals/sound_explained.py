@@ -32,11 +32,14 @@ class Explained:
         rest: about 1 where all blocks are alike, about 0 where some were turned at random. [1]
     lost : bool
         Whether some stretch shows clearly less than half of it.
+    each : ndarray, shape (top,)
+        Of its worth, what each line explains. [nat]
     """
 
     worth: float
     least: float
     lost: bool
+    each: NDArray[np.float64]
 
 
 def explained(
@@ -69,10 +72,11 @@ def explained(
     worth = float(each.sum())
     usual = float((power * trust).sum())
     if usual <= 0:
-        return Explained(worth, 0.0, True)
+        return Explained(worth, 0.0, True, each)
     share = ((turned * mean.conj()).real * trust).sum(axis=1) / usual
     window = np.ones(min(TOGETHER, len(share)))
     counted = np.convolve(np.ones(len(share)), window, "same")
     together = np.convolve(share, window, "same") / counted
     doubt = 1 / np.sqrt(2 * usual * counted)  # of a mean of shares, by the noise of their lines
-    return Explained(worth, float(together.min()), bool((together + CLEARLY * doubt < UNEXPLAINED).any()))
+    lost = bool((together + CLEARLY * doubt < UNEXPLAINED).any())
+    return Explained(worth, float(together.min()), lost, each)

@@ -56,7 +56,7 @@ class Followed:
     variance : float
         Of an angle. [cycle^2]
     clock : Clock
-        Its smooth course.
+        Its smooth course, by which the cycles were unrolled.
     cycles : ndarray, shape (cycles, points)
         The sound unrolled with it. [any]
     pace : float
@@ -163,7 +163,8 @@ def _settled(
     common = explained(lines, faint, angle - gone, others)
     off = walk_smoothed(angle - gone, variance, USUAL_JITTER**2 * per_block)
     if np.ptp(off) > SMEARED:
-        cycles = _enough(unrolled(x, rate, clock.ahead(middle, off), points), 1)
+        clock = clock.ahead(middle, off)
+        cycles = _enough(unrolled(x, rate, clock, points), 1)
     return Followed(middle, angle, variance, clock, cycles, pace, even, common)
 
 

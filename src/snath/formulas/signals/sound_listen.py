@@ -9,19 +9,21 @@ from scipy.fft import irfft, next_fast_len, rfft
 from snath.formulas.signals.comb import Pattern, firing_pattern
 from snath.formulas.signals.sound_blade import TONES
 from snath.formulas.signals.sound_course import Heard, examined
+from snath.formulas.signals.sound_even import slope_of
 from snath.formulas.signals.sound_follow import TooShortError
-from snath.formulas.signals.sound_glide import SLOWEST
+from snath.formulas.signals.sound_glide import RUNS, SLOWEST
 from snath.formulas.signals.sound_hum import without_hum
 from snath.formulas.signals.sound_mend import mended
 from snath.formulas.signals.sound_plan import Plan
 from snath.formulas.signals.sound_release import released_at
-from snath.formulas.signals.sound_rundown import Before, fallen
-from snath.formulas.signals.sound_running import fires_on, running
+from snath.formulas.signals.sound_rundown import SOON, Before, fallen
+from snath.formulas.signals.sound_running import HELD_FRAMES, HELD_SLOPES, fires_on, running
 from snath.formulas.signals.sound_search import Search, search
 from snath.formulas.signals.spectra import below
 
-RUNS_ON, RUNS_ON_HELD = 10.0, 2.0  # what must say more for an engine that runs on than for a fall, and than
-# silence does, to believe it; the same where a held speed is heard [nat]
+RUNS_ON = (
+    2.0  # what must say more for an engine that runs on than for a fall and for silence to believe it [nat]
+)
 STILL_THERE = 0.45  # share of the comb's power in its least explained stretch that no silence leaves
 
 Span = tuple[int, int, float | None]
@@ -98,11 +100,22 @@ def listen(x: Any, rate: float, plan: Plan) -> Heard:
         course = again(course.found.times(course.best), course.span) or course
     if course.heard.released is None:
         return course.heard
-    fallen = _with_fall(course, quiet, rate, top, plan, pattern)
+    after = again(course.found, (course.span[1], len(course.found.t), None))
+    runs_on = after is not None and _holds(after.heard, RUNS * plan.low)
+    fallen = None if runs_on else _with_fall(course, quiet, rate, top, plan, pattern)
     if fallen is not None:
         return fallen
     whole = again(course.found, (0, len(course.found.t), None))
     return replace(course.heard, released=None) if whole is None else whole.heard
+
+
+def _holds(heard: Heard, least: float) -> bool:
+    """Whether a comb was followed throughout and at last held a speed of so much, as no coasting shaft does."""
+    late = heard.t > (heard.start + heard.end) / 2
+    t, speed = heard.t[late], heard.speed[late]
+    if heard.lost or heard.least < STILL_THERE or len(t) <= HELD_FRAMES // 2:
+        return False
+    return float(speed.min()) > least and abs(slope_of(t, speed)) < max(HELD_SLOPES) * float(speed.mean())
 
 
 def _with_fall(course: Course, quiet: Any, rate: Any, top: Any, plan: Plan, pattern: Pattern) -> Heard | None:
@@ -131,8 +144,9 @@ def _with_fall(course: Course, quiet: Any, rate: Any, top: Any, plan: Plan, patt
         return heard
     fall = fallen(quiet, rate, heard.t[after], before, top=top, plan=plan, pattern=pattern, blades=blades)
     held = course.found.own is not None and fires_on(course.found.own[course.span[1] + 2 :])
-    if fall.runs_on > (RUNS_ON_HELD if held else RUNS_ON):
+    if held and fall.runs_on > RUNS_ON:
         return None
+    told = fall.told & ((heard.t[after] < released + SOON) | (not held))  # no rest where a comb holds a speed
     speed, u, audible = heard.speed.copy(), heard.u.copy(), heard.audible.copy()
-    speed[after], u[after], audible[after] = fall.speed, fall.u, fall.told
+    speed[after], u[after], audible[after] = fall.speed, fall.u, told
     return replace(heard, speed=speed, u=u, audible=audible)

@@ -1,8 +1,8 @@
 """From when to when does the engine fire, and when was it released?
 
-After a release the firing's lines are gone at once, while the speed falls; a load or a microphone that
-turns away makes lines weaker, but the speed goes on as before. What still fires has not been released: a
-shaft that coasts never holds a speed, an engine that was only throttled soon does.
+After a release the firing's lines are gone at once; whether a wave that only became weaker goes on, the fine
+track tells. What still fires has not been released: a shaft that coasts never holds a speed, an engine that was
+only throttled soon does.
 """
 
 from typing import Any
@@ -15,10 +15,7 @@ from snath.formulas.signals.sound_search import HOP, Search
 
 LEAST = 5  # frames of running or of silence that count
 FADED = 0.72  # share of its evidence that a running engine keeps
-GONE = 0.45  # share under which it no longer fires, whatever the track seems to do
-ON_COURSE = 0.04  # how far a speed may be from where it was heading and still be taken for going on
-EVEN = 0.012  # change between frames under which a speed is held or set, neither falling free nor lost
-CLEAR = 7.0  # evidence of a frame that chance hardly brings [nat]
+GONE = 0.45  # share under which nothing is heard yet; what is only quieter, as idle before full speed, runs already
 HELD_FRAMES = 12  # over which a speed is held that no coasting shaft holds
 HELD_SLOPES = (-0.03, -0.015, 0.0, 0.015, 0.03)  # which may be called held; friction alone takes more [1/s]
 STILL_FIRES = 3.0  # mean evidence of a comb along such a speed that noise and puffs do not bring [nat]
@@ -45,11 +42,8 @@ def running(found: Search) -> tuple[int, int, float | None]:
     cut = _change(found.heard)
     before, after = _mean(found.heard[:cut]), _mean(found.heard[cut:])
     if after < FADED * before:
-        if after < GONE * before or not _goes_on(found.speed, found.heard, cut):
-            last = cut
-    elif before < FADED * after and (
-        before < GONE * after or not _goes_on(found.speed[::-1], found.heard[::-1], n - cut)
-    ):
+        last = cut
+    elif before < GONE * after:
         first = cut
     if last == n:
         return first, last, None
@@ -99,14 +93,3 @@ def _change(values: Any) -> int:
     at = np.arange(LEAST, n - LEAST + 1)
     left, right = total[at - 1] / at, (total[-1] - total[at - 1]) / (n - at)
     return int(at[(at * (n - at) * (left - right) ** 2).argmax()])
-
-
-def _goes_on(speed: Any, heard: Any, cut: Any) -> bool:
-    """Whether the speed after a cut is held by something, or carries on where it was going."""
-    if median(heard[cut:]) > CLEAR and median(np.abs(np.diff(np.log(speed[cut:])))) < EVEN:
-        return True
-    recent = speed[max(0, cut - 10) : cut]
-    slope = np.polyfit(np.arange(len(recent)), recent, 1)[0]
-    after = speed[cut : cut + 10]
-    ahead = recent.mean() + slope * (np.arange(len(after)) + (len(recent) + 1) / 2)
-    return median(np.abs(after / ahead - 1)) < ON_COURSE

@@ -22,15 +22,15 @@ STANDS_OUT, MOST = (
 CLEAR = 2.0  # what stray lines must say in all [nat]
 
 
-def strays(spectrum: OrderSpectrum, own: Sequence[float] = ()) -> float:
+def strays(spectrum: OrderSpectrum, own: Sequence[tuple[float, float]] = ()) -> float:
     """What lines say that stand between those of the engine and of what it drives.
 
     Parameters
     ----------
     spectrum : OrderSpectrum
         On the followed engine's clock.
-    own : sequence of float
-        Places of other tones that are the followed machine's own. [line]
+    own : sequence of (float, float)
+        Between which places other tones lie that are the followed machine's own. [line]
 
     Returns
     -------
@@ -41,8 +41,9 @@ def strays(spectrum: OrderSpectrum, own: Sequence[float] = ()) -> float:
     place = np.arange(len(level))
     half = spectrum.span / 2
     free = (np.abs(place - np.rint(place / half) * half) > NEAR) & (place > spectrum.span // 3)
-    for tone in own:
-        free &= np.abs(place - tone * spectrum.span) > NEAR + 0.004 * place
+    near = NEAR + 0.004 * place
+    for low, high in own:
+        free &= (place < low * spectrum.span - near) | (place > high * spectrum.span + near)
     if not free.any():
         return 0.0
     on_line = np.abs(place - np.rint(place / spectrum.span) * spectrum.span) <= 1
@@ -54,8 +55,8 @@ def strays(spectrum: OrderSpectrum, own: Sequence[float] = ()) -> float:
     return float(np.clip(out[top] - STANDS_OUT, 0.0, MOST).sum())
 
 
-def tones_of_own(driven: tuple[Driven, ...], turns: int) -> tuple[float, ...]:
-    """Places of the tones of what the engine drives, all over the sheet's range of its ratio.
+def tone_spans(driven: tuple[Driven, ...], turns: int) -> tuple[tuple[float, float], ...]:
+    """Where the tones of what the engine drives may lie, all over the sheet's range of its ratio.
 
     Parameters
     ----------
@@ -66,11 +67,11 @@ def tones_of_own(driven: tuple[Driven, ...], turns: int) -> tuple[float, ...]:
 
     Returns
     -------
-    tuple of float
-        Places. [cycle line]
+    tuple of (float, float)
+        Lowest and highest place of each tone. [cycle line]
     """
-    places = []
-    for part in driven:
-        for one in np.arange(part.ratio_low, part.ratio_high + 0.002, 0.004):
-            places += [one * turns * tone for tone in (1, *(part.tips * n for n in range(1, 8)))]
-    return tuple(places)
+    return tuple(
+        (part.ratio_low * turns * tone, part.ratio_high * turns * tone)
+        for part in driven
+        for tone in (1, *(part.tips * n for n in range(1, 8)))
+    )
