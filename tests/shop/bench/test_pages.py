@@ -155,3 +155,9 @@ def test_a_piece_of_sound_with_wrong_numbers_is_refused(shop: Client):
         assert sent(re.sub(rf"{name}=[^&]*", wrong, good)) == 400
     assert sent(good, b"\x00") == 400
     assert sent(good, b"\x00" * 1_000_000) == 400
+
+
+def test_how_a_job_ended_stands_on_each_of_its_pages_and_on_no_other_job(shop: Client):
+    for page in ("verdict", "reading", "window"):
+        assert "customer declined, do not use" in shop.get(f"/jobs/7/{page}/").content.decode()
+        assert "customer declined" not in shop.get(f"/jobs/4/{page}/").content.decode()

@@ -28,6 +28,12 @@ STEPS = (
     ("verdict", gettext_lazy("Verdict")),
     ("sheet", gettext_lazy("Sheet")),
 )
+OUTCOMES = (
+    ("", gettext_lazy("set and read")),
+    ("not adjustable here", gettext_lazy("not adjustable here")),
+    ("customer declined", gettext_lazy("left as found: customer declined, do not use")),
+    ("accident machine: read only", gettext_lazy("accident machine: read only")),
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,6 +70,7 @@ def page(request: HttpRequest, job: OpenJob, here: str, **more: Any) -> dict[str
         "steps": lambda: steps_of(job, here),
         "figures": lambda: job.kept("figures", liking, lambda: figures(job, liking)),
         "run_list": cache(lambda: looked_at(job.job)),
+        "outcome": dict(OUTCOMES)[job.job.outcome] if job.job.outcome else "",
         "bladeless": not bladed(job.job.machine),
         "kept": request.GET.get("kept", "")[:120],
         **more,

@@ -16,7 +16,7 @@ from snath.quantities.errors import InputError
 from snath.shop.bench.drafts import draft_of, fill, untouched
 from snath.shop.bench.fields import fault_words
 from snath.shop.bench.jobs.kept import newest
-from snath.shop.bench.jobs.page import page
+from snath.shop.bench.jobs.page import OUTCOMES, page
 from snath.shop.bench.jobs.paper_views import WRITTEN
 from snath.shop.bench.jobs.saving import save_change
 from snath.shop.bench.liking import liking_of
@@ -28,12 +28,6 @@ from snath.shop.records.people import name_shown
 from snath.shop.records.store import shop_settings
 from snath.shop.records.unchanged import unchanged
 
-OUTCOMES = (
-    ("", gettext_lazy("set and read")),
-    ("not adjustable here", gettext_lazy("not adjustable here")),
-    ("customer declined", gettext_lazy("left as found: customer declined, do not use")),
-    ("accident machine: read only", gettext_lazy("accident machine: read only")),
-)
 PAPERS_OF_A_JOB = (
     ("bench:job-letter", gettext_lazy("Letter to the customer")),
     ("bench:job-tag", gettext_lazy("Tag for the machine")),
