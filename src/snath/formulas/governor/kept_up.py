@@ -8,8 +8,8 @@ import numpy as np
 # Least evenness of what keeps itself up, what is added over the root of the cycles seen, the most that is asked:
 # fitted by benchmarks/swings_kept_up.py
 EVEN, EVEN_SHORT, EVEN_MOST = 0.44, 1.15, 0.98
-# The same of how much of it goes on in one phase: set on the simulated engine, docs/governor.md
-ONE_PHASE, ONE_PHASE_SHORT = 0.3, 1.5
+# The same of how much of it goes on in one phase: set on lively loops and hunts of two families, docs/governor.md
+ONE_PHASE, ONE_PHASE_SHORT = 0.3, 1.58
 
 
 def keeps_up(felt: Any, cycles: float) -> bool:
