@@ -27,20 +27,22 @@ def across_capture_rates(results: tuple[tuple[float, LightResult], ...]) -> Ligh
     return _undecided_between([result for _, result in results], found, note=RESTAMPED, ask="capture-rate")
 
 
-def across_marks(results: tuple[tuple[int, LightResult], ...]) -> LightResult:
+def across_marks(results: tuple[tuple[int, LightResult], ...], *, note: Message = UNCOUNTED) -> LightResult:
     """One undecided result out of several, each right if the part has so many alike marks.
 
     Parameters
     ----------
     results : tuple of (int, LightResult)
         Number of marks and what follows from it.
+    note : Message
+        Why there are several.
     """
     found = [
         replace(c, order=Message("film.if-marks", order=c.order, count=count))
         for count, result in results
         for c in result.candidates
     ]
-    return _undecided_between([result for _, result in results], found, note=UNCOUNTED, ask="marks")
+    return _undecided_between([result for _, result in results], found, note=note, ask="marks")
 
 
 def _undecided_between(

@@ -38,6 +38,10 @@ def read_film(filmed: Film, asked: ReadRequest, evidence: str) -> ReadResult:
     """What its pictures say, with the marks and at the capture rate that are known or with each that may be."""
     if asked.marks is not None:
         result = _with_marks(filmed, asked, asked.marks)
+        seen = result.marks_seen
+        if seen is not None and seen != asked.marks:
+            both = ((asked.marks, result), (seen, _with_marks(filmed, asked, seen)))
+            result = across_marks(both, note=Message("film.miscounted", seen=seen, told=asked.marks))
     else:
         result = across_marks(tuple((count, _with_marks(filmed, asked, count)) for count in USUAL_MARKS))
     reading = reading_from_light(result, shaft=asked.shaft, condition=asked.condition, evidence=evidence)

@@ -4,7 +4,7 @@ import pytest
 from benchmarks.simulator.film import Camera, Panel, Part, moments, pictures
 from benchmarks.simulator.ride import ride
 from snath.formulas.signals.film.region import flickering
-from snath.formulas.signals.film.rows import row_slope
+from snath.formulas.signals.film.rows import marks_seen, row_slope
 
 ROWS, COLUMNS = 30, 40
 
@@ -128,3 +128,26 @@ def test_pictures_taken_in_another_order_tell_nothing():
     cells, at, turns = drawn(slope=0.35, rate=0.3371)
     assert row_slope(cells, at, phase=turns, marks=1) is not None
     assert row_slope(cells, at, phase=2 * turns, marks=1) is None
+
+
+@pytest.mark.parametrize("marks", [1, 2, 3])
+@pytest.mark.parametrize("slope", [0.0, 2.2])
+def test_alike_marks_are_counted_by_how_often_the_phase_goes_round(marks, slope):
+    # By hand: cells drawn by the law m n (t + y T) - m s b go round m times with the place b on one turn.
+    cells, at, phase = drawn(slope=slope, sense=-1, marks=marks)
+    assert marks_seen(cells, at, phase=phase) == marks
+
+
+def test_of_two_marks_one_never_seen_looks_like_one():
+    # Truth: the simulator's own part; two marks repeat twice a turn, one alone once.
+    for places in ((0.0,), (0.0, 0.5)):
+        cells, at, phase = filmed(Part(marks=places), rev_s=37.3)
+        assert marks_seen(cells, at, phase=phase) == len(places)
+
+
+def test_marks_seen_on_a_part_of_their_way_or_flickering_as_one_are_not_counted():
+    # By hand: on 40 % of the turn any number fits; under a lamp no cell is later than another.
+    cells, at, phase = drawn(slope=0.0, hidden=0.6)
+    assert marks_seen(cells, at, phase=phase) is None
+    still = 100 + 10 * np.cos(2 * np.pi * phase)[:, None, None] * np.ones((1, ROWS, COLUMNS))
+    assert marks_seen(still, np.arange(ROWS * COLUMNS), phase=phase) is None

@@ -12,7 +12,7 @@ from snath.formulas.signals.film.rates import fitting_rates
 from snath.formulas.signals.film.region import flickering
 from snath.formulas.signals.film.result import LightResult
 from snath.formulas.signals.film.rivals import LAMPS, judged
-from snath.formulas.signals.film.rows import flicker_by_rows
+from snath.formulas.signals.film.rows import flicker_by_rows, marks_seen
 from snath.formulas.signals.film.shutter import Shutter, checked
 from snath.formulas.signals.film.steady import steadied
 from snath.quantities.errors import InputError, within
@@ -116,7 +116,8 @@ def speed_from_light(
         lamp = found.lamp or _lamp_near(left[0].fit.rate)
         said = Message("film.lamp", rate=Amount(float(lamp), "frequency")) if lamp else ROWS_AS_ONE
         result = replace(result, notes=(said, *result.notes), asks=("lamp", *result.asks))
-    return replace(result, notes=(*smeared, *notes, *result.notes))
+    count = None if shutter.lit_at_once else marks_seen(seen, region.at, phase=left[0].fit.phase)
+    return replace(result, notes=(*smeared, *notes, *result.notes), marks_seen=count)
 
 
 def _creeps(fit: Any, *, rate: Any, length: Any) -> bool:

@@ -39,6 +39,8 @@ class LightResult:
         What to know besides.
     asks : tuple of str
         What would tell the candidates apart if somebody said it: "readout", "exposure".
+    marks_seen : int or None
+        Alike marks that are seen to go round, whatever number was told; None where that is not clear.
     """
 
     candidates: tuple[Candidate, ...]
@@ -55,3 +57,4 @@ class LightResult:
     duration: float = 0.0
     notes: tuple[Message, ...] = ()
     asks: tuple[str, ...] = ()
+    marks_seen: int | None = None

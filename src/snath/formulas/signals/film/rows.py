@@ -21,13 +21,15 @@ STRONG = 0.3  # share of a strong cell's flicker from which a cell counts
 LEAST_CELLS = 24
 SECTORS, SEEN = 12, 10  # parts of the turn, and in how many of them the mark must be seen
 WIDEST_GAP = 0.06  # share of a repetition that no frame shows, above which harmonics cannot be told apart
-STEEPEST, FINENESS = 10.0, 0.05  # repetitions over the picture that are looked for, and their step
+SLOPES = np.arange(-10.0, 10.0, 0.05)  # repetitions over the picture that are looked for
 SCATTER, LEAST_SCATTER = 0.04, 0.003  # repetitions by which cells may stray and be believed, and always may
 IN_STEP = 0.95  # share of all harmonics that must keep the phase of the first
 INDEPENDENT = 12.0  # cells that count as independent: neighbours stray alike
 OFF_CENTRE = 0.1  # share of the mark's radius by which its middle may be mistaken, standard uncertainty
 OBLIQUE = 0.1  # repetitions of the second harmonic that an oblique view may bring, standard uncertainty
 AS_ONE = 0.7  # share of the cells that keep a phase by row alone, from which a lamp may be all there is
+MOST_MARKS = 6  # alike marks that are told apart
+GOES_ROUND, GOES_NOT = 0.9, 0.75  # shares of the cells that keep the phase of a mark, and of no mark
 LENS = 1.6  # picture's height over the distance, a phone's widest lens; by hand: 36 mm 9/16 over 13 mm
 
 
@@ -92,7 +94,7 @@ def row_slope(cells: Any, at: Any, *, phase: Any, marks: int, lit_at_once: bool 
         return _fitted(seen, start * seen.down, _plain(seen), [np.inf] * 3, start, 0)
     x, y = _from_the_middle(seen)
     place = np.arctan2(y, x) / (2 * np.pi)
-    if len(np.unique(np.floor(place % 1 * SECTORS))) < SEEN:
+    if not _all_round(place):
         return None
     (_, start), way = max((_steepest(seen, seen.phase - way * place), way) for way in (-marks, marks))
     radius = np.hypot(x, y)
@@ -102,6 +104,41 @@ def row_slope(cells: Any, at: Any, *, phase: Any, marks: int, lit_at_once: bool 
     loose = [np.inf] * 3 + [OBLIQUE * marks] * 2 + [OFF_CENTRE * usual] * 2
     law = np.hstack([_plain(seen), bent, shifted])
     return _fitted(seen, way * place + start * seen.down, law, loose, start, marks)
+
+
+def marks_seen(cells: Any, at: Any, *, phase: Any) -> int | None:
+    """How many alike marks go round, by how often the phase goes round with the place on one turn.
+
+    One mark comes by every place once a repetition, one place after the other all round; of two, opposite places show
+    the two at once. So it is seen that a mark told is missing, too faint or covered, and that one more is there.
+
+    Parameters
+    ----------
+    cells : ndarray, shape (n, rows, columns)
+        Brightness in each frame. [any]
+    at : ndarray, shape (k,)
+        Which cells flicker, counted row by row. [1]
+    phase : ndarray, shape (n,)
+        Repetitions done at each frame. [1]
+
+    Returns
+    -------
+    int or None
+        None where it is not seen all round, or no number fits clearly better than every other.
+    """
+    seen = _seen(cells, at, phase)
+    if len(seen.phase) < LEAST_CELLS:
+        return None
+    x, y = _from_the_middle(seen)
+    place = np.arctan2(y, x) / (2 * np.pi)
+    if not _all_round(place):
+        return None
+    ways = np.arange(1, MOST_MARKS + 1)[:, None, None] * np.array(
+        [[1], [-1]]
+    )  # so many marks, going either way
+    agree = _agreement(seen, seen.phase - ways * place).max(axis=(1, 2))
+    best, next_best = np.argsort(agree)[::-1][:2]
+    return int(best) + 1 if agree[best] >= GOES_ROUND and agree[next_best] <= GOES_NOT else None
 
 
 def flicker_by_rows(cells: Any, at: Any, *, phase: Any) -> bool:
@@ -159,11 +196,22 @@ def _from_the_middle(seen: _Cells) -> Any:
     return seen.right - middle[0] + 1e-9, seen.down - middle[1]
 
 
+def _all_round(place: Any) -> bool:
+    """Whether cells lie in nearly all parts of the turn."""
+    return len(np.unique(np.floor(place % 1 * SECTORS))) >= SEEN
+
+
 def _steepest(seen: _Cells, phase: Any) -> tuple[float, float]:
     """How well phases agree at the slope over the rows at which they agree best, and that slope."""
-    slope = np.arange(-STEEPEST, STEEPEST, FINENESS)
-    agree = np.abs(seen.weight @ np.exp(2j * np.pi * (phase[:, None] - np.outer(seen.down, slope))))
-    return float(agree.max()), float(slope[agree.argmax()])
+    agree = _agreement(seen, phase)
+    return float(agree.max()), float(SLOPES[agree.argmax()])
+
+
+def _agreement(seen: _Cells, phase: Any) -> Any:
+    """How well phases [shape=(..., cells)] agree at each slope over the rows [shape=(..., slopes)]."""
+    return np.abs(
+        (seen.weight * np.exp(2j * np.pi * phase)) @ np.exp(-2j * np.pi * np.outer(seen.down, SLOPES))
+    )
 
 
 def _fitted(seen: _Cells, guess: Any, law: Any, loose: Any, start: Any, marks: Any) -> RowSlope | None:
