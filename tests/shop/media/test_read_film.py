@@ -4,8 +4,8 @@ import pytest
 from snath.formulas.signals.candidates import Candidate
 from snath.formulas.signals.film.result import LightResult
 from snath.shop.media import read_film as module
-from snath.shop.media.asked import Asked
 from snath.shop.media.film import Film
+from snath.shop.media.request import ReadRequest
 
 
 def read(monkeypatch, *, told, seen):
@@ -17,8 +17,8 @@ def read(monkeypatch, *, told, seen):
 
     monkeypatch.setattr(module, "speed_from_light", by_marks)
     stamps, cells = np.arange(30) / 60, np.zeros((30, 2, 2), dtype=np.uint16)
-    filmed = Film(stamps, cells, 1e-3, None, sound=False, codec="", container="", faults=0)
-    return module.read_film(filmed, Asked(kind="light", marks=told), "").reading
+    filmed = Film(stamps, cells, capture_rate=None, sound=False, faults=0)
+    return module.read_film(filmed, ReadRequest(kind="light", marks=told), "").reading
 
 
 @pytest.mark.parametrize(("told", "seen"), [(2, 1), (1, 2), (3, 1)])
