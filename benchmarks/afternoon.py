@@ -118,7 +118,7 @@ def new_shop(hand: Hand) -> Hand:
     hand.page.goto("/")
     hand.press("Set up this shop")
     hand.type("The shop's name", "Example Mowers")
-    hand.tick("US")
+    hand.tick("United States")
     hand.tick("optical, with a mark")
     hand.press("Keep and go on")
     return hand

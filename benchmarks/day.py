@@ -43,7 +43,7 @@ def first_start(hand: Hand) -> None:
     hand.press("Set up this shop")
     hand.look()
     hand.type("The shop's name", "Example Mowers")
-    hand.tick("US")
+    hand.tick("United States")
     hand.tick("optical, with a mark")
     hand.press("Keep and go on")
     hand.press("One-minute card")
