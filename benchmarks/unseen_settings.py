@@ -48,7 +48,7 @@ def followed(one: Any) -> tuple[str, int, float]:
             position = got.position
         tried += 1
         true = look(position)
-        if got.advice == "set to":
+        if got.position is not None:
             highest = max(highest, true)
     return "no end", tried, highest
 
