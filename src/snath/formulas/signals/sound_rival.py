@@ -22,7 +22,7 @@ from snath.formulas.signals.track import top_between
 
 SIMPLE = np.array(sorted({a / b for a in range(1, 6) for b in range(1, 6)}))
 AKIN = 0.012  # share within which a speed is a simple multiple of the followed one, whose lines it shares
-MOST, APART = 6, 0.02  # speeds tried, and the least share by which they differ
+MOST, APART = 3, 0.02  # speeds tried, and the least share by which they differ
 TAKEN_OFF, FINER = (
     9,
     4,
