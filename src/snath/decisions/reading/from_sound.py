@@ -6,7 +6,7 @@ from snath.decisions.reading.reading import Reading
 from snath.decisions.reading.steady_states import ALONE
 from snath.decisions.reading.usual import OPEN_RANGE, USUAL_IDLE, fastest
 from snath.formulas.signals.candidates import Driven, Orders
-from snath.formulas.signals.sound_answer import CHANGES, IN_PART, SECOND
+from snath.formulas.signals.sound_answer import BY_THE_MAINS, CHANGES, IN_PART, SECOND
 from snath.formulas.signals.sound_result import SoundResult
 from snath.quantities.message import Message
 
@@ -102,8 +102,9 @@ def reading_from_sound(
 def _why(result: SoundResult, decided: bool) -> Message:
     if decided:
         return Message("sound.decided")
-    if SECOND in result.notes:
-        return SECOND
+    for doubt in (BY_THE_MAINS, SECOND):
+        if doubt in result.notes:
+            return doubt
     if not result.candidates:
         return result.notes[0] if result.notes else Message("sound.nothing")
     likely = sum(one.weight for one in result.candidates)
@@ -120,6 +121,8 @@ def _next_steps(result: SoundResult, machine: Machine | None) -> tuple[Message, 
         return (NO_OTHER,)
     if CHANGES in result.notes or IN_PART in result.notes:
         return (ALONE, HOLD)
+    if BY_THE_MAINS in result.notes:
+        return (CLOSER, Message("reading.count-pulses"), Message("sound.film-a-mark"))
     steps = []
     engine = machine.engine if machine is not None else None
     if engine is None or engine.strokes is None or engine.cylinders is None:
