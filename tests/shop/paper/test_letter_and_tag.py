@@ -11,6 +11,7 @@ from snath.decisions.job.assemble import job_for
 from snath.decisions.job.job import Stage
 from snath.decisions.job.work import work
 from snath.rules.load import shipped_rules
+from snath.shop.paper.job_sheet import job_sheet
 from snath.shop.paper.letter import customer_letter
 from snath.shop.paper.square import square_code
 from snath.shop.paper.tag import machine_tag
@@ -110,6 +111,9 @@ def test_a_machine_that_came_in_right_is_left_at_what_it_was_found_at(job, facts
     assert text.count("LEFT AT 3,000") == 2
     assert "Read on 2026-06-12" in text
     assert "Set on" not in text
+    sheet = read(job_sheet(came_right, work(came_right), facts=facts))
+    assert "As left: as it was found." in sheet
+    assert "As left: not read" not in sheet
 
 
 @pytest.mark.parametrize(

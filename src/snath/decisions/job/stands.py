@@ -54,6 +54,11 @@ class JobVerdict:
     reasons: tuple[Message | str, ...] = ()
     settle: tuple[Message | str, ...] = ()
 
+    @property
+    def left_as_found(self) -> bool:
+        """Whether it came in right and is left at the speed it was found at."""
+        return self.left_set and self.stage == "as found"
+
 
 def hold_verdict(verdict: Verdict, checked: ChecklistResult, stage: StageName) -> Verdict:
     """A verdict on a speed as one on this machine: blocked by a fault, and no pass of what was not checked."""

@@ -194,6 +194,8 @@ def _figures(
     for key, standing in (("as-found", found), ("as-left", left)):
         value, under = have(standing, voice)
         word = voice.term("word", standing.verdict.word) if standing else ""
+        if key == "as-left" and result.stands.left_as_found:
+            value, word = have(found, voice)[0], voice.say("job.as-it-was-found")
         figures.append(
             {"name": voice.say(f"job.{key}"), "value": value, "under": under, "word": word, "key": key}
         )

@@ -137,6 +137,8 @@ def verdict_block(stage: str, job: Job, result: Result, voice: Voice) -> dict[st
     """The verdict of one stage, with why and what would settle it."""
     found = standing(getattr(job, stage), getattr(result, stage))
     name = voice.say(WORD_KEY[stage])
+    if found is None and result.stands.left_as_found:
+        return {"stage": name, "key": "", "word": voice.say("job.as-it-was-found"), "lines": [], "settle": []}
     if found is None:
         said = voice.say("job.verdict-nothing")
         return {"stage": name, "key": "", "word": voice.say("job.not-read"), "lines": [said], "settle": []}

@@ -28,7 +28,7 @@ def machine_tag(
     """
     voice = (voice or paper_voice(language)).about(job)
     window, stands = result.window, result.stands
-    was_set = stands.stage == "as left"
+    was_set = not stands.left_as_found
     left = speaks_for((job.as_left if was_set else job.as_found).readings) if stands.left_set else None
     who = facts.set_by if was_set else facts.read_by
     number = facts.number or job.id
