@@ -299,6 +299,18 @@ def test_as_found_is_judged_with_the_drive_it_came_with():
     assert (result.as_found.stands.word, result.as_left.stands.word) == ("fail", "pass")
 
 
+def test_the_makers_figure_is_not_out_where_a_drive_between_two_may_meet_it():
+    # By hand: 1,675 behind a drive of 0.7 to 1.26 is a crankshaft of 1,329 to 2,393, around the 1,850 +- 100 wanted;
+    # 2,600 is one of 2,063 to 3,714, and 1,200 one of 952 to 1,714: past one end wherever the drive stands.
+    plain = direct(inches(16))
+    ways = (Ratio("slow", exact(0.7)), Ratio("fast", exact(1.26)))
+    drive = Coupling(CRANKSHAFT, "one", ways, slip_max=0.0, kind="belt", source="measured")
+    engine = replace(plain.engine, maker_no_load=figure(1850))
+    machine = replace(plain, engine=engine, couplings=(drive,))
+    words = [verdict(machine, reading(at, shaft="one")).maker for at in (1200, 1675, 2600)]
+    assert words == ["out", "undecided", "out"]
+
+
 def test_what_passed_as_found_says_nothing_of_another_drive():
     # By hand: 4.5 on 6.25 in allows 3599.9 with a 28 in blade (above); the smaller 3.5 allows more: it came in right.
     machine = deck({"spindle": (28, 4.5, 6.25)})

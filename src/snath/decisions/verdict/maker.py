@@ -101,12 +101,12 @@ def _word(
     if not slips and inside:
         return "in"
     under = 0.0 if slips else reach[1]  # behind unstated slip the crankshaft may turn any faster
-    if all(
-        max(_past(one, high, reach[0], pool, +1), _past(one, low, under, pool, -1)) >= 1 - risk - EPSILON
-        for one in speeds
-    ):
-        return "out"
-    return "undecided"
+    sure = 1 - risk - EPSILON
+    too_fast = all(_past(one, high, reach[0], pool, +1) >= sure for one in speeds)
+    too_slow = all(_past(one, low, under, pool, -1) >= sure for one in speeds)
+    return (
+        "out" if too_fast or too_slow else "undecided"
+    )  # between two that lie past either end one may be in
 
 
 def _carried(value: Measured, ratio: Measured, share: float) -> Measured:
