@@ -11,7 +11,7 @@ from snath.formulas.signals.ranks import quantile
 from snath.formulas.signals.sound_belief import doubted, shared, usual
 from snath.formulas.signals.sound_course import Heard
 from snath.formulas.signals.sound_even import line_through, slope_of
-from snath.formulas.signals.sound_hum import MAINS
+from snath.formulas.signals.sound_hum import in_step_with_mains
 from snath.formulas.signals.sound_judge import BEYOND
 from snath.formulas.signals.sound_plan import plan_of
 from snath.formulas.signals.sound_result import SoundResult
@@ -38,7 +38,6 @@ SWING = 0.004  # least swing of a hunting engine, as a share of its speed
 HALF = 0.5  # share of the recording in which an engine must be heard, or known to run down, to speak for all of it
 CHANGES, SECOND, IN_PART = Message("sound.changes"), Message("sound.second"), Message("sound.in-part")
 BY_THE_MAINS = Message("sound.by-the-mains")
-ON_MAINS = 0.001  # share by which a network's frequency and a phone's clock may be off together; from memory
 
 
 def nothing(duration: float, why: Message) -> SoundResult:
@@ -106,7 +105,7 @@ def answered(
     unsteady = len(run) > 4 and _unsteady(t, run)
     partly = sum(_share_run(one) for one in settled) < HALF * sum(len(one.t) for _, one in heard)
     other = any(one.second for one in settled) and not unsteady  # its own lines stand apart where it changes
-    hum = _by_the_mains(best.rev_s, settled)
+    hum = in_step_with_mains(best.rev_s) and all(one.jitter == 0.0 for one in settled)  # as no engine fires
     seen = ((BY_THE_MAINS, hum), (SECOND, other), (CHANGES, unsteady), (IN_PART, partly))
     doubts = [why for why, there in seen if there]
     inside = orders.rev_s_low <= best.rev_s <= orders.rev_s_high
@@ -132,12 +131,6 @@ def answered(
         stretch=_stretch(heard, near),
         notes=(*doubts, *notes),
     )
-
-
-def _by_the_mains(speed: float, settled: list[Heard]) -> bool:
-    """Whether it keeps step with the mains from cycle to cycle, as hum and motors do and no engine does."""
-    shares = [mains * times / speed for mains in MAINS for times in (0.5, 1, 2)]
-    return all(one.jitter == 0.0 for one in settled) and min(abs(one - 1) for one in shares) < ON_MAINS
 
 
 def _stretch(heard: list[tuple[float, Heard]], near: NDArray[np.bool_]) -> tuple[float, float]:

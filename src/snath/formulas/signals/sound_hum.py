@@ -16,6 +16,7 @@ NOT_HUMMED = (7, 8, 9, 11, 12, 13)  # a comb reaching up here is an engine's
 CLEAR = 30.0  # power of a line over that around it
 WIDEST = 0.7  # bins in which hum can be told from an engine's line [Hz]
 REACH = 3  # bins that a line spills into
+ON_MAINS = 0.001  # share by which a network's frequency and a phone's clock may be off together; from memory
 
 
 def without_hum(spectrum: Any, width: float) -> Any:
@@ -47,6 +48,11 @@ def without_hum(spectrum: Any, width: float) -> Any:
             clean[inside] *= np.minimum(1, _around(spectrum, at) / (np.abs(spectrum[inside]) + 1e-30))
         return clean, mains
     return spectrum, None
+
+
+def in_step_with_mains(rev_s: float) -> bool:
+    """Whether a speed is that of the mains, or half or twice it, as of a hum that swells. [rev/s]"""
+    return min(abs(mains * times / rev_s - 1) for mains in MAINS for times in (0.5, 1, 2)) < ON_MAINS
 
 
 def _around(spectrum: Any, at: Any) -> Any:

@@ -106,16 +106,17 @@ def listened_and_kept(page: Page) -> str:
         page.get_by_label(label).check()
     page.get_by_role("button", name="Keep it and judge it").click()
     expect(page).to_have_url(re.compile("/jobs/3/verdict/"))
+    # From sound alone, never checked beside a tachometer in this shop: shown, and no pass.
+    expect(page.locator(".rows .chip").last).to_have_text("undecided")
     return page.locator("[data-reading]").inner_text()
 
 
 def test_live_speed_is_within_half_a_percent_of_the_simulated_engine(listening: Listening):
     page = listening(engine(), "/jobs/3/listen/")
-    # A full machine loses sound before it is heard: such a clip is undecided, and one listens again as its page says.
+    # One kept clip in nine runs of the suite told no speed: on a full machine, perhaps of sound that was lost, which
+    # was not looked into. Such a clip is undecided, and one listens again as its page says.
     kept = next((text for _ in range(3) if "3,1" in (text := listened_and_kept(page))), "")
     assert "3,1" in kept
-    # From sound alone, never checked beside a tachometer in this shop: shown, and no pass.
-    expect(page.locator(".rows .chip").last).to_have_text("undecided")
 
 
 def test_the_page_switches_the_browsers_sound_processing_off(listening: Listening):

@@ -70,7 +70,7 @@ def page(request: HttpRequest, job: OpenJob, here: str, **more: Any) -> dict[str
         "steps": lambda: steps_of(job, here),
         "figures": lambda: job.kept("figures", liking, lambda: figures(job, liking)),
         "run_list": cache(lambda: looked_at(job.job)),
-        "outcome": dict(OUTCOMES)[job.job.outcome] if job.job.outcome else "",
+        "outcome": dict(OUTCOMES).get(job.job.outcome, job.job.outcome) if job.job.outcome else "",
         "bladeless": not bladed(job.job.machine),
         "kept": request.GET.get("kept", "")[:120],
         **more,
