@@ -58,6 +58,7 @@ def test_a_thrower_no_limit_speaks_of_is_not_cleared_by_the_engines_own(kind):
     found = verdict(Machine("tiller", "tiller", Engine(rated_max=60.0), (), (thrower,)), reading(3000))
     assert (found.word, found.limits) == ("undecided", "undecided")
     assert Message("verdict.unlimited", member="rotor") in found.reasons
+    assert found.settle[0] == Message("verdict.look-up-limit", member="rotor")
 
 
 def test_two_readings_do_not_clear_it_either():
@@ -67,7 +68,9 @@ def test_two_readings_do_not_clear_it_either():
 
 def test_the_window_says_which_part_it_does_not_cover():
     tiller = Machine("tiller", "tiller", Engine(rated_max=60.0), (), (blade(inches(30)),))
-    assert Message("window.not-covered", name="blade") in work(job(tiller)).window.notes
+    window = work(job(tiller)).window
+    assert Message("window.not-covered", name="blade") in window.notes
+    assert window.uncovered == ("blade",)
 
 
 def test_over_another_limit_it_fails_all_the_same():

@@ -45,5 +45,6 @@ def laid_over(pdf: bytes) -> list[tuple[str, str]]:
 @pytest.mark.parametrize("paper", [machine_tag, customer_letter, job_sheet])
 def test_no_line_lies_over_another(job, facts, paper, language):
     long_named = replace(job, machine=replace(job.machine, name="Ride-on mower, front deck, 36 in"))
-    for given in (long_named, replace(long_named, as_found=Stage(), as_left=Stage())):
+    uncovered = replace(long_named, machine=replace(long_named.machine, kind="tiller"))
+    for given in (long_named, uncovered, replace(long_named, as_found=Stage(), as_left=Stage())):
         assert laid_over(paper(given, work(given), facts=replace(facts, **LONG), language=language)) == []

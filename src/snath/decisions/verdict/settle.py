@@ -26,11 +26,19 @@ def settle(verdict: Verdict, machine: Machine, stand: list[Claim]) -> tuple[Mess
         return loaded
     look = (Message("verdict.look-at-belts"),) if _a_look_would_tell(machine, stand) else ()
     return (
+        *_limits_to_look_up(verdict),
         *look,
         *_finer(stand, RISK[verdict.decision_rule]),
         *dict.fromkeys(_steps(machine, stand)),
         *loaded,
     )
+
+
+def _limits_to_look_up(verdict: Verdict) -> Iterator[Message]:
+    """Where nothing says how fast a part may turn, no reading comes before finding that out."""
+    for reason in verdict.reasons:
+        if isinstance(reason, Message) and reason.code == "verdict.unlimited":
+            yield Message("verdict.look-up-limit", member=reason.values["member"])
 
 
 def _a_look_would_tell(machine: Machine, stand: list[Claim]) -> bool:

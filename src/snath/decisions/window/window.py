@@ -125,6 +125,11 @@ class Window:
         return "not settled" if typed and self.setting == "not known" else self.setting
 
     @property
+    def uncovered(self) -> tuple[str, ...]:
+        """Members nobody knows a limit of: the ceiling does not speak of them."""
+        return tuple(str(note.values["name"]) for note in self.notes if note.code == "window.not-covered")
+
+    @property
     def shut(self) -> bool:
         """Whether no engine speed will do; without a ceiling that is not known."""
         return self.ceiling is not None and not self.feasible

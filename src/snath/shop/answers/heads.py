@@ -44,6 +44,8 @@ def window_head(window: Window) -> Iterator[Message]:
         yield Message("terminal.allowed", speed=turning(window.ceiling))
         return
     yield Message("terminal.never-above", speed=turning(window.ceiling))
+    if window.uncovered:
+        yield Message("terminal.never-above-but", names=", ".join(window.uncovered))
     if window.floor is not None:
         yield Message("terminal.never-below", speed=turning(window.floor))
     if window.target is None:

@@ -189,6 +189,8 @@ def _figures(
     elif window.setting == "blocked":
         target = voice.term("word", "blocked")
     figures = [{"name": voice.say("job.never-above"), "value": never, "under": engine, "key": "never"}]
+    if window.uncovered:
+        figures[0]["word"] = voice.say("job.not-covered", names=", ".join(window.uncovered))
     if job.outcome != "accident machine: read only":
         figures.append({"name": voice.say("job.set-to"), "value": target, "under": band, "key": "set"})
     for key, standing in (("as-found", found), ("as-left", left)):

@@ -134,7 +134,7 @@ def _budget(reading: Reading, voice: Voice) -> str:
 
 
 def verdict_block(stage: str, job: Job, result: Result, voice: Voice) -> dict[str, Any]:
-    """The verdict of one stage, with why and what would settle it."""
+    """The verdict of one stage, with why and what would settle it; as found, only while it was not left yet."""
     found = standing(getattr(job, stage), getattr(result, stage))
     name = voice.say(WORD_KEY[stage])
     if found is None and result.stands.left_as_found:
@@ -143,13 +143,14 @@ def verdict_block(stage: str, job: Job, result: Result, voice: Voice) -> dict[st
         said = voice.say("job.verdict-nothing")
         return {"stage": name, "key": "", "word": voice.say("job.not-read"), "lines": [said], "settle": []}
     verdict = found.verdict
+    past = stage == "as_found" and result.stands.stage == "as left"
     lines = "; ".join((voice.term("limits", verdict.limits), voice.term("maker", verdict.maker)))
     return {
         "stage": name,
         "key": verdict.word,
         "word": voice.term("word", verdict.word),
         "lines": [f"{lines[0].upper()}{lines[1:]}.", *(voice.said(reason) for reason in verdict.reasons)],
-        "settle": [voice.said(step) for step in verdict.settle],
+        "settle": [] if past else [voice.said(step) for step in verdict.settle],
     }
 
 

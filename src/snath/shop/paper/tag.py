@@ -47,6 +47,9 @@ def machine_tag(
         "limited": voice.say("tag.limits", member=voice.term("member", window.binding))
         if window.binding
         else "",
+        "not_covered": voice.say("job.not-covered", names=", ".join(window.uncovered))
+        if window.uncovered
+        else "",
         "stop": "" if left else _instead(job, result, voice),
         "why": _why(result, voice),
         "date": voice.say("tag.set-on" if was_set else "tag.read-on", date=day(voice, job.judged_on))

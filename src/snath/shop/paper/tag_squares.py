@@ -33,6 +33,8 @@ def figures_text(data: dict[str, Any], voice: Voice) -> str:
     if data["left_at"]:
         lines.append(f"{voice.say('tag.left-at')} {data['left_at']} {data['unit']}")
     lines.append(f"{voice.say('tag.never-above')} {data['never']} {data['unit']}")
+    if data["not_covered"]:
+        lines.append(data["not_covered"])
     if data["target"]:
         lines.append(f"{voice.say('tag.set-to')} {data['target']} {data['unit']}")
     lines += [data["date"], data["number"], data["shop"]]

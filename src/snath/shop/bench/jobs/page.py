@@ -83,6 +83,7 @@ class Figures:
 
     never_above: show.Shown | None
     never_while: str
+    not_covered: str
     set_to: show.Shown | None
     set_band: str
     set_why: str
@@ -112,6 +113,7 @@ def figures(job: OpenJob, liking: Liking) -> Figures:
         never_while=gettext("engine, nothing being cut, throttle on its stop")
         if bladed(job.job.machine)
         else gettext("engine, no load, throttle on its stop"),
+        not_covered=", ".join(window.uncovered),
         set_to=show.speed(window.target, liking),
         set_band=band,
         set_why=_why_no_target(job, liking.decimal_mark),
