@@ -1,8 +1,10 @@
 """What cannot be used is refused as snath.InputError, naming the field, what was given and what would do."""
 
+import inspect
 import pickle
 from math import nan
 
+import numpy as np
 import pytest
 
 import snath
@@ -85,7 +87,7 @@ TAKING_FILES = {
     "sheet": snath.read_sheet,
     "job": snath.work,
     "recording": snath.read,
-    "comparisons": lambda name: snath.read(PULSES, data=name),
+    "data": lambda name: snath.read(PULSES, data=name),
     "stock": lambda name: snath.drive("examples/belt_28_inch.toml", name),
     "route": lambda name: snath.drive("examples/belt_28_inch.toml", "examples/stock", route=name),
     "rules": snath.rule_book,
@@ -123,3 +125,77 @@ def test_a_fault_is_said_in_german_and_survives_another_process():
         snath.limit("22", language="de")
     back = pickle.loads(pickle.dumps(refused.value))
     assert (str(back), back.field, back.to_dict()) == (str(refused.value), "blade", refused.value.to_dict())
+
+
+SHEET_READ = snath.read_sheet(SHEET)
+ASKED = {  # each name with what does; one argument after the other is then exchanged
+    "limit": ("22 in",),
+    "read_sheet": (SHEET,),
+    "window": (SHEET_READ,),
+    "judge": (SHEET_READ, "3,190 rpm"),
+    "read": (PULSES,),
+    "drive": (SHEET, "examples/stock"),
+    "work": ("examples/jobs/walk_behind_left_at_3600.toml",),
+    "fleet": ([{"machine": "Push", "kind": "walk-behind rotary mower", "blade": "22 in"}],),
+    "rule_book": (),
+}
+NOTHING_OF_USE = (
+    *("x=1" + "y" * 300, "\0", 10**400, 10**5000, nan, 1j, b"22", object(), NotImplemented, print),
+    *({}, np.array([]), np.array([1.0, nan]), np.array("22 in"), np.array(["a", "b"])),
+)
+MAY_BE_ANYTHING = {("read", "at"), ("read", "phone"), ("fleet", "sheet")}  # somebody's own text
+
+
+@pytest.mark.parametrize("name", ASKED)
+def test_whatever_stands_for_an_argument_is_refused_and_named(name):
+    function, good = getattr(snath, name), ASKED[name]
+    parameters = list(inspect.signature(function).parameters)
+    taken = []
+    for parameter in parameters:
+        for odd in NOTHING_OF_USE:
+            if isinstance(odd, str) and (name, parameter) in MAY_BE_ANYTHING:
+                continue
+            if (name, parameter) == ("drive", "most") and type(odd) is int:
+                continue  # that many drives are never reached
+            given = {**dict(zip(parameters, good, strict=False)), parameter: odd}
+            try:
+                function(**given)
+                taken.append((parameter, type(odd)))
+            except snath.InputError as refused:
+                if not (refused.field and refused.allowed):
+                    taken.append((parameter, "thin"))
+    assert taken == []
+
+
+def test_numbers_of_other_libraries_are_numbers():
+    assert snath.limit("22 in", ratio=np.float64(0.8)).rpm == snath.limit("22 in", ratio=0.8).rpm
+    row = {
+        "machine": "Push",
+        "kind": "walk-behind rotary mower",
+        "blade": "22 in",
+        "read_on": "2026-01-31",
+        "u": "5",
+    }
+    found = snath.fleet([row | {"reading": "3200"}], months=np.int64(6), today="2026-02-01")
+    assert found.rows[0].due_on == "2026-07-31"  # by hand: six months after the reading
+
+
+def test_what_a_library_of_tables_has_for_a_missing_value_is_an_empty_cell():
+    class Missing:
+        """As pandas documents its NA: compared with anything, itself too, it is neither true nor false."""
+
+        def __ne__(self, other):
+            return self
+
+        def __bool__(self):
+            raise TypeError("boolean value of NA is ambiguous")
+
+    row = {"machine": "Push", "kind": "walk-behind rotary mower", "blade": "22 in", "reading": Missing()}
+    found = snath.fleet([row | {"blade_measured": "corner to corner"}])
+    assert (found.faults, found.rows[0].ceiling_rpm, found.rows[0].due) == ((), 3298, True)
+
+
+def test_a_folder_of_comparisons_that_is_not_there_is_told():
+    with pytest.raises(snath.InputError, match="must be a folder that is there") as refused:
+        snath.read(PULSES, data="no such folder")
+    assert refused.value.field == "data"

@@ -5,7 +5,7 @@ from dataclasses import fields
 from html import escape
 from typing import TYPE_CHECKING, Any
 
-from snath.face.faults import one_of, plainly
+from snath.face.faults import language_of, mark_of, plainly
 from snath.face.files import File, text_in
 from snath.face.shown import html_table, table
 from snath.quantities.numbers import DecimalMark
@@ -84,8 +84,8 @@ def rule_book(
     >>> snath.rule_book()["mower-tip-speed-consumer"].printed
     'at most 19,000 ft/min'
     """
-    del language
-    own, mark = own_rows(rules, one_of("decimal_mark", decimal_mark, (".", ",")))
+    language_of(language)
+    own, mark = own_rows(rules, mark_of(decimal_mark) or ".")
     return RuleBook(rows_of(rules, mark), own, mark)
 
 

@@ -1,7 +1,6 @@
 """Ask which sheaves and which belt from stock will do."""
 
 from collections.abc import Iterable
-from typing import Any
 
 from snath.decisions.drive.choose import Choices, choose
 from snath.decisions.drive.confirm import RECHECK
@@ -9,7 +8,7 @@ from snath.decisions.drive.frame_sheet import read_frame
 from snath.decisions.drive.search import MOST
 from snath.decisions.drive.stock import Stock
 from snath.face.book import Rules
-from snath.face.faults import language_of, plainly
+from snath.face.faults import language_of, plainly, whole_of
 from snath.face.files import File, is_text, name_of, text_in
 from snath.face.sheet import Asked, Sheet
 from snath.face.shown import Shown
@@ -124,7 +123,8 @@ def drive(
     _, mark, job = asked_job(machine, rule, market, rules, decimal_mark, language)
     text = text_in("route", _beside(machine) if route is None else route)
     frame, shelf = read_frame(text, decimal_mark=mark), stock_in(name_of("stock", stock), mark)
-    found = choose(job, frame, shelf, most=_count(most))
+    most = whole_of("most", most, None, Message("sheet.whole-number"))
+    found = choose(job, frame, shelf, most=most)
     locale = answered_as(language_of(language), asked=None if decimal_mark is None else mark)
     return Drives._made(
         drives_answer(found, shelf, locale), locale, _found=found, _stock=shelf, _name=frame.name
@@ -136,9 +136,3 @@ def _beside(machine: Asked) -> str:
     if isinstance(machine, Sheet) or is_text(name := name_of("machine", machine)):
         raise InputError("route", "nothing", Message("fault.needed"))
     return route_beside(name)
-
-
-def _count(given: Any) -> int:
-    if not isinstance(given, int) or given < 1:
-        raise InputError("most", given, Message("sheet.whole-number"))
-    return given

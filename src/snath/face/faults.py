@@ -1,7 +1,8 @@
 """Refuse what was given to a function of `snath` in plain words, naming the field and what would do."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from functools import wraps
+from operator import index
 from typing import Any, ParamSpec, TypeVar
 
 from snath.decisions.machine.condition_words import SPOKEN, condition_of
@@ -9,6 +10,7 @@ from snath.decisions.machine.parts import Condition
 from snath.quantities.errors import InputError as Fault
 from snath.quantities.errors import InputErrors as Faults
 from snath.quantities.message import Message
+from snath.quantities.numbers import DecimalMark
 from snath.quantities.words import one_of_words
 from snath.rules.scope import MARKETS
 from snath.shop.answers.facts import Fact, fact
@@ -17,6 +19,7 @@ from snath.words.tables import LANGUAGES
 
 P = ParamSpec("P")
 R = TypeVar("R")
+MARKS: dict[str, DecimalMark] = {".": ".", ",": ","}
 
 
 class InputError(ValueError):
@@ -120,4 +123,35 @@ def condition_named(given: Any) -> Condition:
 
 def market_of(given: Any) -> str:
     """The market, empty where none was named."""
-    return "" if given is None or given == "" else str(one_of("market", given, MARKETS))
+    return (
+        ""
+        if given is None or (isinstance(given, str) and not given)
+        else str(one_of("market", given, MARKETS))
+    )
+
+
+def mark_of(given: Any) -> DecimalMark | None:
+    """How numbers are written, None where nobody said."""
+    return None if given is None else MARKS[one_of("decimal_mark", given, list(MARKS))]
+
+
+def whole_of(field: str, given: Any, most: int | None, allowed: Message) -> int:
+    """A whole number from 1 on, whichever library counted it; refused where it is none."""
+    try:
+        number = 0 if isinstance(given, bool) else index(given)
+    except TypeError:
+        number = 0
+    if number < 1 or (most is not None and number > most):
+        raise Fault(field, given, allowed)
+    return number
+
+
+def one_by_one(field: str, given: Iterable[Any]) -> tuple[Any, ...]:
+    """What stands in it, each by itself; refused where there is nothing."""
+    try:
+        several = tuple(given)
+    except TypeError:  # an array of no dimension says that it can be gone through, and cannot
+        several = (given,)
+    if not several:
+        raise Fault(field, "nothing", Message("fault.needed"))
+    return several

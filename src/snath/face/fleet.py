@@ -7,11 +7,10 @@ from pathlib import Path
 from typing import Any
 
 from snath.face.book import Rules, own_rows
-from snath.face.faults import language_of, market_of, one_of, plainly, text_of
+from snath.face.faults import language_of, mark_of, market_of, one_by_one, one_of, plainly, text_of, whole_of
 from snath.face.files import File, is_text, name_of
 from snath.face.sheet import Sheet, sheet_of
 from snath.face.shown import Shown, html_table
-from snath.quantities.errors import InputError
 from snath.quantities.message import Message
 from snath.quantities.numbers import DecimalMark
 from snath.shop.answers.facts import answered_as, as_data
@@ -120,7 +119,7 @@ def fleet(
     >>> [(row.machine, row.ceiling_rpm) for row in found.rows][0]
     ('28 in single-spindle rider', 3239)
     """
-    mark: DecimalMark | None = decimal_mark and one_of("decimal_mark", decimal_mark, (".", ","))
+    mark = mark_of(decimal_mark)
     locale = answered_as(language_of(language), asked=mark)
     text, rules_mark = own_rows(rules, mark or ".")
     asked = Asked(
@@ -128,18 +127,18 @@ def fleet(
         rules=text,
         rules_mark=rules_mark,
         market=market_of(market),
-        months=_whole("months", months, 120, Message("fleet.months")),
+        months=whole_of("months", months, 120, Message("fleet.months")),
         reader=locale,
     )
+    chosen = text_of("sheet", sheet)
     _ = asked.book  # a fault of the rules is told before any machine is worked
     earlier = _earlier(before)
     length, usual = one_of("unit", unit, ("in", "mm")), mark or locale.decimal_mark
-    crew = Crew(workers=_whole("workers", workers, 1000, Message("batch.one-worker")))
+    crew = Crew(workers=whole_of("workers", workers, 1000, Message("batch.one-worker")))
     if (cells := _table(machines, usual)) is not None:
         read = read_fleet(cells, decimal_mark=usual, length=length)
     else:
-        chosen, places = text_of("sheet", sheet), _places(machines, mark)
-        read = fleet_of(places, decimal_mark=mark, usual=usual, length=length, sheet=chosen)
+        read = fleet_of(_places(machines, mark), decimal_mark=mark, usual=usual, length=length, sheet=chosen)
     rows = work_fleet(read.machines, asked, crew)
     if earlier is not None:
         rows = with_moves(rows, earlier)
@@ -150,9 +149,7 @@ def fleet(
 def _places(given: Any, mark: DecimalMark | None) -> list[Path | FleetMachine]:
     """Files by their names, and machines by their sheets."""
     alone = isinstance(given, Sheet | str | bytes) or not isinstance(given, Iterable)
-    several: list[Any] = [given] if alone else list(given)
-    if not several:
-        raise InputError("machines", "nothing", Message("fault.needed"))
+    several = (given,) if alone else one_by_one("machines", given)
     found: list[Path | FleetMachine] = []
     for number, each in enumerate(several, start=1):
         if not isinstance(each, Sheet) and not is_text(name := name_of("machines", each)):
@@ -189,9 +186,3 @@ def _day(given: Any) -> str:
     if given is None or isinstance(given, date):
         return (given or date.today()).isoformat()[:10]
     return day_of(text_of("today", given), "today")
-
-
-def _whole(field: str, given: Any, most: int, allowed: Message) -> int:
-    if not isinstance(given, int) or isinstance(given, bool) or not 1 <= given <= most:
-        raise InputError(field, given, allowed)
-    return given

@@ -9,11 +9,10 @@ from snath.decisions.machine.parts import CRANKSHAFT
 from snath.decisions.window.solve import USUAL_DECISION, DecisionRule
 from snath.decisions.window.window import Window as CoreWindow
 from snath.face.book import Rules
-from snath.face.faults import condition_named, one_of, plainly, text_of
+from snath.face.faults import condition_named, one_by_one, one_of, plainly, text_of
 from snath.face.sheet import Asked
 from snath.face.window import asked_job, tachometer
 from snath.face.windowed import Windowed
-from snath.quantities.errors import InputError
 from snath.quantities.message import Message
 from snath.quantities.numbers import DecimalMark
 from snath.shop.answers.heads import running_caution
@@ -135,8 +134,5 @@ def judge(
 def _readings(given: Any) -> tuple[Any, ...]:
     """One reading or several; what is no text is refused where it is read."""
     if isinstance(given, Iterable) and not isinstance(given, str | bytes | Mapping):
-        several = tuple(given)
-        if not several:
-            raise InputError("readings", "nothing", Message("fault.needed"))
-        return several
+        return one_by_one("readings", given)
     return (given,)

@@ -6,7 +6,7 @@ from snath.decisions.job.assemble import job_for
 from snath.decisions.quick import QuickAnswer
 from snath.decisions.window.window import Window
 from snath.face.book import Rules, rows_of
-from snath.face.faults import language_of, market_of, one_of, plainly, text_of
+from snath.face.faults import language_of, mark_of, market_of, plainly, text_of
 from snath.face.windowed import Windowed
 from snath.quantities.message import Message
 from snath.quantities.numbers import DecimalMark
@@ -89,7 +89,7 @@ def limit(
     3298
     """
     locale = language_of(language)
-    mark: DecimalMark = one_of("decimal_mark", decimal_mark or ".", (".", ","))
+    mark = mark_of(decimal_mark) or "."
     asked = asked_blade(blade, width, mark)
     book, where, only = (
         rows_of(rules, mark),

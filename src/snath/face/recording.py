@@ -5,7 +5,7 @@ from pathlib import Path
 from typing import get_args
 
 from snath.decisions.machine.parts import CRANKSHAFT
-from snath.face.faults import condition_named, language_of, one_of, plainly, text_of
+from snath.face.faults import condition_named, language_of, mark_of, one_of, plainly, text_of
 from snath.face.files import File, name_of
 from snath.face.sheet import Asked as AskedSheet
 from snath.face.sheet import sheet_of
@@ -17,7 +17,7 @@ from snath.shop.answers.heads import RECORDING_CAUTION
 from snath.shop.answers.reading_head import could_be, reading_head, reading_told
 from snath.shop.answers.recording import RecordingAnswer, recording_answer
 from snath.shop.answers.recording_asked import recording_asked
-from snath.shop.media.comparisons import kept_comparisons
+from snath.shop.media.comparisons import named_comparisons
 from snath.shop.media.recording import read_recording
 from snath.shop.media.request import Kind, ReadResult
 
@@ -130,7 +130,7 @@ def read(
     3300
     """
     locale = language_of(language)
-    mark: DecimalMark = one_of("decimal_mark", decimal_mark or ".", (".", ","))
+    mark = mark_of(decimal_mark) or "."
     known = None if machine is None else sheet_of("machine", machine, mark).machine
     asked = recording_asked(
         known,
@@ -143,7 +143,7 @@ def read(
         capture_rate=capture_rate,
         from_s=from_s,
         to_s=to_s,
-        comparisons=() if data is None else kept_comparisons(Path(name_of("data", data))),
+        comparisons=() if data is None else named_comparisons(Path(name_of("data", data))),
         phone=text_of("phone", phone),
     )
     found = read_recording(Path(name_of("recording", recording)), asked)

@@ -4,7 +4,7 @@ import tomllib
 from typing import Any
 
 from snath.decisions.machine.parts import Machine
-from snath.face.faults import one_of, plainly
+from snath.face.faults import language_of, mark_of, plainly
 from snath.face.files import File, text_in
 from snath.quantities.numbers import DecimalMark
 from snath.shop.files.sheet_text import sheet_in
@@ -74,8 +74,8 @@ def read_sheet(sheet: File, *, decimal_mark: DecimalMark = ".", language: str = 
     >>> machine.members
     ('blade',)
     """
-    del language
-    return sheet_of("sheet", sheet, one_of("decimal_mark", decimal_mark, (".", ",")))
+    language_of(language)
+    return sheet_of("sheet", sheet, mark_of(decimal_mark) or ".")
 
 
 def sheet_of(field: str, given: Asked, decimal_mark: DecimalMark) -> Sheet:

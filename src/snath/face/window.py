@@ -9,7 +9,7 @@ from snath.decisions.job.window_of import notes_of
 from snath.decisions.reading.instruments import INSTRUMENT_KINDS, Instrument
 from snath.decisions.window.window import Window as CoreWindow
 from snath.face.book import Rules, rows_of
-from snath.face.faults import language_of, market_of, one_of, plainly, text_of
+from snath.face.faults import language_of, mark_of, market_of, one_of, plainly, text_of
 from snath.face.sheet import Asked, sheet_of
 from snath.face.windowed import Windowed
 from snath.quantities.message import Message
@@ -119,7 +119,7 @@ def asked_job(
 ) -> tuple[Locale, DecimalMark, Job]:
     """How the answer is read and numbers are written, and the machine's job without readings."""
     locale = language_of(language)
-    mark: DecimalMark = one_of("decimal_mark", decimal_mark or ".", (".", ","))
+    mark = mark_of(decimal_mark) or "."
     sheet = sheet_of("machine", machine, mark)
     job = job_for(
         sheet.machine,

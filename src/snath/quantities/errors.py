@@ -1,6 +1,8 @@
 """What is wrong with what was typed, said once and in full."""
 
 import math
+from decimal import Decimal
+from numbers import Real
 from typing import Any
 
 from snath.quantities.message import Message
@@ -53,7 +55,10 @@ def _plain(thing: Message | str) -> str:
 
 def shorten(given: object) -> str:
     """A wrong entry on one printable line of at most `SHOWN` characters."""
-    text = given[: 4 * SHOWN] if isinstance(given, str) else str(given)
+    try:
+        text = given[: 4 * SHOWN] if isinstance(given, str) else str(given)
+    except Exception:  # what cannot say itself, as a whole number of five thousand digits
+        text = type(given).__name__
     text = "".join(c if c.isprintable() else "?" for c in text).strip()
     return text if len(text) <= SHOWN else text[: SHOWN - 1] + "…"
 
@@ -106,15 +111,31 @@ def within(
     return number
 
 
+def one_within(field: str, value: Any, low: float, high: float, unit: str = "") -> float:
+    """One number, whichever library made it, in a range; a truth value, a text and an array are none.
+
+    Raises
+    ------
+    InputError
+        Where it is none, or outside the range.
+    """
+    if not isinstance(value, Real | Decimal) or isinstance(value, bool):
+        raise InputError(field, value, Message("fault.number"))
+    return float(within(field, value, low, high, unit))
+
+
 def _number(field: str, value: Any, unit: str) -> Any:
     """The value as a float, or an array of them; only what is no single number needs the library of arrays."""
     if isinstance(value, int | float):
-        return float(value)
+        try:
+            return float(value)
+        except OverflowError:  # a whole number of more digits than a float has room for
+            return math.inf if value > 0 else -math.inf
     import numpy as np  # here, because loading it takes longer than a first answer
 
     try:
         array = np.asarray(value, dtype=float)
-    except (TypeError, ValueError):
+    except (TypeError, ValueError, OverflowError):
         allowed = Message("fault.number-in", unit=unit) if unit else Message("fault.number")
         raise InputError(field, value, allowed) from None
     return float(array) if array.ndim == 0 else array

@@ -10,7 +10,8 @@ ECHOED = 60  # characters of an entry that are compared
 
 def one_of_words(known: Sequence[str], given: object, *, cutoff: float = 0.6) -> Message:
     """What would do in place of `given`, with the nearest of the words where one is near."""
-    close = difflib.get_close_matches(str(given)[:ECHOED], known, n=1, cutoff=cutoff)
+    typed = given[:ECHOED] if isinstance(given, str) else ""
+    close = difflib.get_close_matches(typed, known, n=1, cutoff=cutoff)
     if close:
         return Message("fault.one-of-nearest", known=tuple(known), nearest=close[0])
     return Message("fault.one-of", known=tuple(known))

@@ -5,7 +5,7 @@ from typing import Any
 
 from snath.decisions.quick import QuickAnswer, quick_limit
 from snath.formulas.blades import tip_circle_from_bar
-from snath.quantities.errors import InputError, within
+from snath.quantities.errors import InputError, one_within, within
 from snath.quantities.measured import Measured, combine, exact
 from snath.quantities.message import Message
 from snath.quantities.numbers import DecimalMark
@@ -100,7 +100,7 @@ def ask_limit(
     return quick_limit(
         asked.tips,
         book,
-        ratio=None if ratio is None else exact(within("ratio", ratio, 0.05, 20)),
+        ratio=None if ratio is None else exact(one_within("ratio", ratio, 0.05, 20)),
         market=market,
         only=rule,
         metric=asked.metric,

@@ -1,11 +1,12 @@
 """Answer what a recording says: one speed with its doubt, or every speed that fits and why."""
 
 from dataclasses import dataclass
+from numbers import Real
 from typing import Any, Literal
 
 from snath.decisions.machine.condition_words import bladed, condition_word
 from snath.decisions.machine.parts import Machine
-from snath.quantities.errors import InputError, within
+from snath.quantities.errors import InputError, one_within
 from snath.quantities.message import Message
 from snath.shop.answers.facts import Fact, fact, facts
 from snath.shop.media.held import held_speeds
@@ -181,13 +182,15 @@ def per_turn_of(given: Any, field: str = "per turn") -> float | Literal["spark"]
     """
     if given is None:
         return None
-    if given == "spark":
+    if isinstance(given, str) and given == "spark":
         return "spark"
+    if not isinstance(given, str | Real):
+        raise InputError(field, given, Message("pulses.per-turn"))
     try:
-        value = float(given)
-    except (TypeError, ValueError):
+        value = float(given) if isinstance(given, str) else given
+    except ValueError:
         raise InputError(field, given, Message("pulses.per-turn")) from None
-    return float(within(field, value, 0.1, 1000))
+    return one_within(field, value, 0.1, 1000)
 
 
 def _doubt(u: float) -> float:

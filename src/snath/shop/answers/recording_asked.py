@@ -1,12 +1,11 @@
 """Put what somebody said of a recording together, bounded, whoever asked: a function of `snath` or another program."""
 
-from numbers import Real
 from typing import Any
 
 from snath.decisions.machine.clutch import allowed_condition
 from snath.decisions.machine.parts import CRANKSHAFT, Condition, Machine
 from snath.decisions.reading.compared import Comparison
-from snath.quantities.errors import InputError, within
+from snath.quantities.errors import InputError, one_within
 from snath.quantities.message import Message
 from snath.shop.answers.recording import per_turn_of
 from snath.shop.answers.spoken_reading import known_shaft
@@ -57,9 +56,7 @@ def recording_asked(
 
 
 def _number(field: str, given: Any, low: float, high: float, unit: str = "") -> float | None:
-    if given is not None and not isinstance(given, Real):
-        raise InputError(field, given, Message("fault.number"))
-    return None if given is None else float(within(field, given, low, high, unit))
+    return None if given is None else one_within(field, given, low, high, unit)
 
 
 def _whole(field: str, given: Any, low: int, high: int) -> int | None:

@@ -25,7 +25,7 @@ from snath.shop.cli.answer import answer, answers_plainly, reader, said
 from snath.shop.cli.codes import DONE, UNDECIDED
 from snath.shop.cli.common import decimal_option, write_bytes
 from snath.shop.cli.reading_options import condition_option
-from snath.shop.media.comparisons import kept_comparisons
+from snath.shop.media.comparisons import kept_comparisons, named_comparisons
 from snath.shop.media.read_sound import sound_for_picture
 from snath.shop.media.recording import read_recording
 from snath.shop.media.request import Kind, ReadRequest, ReadResult
@@ -127,7 +127,9 @@ def read(
             readout_s=None if readout is None else readout / 1000,
             lit_at_once=lit_at_once,
         ),
-        comparisons=kept_comparisons(data_folder(data).path),
+        comparisons=kept_comparisons(data_folder(None).path)
+        if data is None
+        else named_comparisons(Path(data)),
         recorder=phone,
         begin_s=begin,
         end_s=end,

@@ -34,6 +34,19 @@ def kept_comparisons(folder: Path) -> tuple[Comparison, ...]:
     )
 
 
+def named_comparisons(folder: Path) -> tuple[Comparison, ...]:
+    """All comparisons of a folder somebody named, who must not believe that they counted where it is not there.
+
+    Raises
+    ------
+    InputError
+        Where no such folder is there, or it holds what is no comparison.
+    """
+    if not os.path.isdir(folder):  # noqa: PTH112 - False where none can be called that
+        raise InputError("data", folder, Message("media.folder-there"))
+    return kept_comparisons(folder)
+
+
 def keep_comparison(folder: Path, comparison: Comparison) -> Path:
     """Add one at the end, whole or not at all, readable by its owner only."""
     path = folder / NAME

@@ -78,7 +78,7 @@ def table_of(
 
 def as_typed(value: Any, mark: DecimalMark, *, percent: bool = False) -> str:
     """A value of a spreadsheet or a table as somebody would type it; nothing for none, and for what is no number."""
-    if value is None or value != value:
+    if _is_none(value):
         return ""
     if isinstance(value, bool):
         return "yes" if value else "no"
@@ -90,6 +90,14 @@ def as_typed(value: Any, mark: DecimalMark, *, percent: bool = False) -> str:
         plain = format(Decimal(f"{float(value) * (100 if percent else 1):.10g}"), "f")
         return (plain.replace(".", ",") if mark == "," else plain) + (" %" if percent else "")
     return str(value)
+
+
+def _is_none(value: Any) -> bool:
+    """Whether a cell holds nothing: none, no number, or what a library of tables has for a value that is missing."""
+    try:
+        return value is None or bool(value != value)
+    except TypeError:  # it says neither yes nor no to whether it is itself
+        return True
 
 
 def text_of(cells: Cells) -> str:
