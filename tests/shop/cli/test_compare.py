@@ -95,7 +95,12 @@ def test_stored_differences_enter_the_budget_of_the_next_reading_of_that_phone(t
     assert said["u_bias_percent"] == pytest.approx(0.4 * 0.974**0.5, abs=0.003)
     assert said["u_spread_percent"] == pytest.approx(0.2 * 0.974**0.5, abs=0.003)
     asked = ("read", log(tmp_path, 40), "--per-turn", 1, "--data", data, "--json")
-    bare = run("read", log(tmp_path, 40), "--per-turn", 1, "--data", tmp_path / "none", "--json")[1]
+    none = tmp_path / "none"
+    nowhere = ("read", log(tmp_path, 40), "--per-turn", 1, "--data", none, "--json")
+    code, refused = run(*nowhere)  # nobody must believe that what was compared counted
+    assert (code, refused["errors"][0]["field"]) == (2, "data")
+    none.mkdir()
+    bare = run(*nowhere)[1]
     told = run(*asked, "--phone", "old phone")[1]
     # By hand: 2,400 rpm times the root of 0.974 (0.4^2 + 0.2^2) % is 10.6 rpm, beside the log's own 1.7.
     assert told["u_rpm"] ** 2 - bare["u_rpm"] ** 2 == pytest.approx(10.6**2, rel=0.02)
