@@ -2,6 +2,7 @@
 
 import io
 import os
+import secrets
 import signal
 import tempfile
 import time
@@ -14,7 +15,7 @@ import numpy as np
 import openpyxl
 import psutil
 
-from benchmarks.kept import share_of, table, verdict
+from benchmarks.kept import SEED_VARIABLE, share_of, table, verdict
 from snath.shop.batch.spread import Crew, Where
 from snath.shop.fleet.machine import FleetMachine
 from snath.shop.fleet.run import work_fleet
@@ -155,8 +156,10 @@ def worked(machines: tuple[FleetMachine, ...]) -> None:
 def main() -> None:
     """Print all the tables."""
     count = share_of(MACHINES)
+    seed = int(os.environ.get(SEED_VARIABLE) or secrets.randbits(32))
+    print(f"seed {seed}")
     with tempfile.TemporaryDirectory() as folder:
-        machines = read_in(*written(invented(count, seed=20), Path(folder)), count)
+        machines = read_in(*written(invented(count, seed), Path(folder)), count)
     worked(machines)
 
 

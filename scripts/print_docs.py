@@ -10,6 +10,7 @@ sys.path.insert(0, str(Path(__file__).parents[1]))  # where it was begun as a fi
 
 from scripts.face_page import face
 from scripts.figures import FIGURES
+from scripts.headings_page import headings
 from scripts.help_pages import HELP
 
 from snath.rules.load import shipped_rules
@@ -52,6 +53,7 @@ PAGES = {
     "rules.md": rules,
     "commands.md": commands,
     "python.md": face,
+    "fleet_headings.md": headings,
     **{f"pictures/{name}.svg": figure for name, figure in FIGURES.items()},
     **HELP,
 }

@@ -103,6 +103,17 @@ def test_german_headings_words_and_commas_are_the_same_machine():
     assert rows[0]["read_on"] == "2026-10-01"
 
 
+@pytest.mark.parametrize("word", ["Leerlauf", "im Leerlauf", "Standgas", "idle"])
+def test_a_reading_at_idle_proves_nothing_in_german_either(word):
+    """What every page calls Leerlauf is the idle; taken for blades in air 1,900 rpm would lie under any limit."""
+    row = f"1;a;Sichelmäher, handgeführt;keine;22;corner to corner;1900;5;2026-10-01;{word}"
+    found = fleet(
+        row, head="Nummer;Maschine;Art;Kupplung;Messer;Messer gemessen;Drehzahl;u;Gelesen am;Zustand\n"
+    )
+    assert not found.faults
+    assert work_fleet(found.machines, ASKED)[0]["speed_alone"] == "undecided"
+
+
 def test_a_german_table_finds_its_mark_beside_dates_and_is_told_the_words_it_may_type():
     """The dots of 15.02.2025 are no decimal points; what is told of a wrong word is read when it is typed."""
     head = "Nummer;Maschine;Art;Kupplung;Messerlänge (cm);Messer gemessen;Gemessen am;Abstand\n"
