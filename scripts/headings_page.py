@@ -7,8 +7,8 @@ HEAD = """# Headings of a table of machines
 
 Printed from the program itself by `python scripts/print_docs.py`; do not edit.
 
-What stands below each, and how a table is worked, is told in [a fleet in one go](fleet.md). Capitals do not matter; a unit
-may stand behind a heading, as in `blade (mm)` or `Messer (mm)`.
+What stands below each, and how a table is worked, is told in [a fleet in one go](fleet.md). Capitals do not matter; a
+unit may stand behind a heading, as in `blade (mm)` or `Messer (mm)`.
 
 | heading | also | in German |
 | --- | --- | --- |
