@@ -5,15 +5,17 @@ from typing import Any
 
 from snath.decisions.quick import QuickAnswer, quick_limit
 from snath.formulas.blades import tip_circle_from_bar
-from snath.quantities.errors import InputError, one_within, within
+from snath.quantities.errors import InputError, one_within
 from snath.quantities.measured import Measured, combine, exact
 from snath.quantities.message import Message
 from snath.quantities.numbers import DecimalMark
-from snath.quantities.units import parse, parse_quantity
+from snath.quantities.units import parse, parse_quantity, show
 from snath.rules.book import Rule, Standing
 from snath.shop.answers.facts import Fact, facts
 from snath.shop.answers.speeds import floor_rpm
 from snath.words.render import Locale
+
+LEAST, MOST = 0.05, 5.0  # m, between which a blade may be long
 
 
 @dataclass(frozen=True)
@@ -77,7 +79,9 @@ def asked_blade(blade: Any, width: Any, decimal_mark: DecimalMark) -> AskedBlade
     """
     typed = parse_quantity(blade, dimension="length", field="blade", decimal_mark=decimal_mark)
     tips = typed.measured
-    within("blade", tips.value, 0.05, 5, "m")
+    if not LEAST <= tips.value <= MOST:
+        ends = [show(end, typed.unit, decimal_mark=decimal_mark) for end in (LEAST, MOST)]
+        raise InputError("blade", typed.text, Message("sheet.between", low=ends[0], high=ends[1]))
     if typed.half_width >= tips.value:
         raise InputError("blade", blade, Message("sheet.doubt-too-wide"))
     if width is not None:
