@@ -13,6 +13,7 @@ from django.contrib.sessions.backends.db import SessionStore
 from snath.shop.records.attachments import LARGEST_RECORDING
 from snath.shop.site.access import is_known
 from snath.shop.site.bodies import ALL_STRANGERS, KNOWN, STRANGER, Bodies, RefusedBodyError, spooled
+from tests.loops import ran
 from tests.shop.site.test_serve import Serving, free_port, status
 
 QUICK = replace(STRANGER, most=1000, grace=0.05, deadline=0.2)
@@ -29,7 +30,7 @@ def taken(pieces: AsyncIterator[bytes], *, stated: int = 1000) -> bytes:
         with await spooled(pieces, QUICK, stated=stated) as file:
             return file.read()
 
-    return asyncio.run(work())
+    return ran(work())
 
 
 def refused(pieces: AsyncIterator[bytes], **how: int) -> int:

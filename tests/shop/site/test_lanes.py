@@ -2,16 +2,12 @@
 
 import asyncio
 import threading
-from collections.abc import Coroutine
 from concurrent.futures import ThreadPoolExecutor
-from typing import Any, TypeVar
 
 import pytest
 
 from snath.shop.site.lanes import Lanes
-
-Answer = TypeVar("Answer")
-LONGEST = 20.0  # s after which a test has failed; none waits for it otherwise
+from tests.loops import LONGEST, ran
 
 
 @pytest.fixture
@@ -20,12 +16,6 @@ def lanes():
         made = Lanes(beside)
         yield made
         made._first.shutdown()
-
-
-def ran(what: Coroutine[Any, Any, Answer]) -> Answer:
-    """What it answers, in a loop of its own: pages in a browser, tested before, leave theirs running in this thread."""
-    with ThreadPoolExecutor(1) as alone:
-        return alone.submit(asyncio.run, what).result(LONGEST)
 
 
 def here() -> str:
