@@ -103,6 +103,19 @@ def test_german_headings_words_and_commas_are_the_same_machine():
     assert rows[0]["read_on"] == "2026-10-01"
 
 
+def test_a_title_above_the_headings_is_no_machine_and_rows_keep_their_numbers():
+    title = "Grünanlagen: Bestand;Stand 2026\n\n"
+    head = "Nummer;Bezeichnung;Art;Kupplung;Messer;Messer gemessen\n"
+    found = fleet("1;a;Rasentraktor;von Hand;22;corner to corner", "2;b;Rakete;;;", head=title + head)
+    assert [one.number for one in found.machines] == ["1"]
+    assert [(one.line, one.column) for one in found.faults] == [
+        (5, "C")
+    ]  # by hand: title 1, head 3, rows 4 and 5
+    # What may be a machine is never taken for a title: three cells in a line, and nothing below is a heading.
+    with refused("7, Mäher, Rakete: needs a line of headings"):
+        fleet("1;a;Aufsitzmäher", head="7;Mäher;Rakete\n" + head)
+
+
 @pytest.mark.parametrize("word", ["Leerlauf", "im Leerlauf", "Standgas", "idle"])
 def test_a_reading_at_idle_proves_nothing_in_german_either(word):
     """What every page calls Leerlauf is the idle; taken for blades in air 1,900 rpm would lie under any limit."""

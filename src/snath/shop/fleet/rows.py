@@ -60,7 +60,8 @@ def read_fleet(
     if len(table.rows) > MOST_MACHINES:
         raise InputError("table", len(table.rows), Message("fleet.most-rows", most=MOST_MACHINES))
     if not {"machine", "number"} & set(columns):
-        raise InputError("table", ", ".join(table.head), Message("fleet.headings-needed"))
+        first = table.head or next(iter(table.rows), ())
+        raise InputError("table", ", ".join(filter(None, first)), Message("fleet.headings-needed"))
     if not table.rows:
         raise InputError("table", name, Message("fleet.no-machine"))
     reader = _Reader(table, columns, name, decimal_mark, length)

@@ -16,6 +16,7 @@ SEPARATORS = ("\t", ";", ",")
 # Three figures behind a mark may be a group, and those of a date (15.02.2025) are parted twice.
 DECIMAL_COMMA = re.compile(r"(?<![0-9.,])[0-9.]+,[0-9]{1,2}(?![0-9]|[.,][0-9])")
 DECIMAL_POINT = re.compile(r"(?<![0-9.,])[0-9,]+\.[0-9]{1,2}(?![0-9]|[.,][0-9])")
+TITLE_LINES = 10  # so far down a heading is looked for below a title
 Row = tuple[str, ...]
 
 
@@ -60,7 +61,10 @@ def cells_of(text: str, is_heading: Callable[[str], bool], *, most: int) -> Cell
 def table_of(
     lines: Iterable[Iterable[str]], is_heading: Callable[[str], bool], *, most: int, sheet: str = ""
 ) -> Cells:
-    """The table of these lines; the first with anything in it is its heading where one of its cells is one."""
+    """The table of these lines; the first with anything in it is its heading where one of its cells is one.
+
+    What stands above a heading of several known words, a title of one or two cells a line, is no row.
+    """
     found: list[tuple[int, Row]] = []
     for at, line in enumerate(lines, start=1):
         row = [cell.strip() for cell in line]
@@ -70,9 +74,10 @@ def table_of(
             found.append((at, tuple(row)))
         if len(found) > most + 1:
             break
-    head: Row = ()
-    if found and any(map(is_heading, found[0][1])):
-        head = found.pop(0)[1]
+    first = found and any(map(is_heading, found[0][1]))
+    place = 0 if first else _below_a_title(found, is_heading)
+    head: Row = () if place is None else found[place][1]
+    found = found if place is None else found[place + 1 :]
     return Cells(head, tuple(row for _, row in found), tuple(at for at, _ in found), sheet)
 
 
@@ -90,6 +95,16 @@ def as_typed(value: Any, mark: DecimalMark, *, percent: bool = False) -> str:
         plain = format(Decimal(f"{float(value) * (100 if percent else 1):.10g}"), "f")
         return (plain.replace(".", ",") if mark == "," else plain) + (" %" if percent else "")
     return str(value)
+
+
+def _below_a_title(found: list[tuple[int, Row]], is_heading: Callable[[str], bool]) -> int | None:
+    """Where the heading stands that has only a title above it; None where there is no such."""
+    for at, (_, row) in enumerate(found[:TITLE_LINES]):
+        if sum(map(is_heading, row)) > 1:
+            return at
+        if sum(map(bool, row)) > 2:
+            break
+    return None
 
 
 def _is_none(value: Any) -> bool:
