@@ -17,13 +17,13 @@ from snath.shop.bench.deck.start import new_deck, with_idler, without
 from snath.shop.bench.drive.kept_route import route_of
 from snath.shop.bench.jobs.kept import newest
 from snath.shop.bench.jobs.start import shelve, start
-from snath.shop.bench.liking import Liking
+from snath.shop.bench.preferences import Preferences
 from snath.shop.records.models import JobRecord, MachineRecord, Person
 
 pytestmark = pytest.mark.django_db
 
 EXAMPLES = Path(__file__).parents[3] / "examples"
-INCH, METRIC = Liking("auto", "inch", ".", "en"), Liking("auto", "metric", ",", "de")
+INCH, METRIC = Preferences("auto", "inch", ".", "en"), Preferences("auto", "metric", ",", "de")
 ORDER = {"w0_order": "1", "w3_order": "2", "w1_order": "3", "w2_order": "4"}
 SIZES = {"w0_size": "6", "w1_size": "4 3/4", "w2_size": "4 3/4", "w3_size": "3 1/2"}
 PLACES = {

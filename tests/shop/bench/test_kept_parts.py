@@ -7,7 +7,7 @@ from django.test import Client
 
 from snath.shop.bench.jobs import kept, window_views
 from snath.shop.bench.jobs.kept import newest
-from snath.shop.bench.liking import Liking
+from snath.shop.bench.preferences import Preferences
 from snath.shop.records import store
 from snath.shop.records.models import JobRecord, Person
 from tests.shop.demo_shop import demo_shop
@@ -124,6 +124,6 @@ def test_boxes_somebody_has_typed_into_or_asks_to_fill_are_written_for_them_alon
 
 def test_two_who_like_it_differently_get_different_parts(drawn):
     job = newest(3)
-    likings = (("inch", ".", "en"), ("metric", ".", "en"), ("inch", ",", "en"), ("inch", ".", "de"))
-    made = [job.kept("x", Liking("auto", *liking), lambda: object()) for liking in likings]
+    choices = (("inch", ".", "en"), ("metric", ".", "en"), ("inch", ",", "en"), ("inch", ".", "de"))
+    made = [job.kept("x", Preferences("auto", *preferences), lambda: object()) for preferences in choices]
     assert len({id(one) for one in made}) == 4

@@ -7,9 +7,9 @@ from snath.rules.scope import MACHINE_KINDS
 from snath.shop.bench.jobs.entries import after, blank
 from snath.shop.bench.jobs.machine_form import MachineForm
 from snath.shop.bench.jobs.usual import OF_KIND, following, turns
-from snath.shop.bench.liking import Liking
+from snath.shop.bench.preferences import Preferences
 
-LIKING = Liking("auto", "inch", ".", "en")
+PREFERENCES = Preferences("auto", "inch", ".", "en")
 
 
 def chosen_on_the_page(kind: str, **typed: str) -> dict[str, str]:
@@ -18,7 +18,7 @@ def chosen_on_the_page(kind: str, **typed: str) -> dict[str, str]:
 
 
 def open_boxes(entries: dict[str, str]) -> list[str]:
-    form = MachineForm(entries, liking=LIKING, sent=False)
+    form = MachineForm(entries, preferences=PREFERENCES, sent=False)
     return [box.name for group in form.group_list() for box in group["boxes"]]
 
 
@@ -59,5 +59,5 @@ def test_a_second_part_or_a_driven_shaft_keeps_the_first_as_it_is():
 @pytest.mark.django_db
 def test_what_an_earlier_draft_tucked_away_is_opened_again():
     entries = chosen_on_the_page("generator", p0_kind="alternator", p0_performance_class="G1")
-    form = MachineForm(entries, liking=LIKING, sent=False)
+    form = MachineForm(entries, preferences=PREFERENCES, sent=False)
     assert [group["open"] for group in form.group_list()][-1]

@@ -10,7 +10,7 @@ from snath.decisions.job.work import work
 from snath.decisions.machine.sheet import read_sheet
 from snath.rules.load import shipped_rules
 from snath.shop.bench.jobs.what_if import handles_of, tried
-from snath.shop.bench.liking import Liking
+from snath.shop.bench.preferences import Preferences
 
 DECK = Path(__file__).parents[3] / "examples" / "deck_52_inch.toml"
 
@@ -22,7 +22,7 @@ def job():
 
 def test_a_pulley_under_three_belts_is_one_slider(job):
     with override("en"):
-        handles = handles_of(job, work(job).window, Liking("auto", "inch", ".", "en"))
+        handles = handles_of(job, work(job).window, Preferences("auto", "inch", ".", "en"))
     pulleys = [handle.label for handle in handles if handle.name.startswith("pulley")]
     assert pulleys == [
         "pulley on crankshaft, to right spindle, middle spindle, left spindle",

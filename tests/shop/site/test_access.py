@@ -105,6 +105,15 @@ def test_without_a_login_only_these_pages_open(stranger):
     alone = {"bench:yard", "bench:yard-unsent", "bench:worker", "bench:manifest"}
     assert (
         open_ones
-        == {"login", "pair", "trust", "health", "bench:ask", "bench:help", "bench:help-page", "bench:liking"}
+        == {
+            "login",
+            "pair",
+            "trust",
+            "health",
+            "bench:ask",
+            "bench:help",
+            "bench:help-page",
+            "bench:preferences",
+        }
         | alone
     )

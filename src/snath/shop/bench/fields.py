@@ -14,7 +14,7 @@ from snath.quantities.message import Message
 from snath.quantities.numbers import LONGEST, parse_number
 from snath.quantities.units import Dimension, Quantity, parse_quantity, with_unit
 from snath.shop.bench import show
-from snath.shop.bench.liking import DecimalMark, Liking
+from snath.shop.bench.preferences import DecimalMark, Preferences
 from snath.shop.bench.refusals import Refusing
 from snath.shop.bench.words import said
 
@@ -152,17 +152,17 @@ class ShopForm(Refusing, forms.Form):
     use_required_attribute = False
     template_name = "bench/fields.html"
 
-    def __init__(self, *args: Any, liking: Liking, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, preferences: Preferences, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.liking = liking
+        self.preferences = preferences
         for name, field in self.fields.items():
             if isinstance(field, QuantityField | NumberField):
-                field.decimal_mark = liking.decimal_mark
+                field.decimal_mark = preferences.decimal_mark
                 field.name_for_messages = str(field.label or name)
                 if isinstance(field, QuantityField) and field.dimension == "length":
-                    field.printed_unit = liking.length
+                    field.printed_unit = preferences.length
                     field.widget.attrs.setdefault(
-                        "inputmode", "text" if liking.units == "inch" else "decimal"
+                        "inputmode", "text" if preferences.units == "inch" else "decimal"
                     )
                 if self.is_bound:  # else nobody is told
                     field.error_messages["required"] = field.missing()
@@ -174,20 +174,20 @@ class ShopForm(Refusing, forms.Form):
         for name, field in self.fields.items():
             quantity = getattr(self, "cleaned_data", {}).get(name)
             if isinstance(field, QuantityField) and isinstance(quantity, Quantity):
-                rows.append((str(field.label), echo(quantity, field.dimension, self.liking)))
+                rows.append((str(field.label), echo(quantity, field.dimension, self.preferences)))
         return rows
 
 
-def echo(quantity: Quantity, dimension: Dimension, liking: Liking) -> str:
+def echo(quantity: Quantity, dimension: Dimension, preferences: Preferences) -> str:
     """What was understood, in both units where the trade uses two."""
     value = quantity.measured.value
     if dimension == "length":
-        return show.length_both(value, liking)
+        return show.length_both(value, preferences)
     if dimension == "rotation":
-        return str(show.speed(value, liking, digits=1))
+        return str(show.speed(value, preferences, digits=1))
     if dimension == "speed":
-        return show.surface(value, liking)
-    return show.in_words(value, quantity.unit, liking)
+        return show.surface(value, preferences)
+    return show.in_words(value, quantity.unit, preferences)
 
 
 def fault_words(fault: InputError, mark: DecimalMark) -> str:

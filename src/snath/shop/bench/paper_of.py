@@ -2,8 +2,8 @@
 
 from django.http import HttpRequest, HttpResponse
 
-from snath.shop.bench.liking import liking_of
 from snath.shop.bench.pictured import voice_of
+from snath.shop.bench.preferences import preferences_of
 from snath.shop.paper.facts import SheetFacts
 from snath.shop.pictures.voice import Voice
 from snath.shop.records.models import ShopSettings
@@ -19,7 +19,7 @@ def paper_asked(request: HttpRequest, shop: ShopSettings) -> str:
 
 def voice_asked(request: HttpRequest) -> Voice:
     """The voice of the person who prints."""
-    return voice_of(liking_of(request))
+    return voice_of(preferences_of(request))
 
 
 def shop_facts(shop: ShopSettings, printed_on: str) -> SheetFacts:

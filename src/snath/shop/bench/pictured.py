@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from snath.shop.bench.liking import Liking
+from snath.shop.bench.preferences import Preferences
 from snath.shop.paper.voices import paper_voice
 from snath.shop.pictures.voice import Voice
 from snath.words.tables import LANGUAGES
@@ -10,8 +10,8 @@ from snath.words.tables import LANGUAGES
 PICTURE_WIDTH = 340  # a phone's own: letters come out at their size, and a desk makes them larger
 
 
-def voice_of(liking: Liking) -> Voice:
+def voice_of(preferences: Preferences) -> Voice:
     """The voice of pictures and sheets for this person: language, units, decimal mark."""
-    language = liking.language if liking.language in LANGUAGES else "en"
-    voice = paper_voice(language, length="in" if liking.units == "inch" else "mm")
-    return replace(voice, decimal_mark=liking.decimal_mark)
+    language = preferences.language if preferences.language in LANGUAGES else "en"
+    voice = paper_voice(language, length="in" if preferences.units == "inch" else "mm")
+    return replace(voice, decimal_mark=preferences.decimal_mark)

@@ -2,13 +2,13 @@
 
 from django.urls import include, path
 
-from snath.shop.bench import drafts, liking_views
+from snath.shop.bench import drafts, preferences_views
 from snath.shop.bench.jobs import sheet_views
 from snath.shop.bench.shelf import first_start
 
 app_name = "bench"
 urlpatterns = [
-    path("liking/", liking_views.liking, name="liking"),
+    path("liking/", preferences_views.preferences, name="preferences"),
     path("drafts/<str:key>/", drafts.keep_draft, name="draft"),
     path("drafts/<str:key>/drop/", drafts.start_afresh, name="draft-drop"),
     path("start/", first_start.first_start, name="first-start"),

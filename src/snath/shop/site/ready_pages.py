@@ -25,7 +25,7 @@ from snath.shop.records.unchanged import state_of_database
 
 MOST_PAGES = 64  # kept by each of the server's few threads
 LONGEST = 60.0  # seconds, for pages that say how long ago something was
-LIKINGS = ("snath_theme", "snath_units", "snath_mark")
+PREFERENCES = ("snath_theme", "snath_units", "snath_mark")
 TOKEN = re.compile(
     rb"""(?<="X-CSRFToken": ")\w{64}(?=")|(?<=name="csrfmiddlewaretoken" value=")\w{64}(?=")"""
 )
@@ -97,6 +97,6 @@ def _key(request: HttpRequest) -> tuple[Any, ...]:
         request.user.pk if settings.LAN else None,
         get_language(),
         localdate(),
-        tuple(request.COOKIES.get(name) for name in LIKINGS),
+        tuple(request.COOKIES.get(name) for name in PREFERENCES),
         tuple(request.headers.get(name) for name in ("HX-Request", "HX-Target", "HX-Boosted")),
     )

@@ -12,7 +12,7 @@ from snath.quantities.errors import InputErrors
 from snath.quantities.toml_text import parsed
 from snath.shop.bench.deck.wheels import BACK, ENGINE, IDLER, INSIDE, SLIDES, SPINDLE, STAYS, SWINGS
 from snath.shop.bench.jobs.entries import Entries
-from snath.shop.bench.liking import Liking
+from snath.shop.bench.preferences import Preferences
 from snath.shop.bench.show import typed_length
 
 TOLD = {
@@ -25,7 +25,7 @@ TOLD = {
 }
 
 
-def entries_of(route: str, liking: Liking) -> Entries | None:
+def entries_of(route: str, preferences: Preferences) -> Entries | None:
     """The boxes a route would be drawn with; None where a drawing cannot say it."""
     try:
         data, frame = parsed(route), read_frame(route)
@@ -37,15 +37,17 @@ def entries_of(route: str, liking: Liking) -> Entries | None:
         return None
     mark = "," if data.get("decimal_mark") == "," else "."
     entries: Entries = {"wheels": str(len(frame.places)), "turns": data["turns"]}
-    entries |= {box: _own(_reach(data, place), mark, liking) for place, box in TOLD.items()}
+    entries |= {box: _own(_reach(data, place), mark, preferences) for place, box in TOLD.items()}
     for at, (place, row) in enumerate(zip(frame.places, data["pulley"], strict=True)):
         role = ENGINE if place.shaft == CRANKSHAFT else SPINDLE if place.shaft else IDLER
         boxes = {"role": role, "name": place.name, "order": str(at + 1), "shaft": place.shaft}
         boxes["side"] = {"flat back": BACK, "flat inside": INSIDE}.get(place.contact, "groove")
-        boxes["size"] = _own(row.get("outside", ""), mark, liking) or typed_length(place.outside, liking)
+        boxes["size"] = _own(row.get("outside", ""), mark, preferences) or typed_length(
+            place.outside, preferences
+        )
         boxes["bore"] = row.get("bore", "")
-        boxes["room"] = _own(row.get("room", ""), mark, liking)
-        boxes |= _places(frame, at, row, mark, liking)
+        boxes["room"] = _own(row.get("room", ""), mark, preferences)
+        boxes |= _places(frame, at, row, mark, preferences)
         entries |= {f"w{at}_{key}": value for key, value in boxes.items() if value}
     return {key: value for key, value in entries.items() if value}
 
@@ -54,7 +56,9 @@ def _reach(data: Mapping[str, Any], path: tuple[str, str]) -> str:
     return str(data.get(path[0], {}).get(path[1], ""))
 
 
-def _places(frame: Frame, at: int, row: Mapping[str, Any], mark: str, liking: Liking) -> dict[str, str]:
+def _places(
+    frame: Frame, at: int, row: Mapping[str, Any], mark: str, preferences: Preferences
+) -> dict[str, str]:
     """Boxes of one pulley's places: as they were written where they were, else as long as they are."""
     place = frame.places[at]
     if place.shaft == CRANKSHAFT:
@@ -75,9 +79,9 @@ def _places(frame: Frame, at: int, row: Mapping[str, Any], mark: str, liking: Li
     left = boxes["hand"] == "left"
     for box, (x, y) in points.items():
         side, ahead = written.get(box) or ("", "")
-        text = _own(side, mark, liking) or typed_length(x, liking)
+        text = _own(side, mark, preferences) or typed_length(x, preferences)
         boxes[box] = _turned(text) if left else text
-        boxes[box.replace("x", "y")] = _own(ahead, mark, liking) or typed_length(y, liking)
+        boxes[box.replace("x", "y")] = _own(ahead, mark, preferences) or typed_length(y, preferences)
     return boxes
 
 
@@ -85,7 +89,7 @@ def _turned(text: str) -> str:
     return text[1:].strip() if text.startswith("-") else text if text.startswith("0 ") else f"-{text}"
 
 
-def _own(text: object, mark: str, liking: Liking) -> str:
+def _own(text: object, mark: str, preferences: Preferences) -> str:
     """Text of a file in the reader's decimal mark."""
     plain = str(text or "")
-    return plain if mark == liking.decimal_mark else plain.translate(str.maketrans(".,", ",."))
+    return plain if mark == preferences.decimal_mark else plain.translate(str.maketrans(".,", ",."))

@@ -22,7 +22,7 @@ from snath.shop.bench.deck.wheels import (
 from snath.shop.bench.drive.kept_route import marked, millimetres
 from snath.shop.bench.drive.typed_words import bore_for_core
 from snath.shop.bench.jobs.entries import Entries
-from snath.shop.bench.liking import Liking
+from snath.shop.bench.preferences import Preferences
 
 NAME_MOST = 60
 PLACE = re.compile(r"^pulley\[([0-9]+)\]\.?(.*)$")
@@ -71,12 +71,12 @@ class Composed:
         return next((box for place, box in OF_BELT.items() if path.startswith(place)), None)
 
 
-def hand_of(liking: Liking) -> Hand:
+def hand_of(preferences: Preferences) -> Hand:
     """How this person writes lengths: a bare number has the unit printed beside the box."""
-    return Hand(liking.decimal_mark, "in" if liking.units == "inch" else "mm")
+    return Hand(preferences.decimal_mark, "in" if preferences.units == "inch" else "mm")
 
 
-def composed(entries: Entries, liking: Liking, *, name: str) -> Composed:
+def composed(entries: Entries, preferences: Preferences, *, name: str) -> Composed:
     """The route of these boxes, every place of them filled.
 
     Raises
@@ -84,7 +84,7 @@ def composed(entries: Entries, liking: Liking, *, name: str) -> Composed:
     InputErrors
         Naming the boxes that hold no length.
     """
-    hand = hand_of(liking)
+    hand = hand_of(preferences)
     threaded = on_belt(wheels_of(entries))
     faults, pulleys = [], []
     for wheel in threaded:
@@ -109,11 +109,11 @@ def composed(entries: Entries, liking: Liking, *, name: str) -> Composed:
         "pulley": pulleys,
         "fit": _filled({"speed": _speed(entries), "power": _text(entries, "power")}),
     }
-    text = marked(toml_text(data), liking.decimal_mark)
+    text = marked(toml_text(data), preferences.decimal_mark)
     return Composed(text, tuple(wheel.at for wheel in threaded))
 
 
-def frame_of(entries: Entries, liking: Liking, *, name: str = "deck") -> Frame:
+def frame_of(entries: Entries, preferences: Preferences, *, name: str = "deck") -> Frame:
     """The frame these boxes amount to; the route file's own reader reads it, as it reads any.
 
     Raises
@@ -121,7 +121,7 @@ def frame_of(entries: Entries, liking: Liking, *, name: str = "deck") -> Frame:
     InputErrors
         With places named by the box they were filled from.
     """
-    made = composed(entries, liking, name=name)
+    made = composed(entries, preferences, name=name)
     try:
         return read_frame(made.text)
     except InputErrors as found:

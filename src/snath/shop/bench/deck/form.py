@@ -25,7 +25,7 @@ from snath.shop.bench.jobs.boxes_drive import FLUSH, NOT_LOOKED
 from snath.shop.bench.jobs.boxes_machine import CLUTCHES
 from snath.shop.bench.jobs.boxes_part import NOT_SAID
 from snath.shop.bench.jobs.entries import Entries
-from snath.shop.bench.liking import Liking
+from snath.shop.bench.preferences import Preferences
 from snath.shop.bench.refusals import speak
 from snath.shop.bench.show import unit_word
 
@@ -65,9 +65,9 @@ class DeckForm(forms.Form):
 
     use_required_attribute = False
 
-    def __init__(self, entries: Entries, *, liking: Liking, sent: bool, new: bool) -> None:
+    def __init__(self, entries: Entries, *, preferences: Preferences, sent: bool, new: bool) -> None:
         super().__init__(entries if sent else None, initial=None if sent else entries)
-        self.liking, self.entries, self.new = liking, entries, new
+        self.preferences, self.entries, self.new = preferences, entries, new
         self.wheels = wheels_of(entries)
         self._belt_boxes()
         for wheel in self.wheels:
@@ -188,7 +188,7 @@ class DeckForm(forms.Form):
         )
 
     def _in_unit(self, label: Any) -> str:
-        unit = "in" if self.liking.units == "inch" else "mm"
+        unit = "in" if self.preferences.units == "inch" else "mm"
         return f"{label}, {unit_word(unit)}"
 
 

@@ -24,7 +24,7 @@ from snath.shop.bench.deck.compose import frame_of, hand_of
 from snath.shop.bench.deck.wheels import ENGINE, SPINDLE, Hand, Wheel, on_belt, wheels_of
 from snath.shop.bench.fields import plainly
 from snath.shop.bench.jobs.entries import Entries
-from snath.shop.bench.liking import Liking
+from snath.shop.bench.preferences import Preferences
 from snath.shop.bench.show import typed_length
 from snath.shop.bench.words import said
 from snath.shop.pictures.plan import MARGIN, Plan
@@ -45,9 +45,9 @@ class Standing:
     faults: tuple[tuple[str, InputError], ...]
 
 
-def standing(entries: Entries, liking: Liking) -> Standing:
+def standing(entries: Entries, preferences: Preferences) -> Standing:
     """The boxes with what is drawn at first wherever nothing usable is typed."""
-    hand, filled = hand_of(liking), dict(entries)
+    hand, filled = hand_of(preferences), dict(entries)
     open_boxes: list[str] = []
     faults: list[tuple[str, InputError]] = []
     for wheel in wheels_of(entries):
@@ -60,29 +60,29 @@ def standing(entries: Entries, liking: Liking) -> Standing:
             except InputError as fault:
                 faults.append((name, fault))
             open_boxes.append(name)
-            filled[name] = typed_length(wheel.start.get(box, START_SIZE), liking)
+            filled[name] = typed_length(wheel.start.get(box, START_SIZE), preferences)
     return Standing(filled, tuple(open_boxes), tuple(faults))
 
 
-def live(entries: Entries, liking: Liking) -> dict[str, Any]:
+def live(entries: Entries, preferences: Preferences) -> dict[str, Any]:
     """Everything the page shows of a drawing, lengths in mm, y downwards as a screen has it."""
-    now = standing(entries, liking)
-    hand = hand_of(liking)
+    now = standing(entries, preferences)
+    hand = hand_of(preferences)
     wheels = wheels_of(now.entries)
-    faults = [(box, plainly(fault, liking.decimal_mark)) for box, fault in now.faults]
+    faults = [(box, plainly(fault, preferences.decimal_mark)) for box, fault in now.faults]
     shown = {wheel.at: _wheel(wheel, hand, now.open) for wheel in wheels}
     facts: list[tuple[str, str]] = []
     path, whole = "", ""
     left = [wheel.name for wheel in wheels if not wheel.order]
     if not left:
         try:
-            frame = _frame(now.entries, liking)
-            route, facts, whole = _laid(frame, entries, liking)
+            frame = _frame(now.entries, preferences)
+            route, facts, whole = _laid(frame, entries, preferences)
         except (InputError, InputErrors) as found:
-            faults += [_named(one, liking) for one in found.faults]
+            faults += [_named(one, preferences) for one in found.faults]
         else:
             path = belt_path(MILLIMETRES, route)
-            _ride(shown, frame, route, wheels, liking)
+            _ride(shown, frame, route, wheels, preferences)
     return {
         "wheels": list(shown.values()),
         "path": path,
@@ -119,29 +119,31 @@ def _screen(point: tuple[float, float]) -> list[float]:
     return [round(point[0] * 1000, 2), round(-point[1] * 1000, 2)]
 
 
-def _frame(entries: Entries, liking: Liking) -> Frame:
+def _frame(entries: Entries, preferences: Preferences) -> Frame:
     belt = {} if entries.get("belt", "").strip() else NO_BELT
     plain = {key: value for key, value in entries.items() if not key.endswith(("_bore", "_room"))}
-    return frame_of({**plain, "speed": "", "power": "", **belt}, liking)
+    return frame_of({**plain, "speed": "", "power": "", **belt}, preferences)
 
 
-def _laid(frame: Frame, entries: Entries, liking: Liking) -> tuple[Route, list[tuple[str, str]], str]:
+def _laid(
+    frame: Frame, entries: Entries, preferences: Preferences
+) -> tuple[Route, list[tuple[str, str]], str]:
     """The route as the belt lies, its figures, and what is to be said of it as a whole."""
     if not entries.get("belt", "").strip():
         route = _tight(frame)
-        return route, _ways(frame, frame.belt, liking), gettext("Which belt is on is not said yet.")
+        return route, _ways(frame, frame.belt, preferences), gettext("Which belt is on is not said yet.")
     try:
         answer = installed_drive(frame)
     except InputError as fault:
         route = _tight(frame)
-        return route, _ways(frame, frame.belt, liking), plainly(fault, liking.decimal_mark)
+        return route, _ways(frame, frame.belt, preferences), plainly(fault, preferences.decimal_mark)
     assert answer.route is not None
-    facts = [(gettext("Belt"), f"{frame.belt.name}, {show.length_both(frame.belt.length, liking)}")]
-    facts += _ways(frame, frame.belt, liking)
+    facts = [(gettext("Belt"), f"{frame.belt.name}, {show.length_both(frame.belt.length, preferences)}")]
+    facts += _ways(frame, frame.belt, preferences)
     if answer.share_left is not None:
         left = f"{answer.share_left * 100:.0f} %"
         facts.append((gettext("Take-up left, belt stretched"), left))
-    return answer.route, facts, " ".join(said(note, liking) for note in answer.notes)
+    return answer.route, facts, " ".join(said(note, preferences) for note in answer.notes)
 
 
 def _tight(frame: Frame) -> Route:
@@ -151,23 +153,23 @@ def _tight(frame: Frame) -> Route:
     return take_up(frame).route(1.0)
 
 
-def _ways(frame: Frame, belt: Belt, liking: Liking) -> list[tuple[str, str]]:
+def _ways(frame: Frame, belt: Belt, preferences: Preferences) -> list[tuple[str, str]]:
     """How long the belt's way is, at both ends of the take-up where there is one."""
     line = gettext("datum line") if belt.line == "datum" else gettext("outside")
     if frame.way is None:
-        return [(gettext("Way of the belt, %(line)s") % {"line": line}, _length(_tight(frame), liking))]
+        return [(gettext("Way of the belt, %(line)s") % {"line": line}, _length(_tight(frame), preferences))]
     rows = []
     ends = ((0.0, gettext("Way at the loosest, %(line)s")), (1.0, gettext("Way at the tightest, %(line)s")))
     for share, words in ends:
         try:
-            rows.append((words % {"line": line}, _length(take_up(frame).route(share), liking)))
+            rows.append((words % {"line": line}, _length(take_up(frame).route(share), preferences)))
         except InputError as fault:
-            rows.append((words % {"line": line}, plainly(fault, liking.decimal_mark)))
+            rows.append((words % {"line": line}, plainly(fault, preferences.decimal_mark)))
     return rows
 
 
-def _length(route: Route, liking: Liking) -> str:
-    return show.length_both(route.length, liking)
+def _length(route: Route, preferences: Preferences) -> str:
+    return show.length_both(route.length, preferences)
 
 
 def _ride(
@@ -175,7 +177,7 @@ def _ride(
     frame: Frame,
     route: Route,
     wheels: tuple[Wheel, ...],
-    liking: Liking,
+    preferences: Preferences,
 ) -> None:
     """Put to each pulley where the belt holds it, how far it is wrapped and how often it turns."""
     by_name = {wheel.name: wheel for wheel in wheels}
@@ -185,10 +187,10 @@ def _ride(
         one["sits"] = _screen((pulley.x, pulley.y))
         one["facts"] = [gettext("wrapped %(angle)s") % {"angle": f"{math.degrees(wrap):.0f}°"}]
         if wheel.role == SPINDLE:
-            one["facts"] += _ratio(frame, wheel, liking)
+            one["facts"] += _ratio(frame, wheel, preferences)
 
 
-def _ratio(frame: Frame, wheel: Wheel, liking: Liking) -> Iterator[str]:
+def _ratio(frame: Frame, wheel: Wheel, preferences: Preferences) -> Iterator[str]:
     own = next(place for place in frame.places if place.name == wheel.name)
     try:
         first, second = (
@@ -199,14 +201,14 @@ def _ratio(frame: Frame, wheel: Wheel, liking: Liking) -> Iterator[str]:
         ratios = sorted(one.value.value for one in found.alternatives)
     except InputError:
         ratios = [frame.driver.outside / own.outside]
-    least, most = (f"{ratio:.3f}".replace(".", liking.decimal_mark) for ratio in (ratios[0], ratios[-1]))
+    least, most = (f"{ratio:.3f}".replace(".", preferences.decimal_mark) for ratio in (ratios[0], ratios[-1]))
     span = least if least == most else gettext("%(least)s to %(most)s") % {"least": least, "most": most}
     yield gettext("turns %(ratio)s times for one of the engine") % {"ratio": span}
 
 
-def _named(fault: InputError, liking: Liking) -> tuple[str, str]:
+def _named(fault: InputError, preferences: Preferences) -> tuple[str, str]:
     """A fault at its box; one of the belt's way is about the drawing, and names its pulleys itself."""
-    words = plainly(fault, liking.decimal_mark)
+    words = plainly(fault, preferences.decimal_mark)
     if fault.field.startswith("w") or fault.field in ("belt", "belt_section", "belt_length", "speed"):
         return fault.field, words
     return "", f"{said(fault.field)}: {words}"

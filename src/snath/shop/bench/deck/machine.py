@@ -16,7 +16,7 @@ from snath.shop.bench.jobs.boxes_drive import NOT_LOOKED
 from snath.shop.bench.jobs.boxes_part import NOT_SAID
 from snath.shop.bench.jobs.compose import composed
 from snath.shop.bench.jobs.entries import Entries
-from snath.shop.bench.liking import Liking
+from snath.shop.bench.preferences import Preferences
 
 # Which box of the drawing a box of the machine form was filled from.
 DRAWN = {
@@ -30,22 +30,22 @@ DRAWN = {
 }
 
 
-def machine_of(entries: Entries, liking: Liking) -> tuple[Machine, str] | list[tuple[str, str]]:
+def machine_of(entries: Entries, preferences: Preferences) -> tuple[Machine, str] | list[tuple[str, str]]:
     """The machine and its sheet; or every fault, box by box."""
-    boxes = _boxes(entries, liking)
-    sheet = composed(boxes, liking.decimal_mark, liking.length)
+    boxes = _boxes(entries, preferences)
+    sheet = composed(boxes, preferences.decimal_mark, preferences.length)
     try:
         return read_sheet(sheet.text), sheet.text
     except InputErrors as found:
         faults = {
-            (_drawn(sheet.box_of(fault.field), entries), plainly(fault, liking.decimal_mark))
+            (_drawn(sheet.box_of(fault.field), entries), plainly(fault, preferences.decimal_mark))
             for fault in found.faults
         }
         return sorted(faults)
 
 
-def _boxes(entries: Entries, liking: Liking) -> Entries:
-    hand, wheels = hand_of(liking), wheels_of(entries)
+def _boxes(entries: Entries, preferences: Preferences) -> Entries:
+    hand, wheels = hand_of(preferences), wheels_of(entries)
     engine = wheels[0]
     spindles = [wheel for wheel in wheels if wheel.role == SPINDLE]
     kind = entries.get("kind") or KINDS[0][0]

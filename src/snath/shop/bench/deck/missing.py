@@ -6,13 +6,13 @@ from snath.shop.bench.deck.live import standing
 from snath.shop.bench.deck.wheels import ENGINE, SPINDLE, STAYS, wheels_of
 from snath.shop.bench.fields import plainly
 from snath.shop.bench.jobs.entries import Entries
-from snath.shop.bench.liking import Liking
+from snath.shop.bench.preferences import Preferences
 
 
-def missing(entries: Entries, liking: Liking) -> list[tuple[str, str]]:
+def missing(entries: Entries, preferences: Preferences) -> list[tuple[str, str]]:
     """Every box that is empty, only drawn or no length, with what would do."""
-    now = standing(entries, liking)
-    told = [(box, plainly(fault, liking.decimal_mark)) for box, fault in now.faults]
+    now = standing(entries, preferences)
+    told = [(box, plainly(fault, preferences.decimal_mark)) for box, fault in now.faults]
     wrong = {box for box, _ in told}
     told += [(box, _not_measured(box)) for box in now.open if box not in wrong]
     for wheel in wheels_of(entries):

@@ -6,7 +6,7 @@ from snath.decisions.machine.parts import Machine
 from snath.shop.bench.deck.wheels import BACK, ENGINE, IDLER, SLIDES, SPINDLE, STAYS, count_of
 from snath.shop.bench.drive.route_form import belt_couplings
 from snath.shop.bench.jobs.entries import Entries
-from snath.shop.bench.liking import Liking
+from snath.shop.bench.preferences import Preferences
 from snath.shop.bench.show import typed_length
 
 FEW = 3
@@ -21,14 +21,14 @@ def new_deck(spindles: int) -> Entries:
     return _entries(rows)
 
 
-def for_machine(machine: Machine, liking: Liking) -> Entries:
+def for_machine(machine: Machine, preferences: Preferences) -> Entries:
     """A drawing for a machine that is known: its shafts and the sizes on its sheet."""
     couplings = belt_couplings(machine)
-    sizes = [_size(couplings[0].parts[0].size.value, liking)]
+    sizes = [_size(couplings[0].parts[0].size.value, preferences)]
     rows = [{"role": ENGINE, "name": gettext("engine"), "size": sizes[0]}]
     hands = [hand for _, hand in _spindle_names(len(couplings))]
     for coupling, hand in zip(couplings, hands, strict=True):
-        size = _size(coupling.parts[1].size.value, liking)
+        size = _size(coupling.parts[1].size.value, preferences)
         row = {"role": SPINDLE, "name": coupling.driven, "shaft": coupling.driven, "hand": hand, "size": size}
         rows.append(row)
     rows.append(_idler(1))
@@ -82,6 +82,6 @@ def _entries(rows: list[dict[str, str]], *, first: int = 0) -> Entries:
     return {"wheels": str(first + len(rows)), **({} if first else {"turns": "clockwise"}), **filled}
 
 
-def _size(metres: float, liking: Liking) -> str:
+def _size(metres: float, preferences: Preferences) -> str:
     """A size on a sheet as this person would type it."""
-    return typed_length(metres, liking)
+    return typed_length(metres, preferences)

@@ -26,7 +26,7 @@ from snath.shop.bench.jobs.machine_views import owner_of, whose
 from snath.shop.bench.jobs.page import page, steps_of
 from snath.shop.bench.jobs.saving import save_change, saved
 from snath.shop.bench.jobs.start import shelve, start
-from snath.shop.bench.liking import Liking, liking_of
+from snath.shop.bench.preferences import Preferences, preferences_of
 from snath.shop.records.models import Person
 from snath.shop.site.access import readers_may_post
 
@@ -38,21 +38,21 @@ USUAL = 2
 @require_POST
 def deck_live(request: HttpRequest) -> JsonResponse:
     """What a drawing says as it stands; nothing is kept."""
-    return JsonResponse(live(from_post(request.POST), liking_of(request)))
+    return JsonResponse(live(from_post(request.POST), preferences_of(request)))
 
 
 def draw(request: HttpRequest, number: int) -> HttpResponse:
     """Draw the belt of a job's machine; the route it amounts to is kept with the job."""
-    job, liking = newest(number), liking_of(request)
+    job, preferences = newest(number), preferences_of(request)
     if not belt_couplings(job.job.machine):
         return redirect("bench:job-drive", number)
     draft = draft_of(request, f"job:{number}:deck")
-    known = entries_of(route_of(job.job), liking) if route_of(job.job) else None
-    entries = _entries(request, draft, known or for_machine(job.job.machine, liking))
-    form = DeckForm(entries, liking=liking, sent=_sending(request), new=False)
+    known = entries_of(route_of(job.job), preferences) if route_of(job.job) else None
+    entries = _entries(request, draft, known or for_machine(job.job.machine, preferences))
+    form = DeckForm(entries, preferences=preferences, sent=_sending(request), new=False)
     context = {"form": form, "draft_key": draft.key, "draft_at": draft.at, "new": False}
-    if _sending(request) and not _refused(form, entries, liking):
-        text = composed(entries, liking, name=job.job.machine.name).text
+    if _sending(request) and not _refused(form, entries, preferences):
+        text = composed(entries, preferences, name=job.job.machine.name).text
         return save_change(
             request,
             job,
@@ -68,19 +68,19 @@ def draw(request: HttpRequest, number: int) -> HttpResponse:
 
 def new(request: HttpRequest) -> HttpResponse:
     """A machine whose belt drives several spindles, entered by drawing it; saving it opens its job."""
-    liking = liking_of(request)
+    preferences = preferences_of(request)
     draft = draft_of(request, "deck:new")
     asked = request.GET.get("spindles", "")
     wanted = int(asked) if asked in map(str, SPINDLES) else USUAL
     empty = KeptDraft(draft.key, draft.person)
     entries = _entries(request, empty if asked else draft, new_deck(wanted))
-    form = DeckForm(entries, liking=liking, sent=_sending(request), new=True)
+    form = DeckForm(entries, preferences=preferences, sent=_sending(request), new=True)
     if _sending(request):
-        made = machine_of(entries, liking)
+        made = machine_of(entries, preferences)
         faults = made if isinstance(made, list) else []
-        if not _refused(form, entries, liking, faults) and not isinstance(made, list):
+        if not _refused(form, entries, preferences, faults) and not isinstance(made, list):
             machine, sheet = made
-            text = composed(entries, liking, name=machine.name).text
+            text = composed(entries, preferences, name=machine.name).text
             who = request.user
             assert isinstance(who, Person)
             with transaction.atomic():
@@ -122,17 +122,17 @@ def _entries(request: HttpRequest, draft: KeptDraft, fresh: Entries) -> Entries:
 
 
 def _refused(
-    form: DeckForm, entries: Entries, liking: Liking, faults: list[tuple[str, str]] | None = None
+    form: DeckForm, entries: Entries, preferences: Preferences, faults: list[tuple[str, str]] | None = None
 ) -> bool:
     """Whether something is missing or wrong; then it is marked at its box."""
-    told = missing(entries, liking)
+    told = missing(entries, preferences)
     if not told:
         try:
-            frame_of(entries, liking)
+            frame_of(entries, preferences)
         except InputErrors as found:
-            told = [(fault.field, plainly(fault, liking.decimal_mark)) for fault in found.faults]
+            told = [(fault.field, plainly(fault, preferences.decimal_mark)) for fault in found.faults]
     if not told:
-        told = [(fault["box"], fault["words"]) for fault in live(entries, liking)["faults"]]
+        told = [(fault["box"], fault["words"]) for fault in live(entries, preferences)["faults"]]
     named = {box for box, _ in told}
     told += [(box, words) for box, words in faults or [] if box not in named]
     form.refuse(list(dict.fromkeys(told)))
@@ -140,6 +140,6 @@ def _refused(
 
 
 def _shown(request: HttpRequest, context: dict[str, object], form: DeckForm) -> HttpResponse:
-    unit = "in" if liking_of(request).units == "inch" else "mm"
+    unit = "in" if preferences_of(request).units == "inch" else "mm"
     status = 422 if form.is_bound and form.errors else 200
     return render(request, "bench/deck/draw.html", {**context, "unit": unit}, status=status)

@@ -17,7 +17,7 @@ from snath.quantities.units import Quantity
 from snath.shop.bench.drive.kept_route import marked, millimetres
 from snath.shop.bench.drive.typed_words import bore_for_core
 from snath.shop.bench.fields import QuantityField, ShopForm, choices_of, fault_words
-from snath.shop.bench.liking import Liking
+from snath.shop.bench.preferences import Preferences
 from snath.shop.bench.refusals import Refusing
 from snath.shop.bench.words import said
 
@@ -134,8 +134,8 @@ class PairForm(ShopForm):
         help_text=gettext_lazy("Such as 5 hp. Left empty, grip is compared with the drive as it is."),
     )
 
-    def __init__(self, *args: Any, liking: Liking, machine: Machine, **kwargs: Any) -> None:
-        super().__init__(*args, liking=liking, **kwargs)
+    def __init__(self, *args: Any, preferences: Preferences, machine: Machine, **kwargs: Any) -> None:
+        super().__init__(*args, preferences=preferences, **kwargs)
         self.machine = machine
         shafts = [(c.driven, said(c.driven)) for c in belt_couplings(machine)]
         choices_of(self, "shaft", shafts)
@@ -164,7 +164,7 @@ class PairForm(ShopForm):
 
     def _bore(self, name: str) -> str:
         text = bore_for_core(str(self.cleaned_data[name]))
-        mark = self.liking.decimal_mark
+        mark = self.preferences.decimal_mark
         try:
             bore_of(text, decimal_mark=mark)
         except InputError as fault:
@@ -175,17 +175,17 @@ class PairForm(ShopForm):
         """The route these boxes amount to; None with every fault marked at its box."""
         if not self.is_valid():
             return None
-        text = marked(toml_text(self._tables()), self.liking.decimal_mark)
+        text = marked(toml_text(self._tables()), self.preferences.decimal_mark)
         try:
             read_frame(text)
         except InputErrors as found:
             for fault in found.faults:
-                self.add_error(_box(fault.field), fault_words(fault, self.liking.decimal_mark))
+                self.add_error(_box(fault.field), fault_words(fault, self.preferences.decimal_mark))
             return None
         return text
 
     def _tables(self) -> dict[str, Any]:
-        given, mark = self.cleaned_data, self.liking.decimal_mark
+        given, mark = self.cleaned_data, self.preferences.decimal_mark
         coupling = next(c for c in belt_couplings(self.machine) if c.driven == given["shaft"])
         sizes = [millimetres(part.size.value, mark) for part in coupling.parts]
         nought = "0 mm"
@@ -225,20 +225,20 @@ class RouteForm(Refusing, forms.Form):
         strip=False,
     )
 
-    def __init__(self, *args: Any, liking: Liking, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, preferences: Preferences, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.liking = liking
+        self.preferences = preferences
 
     def text(self) -> str | None:
         """The route as sent; None with every fault named."""
         if not self.is_valid():
             return None
-        text = marked(self.cleaned_data["route"], self.liking.decimal_mark)
+        text = marked(self.cleaned_data["route"], self.preferences.decimal_mark)
         try:
             read_frame(text)
         except InputErrors as found:
             for fault in found.faults:
-                words = fault_words(fault, self.liking.decimal_mark)
+                words = fault_words(fault, self.preferences.decimal_mark)
                 self.add_error("route", f"{fault.field}: {words}")
             return None
         return text

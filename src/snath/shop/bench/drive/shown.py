@@ -15,8 +15,8 @@ from snath.decisions.drive.positions import BeltChoice, Choice, Position
 from snath.decisions.drive.stock import Stock
 from snath.decisions.machine.parts import Coupling
 from snath.shop.bench import show
-from snath.shop.bench.liking import Liking
 from snath.shop.bench.pictured import PICTURE_WIDTH, voice_of
+from snath.shop.bench.preferences import Preferences
 from snath.shop.bench.words import said
 from snath.shop.pictures.drive import drive_picture
 from snath.shop.pictures.picture import Picture
@@ -66,12 +66,12 @@ class DriveRow:
 
 
 def drive_row(
-    found: Choices, drive: Drive, stock: Stock, liking: Liking, *, number: int, name: str
+    found: Choices, drive: Drive, stock: Stock, preferences: Preferences, *, number: int, name: str
 ) -> DriveRow:
     """One drive of the answer, `number` being the job it is for and `name` its belt's frame."""
     as_is = not drive.candidate.changed
     wanted = pieces(drive.candidate)
-    parts = list(_parts(found, drive, stock, liking))
+    parts = list(_parts(found, drive, stock, preferences))
     return DriveRow(
         head=_head(drive),
         original=drive.original,
@@ -79,13 +79,13 @@ def drive_row(
         warning="" if drive.original else said(NOT_ORIGINAL),
         parts=[part for part in parts if part.changed],
         stays=[part for part in parts if not part.changed],
-        ratios=_ratios(found, drive, liking),
-        never_above=show.speed(drive.window.ceiling, liking, round="down"),
-        passes_below=show.speed(drive.window.pass_below, liking, round="down"),
-        main=list(_main(drive, liking)),
-        facts=list(_facts(found, drive, liking)),
-        notes=[said(note, liking) for note in drive.notes],
-        picture=drive_picture(found, drive, voice_of(liking), name=name, width=PICTURE_WIDTH),
+        ratios=_ratios(found, drive, preferences),
+        never_above=show.speed(drive.window.ceiling, preferences, round="down"),
+        passes_below=show.speed(drive.window.pass_below, preferences, round="down"),
+        main=list(_main(drive, preferences)),
+        facts=list(_facts(found, drive, preferences)),
+        notes=[said(note, preferences) for note in drive.notes],
+        picture=drive_picture(found, drive, voice_of(preferences), name=name, width=PICTURE_WIDTH),
         pieces=wanted,
         paper=f"{reverse('bench:drive-paper', args=[number])}?{urlencode([('piece', p) for p in wanted])}",
     )
@@ -104,16 +104,16 @@ def _shafts(found: Choices) -> set[str]:
     return {position.shaft for position in found.problem.positions if position.shaft}
 
 
-def _parts(found: Choices, drive: Drive, stock: Stock, liking: Liking) -> Iterator[PartRow]:
+def _parts(found: Choices, drive: Drive, stock: Stock, preferences: Preferences) -> Iterator[PartRow]:
     lies = {item.number: item.place for item in stock.items}
     for position, choice in zip(found.problem.positions, drive.candidate.choices, strict=True):
         if position.shaft:
-            yield _pulley(position, choice, lies, liking)
+            yield _pulley(position, choice, lies, preferences)
     yield _belt(drive.candidate.belt, lies)
 
 
-def _pulley(position: Position, choice: Choice, lies: dict[str, str], liking: Liking) -> PartRow:
-    size = show.length_both(choice.outside, liking)
+def _pulley(position: Position, choice: Choice, lies: dict[str, str], preferences: Preferences) -> PartRow:
+    size = show.length_both(choice.outside, preferences)
     what = gettext("pulley %(section)s, %(size)s outside") % {"section": choice.section, "size": size}
     place = lies.get(choice.number, "")
     return PartRow(said(position.name), what, choice.changed, choice.number, place, choice.part)
@@ -124,35 +124,38 @@ def _belt(belt: BeltChoice, lies: dict[str, str]) -> PartRow:
     return PartRow(gettext("belt"), belt.belt.name, belt.changed, belt.number, place, belt.belt.part)
 
 
-def _ratios(found: Choices, drive: Drive, liking: Liking) -> list[tuple[str, list[tuple[str, str]]]]:
+def _ratios(
+    found: Choices, drive: Drive, preferences: Preferences
+) -> list[tuple[str, list[tuple[str, str]]]]:
     """The ways to see each ratio; shafts that are driven alike stand together."""
     alike: dict[tuple[tuple[str, str], ...], list[str]] = {}
     for coupling in drive.machine.couplings:
         if coupling.driven in _shafts(found):
-            alike.setdefault(_ways(coupling, liking), []).append(said(coupling.driven))
+            alike.setdefault(_ways(coupling, preferences), []).append(said(coupling.driven))
     return [(", ".join(shafts), list(ways)) for ways, shafts in alike.items()]
 
 
-def _ways(coupling: Coupling, liking: Liking) -> tuple[tuple[str, str], ...]:
+def _ways(coupling: Coupling, preferences: Preferences) -> tuple[tuple[str, str], ...]:
     return tuple(
-        (in_mark(f"{way.value.value:.4f}", liking), said(way.name, liking)) for way in coupling.alternatives
+        (in_mark(f"{way.value.value:.4f}", preferences), said(way.name, preferences))
+        for way in coupling.alternatives
     )
 
 
-def _main(drive: Drive, liking: Liking) -> Iterator[tuple[str, str]]:
+def _main(drive: Drive, preferences: Preferences) -> Iterator[tuple[str, str]]:
     """What one drive is weighed against another by."""
     candidate = drive.candidate
-    yield gettext("To the limit, worst case"), _share(candidate.margin, liking)
-    yield gettext("Grip to spare"), _share(candidate.grip, liking, sign="+")
+    yield gettext("To the limit, worst case"), _share(candidate.margin, preferences)
+    yield gettext("Grip to spare"), _share(candidate.grip, preferences, sign="+")
     if not any(map(is_order, pieces(candidate))):
-        yield gettext("Price of the parts"), in_mark(f"{candidate.price:.2f}", liking)
+        yield gettext("Price of the parts"), in_mark(f"{candidate.price:.2f}", preferences)
     if candidate.ties > 1:
         yield gettext("As good from stock"), str(candidate.ties)
 
 
-def _facts(found: Choices, drive: Drive, liking: Liking) -> Iterator[tuple[str, str]]:
+def _facts(found: Choices, drive: Drive, preferences: Preferences) -> Iterator[tuple[str, str]]:
     candidate, problem = drive.candidate, found.problem
-    never_below = show.speed(drive.window.floor, liking, round="up")
+    never_below = show.speed(drive.window.floor, preferences, round="up")
     if never_below:
         yield gettext("Never below"), str(never_below)
     wraps = [
@@ -161,33 +164,33 @@ def _facts(found: Choices, drive: Drive, liking: Liking) -> Iterator[tuple[str, 
     ]
     yield gettext("Wrapped by the belt"), ", ".join(wraps)
     beside = compared(problem, candidate.choices, drive.seat)
-    yield gettext("Belt speed at the rim"), show.surface(beside.rim_speed, liking)
-    yield from _place(found, drive, liking)
-    yield gettext("Take-up left, belt stretched"), _share(drive.share_left, liking, digits=0)
+    yield gettext("Belt speed at the rim"), show.surface(beside.rim_speed, preferences)
+    yield from _place(found, drive, preferences)
+    yield gettext("Take-up left, belt stretched"), _share(drive.share_left, preferences, digits=0)
 
 
-def _place(found: Choices, drive: Drive, liking: Liking) -> Iterator[tuple[str, str]]:
+def _place(found: Choices, drive: Drive, preferences: Preferences) -> Iterator[tuple[str, str]]:
     """Where the movable pulley sits: shaft to shaft for a pair, else by the drawing."""
     pulleys = drive.seat.route.pulleys
     if len(pulleys) == 2:
         one, other = pulleys
         apart = math.hypot(one.x - other.x, one.y - other.y)
-        yield gettext("Shaft to shaft"), show.length_both(apart, liking)
+        yield gettext("Shaft to shaft"), show.length_both(apart, preferences)
         return
-    at = ", ".join(_signed(x, liking) for x in drive.seat.place)
+    at = ", ".join(_signed(x, preferences) for x in drive.seat.place)
     yield gettext("%(name)s sits at, in the drawing") % {"name": said(found.problem.moving)}, at
 
 
-def _signed(metres: float, liking: Liking) -> str:
-    return f"{'−' if metres < 0 else ''}{show.length(abs(metres), liking)}"
+def _signed(metres: float, preferences: Preferences) -> str:
+    return f"{'−' if metres < 0 else ''}{show.length(abs(metres), preferences)}"
 
 
-def _share(share: float, liking: Liking, *, sign: str = "", digits: int = 1) -> str:
+def _share(share: float, preferences: Preferences, *, sign: str = "", digits: int = 1) -> str:
     if not math.isfinite(share):
         return gettext("not known")
-    return in_mark(f"{share * 100:{sign}.{digits}f} %", liking)
+    return in_mark(f"{share * 100:{sign}.{digits}f} %", preferences)
 
 
-def in_mark(text: str, liking: Liking) -> str:
+def in_mark(text: str, preferences: Preferences) -> str:
     """A figure with this person's decimal mark."""
-    return text.replace(".", liking.decimal_mark)
+    return text.replace(".", preferences.decimal_mark)

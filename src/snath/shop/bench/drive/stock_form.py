@@ -10,7 +10,7 @@ from snath.decisions.drive.stock_csv import BELT_COLUMNS, SHEAVE_COLUMNS, read_s
 from snath.quantities.errors import InputError
 from snath.shop.bench.drive.typed_words import heading_shown, headings, table_for_core
 from snath.shop.bench.fields import fault_words
-from snath.shop.bench.liking import Liking
+from snath.shop.bench.preferences import Preferences
 from snath.shop.bench.refusals import Refusing
 
 TABLE_MOST = 400_000  # characters; a longer one is sent in parts
@@ -42,9 +42,9 @@ class StockTablesForm(Refusing, forms.Form):
     )
     belts_file = forms.FileField(label=gettext_lazy("or a file of belts (CSV)"), required=False)
 
-    def __init__(self, *args: Any, liking: Liking, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, preferences: Preferences, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.liking = liking
+        self.preferences = preferences
         self.initial = {SHEAVES: headings(SHEAVE_COLUMNS), BELTS: headings(BELT_COLUMNS), **self.initial}
 
     def clean_sheaves_file(self) -> str:
@@ -60,15 +60,15 @@ class StockTablesForm(Refusing, forms.Form):
         given = self.cleaned_data
         tables = {name: table_for_core(given[f"{name}_file"] or given[name]) for name in (SHEAVES, BELTS)}
         try:
-            return read_stock(**tables, decimal_mark=self.liking.decimal_mark)
+            return read_stock(**tables, decimal_mark=self.preferences.decimal_mark)
         except InputError as fault:
             box = BELTS if fault.field.startswith(BELTS) else SHEAVES
-            self.add_error(box, f"{fault.field}: {fault_words(fault, self.liking.decimal_mark)}")
+            self.add_error(box, f"{fault.field}: {fault_words(fault, self.preferences.decimal_mark)}")
             return None
 
     def name_fault(self, fault: RowFault) -> None:
         """Mark a row that was left out at its table."""
-        words = fault_words(fault.fault, self.liking.decimal_mark)
+        words = fault_words(fault.fault, self.preferences.decimal_mark)
         line = gettext("line %(line)d, %(column)s") % {
             "line": fault.line,
             "column": heading_shown(fault.fault.field),

@@ -10,7 +10,7 @@ from snath.shop.bench.drafts import draft_of, fill
 from snath.shop.bench.drive.stock_form import StockTablesForm
 from snath.shop.bench.drive.stock_rows import put_on_shelf
 from snath.shop.bench.jobs.saving import saved
-from snath.shop.bench.liking import liking_of
+from snath.shop.bench.preferences import preferences_of
 from snath.shop.bench.words import said
 
 FAULTS_SHOWN = 50
@@ -19,7 +19,7 @@ FAULTS_SHOWN = 50
 def stock_tables(request: HttpRequest) -> HttpResponse:
     """Good rows are kept at once; rows that cannot be read are named and stay in the box."""
     draft = draft_of(request, "stock:tables")
-    form = StockTablesForm(request.POST or None, request.FILES or None, liking=liking_of(request))
+    form = StockTablesForm(request.POST or None, request.FILES or None, preferences=preferences_of(request))
     if request.method != "POST":
         fill(form, draft)
     elif (stock := form.stock()) is not None:

@@ -10,7 +10,7 @@ import re
 from django.utils.translation import get_language, pgettext
 
 from snath.shop.bench import show
-from snath.shop.bench.liking import Liking
+from snath.shop.bench.preferences import Preferences
 from snath.shop.tables.typed import typed
 from snath.words.render import locale_for, mark_of
 
@@ -49,7 +49,7 @@ def bore_for_core(text: str) -> str:
     return f"{size} {HOLDS[last.lower()]}" if last.lower() in HOLDS else text
 
 
-def bore_shown(bore: str, liking: Liking) -> str:
+def bore_shown(bore: str, preferences: Preferences) -> str:
     """A bore in the core's one form, as this reader would type it."""
     size, _, last = bore.partition(" mm ")
     if not last:
@@ -59,7 +59,7 @@ def bore_shown(bore: str, liking: Liking) -> str:
         "double-D": pgettext("bore", "double-D"),
         "round": pgettext("bore", "round"),
     }
-    return f"{show.length(float(size) / 1000, liking)} {holds.get(last, last)}"
+    return f"{show.length(float(size) / 1000, preferences)} {holds.get(last, last)}"
 
 
 def headings(columns: tuple[str, ...]) -> str:

@@ -26,7 +26,7 @@ from snath.shop.bench.jobs.kept import OpenJob, newest
 from snath.shop.bench.jobs.page import page
 from snath.shop.bench.jobs.saving import save_change
 from snath.shop.bench.jobs.start import shelve
-from snath.shop.bench.liking import Liking, liking_of
+from snath.shop.bench.preferences import Preferences, preferences_of
 from snath.shop.bench.words import said
 
 SHOWN = 5  # drives on the page at first: each brings its drawing
@@ -70,7 +70,7 @@ def pick(request: HttpRequest, number: int) -> HttpResponse:
     try:
         fitted = fit(job.job, stock, wanted, version=version, sheet=sheet)
     except (InputError, InputErrors) as fault:
-        return _page(request, job, fault=_words(fault, liking_of(request)), status=422)
+        return _page(request, job, fault=_words(fault, preferences_of(request)), status=422)
     return save_change(
         request,
         job,
@@ -90,10 +90,14 @@ def _fitted(job: OpenJob, fitted: Fitted, used: tuple[str, ...]) -> None:
 
 def _route_sent(request: HttpRequest, job: OpenJob) -> HttpResponse:
     """Keep the route with the job, from the boxes or as text."""
-    liking, number = liking_of(request), job.record.number
+    preferences, number = preferences_of(request), job.record.number
     forms = _Forms(
-        PairForm(request.POST if "shaft" in request.POST else None, liking=liking, machine=job.job.machine),
-        RouteForm(request.POST if "shaft" not in request.POST else None, liking=liking),
+        PairForm(
+            request.POST if "shaft" in request.POST else None,
+            preferences=preferences,
+            machine=job.job.machine,
+        ),
+        RouteForm(request.POST if "shaft" not in request.POST else None, preferences=preferences),
     )
     text = forms.pair.route() if "shaft" in request.POST else forms.whole.text()
     if text is None:
@@ -128,19 +132,19 @@ def _page(
     fault: str = "",
     status: int = 200,
 ) -> HttpResponse:
-    liking, stock = liking_of(request), shelf()
+    preferences, stock = preferences_of(request), shelf()
     context: dict[str, Any] = {"belts": belt_couplings(job.job.machine), "stock": stock, "refused": fault}
     context |= {"read_only": job.job.outcome == READ_ONLY, "nothing_sized": not any(stock.stock.items)}
     if context["belts"] and route_of(job.job):
-        context |= _answer(request, job, stock, liking)
+        context |= _answer(request, job, stock, preferences)
     if context["belts"]:
-        context |= _entry(request, job, forms, liking)
+        context |= _entry(request, job, forms, preferences)
     picked = picked_of(job.job)
     context |= {"picked": picked, "recheck": [said(step) for step in RECHECK]}
     return render(request, "bench/drive/drive.html", page(request, job, "window", **context), status=status)
 
 
-def _answer(request: HttpRequest, job: OpenJob, stock: Shelf, liking: Liking) -> dict[str, Any]:
+def _answer(request: HttpRequest, job: OpenJob, stock: Shelf, preferences: Preferences) -> dict[str, Any]:
     """What can be built, or why this route does not fit the machine."""
     try:
         frame = frame_of(job.job)
@@ -148,7 +152,7 @@ def _answer(request: HttpRequest, job: OpenJob, stock: Shelf, liking: Liking) ->
         asked = design_speed(job.job, frame)
         ordered = None if found.drives else drives(job.job, frame, with_orders(stock.stock, frame))
     except (InputError, InputErrors) as fault:
-        return {"unfit": _words(fault, liking)}
+        return {"unfit": _words(fault, preferences)}
     most = None if request.GET.get("all") == "1" else SHOWN
     told = found.misses
     if ordered is not None and ordered.drives:
@@ -156,43 +160,45 @@ def _answer(request: HttpRequest, job: OpenJob, stock: Shelf, liking: Liking) ->
     return {
         "frame": frame,
         "ordered": found is ordered,
-        "needed": needed_rows(found.problem, liking),
+        "needed": needed_rows(found.problem, preferences),
         "chosen_by": CHOSEN_BY[asked.by],
-        "rows": _rows(job, frame, found, stock, liking, most),
+        "rows": _rows(job, frame, found, stock, preferences, most),
         "recheck_any": any(not drive.original for drive in found.drives),
         "more": len(found.drives) - SHOWN if most else 0,
-        "speed": show.speed(found.problem.speed, liking),
+        "speed": show.speed(found.problem.speed, preferences),
         "exhaustive": found.exhaustive,
         "to_order": [said(part) for part in found.to_order],
-        "near": [said(miss.message, liking) for miss in told if not miss.buy],
-        "buy": [said(miss.message, liking) for miss in told if miss.buy],
+        "near": [said(miss.message, preferences) for miss in told if not miss.buy],
+        "buy": [said(miss.message, preferences) for miss in told if miss.buy],
         "looked_at": found.looked_at,
     }
 
 
 def _rows(
-    job: OpenJob, frame: Frame, found: Choices, stock: Shelf, liking: Liking, most: int | None
+    job: OpenJob, frame: Frame, found: Choices, stock: Shelf, preferences: Preferences, most: int | None
 ) -> list[DriveRow]:
     number = job.record.number
     return [
-        drive_row(found, drive, stock.stock, liking, number=number, name=frame.name)
+        drive_row(found, drive, stock.stock, preferences, number=number, name=frame.name)
         for drive in found.drives[:most]
     ]
 
 
-def _entry(request: HttpRequest, job: OpenJob, forms: _Forms | None, liking: Liking) -> dict[str, Any]:
+def _entry(
+    request: HttpRequest, job: OpenJob, forms: _Forms | None, preferences: Preferences
+) -> dict[str, Any]:
     """The forms with what was typed last, and where their drafts are kept."""
     number, machine = job.record.number, job.job.machine
     pair_draft, draft = draft_of(request, _key(number, "pair")), draft_of(request, _key(number, "route"))
     if forms is None:
-        text = route_of(job.job) or starting_route(machine, liking)
+        text = route_of(job.job) or starting_route(machine, preferences)
         forms = _Forms(
             PairForm(
-                liking=liking,
+                preferences=preferences,
                 machine=machine,
-                initial=boxes_of(route_of(job.job), liking.decimal_mark),
+                initial=boxes_of(route_of(job.job), preferences.decimal_mark),
             ),
-            RouteForm(liking=liking, initial={"route": text}),
+            RouteForm(preferences=preferences, initial={"route": text}),
         )
         fill(forms.pair, pair_draft)
         fill(forms.whole, draft)
@@ -209,5 +215,7 @@ def _key(number: int, what: str) -> str:
     return f"job:{number}:{what}"
 
 
-def _words(fault: InputError | InputErrors, liking: Liking) -> str:
-    return "; ".join(f"{said(one.field)}: {fault_words(one, liking.decimal_mark)}" for one in fault.faults)
+def _words(fault: InputError | InputErrors, preferences: Preferences) -> str:
+    return "; ".join(
+        f"{said(one.field)}: {fault_words(one, preferences.decimal_mark)}" for one in fault.faults
+    )

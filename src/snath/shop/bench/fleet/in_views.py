@@ -15,8 +15,8 @@ from snath.quantities.numbers import DecimalMark
 from snath.shop.bench.fields import fault_words
 from snath.shop.bench.fleet.kept import take_in
 from snath.shop.bench.fleet.replaced import Taking, mark_of_replaced, takings
-from snath.shop.bench.liking import liking_of
 from snath.shop.bench.pasted import TableForm, chosen_or, columns_shown
+from snath.shop.bench.preferences import preferences_of
 from snath.shop.bench.words import reading
 from snath.shop.fleet.columns import COLUMNS, name_of
 from snath.shop.fleet.faults import Fleet
@@ -60,17 +60,17 @@ class FleetForm(TableForm):
 
 def take(request: HttpRequest) -> HttpResponse:
     """First what was understood and what would be replaced; kept only when somebody who saw that says so."""
-    liking = liking_of(request)
-    unit = "in" if liking.units == "inch" else "mm"
+    preferences = preferences_of(request)
+    unit = "in" if preferences.units == "inch" else "mm"
     form = FleetForm(request.POST or None, request.FILES or None, initial={"unit": unit})
     context: dict[str, Any] = {"form": form, "known": _choices(())}
     if request.method == "POST" and form.is_valid():
         given = form.cleaned_data
         try:
             cells = _cells(
-                given["file"], given["table"], given["sheet"], given["mark"] or liking.decimal_mark
+                given["file"], given["table"], given["sheet"], given["mark"] or preferences.decimal_mark
             )
-            mark = cast(DecimalMark, given["mark"] or mark_of(cells.rows, liking.decimal_mark))
+            mark = cast(DecimalMark, given["mark"] or mark_of(cells.rows, preferences.decimal_mark))
             guesses = columns_of(cells)
             columns = chosen_or(guesses, request, {*COLUMNS, *guesses}, kind="fleet")
             fleet = read_fleet(
@@ -92,9 +92,9 @@ def take(request: HttpRequest) -> HttpResponse:
             else:
                 form = FleetForm(initial=given | {"table": text, "sheet": cells.sheet})
                 context |= columns_shown(cells, columns, _choices(guesses), kind="fleet") | {"form": form}
-                context |= _faults(fleet, twice, reading(liking)) | _replaced(found) | {"seen": seen}
+                context |= _faults(fleet, twice, reading(preferences)) | _replaced(found) | {"seen": seen}
         except InputError as fault:
-            form.add_error("file" if given["file"] else "table", fault_words(fault, liking.decimal_mark))
+            form.add_error("file" if given["file"] else "table", fault_words(fault, preferences.decimal_mark))
     return render(request, "bench/fleet/in.html", context, status=422 if form.errors else 200)
 
 

@@ -13,7 +13,7 @@ from django.utils.translation import gettext, gettext_lazy
 
 from snath.shop.bench import show
 from snath.shop.bench.fleet.kept import asked_now, begin, machine_of, to_work, work_some
-from snath.shop.bench.liking import Liking, liking_of
+from snath.shop.bench.preferences import Preferences, preferences_of
 from snath.shop.fleet.moved import COLUMNS as MOVED
 from snath.shop.fleet.worked import COLUMNS
 from snath.shop.records.fleet import FleetEntry
@@ -40,13 +40,13 @@ MOVES = {
 
 def fleet(request: HttpRequest) -> HttpResponse:
     """Machines by the day they are due, or those of one kind."""
-    liking, picked = liking_of(request), request.GET.get("which", "")
+    preferences, picked = preferences_of(request), request.GET.get("which", "")
     entries = picked_by(picked).select_related("machine", "machine__customer").order_by(*BY_DATE)
     page = Paginator(entries, A_PAGE).get_page(request.GET.get("page"))
     many = counted()
     context = {
         "page": page,
-        "rows": [row_shown(entry, liking) for entry in page],
+        "rows": [row_shown(entry, preferences) for entry in page],
         "picks": [(key, name, many[key or "all"]) for key, name in PICKS],
         "picked": picked,
         "left": to_work(asked_now()).count(),
@@ -97,16 +97,16 @@ def _of(which: str) -> Q:
     return ~Q(moved="") if which == "moved" else Q(pk__isnull=False)
 
 
-def row_shown(entry: FleetEntry, liking: Liking) -> dict[str, Any]:
+def row_shown(entry: FleetEntry, preferences: Preferences) -> dict[str, Any]:
     """One machine as the list shows it."""
     row = json.loads(entry.row) if entry.row else {}
     return {
         "entry": entry,
         "machine": entry.machine,
         "due": entry.due_on is None or entry.due_on <= timezone.localdate(),
-        "ceiling": show.speed(_rev_s(row.get("ceiling_rpm")), liking, round="down"),
-        "reading": show.speed(_rev_s(row.get("reading_rpm")), liking),
-        "before": show.speed(_rev_s(row.get("ceiling_before_rpm")), liking, round="down"),
+        "ceiling": show.speed(_rev_s(row.get("ceiling_rpm")), preferences, round="down"),
+        "reading": show.speed(_rev_s(row.get("reading_rpm")), preferences),
+        "before": show.speed(_rev_s(row.get("ceiling_before_rpm")), preferences, round="down"),
         "moved": [MOVES[word] for word in entry.moved.split(", ") if word in MOVES],
         "error": row.get("error"),
         "word": _word(row),

@@ -13,7 +13,7 @@ from django.utils.translation import gettext_lazy
 
 from snath.quantities.errors import InputError
 from snath.shop.bench.fields import fault_words
-from snath.shop.bench.liking import liking_of
+from snath.shop.bench.preferences import preferences_of
 from snath.shop.paper.voices import paper_voice
 from snath.shop.records.models import JobRecord, MachineRecord
 from snath.shop.records.photos import squares_on
@@ -39,7 +39,7 @@ def by_tag(request: HttpRequest) -> HttpResponse:
         try:
             texts = squares_on(form.cleaned_data["photo"].read())
         except InputError as fault:
-            form.add_error("photo", fault_words(fault, liking_of(request).decimal_mark))
+            form.add_error("photo", fault_words(fault, preferences_of(request).decimal_mark))
         else:
             machine = machine_of(texts)
             if machine is not None:

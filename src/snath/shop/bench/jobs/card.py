@@ -13,7 +13,7 @@ from snath.decisions.reading.instruments import INSTRUMENT_KINDS, Instrument
 from snath.shop.bench.fields import QuantityField, ShopForm
 from snath.shop.bench.jobs.boxes_machine import USES
 from snath.shop.bench.jobs.boxes_part import NOT_SAID
-from snath.shop.bench.liking import Liking
+from snath.shop.bench.preferences import Preferences
 from snath.shop.bench.quick.forms import LEAST_BARE, MOST_BARE
 from snath.shop.bench.shelf.tachometer import TachometerFields, offer_tachometers
 
@@ -128,8 +128,10 @@ class CardForm(TachometerFields, ShopForm):
         help_text=gettext_lazy("Only an inductive tachometer needs it."),
     )
 
-    def __init__(self, *args: Any, liking: Liking, instruments: Sequence[Instrument], **kwargs: Any) -> None:
-        super().__init__(*args, liking=liking, **kwargs)
+    def __init__(
+        self, *args: Any, preferences: Preferences, instruments: Sequence[Instrument], **kwargs: Any
+    ) -> None:
+        super().__init__(*args, preferences=preferences, **kwargs)
         self.instruments = instruments
         offer_tachometers(self, instruments)
         for name in TICKS:
@@ -234,7 +236,11 @@ class CardForm(TachometerFields, ShopForm):
                 "condition": "blades in air",
                 "source": given["maker_source"] or gettext("not written down"),
             }
-        data: dict[str, Any] = {"sheet": 1, "decimal_mark": self.liking.decimal_mark, "name": self.called}
+        data: dict[str, Any] = {
+            "sheet": 1,
+            "decimal_mark": self.preferences.decimal_mark,
+            "name": self.called,
+        }
         data |= {"kind": KIND, "use": given["use"] or "at home"}
         if given["serial"].strip():
             data["serial"] = given["serial"].strip()

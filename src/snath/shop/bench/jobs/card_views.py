@@ -24,7 +24,7 @@ from snath.shop.bench.jobs.machine_views import customer_asked, customers
 from snath.shop.bench.jobs.page import figures, now, with_reading
 from snath.shop.bench.jobs.sheet_views import PAPERS_OF_A_JOB
 from snath.shop.bench.jobs.start import fresh_job, shelve
-from snath.shop.bench.liking import Liking, liking_of
+from snath.shop.bench.preferences import Preferences, preferences_of
 from snath.shop.bench.shelf.instruments import shop_instruments, with_instrument
 from snath.shop.bench.shelf.tachometer import NEW, added
 from snath.shop.bench.words import said
@@ -37,20 +37,20 @@ MOWER = Machine("", KIND, Engine(), (), ())  # what its list before it runs is f
 
 def card(request: HttpRequest) -> HttpResponse:
     """Take a card; then show its verdict, its papers, and a card for the next machine."""
-    liking, instruments = liking_of(request), shop_instruments()
+    preferences, instruments = preferences_of(request), shop_instruments()
     whom = customer_asked(request)
     begun = boxes_from_yard(request) | ({"owner": whom.name} if whom else {})
-    form = CardForm(request.POST or None, initial=begun, liking=liking, instruments=instruments)
+    form = CardForm(request.POST or None, initial=begun, preferences=preferences, instruments=instruments)
     if request.method == "POST" and form.is_valid():
         opened = _kept(request, form)
         if opened is not None:
             return redirect(f"{reverse('bench:card')}?job={opened.number}")
-    context = {"form": form, "customers": customers(), "done": _done(request, liking)}
+    context = {"form": form, "customers": customers(), "done": _done(request, preferences)}
     context["run_list"] = looked_over(MOWER)
     return render(request, "bench/jobs/card.html", context, status=422 if form.errors else 200)
 
 
-def _done(request: HttpRequest, liking: Liking) -> dict[str, Any] | None:
+def _done(request: HttpRequest, preferences: Preferences) -> dict[str, Any] | None:
     """The card just kept, as its job stands."""
     number = request.GET.get("job", "")
     if not (number.isdecimal() and len(number) < 10) or request.method == "POST":
@@ -63,10 +63,10 @@ def _done(request: HttpRequest, liking: Liking) -> dict[str, Any] | None:
         "job": job,
         "stands": job.stands,
         "verdict": job.verdict,
-        "figures": figures(job, liking),
-        "reasons": [said(reason, liking) for reason in job.stands.reasons],
-        "settle": [said(step, liking) for step in job.stands.settle],
-        "notes": [said(note, liking) for note in job.result.notes],
+        "figures": figures(job, preferences),
+        "reasons": [said(reason, preferences) for reason in job.stands.reasons],
+        "settle": [said(step, preferences) for step in job.stands.settle],
+        "notes": [said(note, preferences) for note in job.result.notes],
         "papers": PAPERS_OF_A_JOB,
     }
 
@@ -78,13 +78,13 @@ def _kept(request: HttpRequest, form: CardForm) -> JobRecord | None:
         machine = read_sheet(sheet)
     except InputErrors as found:
         for fault in found.faults:
-            form.add_error(box_of(fault.field), plainly(fault, form.liking.decimal_mark))
+            form.add_error(box_of(fault.field), plainly(fault, form.preferences.decimal_mark))
         return None
     try:
         with transaction.atomic():
             return _put(request, form, machine, sheet)
     except InputError as fault:
-        form.add_error("found", fault_words(fault, form.liking.decimal_mark))
+        form.add_error("found", fault_words(fault, form.preferences.decimal_mark))
         return None
 
 

@@ -7,7 +7,7 @@ from django.utils.translation import gettext
 
 from snath.quantities.message import Message
 from snath.shop.bench.jobs.kept import OpenJob
-from snath.shop.bench.liking import Liking
+from snath.shop.bench.preferences import Preferences
 from snath.shop.bench.words import said
 
 
@@ -21,12 +21,12 @@ class Section:
     settle: list[str]
 
 
-def does(job: OpenJob, liking: Liking) -> list[Section]:
+def does(job: OpenJob, preferences: Preferences) -> list[Section]:
     """A section for every answer the job holds; hazards are shown and decide nothing."""
-    return list(_sections(job, liking))
+    return list(_sections(job, preferences))
 
 
-def _sections(job: OpenJob, liking: Liking) -> Iterator[Section]:
+def _sections(job: OpenJob, preferences: Preferences) -> Iterator[Section]:
     found = job.result.behaviour
     for title, governor in (
         (gettext("Governor, as found"), found.governor_found),
@@ -34,18 +34,20 @@ def _sections(job: OpenJob, liking: Liking) -> Iterator[Section]:
     ):
         if governor is not None:
             held = (gettext("It holds its speed: no hunting was found."),) if governor.hunts is False else ()
-            yield _section(title, "", (*held, *governor.notes), governor.next_steps, liking)
+            yield _section(title, "", (*held, *governor.notes), governor.next_steps, preferences)
     if found.stop is not None:
-        yield _section(gettext("Stopping"), found.stop.word, found.stop.reasons, found.stop.settle, liking)
+        yield _section(
+            gettext("Stopping"), found.stop.word, found.stop.reasons, found.stop.settle, preferences
+        )
     if found.balance is not None:
-        yield _section(gettext("Balance"), "", found.balance.notes, (), liking)
+        yield _section(gettext("Balance"), "", found.balance.notes, (), preferences)
     if found.throw is not None:
-        yield _section(gettext("What it can throw"), "", found.throw.notes, (), liking)
+        yield _section(gettext("What it can throw"), "", found.throw.notes, (), preferences)
 
 
 def _section(
-    title: str, word: str, lines: Iterable[Message | str], settle: Iterable[Message], liking: Liking
+    title: str, word: str, lines: Iterable[Message | str], settle: Iterable[Message], preferences: Preferences
 ) -> Section:
     return Section(
-        title, word, [said(line, liking) for line in lines], [said(step, liking) for step in settle]
+        title, word, [said(line, preferences) for line in lines], [said(step, preferences) for step in settle]
     )

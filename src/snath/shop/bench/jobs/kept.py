@@ -19,7 +19,7 @@ from snath.decisions.job.stands import JobVerdict
 from snath.decisions.job.work import work
 from snath.decisions.verdict.verdict import Verdict
 from snath.quantities.errors import InputError, InputErrors
-from snath.shop.bench.liking import Liking
+from snath.shop.bench.preferences import Preferences
 from snath.shop.records.facts import facts_of
 from snath.shop.records.jobs import JobRecord, JobVersion, Waits
 from snath.shop.records.people import Person
@@ -64,14 +64,20 @@ class OpenJob:
         """What the program as it is now works out of it."""
         return self.worked.result
 
-    def kept(self, name: Hashable, liking: Liking, make: Callable[[], Made]) -> Made:
+    def kept(self, name: Hashable, preferences: Preferences, make: Callable[[], Made]) -> Made:
         """A part of a page, made once for this version, language and units and kept with what was worked out.
 
         Whoever asks has been let in already, and the version has just been read: only then is there anything to
-        ask. What is made may depend on the job, its number, the liking and what stands in its name, and on nothing
+        ask. What is made may depend on the job, its number, the preferences and what stands in its name, and on nothing
         else.
         """
-        key = (name, str(self.record.number), liking.language, liking.units, liking.decimal_mark)
+        key = (
+            name,
+            str(self.record.number),
+            preferences.language,
+            preferences.units,
+            preferences.decimal_mark,
+        )
         parts = self.worked.parts
         if key not in parts:
             if len(parts) >= MOST_PARTS:

@@ -9,7 +9,7 @@ from snath.quantities.units import Rounding
 from snath.rules.book import Rule
 from snath.shop.bench import show
 from snath.shop.bench.jobs.kept import OpenJob
-from snath.shop.bench.liking import Liking
+from snath.shop.bench.preferences import Preferences
 from snath.shop.bench.rulebook import standing_words
 from snath.shop.bench.words import said
 
@@ -30,50 +30,52 @@ class LimitRow:
     working: list[str]
 
 
-def limit_rows(job: OpenJob, liking: Liking) -> list[LimitRow]:
+def limit_rows(job: OpenJob, preferences: Preferences) -> list[LimitRow]:
     """Every limit that counts, equal ones as one row, the binding one first."""
     window, sources = job.result.window, {rule.id: rule for rule in job.job.rules}
     binding = (window.binding, window.binding_rule, "ceiling")
     rows = [
-        _row(row, any((b.member, b.rule, b.side) == binding for b in row), sources, liking)
+        _row(row, any((b.member, b.rule, b.side) == binding for b in row), sources, preferences)
         for row in folded(window.bounds)
     ]
     return sorted(rows, key=lambda row: not row.binds)
 
 
-def _row(bounds: tuple[Bound, ...], binds: bool, rules: Mapping[str, Rule], liking: Liking) -> LimitRow:
+def _row(
+    bounds: tuple[Bound, ...], binds: bool, rules: Mapping[str, Rule], preferences: Preferences
+) -> LimitRow:
     first, ceiling = bounds[0], bounds[0].side == "ceiling"
     return LimitRow(
         member=names(bounds, lambda b: said(b.member)),
         shaft=names(bounds, lambda b: said(b.shaft)),
         binds=binds,
         side=first.side,
-        limit=limit_words(first.limit, first.kind, liking, ceiling=ceiling),
-        engine=show.speed(first.engine.value, liking, round="down" if ceiling else "up"),
-        alternative=said(first.alternative, liking) if first.alternative else "",
+        limit=limit_words(first.limit, first.kind, preferences, ceiling=ceiling),
+        engine=show.speed(first.engine.value, preferences, round="down" if ceiling else "up"),
+        alternative=said(first.alternative, preferences) if first.alternative else "",
         source=names(bounds, lambda b: said(rules[b.rule].source) if b.rule in rules else said(b.rule)),
         standing=" ".join(dict.fromkeys(standing_words(b.standing) for b in bounds if b.rule in rules)),
-        working=[said(line, liking) for line in first.working],
+        working=[said(line, preferences) for line in first.working],
     )
 
 
-def limit_words(value: float, kind: str, liking: Liking, *, ceiling: bool = True) -> str:
+def limit_words(value: float, kind: str, preferences: Preferences, *, ceiling: bool = True) -> str:
     """A limit in the units of its kind."""
     if kind == "surface speed":
-        return show.surface(value, liking)
+        return show.surface(value, preferences)
     if kind == "frequency":
-        return show.in_words(value, "Hz", liking)
-    return str(show.speed(value, liking, round="down" if ceiling else "up"))
+        return show.in_words(value, "Hz", preferences)
+    return str(show.speed(value, preferences, round="down" if ceiling else "up"))
 
 
-def in_a_table(value: float, kind: str, liking: Liking, round: Rounding = "nearest") -> str:
+def in_a_table(value: float, kind: str, preferences: Preferences, round: Rounding = "nearest") -> str:
     """The same in one unit only, for a narrow column."""
     if kind == "surface speed":
-        return show.surface_alone(value, liking)
+        return show.surface_alone(value, preferences)
     return (
-        show.in_words(value, "Hz", liking)
+        show.in_words(value, "Hz", preferences)
         if kind == "frequency"
-        else str(show.speed(value, liking, round=round))
+        else str(show.speed(value, preferences, round=round))
     )
 
 
@@ -87,15 +89,15 @@ class RemedyRow:
     approval: bool
 
 
-def remedy_rows(window: Window, liking: Liking) -> list[RemedyRow]:
+def remedy_rows(window: Window, preferences: Preferences) -> list[RemedyRow]:
     """Every remedy the core found and ran again."""
-    return [_remedy(remedy, liking) for remedy in window.remedies]
+    return [_remedy(remedy, preferences) for remedy in window.remedies]
 
 
-def _remedy(remedy: Remedy, liking: Liking) -> RemedyRow:
+def _remedy(remedy: Remedy, preferences: Preferences) -> RemedyRow:
     return RemedyRow(
-        change=said(remedy.change, liking),
-        ceiling=show.speed(remedy.ceiling, liking, round="down"),
-        floor=show.speed(remedy.floor, liking, round="up"),
+        change=said(remedy.change, preferences),
+        ceiling=show.speed(remedy.ceiling, preferences, round="down"),
+        floor=show.speed(remedy.floor, preferences, round="up"),
         approval=remedy.approval,
     )

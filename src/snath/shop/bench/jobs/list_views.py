@@ -13,7 +13,7 @@ from snath.decisions.machine.sheet import read_sheet
 from snath.shop.bench import show
 from snath.shop.bench.jobs.kept import as_now
 from snath.shop.bench.jobs.start import start
-from snath.shop.bench.liking import Liking, liking_of
+from snath.shop.bench.preferences import Preferences, preferences_of
 from snath.shop.bench.words import said
 from snath.shop.records.models import Customer, JobRecord, MachineRecord, Person
 from snath.shop.records.search import search
@@ -40,7 +40,7 @@ SORTS = (
 
 def jobs(request: HttpRequest) -> HttpResponse:
     """The newest jobs, those that wait for one thing, or what a search finds."""
-    liking = liking_of(request)
+    preferences = preferences_of(request)
     wanted, waits = request.GET.get("q", "")[:200].strip(), request.GET.get("waits", "")
     sort = request.GET.get("sort", "")
     found = search(wanted) if wanted else None
@@ -51,7 +51,7 @@ def jobs(request: HttpRequest) -> HttpResponse:
         "filters": FILTERS,
         "sort": sort,
         "sorts": SORTS,
-        "rows": job_rows([record for record in records if isinstance(record, JobRecord)], liking),
+        "rows": job_rows([record for record in records if isinstance(record, JobRecord)], preferences),
         "machines": [record for record in records if isinstance(record, MachineRecord)],
         "customers": [record for record in records if isinstance(record, Customer)],
         "complete": found.complete if found else True,
@@ -67,21 +67,21 @@ def _listed(waits: str, sort: str) -> list[JobRecord]:
     return list(rows[:SHOWN])
 
 
-def job_rows(records: Iterable[JobRecord], liking: Liking) -> list[dict[str, object]]:
+def job_rows(records: Iterable[JobRecord], preferences: Preferences) -> list[dict[str, object]]:
     """Jobs as a list shows them: with the word they stand at now, and the check that blocks them."""
     listed = list(records)
     now = as_now(listed)
-    return [_row(record, now.get(record.pk), liking) for record in listed]
+    return [_row(record, now.get(record.pk), preferences) for record in listed]
 
 
-def _row(record: JobRecord, stands: JobVerdict | None, liking: Liking) -> dict[str, object]:
+def _row(record: JobRecord, stands: JobVerdict | None, preferences: Preferences) -> dict[str, object]:
     return {
         "record": record,
-        "blocked_by": [said(fault, liking) for fault in stands.blocked_by] if stands else [],
+        "blocked_by": [said(fault, preferences) for fault in stands.blocked_by] if stands else [],
         "name": record.machine.name if record.machine else record.title,
-        "found": show.speed(record.as_found_rev_s, liking),
-        "left": show.speed(record.as_left_rev_s, liking),
-        "ceiling": show.speed(record.ceiling_rev_s, liking, round="down"),
+        "found": show.speed(record.as_found_rev_s, preferences),
+        "left": show.speed(record.as_left_rev_s, preferences),
+        "ceiling": show.speed(record.ceiling_rev_s, preferences, round="down"),
         "late": record.due_back is not None and bool(record.waits_for) and record.due_back < localdate(),
         "again": bool(record.machine_id) and (not record.waits_for or record.verdict == "pass"),
     }

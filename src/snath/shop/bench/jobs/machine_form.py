@@ -30,7 +30,7 @@ from snath.shop.bench.jobs.boxes_part import MARKED, MEASURED, PART, PART_CHOICE
 from snath.shop.bench.jobs.compose import composed
 from snath.shop.bench.jobs.entries import Entries, blank, choose, rows
 from snath.shop.bench.jobs.usual import asked_of_machine, asked_of_part, is_usual, part_of
-from snath.shop.bench.liking import Liking
+from snath.shop.bench.preferences import Preferences
 from snath.shop.bench.refusals import speak
 from snath.shop.bench.words import said
 
@@ -64,9 +64,9 @@ class MachineForm(forms.Form):
 
     use_required_attribute = False
 
-    def __init__(self, entries: Entries, *, liking: Liking, sent: bool) -> None:
+    def __init__(self, entries: Entries, *, preferences: Preferences, sent: bool) -> None:
         super().__init__(entries if sent else None, initial=None if sent else entries)
-        self.liking = liking
+        self.preferences = preferences
         self.entries = entries
         self.groups: list[Group] = []
         self.counts = {"drives": rows(entries, "drive"), "parts": rows(entries, "part")}
@@ -109,7 +109,7 @@ class MachineForm(forms.Form):
             self.add_error(None, gettext("Nothing on this machine has a limit yet: add its blade or part."))
         if not self.is_valid():
             return None
-        sheet = composed(self.entries, self.liking.decimal_mark, self.liking.length)
+        sheet = composed(self.entries, self.preferences.decimal_mark, self.preferences.length)
         try:
             return read_sheet(sheet.text), sheet.text
         except InputErrors as found:
@@ -130,11 +130,14 @@ class MachineForm(forms.Form):
                 "or stands in its manual; without it nothing can be judged"
             )
         typed = self.entries.get(box or "", "").strip()
-        if any(digit in "123456789" for digit in typed) and fault.given == f"{typed} {self.liking.length}":
+        if (
+            any(digit in "123456789" for digit in typed)
+            and fault.given == f"{typed} {self.preferences.length}"
+        ):
             return another_unit(typed, str(fault.given))
         if fault.given == NOTHING and box and str(self.fields[box].label).endswith(str(IF_KNOWN)):
             return gettext("nothing was typed: must be given once the boxes beside it are filled in")
-        return plainly(fault, self.liking.decimal_mark)
+        return plainly(fault, self.preferences.decimal_mark)
 
     def _machine_groups(self) -> None:
         every = (*MACHINE, *ENGINE, *MAKER)
@@ -230,7 +233,7 @@ class MachineForm(forms.Form):
         widget = forms.Textarea(attrs={"rows": 3}) if box.fill == "long" else forms.TextInput(attrs)
         field = forms.CharField(max_length=5000, widget=widget, **common)
         if box.fill in ("length", "frequency"):
-            unit = OWN_UNIT.get(box.fill, self.liking.length)
+            unit = OWN_UNIT.get(box.fill, self.preferences.length)
             field.printed_unit = unit  # type: ignore[attr-defined]
         return field
 

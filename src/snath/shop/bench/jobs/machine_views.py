@@ -20,7 +20,7 @@ from snath.shop.bench.jobs.page import page, steps_of
 from snath.shop.bench.jobs.saving import save_change, saved
 from snath.shop.bench.jobs.start import on_new_machine, only_named_otherwise, shelve, start
 from snath.shop.bench.jobs.usual import following
-from snath.shop.bench.liking import liking_of
+from snath.shop.bench.preferences import preferences_of
 from snath.shop.bench.refusals import Refusing
 from snath.shop.records.models import Customer, MachineRecord, Person
 
@@ -55,7 +55,9 @@ def new_machine(request: HttpRequest) -> HttpResponse:
         return redirect(saved(reverse("bench:job-window", args=[opened.number]), draft))
     begun = blank() | ({"customer": str(whom.pk)} if whom else {})
     entries = _asked(request) if "blade" in request.GET else _drafted(draft) or begun
-    return _form_page(request, MachineForm(entries, liking=liking_of(request), sent=False), key, draft.at)
+    return _form_page(
+        request, MachineForm(entries, preferences=preferences_of(request), sent=False), key, draft.at
+    )
 
 
 def job_machine(request: HttpRequest, number: int) -> HttpResponse:
@@ -81,20 +83,20 @@ def job_machine(request: HttpRequest, number: int) -> HttpResponse:
         )
     sheet = job.record.machine.sheet if job.record.machine else ""
     entries = _drafted(draft) or (
-        from_sheet(sheet, liking_of(request).decimal_mark) if sheet else blank(name=job.job.machine.name)
+        from_sheet(sheet, preferences_of(request).decimal_mark) if sheet else blank(name=job.job.machine.name)
     )
-    form = MachineForm(entries, liking=liking_of(request), sent=False)
+    form = MachineForm(entries, preferences=preferences_of(request), sent=False)
     return _form_page(request, form, key, draft.at, number)
 
 
 def _posted(request: HttpRequest, key: str, number: int | None = None):  # type: ignore[no-untyped-def]
     """The machine and its sheet, or the page to show instead."""
     entries, do = from_post(request.POST), request.POST.get("do", "")
-    liking = liking_of(request)
+    preferences = preferences_of(request)
     if do:
-        form = MachineForm(following(after(entries, do)), liking=liking, sent=False)
+        form = MachineForm(following(after(entries, do)), preferences=preferences, sent=False)
         return _form_page(request, form, key, 0.0, number)
-    form = MachineForm(entries, liking=liking, sent=True)
+    form = MachineForm(entries, preferences=preferences, sent=True)
     return form.machine() or _form_page(request, form, key, 0.0, number)
 
 
@@ -181,16 +183,16 @@ def paste(request: HttpRequest) -> HttpResponse:
     draft = draft_of(request, key)
     form = PasteForm(request.POST or None, initial={"sheet": (draft.fields.get("sheet") or [""])[0]})
     if request.method == "POST" and form.is_valid():
-        liking = liking_of(request)
+        preferences = preferences_of(request)
         try:
-            machine = read_sheet(form.cleaned_data["sheet"], decimal_mark=liking.decimal_mark)
+            machine = read_sheet(form.cleaned_data["sheet"], decimal_mark=preferences.decimal_mark)
         except InputErrors as found:
             for fault in found.faults:
-                form.add_error("sheet", f"{fault.field}: {fault_words(fault, liking.decimal_mark)}")
+                form.add_error("sheet", f"{fault.field}: {fault_words(fault, preferences.decimal_mark)}")
         else:
             who = request.user
             assert isinstance(who, Person)
-            sheet = marked(form.cleaned_data["sheet"], liking.decimal_mark)
+            sheet = marked(form.cleaned_data["sheet"], preferences.decimal_mark)
             record: MachineRecord = shelve(machine, sheet, customer=owner_of(request))
             opened = start(who, record, machine)
             return redirect(saved(reverse("bench:job-window", args=[opened.number]), draft))

@@ -18,7 +18,7 @@ from snath.decisions.reading.reading import Reading
 from snath.shop.bench import show
 from snath.shop.bench.jobs.kept import OpenJob
 from snath.shop.bench.jobs.looked_over import looked_at
-from snath.shop.bench.liking import DecimalMark, Liking, liking_of
+from snath.shop.bench.preferences import DecimalMark, Preferences, preferences_of
 from snath.shop.bench.words import said
 
 STEPS = (
@@ -61,14 +61,14 @@ def _address(job: OpenJob | None, key: str) -> str:
 
 def page(request: HttpRequest, job: OpenJob, here: str, **more: Any) -> dict[str, Any]:
     """Context shared by the pages of a job; what costs something is a function, called where it is shown."""
-    liking = liking_of(request)
+    preferences = preferences_of(request)
     return {
         "job": job,
         "record": job.record,
         "base": job.record.version,
         "here": here,
         "steps": lambda: steps_of(job, here),
-        "figures": lambda: job.kept("figures", liking, lambda: figures(job, liking)),
+        "figures": lambda: job.kept("figures", preferences, lambda: figures(job, preferences)),
         "run_list": cache(lambda: looked_at(job.job)),
         "outcome": dict(OUTCOMES).get(job.job.outcome, job.job.outcome) if job.job.outcome else "",
         "bladeless": not bladed(job.job.machine),
@@ -94,7 +94,7 @@ class Figures:
     shut: bool
 
 
-def figures(job: OpenJob, liking: Liking) -> Figures:
+def figures(job: OpenJob, preferences: Preferences) -> Figures:
     """The three figures of a job in this person's words."""
     window = job.result.window
     reading = last_reading(job.job)
@@ -102,23 +102,23 @@ def figures(job: OpenJob, liking: Liking) -> Figures:
     band = (
         gettext("set between %(low)s and %(high)s")
         % {
-            "low": show.speed(low, liking, round="up"),
-            "high": show.speed(high, liking, round="down"),
+            "low": show.speed(low, preferences, round="up"),
+            "high": show.speed(high, preferences, round="down"),
         }
         if low is not None and high is not None
         else ""
     )
     return Figures(
-        never_above=show.speed(window.ceiling, liking, round="down"),
+        never_above=show.speed(window.ceiling, preferences, round="down"),
         never_while=gettext("engine, nothing being cut, throttle on its stop")
         if bladed(job.job.machine)
         else gettext("engine, no load, throttle on its stop"),
         not_covered=", ".join(window.uncovered),
-        set_to=show.speed(window.target, liking),
+        set_to=show.speed(window.target, preferences),
         set_band=band,
-        set_why=_why_no_target(job, liking.decimal_mark),
-        you_have=show.speed(reading.value.value, liking) if reading and reading.value else None,
-        you_have_doubt=show.spread(reading.doubt, liking) if reading else None,
+        set_why=_why_no_target(job, preferences.decimal_mark),
+        you_have=show.speed(reading.value.value, preferences) if reading and reading.value else None,
+        you_have_doubt=show.spread(reading.doubt, preferences) if reading else None,
         you_have_where=_where_now(job.job, reading) if reading else "",
         stop=window.setting in ("stop", "blocked"),
         shut=window.shut,

@@ -14,7 +14,7 @@ from snath.decisions.reading.instruments import Instrument
 from snath.shop.bench.fields import QuantityField, ShopForm, choices_of
 from snath.shop.bench.jobs.looked_over import with_fault, with_tick
 from snath.shop.bench.jobs.page import after_turning
-from snath.shop.bench.liking import Liking
+from snath.shop.bench.preferences import Preferences
 from snath.shop.bench.shelf.tachometer import NEW, TachometerFields, added, offer_tachometers
 
 STAGES = (("as found", gettext_lazy("as found")), ("as left", gettext_lazy("as left, after setting")))
@@ -77,9 +77,14 @@ class StateForm(ShopForm):
     shaft = forms.ChoiceField(label=gettext_lazy("Read at"))
 
     def __init__(
-        self, *args: Any, liking: Liking, shafts: Sequence[tuple[str, str]], machine: Machine, **kwargs: Any
+        self,
+        *args: Any,
+        preferences: Preferences,
+        shafts: Sequence[tuple[str, str]],
+        machine: Machine,
+        **kwargs: Any,
     ) -> None:
-        super().__init__(*args, liking=liking, **kwargs)
+        super().__init__(*args, preferences=preferences, **kwargs)
         choices_of(self, "shaft", shafts)
         blades = bladed(machine)
         said = [(one, MEANING[condition_word(one, blades=blades)]) for one in conditions(machine)]

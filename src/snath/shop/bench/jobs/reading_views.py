@@ -21,7 +21,7 @@ from snath.shop.bench.jobs.kept import OpenJob, newest
 from snath.shop.bench.jobs.page import now, page, with_reading
 from snath.shop.bench.jobs.reading_form import ReadingForm, ticked_before
 from snath.shop.bench.jobs.saving import save_change
-from snath.shop.bench.liking import liking_of
+from snath.shop.bench.preferences import preferences_of
 from snath.shop.bench.shelf.instruments import shop_instruments, with_instrument
 from snath.shop.bench.words import said
 from snath.shop.bench.yard.entries import boxes_from_yard, file_away
@@ -37,7 +37,7 @@ def reading(request: HttpRequest, number: int) -> HttpResponse:
     def form() -> ReadingForm:
         made = ReadingForm(
             request.POST or None,
-            liking=liking_of(request),
+            preferences=preferences_of(request),
             shafts=[(shaft, said(shaft)) for shaft in job.job.machine.shafts],
             instruments=instruments,
             machine=job.job.machine,
@@ -96,7 +96,7 @@ def _reading(form: ReadingForm, instrument: Instrument | None, engine: Engine) -
             form.repeats, engine=engine, instrument=instrument, shaft=given["shaft"], **said_beside
         )
     except InputError as fault:
-        form.add_error("speed_1", fault_words(fault, form.liking.decimal_mark))
+        form.add_error("speed_1", fault_words(fault, form.preferences.decimal_mark))
         return None
 
 

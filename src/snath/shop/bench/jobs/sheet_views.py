@@ -19,7 +19,7 @@ from snath.shop.bench.jobs.kept import newest
 from snath.shop.bench.jobs.page import OUTCOMES, page
 from snath.shop.bench.jobs.paper_views import WRITTEN
 from snath.shop.bench.jobs.saving import save_change
-from snath.shop.bench.liking import liking_of
+from snath.shop.bench.preferences import preferences_of
 from snath.shop.bench.refusals import Refusing
 from snath.shop.paper.facts import is_somebody_else
 from snath.shop.records.attachments import keep_photo
@@ -150,7 +150,7 @@ def _photo_kept(request: HttpRequest, form: SheetForm, record: JobRecord) -> boo
     try:
         keep_photo(photo.read(), photo.name, who, job=record)
     except InputError as fault:
-        form.add_error("photo", fault_words(fault, liking_of(request).decimal_mark))
+        form.add_error("photo", fault_words(fault, preferences_of(request).decimal_mark))
         return False
     return True
 

@@ -15,8 +15,8 @@ from snath.shop.bench.jobs.kept import OpenJob, newest
 from snath.shop.bench.jobs.limits import in_a_table, limit_rows, remedy_rows
 from snath.shop.bench.jobs.page import last_reading, page, where_read
 from snath.shop.bench.jobs.withdraw_views import REASONS
-from snath.shop.bench.liking import Liking, liking_of
 from snath.shop.bench.pictured import PICTURE_WIDTH, voice_of
+from snath.shop.bench.preferences import Preferences, preferences_of
 from snath.shop.bench.words import percent, said
 from snath.shop.pictures.budget import budget_picture
 from snath.shop.pictures.window import window_picture
@@ -28,8 +28,8 @@ def verdict_page(request: HttpRequest, number: int) -> HttpResponse:
     stands, verdict = job.stands, job.verdict
     if not stands.word:
         raise Http404
-    liking = liking_of(request)
-    voice = cache(lambda: voice_of(liking).about(job.job))
+    preferences = preferences_of(request)
+    voice = cache(lambda: voice_of(preferences).about(job.job))
     reading = last_reading(job.job)
     window = job.result.window
     context = page(
@@ -47,31 +47,33 @@ def verdict_page(request: HttpRequest, number: int) -> HttpResponse:
                 budget_picture(reading, voice(), width=PICTURE_WIDTH) if reading and reading.value else None
             )
         ),
-        reasons=cache(lambda: [said(reason, liking) for reason in stands.reasons]),
-        settle=cache(lambda: [said(step, liking) for step in stands.settle]),
-        p_over=cache(lambda: _chances(verdict, liking) if verdict else None),
+        reasons=cache(lambda: [said(reason, preferences) for reason in stands.reasons]),
+        settle=cache(lambda: [said(step, preferences) for step in stands.settle]),
+        p_over=cache(lambda: _chances(verdict, preferences) if verdict else None),
         members=cache(
             lambda: (
-                [_member(row, verdict, liking) for row in folded_verdicts(verdict.members)] if verdict else []
+                [_member(row, verdict, preferences) for row in folded_verdicts(verdict.members)]
+                if verdict
+                else []
             )
         ),
-        limits=cache(lambda: [row for row in limit_rows(job, liking) if row.binds]),
-        remedies=cache(lambda: remedy_rows(window, liking)),
-        readings=lambda: job.kept("readings", liking, lambda: readings_of(job, liking)),
+        limits=cache(lambda: [row for row in limit_rows(job, preferences) if row.binds]),
+        remedies=cache(lambda: remedy_rows(window, preferences)),
+        readings=lambda: job.kept("readings", preferences, lambda: readings_of(job, preferences)),
         withdraw_reasons=REASONS,
-        does=cache(lambda: does(job, liking)),
+        does=cache(lambda: does(job, preferences)),
     )
     return render(request, "bench/jobs/verdict.html", context)
 
 
-def _chances(verdict: Verdict, liking: Liking) -> tuple[str, str] | None:
+def _chances(verdict: Verdict, preferences: Preferences) -> tuple[str, str] | None:
     if verdict.p_over is None:
         return None
     least, most = verdict.p_over
-    return percent(least, liking), percent(most, liking)
+    return percent(least, preferences), percent(most, preferences)
 
 
-def _member(row: tuple[MemberVerdict, ...], verdict: Verdict, liking: Liking) -> dict[str, object]:
+def _member(row: tuple[MemberVerdict, ...], verdict: Verdict, preferences: Preferences) -> dict[str, object]:
     """One line of the table of members: those that are judged alike."""
     member = row[0]
     ceiling = member.side == "ceiling"
@@ -83,14 +85,14 @@ def _member(row: tuple[MemberVerdict, ...], verdict: Verdict, liking: Liking) ->
         "word": member.word,
         "reached": "–"
         if unread
-        else in_a_table(member.speed if member.reached is None else member.reached, kind, liking),
-        "limit": in_a_table(member.limit, member.kind, liking, "down" if ceiling else "up"),
+        else in_a_table(member.speed if member.reached is None else member.reached, kind, preferences),
+        "limit": in_a_table(member.limit, member.kind, preferences, "down" if ceiling else "up"),
         "ceiling": ceiling,
-        "chance": "–" if unread else percent(member.p_most, liking),
+        "chance": "–" if unread else percent(member.p_most, preferences),
     }
 
 
-def readings_of(job: OpenJob, liking: Liking) -> list[dict[str, object]]:
+def readings_of(job: OpenJob, preferences: Preferences) -> list[dict[str, object]]:
     """Every reading with its setting and the word it got alone, oldest first; withdrawn ones with why."""
     return [
         {
@@ -100,13 +102,13 @@ def readings_of(job: OpenJob, liking: Liking) -> list[dict[str, object]]:
             "earlier": told.setting > 0 and not told.stands,
             "turned": told.reading.turned,
             "withdrawn": told.reading.withdrawn,
-            "speed": show.speed(told.reading.value.value, liking) if told.reading.value else None,
-            "doubt": show.spread(told.reading.doubt, liking),
+            "speed": show.speed(told.reading.value.value, preferences) if told.reading.value else None,
+            "doubt": show.spread(told.reading.doubt, preferences),
             "where": where_read(job.job.machine, told.reading),
             "method": said(told.reading.method),
             "at": told.reading.at[:16].replace("T", " "),
             "word": told.verdict.word,
-            "why": said(told.reading.why, liking),
+            "why": said(told.reading.why, preferences),
         }
         for stage, history in histories(job.job, job.result).items()
         for place, told in enumerate(history)

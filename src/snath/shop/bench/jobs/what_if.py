@@ -16,7 +16,7 @@ from snath.quantities.errors import InputError
 from snath.quantities.measured import exact
 from snath.quantities.units import Dimension, in_unit, parse
 from snath.shop.bench import show
-from snath.shop.bench.liking import Liking
+from snath.shop.bench.preferences import Preferences
 from snath.shop.bench.words import said
 
 REACH = 0.25  # how far a handle moves either way, as a share of the size that is there
@@ -49,12 +49,12 @@ class Trial:
     engine: float
     changed: bool
 
-    def figures(self, liking: Liking) -> dict[str, show.Shown | None]:
+    def figures(self, preferences: Preferences) -> dict[str, show.Shown | None]:
         """The two figures a change moves."""
         window = self.result.window
         return {
-            "never_above": show.speed(window.ceiling, liking, round="down"),
-            "engine": show.speed(self.engine, liking),
+            "never_above": show.speed(window.ceiling, preferences, round="down"),
+            "engine": show.speed(self.engine, preferences),
         }
 
 
@@ -64,14 +64,16 @@ def looked_at(window: Window) -> float:
 
 
 def handles_of(
-    job: Job, window: Window, liking: Liking, given: Mapping[str, str] | None = None
+    job: Job, window: Window, preferences: Preferences, given: Mapping[str, str] | None = None
 ) -> list[Handle]:
     """A handle for every blade, every pulley and the engine's speed; each stands where it was left."""
     moved = given or {}
-    unit = "in" if liking.units == "inch" else "mm"
-    handles = [_handle(name, label, size, unit, liking, moved) for name, label, size in _sizes(job.machine)]
+    unit = "in" if preferences.units == "inch" else "mm"
+    handles = [
+        _handle(name, label, size, unit, preferences, moved) for name, label, size in _sizes(job.machine)
+    ]
     speed = looked_at(window)
-    return [_handle(ENGINE, gettext("Engine speed"), speed, "rpm", liking, moved), *handles]
+    return [_handle(ENGINE, gettext("Engine speed"), speed, "rpm", preferences, moved), *handles]
 
 
 def _sizes(machine: Machine) -> Iterator[tuple[str, str, float]]:
@@ -95,7 +97,7 @@ def _pulley_words(coupling: Coupling, place: int, ends: tuple[tuple[Coupling, in
 
 
 def _handle(
-    name: str, label: str, size: float, unit: str, liking: Liking, moved: Mapping[str, str]
+    name: str, label: str, size: float, unit: str, preferences: Preferences, moved: Mapping[str, str]
 ) -> Handle:
     grain = STEP[unit]
     here = in_unit(size, unit)
@@ -104,7 +106,7 @@ def _handle(
     value = _moved(moved.get(name, ""), unit)
     now = here if value is None else min(max(in_unit(value, unit), least), most)
     moved_to = size if value is None else value
-    words = str(show.speed(moved_to, liking)) if unit == "rpm" else show.length(moved_to, liking)
+    words = str(show.speed(moved_to, preferences)) if unit == "rpm" else show.length(moved_to, preferences)
     return Handle(name, label, unit, least, most, grain, now, words)
 
 

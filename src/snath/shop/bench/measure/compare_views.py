@@ -16,13 +16,13 @@ from snath.shop.bench import show
 from snath.shop.bench.fields import QuantityField, ShopForm, choices_of
 from snath.shop.bench.jobs.kept import OpenJob, newest
 from snath.shop.bench.jobs.page import now, page
-from snath.shop.bench.liking import Liking, liking_of
 from snath.shop.bench.measure.film_fields import FilmFields
 from snath.shop.bench.measure.forms import CLIPS
 from snath.shop.bench.measure.held_clips import gone
 from snath.shop.bench.measure.in_line import found_in, waits_in_line
 from snath.shop.bench.measure.phones import PhoneFields, comparisons_folder, known_phones
 from snath.shop.bench.measure.stretches import StretchFields, entries, mark_fault, stretch_in
+from snath.shop.bench.preferences import Preferences, preferences_of
 from snath.shop.bench.shelf.instruments import shop_instruments
 from snath.shop.bench.words import said, share_words
 from snath.shop.media.comparisons import keep_comparison, kept_comparisons
@@ -72,21 +72,21 @@ class Compared:
 def compare(request: HttpRequest, number: int) -> HttpResponse:
     """Keep a recording beside a tachometer reading of the crankshaft taken at the same time."""
     job = newest(number)
-    liking, instruments = liking_of(request), shop_instruments()
-    form = CompareForm(entries(request), request.FILES or None, liking=liking)
+    preferences, instruments = preferences_of(request), shop_instruments()
+    form = CompareForm(entries(request), request.FILES or None, preferences=preferences)
     choices_of(form, "instrument", [(i.id, i.name) for i in instruments])
     answer = None
     if request.method == "POST" and form.is_valid():
         try:
-            answer = _compared(request, form, job, liking)
+            answer = _compared(request, form, job, preferences)
         except InputError as fault:
-            mark_fault(form, fault, liking.decimal_mark)
-    counts = [_state(method, liking, phone) for phone in ("", *known_phones()) for method in METHODS]
+            mark_fault(form, fault, preferences.decimal_mark)
+    counts = [_state(method, preferences, phone) for phone in ("", *known_phones()) for method in METHODS]
     context = page(request, job, "reading", form=form, answer=answer, counts=[c for c in counts if c])
     return render(request, "bench/measure/compare.html", context, status=422 if form.errors else 200)
 
 
-def _compared(request: HttpRequest, form: CompareForm, job: OpenJob, liking: Liking) -> Compared:
+def _compared(request: HttpRequest, form: CompareForm, job: OpenJob, preferences: Preferences) -> Compared:
     kept = _kept(request, form, job)
     begin, end = stretch_in(form)
     asked = ReadRequest(machine=job.job.machine, begin_s=begin, end_s=end, **form.told)
@@ -105,11 +105,11 @@ def _compared(request: HttpRequest, form: CompareForm, job: OpenJob, liking: Lik
     keep_comparison(comparisons_folder(), one)
     check = checked(kept_comparisons(comparisons_folder()), one.method, recorder=one.recorder)
     return Compared(
-        recorded=show.speed(one.recorded, liking, digits=1),
-        tachometer=show.speed(one.tachometer, liking, digits=1),
-        off=share_words(one.off, liking),
+        recorded=show.speed(one.recorded, preferences, digits=1),
+        tachometer=show.speed(one.tachometer, preferences, digits=1),
+        off=share_words(one.off, preferences),
         method=said(one.method),
-        state=_state(one.method, liking, one.recorder),
+        state=_state(one.method, preferences, one.recorder),
         contradicts=check.contradicts,
     )
 
@@ -145,7 +145,7 @@ def _comparison(given: dict[str, Any], reading: Reading, evidence: str, recorder
     )
 
 
-def _state(method: str, liking: Liking, phone: str) -> str:
+def _state(method: str, preferences: Preferences, phone: str) -> str:
     """How far a method, by one phone where it is named, counts as checked here; empty where it was never compared."""
     check = checked(kept_comparisons(comparisons_folder()), method, recorder=phone)
     if not check.count:
@@ -158,7 +158,7 @@ def _state(method: str, liking: Liking, phone: str) -> str:
             % words
         )
     if check.agrees:
-        off = share_words(check.mean_off, liking)
+        off = share_words(check.mean_off, preferences)
         return gettext(
             "%(method)s: %(count)d comparisons agree (%(off)s off on average). It counts as checked here."
         ) % {

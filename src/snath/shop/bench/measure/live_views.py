@@ -13,23 +13,26 @@ from django.views.decorators.http import require_POST
 from snath.quantities.errors import InputError
 from snath.shop.bench import show
 from snath.shop.bench.jobs.kept import newest
-from snath.shop.bench.liking import Liking, liking_of
 from snath.shop.bench.measure.sessions import LARGEST_PIECE, session_of
 from snath.shop.bench.measure.turning import Turning, turning
 from snath.shop.bench.measure.views import shown
+from snath.shop.bench.preferences import Preferences, preferences_of
 from snath.shop.records.heard import keep_piece, shared
 from snath.shop.site.access import readers_may_post
 
 WHOLE = re.compile(r"[0-9]{1,12}")
 
 
-def beside(found: Turning, liking: Liking) -> dict[str, Any]:
+def beside(found: Turning, preferences: Preferences) -> dict[str, Any]:
     """The limit, the band and the way, as the page says them."""
     band = ""
     if found.low is not None and found.high is not None:
-        low, high = show.speed(found.low, liking, round="up"), show.speed(found.high, liking, round="down")
+        low, high = (
+            show.speed(found.low, preferences, round="up"),
+            show.speed(found.high, preferences, round="down"),
+        )
         band = gettext("set between %(low)s and %(high)s") % {"low": low, "high": high}
-    ceiling = show.speed(found.ceiling, liking, round="down")
+    ceiling = show.speed(found.ceiling, preferences, round="down")
     return {"never_above": ceiling, "band": band, "way": found.way}
 
 
@@ -59,8 +62,8 @@ def piece(request: HttpRequest) -> HttpResponse:
         reading = session.push(np.frombuffer(body, dtype="<i2"), start, number)
     if shared():
         keep_piece(page, number=number, start=start, rate=rate, sound=body)
-    liking = liking_of(request)
-    context = {"answer": shown(reading, liking), "restarts": session.reader.restarts}
+    preferences = preferences_of(request)
+    context = {"answer": shown(reading, preferences), "restarts": session.reader.restarts}
     if job is not None:
-        context["beside"] = beside(turning(reading, job.result.window, job.job.machine), liking)
+        context["beside"] = beside(turning(reading, job.result.window, job.job.machine), preferences)
     return render(request, "bench/measure/figure.html", context)

@@ -14,7 +14,7 @@ from snath.quantities.message import Message
 from snath.quantities.numbers import DecimalMark, in_mark
 from snath.shop.bench import show
 from snath.shop.bench.fields import QuantityField, fault_words
-from snath.shop.bench.liking import Liking
+from snath.shop.bench.preferences import Preferences
 from snath.shop.media.stretch import bounds
 
 BOXES = {"from": "begin", "to": "end"}  # which box a fault of the core belongs to
@@ -103,12 +103,12 @@ class Offer:
     here: bool
 
 
-def offered(held: Sequence[Plateau], liking: Liking, form: forms.Form) -> list[Offer]:
+def offered(held: Sequence[Plateau], preferences: Preferences, form: forms.Form) -> list[Offer]:
     """A button for each held speed; the one that was just read is marked."""
     boxes = (form.data.get("begin", ""), form.data.get("end", ""))
     offers = []
     for one in held:
-        begin, end = (in_mark(f"{t:.1f}", liking.decimal_mark) for t in (one.begin, one.end))
+        begin, end = (in_mark(f"{t:.1f}", preferences.decimal_mark) for t in (one.begin, one.end))
         here = boxes == (begin, end)
-        offers.append(Offer(show.speed(one.rev_s, liking), begin, end, f"{begin} {end}", here))
+        offers.append(Offer(show.speed(one.rev_s, preferences), begin, end, f"{begin} {end}", here))
     return offers

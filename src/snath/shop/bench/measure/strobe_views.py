@@ -19,8 +19,8 @@ from snath.shop.bench.jobs.kept import newest
 from snath.shop.bench.jobs.page import now, page, with_reading
 from snath.shop.bench.jobs.reading_form import READ_OTHERWISE, StateForm, ticked_before
 from snath.shop.bench.jobs.saving import save_change
-from snath.shop.bench.liking import DecimalMark, liking_of
 from snath.shop.bench.measure.views import shown
+from snath.shop.bench.preferences import DecimalMark, preferences_of
 from snath.shop.bench.shelf.instruments import shop_instruments, with_instrument
 from snath.shop.bench.words import said
 from snath.shop.site.access import readers_may_post
@@ -74,12 +74,12 @@ def name_instruments(form: forms.Form, instruments: Sequence[Instrument]) -> Non
 @readers_may_post
 def strobe(request: HttpRequest) -> HttpResponse:
     """How to look, and a speed from flash rates; nothing is kept."""
-    liking, instruments = liking_of(request), shop_instruments()
-    form = FlashForm(request.POST or None, liking=liking, instruments=instruments)
+    preferences, instruments = preferences_of(request), shop_instruments()
+    form = FlashForm(request.POST or None, preferences=preferences, instruments=instruments)
     answer = None
     if request.method == "POST" and form.is_valid():
-        reading = _reading(form, instruments, liking.decimal_mark)
-        answer = shown(reading, liking) if reading else None
+        reading = _reading(form, instruments, preferences.decimal_mark)
+        answer = shown(reading, preferences) if reading else None
     context = {"form": form, "answer": answer}
     return render(request, "bench/measure/strobe.html", context, status=422 if form.errors else 200)
 
@@ -87,11 +87,11 @@ def strobe(request: HttpRequest) -> HttpResponse:
 def job_strobe(request: HttpRequest, number: int) -> HttpResponse:
     """A reading by stroboscope for a job."""
     job = newest(number)
-    liking, instruments = liking_of(request), shop_instruments()
+    preferences, instruments = preferences_of(request), shop_instruments()
     machine = job.job.machine
     form = JobFlashForm(
         request.POST or None,
-        liking=liking,
+        preferences=preferences,
         instruments=instruments,
         shafts=[(shaft, said(shaft)) for shaft in machine.shafts],
         machine=machine,
@@ -101,7 +101,7 @@ def job_strobe(request: HttpRequest, number: int) -> HttpResponse:
         reading = _reading(
             form,
             instruments,
-            liking.decimal_mark,
+            preferences.decimal_mark,
             shaft=form.cleaned_data["shaft"],
             condition=form.condition_read,
             at=now(),

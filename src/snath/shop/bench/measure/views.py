@@ -19,13 +19,13 @@ from snath.shop.bench.jobs.kept import OpenJob, newest
 from snath.shop.bench.jobs.page import now, page, with_evidence, with_reading
 from snath.shop.bench.jobs.reading_form import ticked_before
 from snath.shop.bench.jobs.saving import save_change
-from snath.shop.bench.liking import Liking, liking_of
 from snath.shop.bench.measure.forms import ClipForm, ListenForm
 from snath.shop.bench.measure.held_clips import clip_in, gone
 from snath.shop.bench.measure.in_line import found_in, waits_in_line
 from snath.shop.bench.measure.phones import comparisons_folder, phone_words
 from snath.shop.bench.measure.sessions import heard_as_wav
 from snath.shop.bench.measure.stretches import BOXES, entries, mark_fault, offered, put, stretch_in
+from snath.shop.bench.preferences import Preferences, preferences_of
 from snath.shop.bench.running.recordings import on_the_job
 from snath.shop.bench.words import percent, said
 from snath.shop.media.comparisons import kept_comparisons
@@ -41,8 +41,8 @@ from snath.shop.site.access import readers_may_post
 @waits_in_line
 def measure(request: HttpRequest) -> HttpResponse:
     """Listen, or give a clip, without a job; nothing is kept."""
-    liking = liking_of(request)
-    form = ClipForm(entries(request), request.FILES or None, liking=liking)
+    preferences = preferences_of(request)
+    form = ClipForm(entries(request), request.FILES or None, preferences=preferences)
     answer = clip = None
     if form.is_bound:
         sound = form.is_valid()
@@ -50,13 +50,15 @@ def measure(request: HttpRequest) -> HttpResponse:
         if sound and clip is None:
             form.add_error("clip", gone())
         elif sound and clip is not None:
-            answer = _answered(request, clip, form, liking)
-    offers = offered(plateaus_from_json(clip.plateaus), liking, form) if clip else []
+            answer = _answered(request, clip, form, preferences)
+    offers = offered(plateaus_from_json(clip.plateaus), preferences, form) if clip else []
     context = {"form": form, "answer": answer, "held_name": clip.name if clip else "", "offers": offers}
     return render(request, "bench/measure/measure.html", context, status=422 if form.errors else 200)
 
 
-def _answered(request: HttpRequest, clip: HeldClip, form: ClipForm, liking: Liking) -> dict[str, Any] | None:
+def _answered(
+    request: HttpRequest, clip: HeldClip, form: ClipForm, preferences: Preferences
+) -> dict[str, Any] | None:
     """What the clip says as the page shows it; None with the fault marked on the form."""
     begin, end = stretch_in(form)
     try:
@@ -71,23 +73,23 @@ def _answered(request: HttpRequest, clip: HeldClip, form: ClipForm, liking: Liki
         reading = found_in(request, form, source=clip.sha256, name=clip.name, asked=asked).reading
         words = phone_words(reading, form.recorder)
     except InputError as fault:
-        mark_fault(form, fault, liking.decimal_mark)
+        mark_fault(form, fault, preferences.decimal_mark)
         return None
     if not asked.part:
         clip.plateaus = plateaus_to_json(reading.plateaus)
         clip.save(update_fields=["plateaus"])
-    return {**shown(reading, liking), "phone": words}
+    return {**shown(reading, preferences), "phone": words}
 
 
 @waits_in_line
 def listen(request: HttpRequest, number: int) -> HttpResponse:
     """Listen, or give a clip, for a job: kept with its hash, and judged, once it is one speed that was held."""
-    job, liking = newest(number), liking_of(request)
+    job, preferences = newest(number), preferences_of(request)
     machine = job.job.machine
     form = ListenForm(
         entries(request),
         request.FILES or None,
-        liking=liking,
+        preferences=preferences,
         shafts=[(shaft, said(shaft)) for shaft in machine.shafts],
         machine=machine,
         initial=ticked_before(job.job),
@@ -102,15 +104,15 @@ def listen(request: HttpRequest, number: int) -> HttpResponse:
             asked = _asked(form, machine)
             reading = found_in(request, form, source=kept.sha256, name=kept.name, asked=asked).reading
         except InputError as fault:
-            mark_fault(form, fault, liking.decimal_mark)
+            mark_fault(form, fault, preferences.decimal_mark)
             if kept is not None and fault.field not in BOXES:
                 put(form, recording="")
         else:
             if not reading.several_held:
                 return _judged(request, job, form, kept, reading)
             more = {
-                "answer": shown(reading, liking),
-                "offers": offered(reading.plateaus, liking, form),
+                "answer": shown(reading, preferences),
+                "offers": offered(reading.plateaus, preferences, form),
             }
     elif form.is_bound and (clip := clip_in(request, form)):
         more = {"held_name": clip.name}
@@ -183,24 +185,24 @@ def dated(reading: Reading, at: str, evidence: str) -> Reading:
     return replace(reading, at=at, evidence=evidence)
 
 
-def shown(reading: Reading, liking: Liking) -> dict[str, Any]:
+def shown(reading: Reading, preferences: Preferences) -> dict[str, Any]:
     """A reading as a page shows it: one speed with its doubt, or every speed that fits."""
     value = reading.value
     return {
-        "speed": show.speed(value.value, liking, digits=1) if value else None,
+        "speed": show.speed(value.value, preferences, digits=1) if value else None,
         "rpm": in_unit(value.value, "rpm") if value else None,
-        "doubt": show.spread(2 * value.u, liking) if value else None,
-        "why": said(reading.why, liking),
+        "doubt": show.spread(2 * value.u, preferences) if value else None,
+        "why": said(reading.why, preferences),
         "confirmed": reading.confirmed,
         "several_held": reading.several_held,
-        "next_steps": [said(step, liking) for step in reading.next_steps],
+        "next_steps": [said(step, preferences) for step in reading.next_steps],
         "asks_marks": not reading.decided and reading.method in ("light", "fused", "pulses"),
-        "hunting": show.speed(reading.hunting, liking, round="up"),
+        "hunting": show.speed(reading.hunting, preferences, round="up"),
         "candidates": [
             {
-                "speed": show.speed(candidate.rev_s, liking),
-                "weight": percent(candidate.weight, liking),
-                "order": said(candidate.order, liking),
+                "speed": show.speed(candidate.rev_s, preferences),
+                "weight": percent(candidate.weight, preferences),
+                "order": said(candidate.order, preferences),
             }
             for candidate in reading.candidates[:6]
         ],

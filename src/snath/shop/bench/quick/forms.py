@@ -8,7 +8,7 @@ from django.utils.translation import gettext, gettext_lazy
 
 from snath.formulas.belts.sections import tables
 from snath.shop.bench.fields import QuantityField, ShopForm, choices_of
-from snath.shop.bench.liking import Liking
+from snath.shop.bench.preferences import Preferences
 
 USUAL = "corner to corner"
 MEASURED = (
@@ -51,13 +51,15 @@ class AskForm(ShopForm):
     resolution = QuantityField("turns", label=gettext_lazy("read to ±"), required=False)
     rule = forms.ChoiceField(label=gettext_lazy("Rule"), required=False)
 
-    def __init__(self, *args: Any, liking: Liking, rules: Sequence[tuple[str, str]], **kwargs: Any) -> None:
-        super().__init__(*args, liking=liking, **kwargs)
+    def __init__(
+        self, *args: Any, preferences: Preferences, rules: Sequence[tuple[str, str]], **kwargs: Any
+    ) -> None:
+        super().__init__(*args, preferences=preferences, **kwargs)
         sections = [("", gettext("say which")), *((name, name) for name in tables()["runs_in"])]
         for name, choices in (("rule", rules), ("section", sections)):
             choices_of(self, name, choices)
         examples = {
-            "blade": "21 3/4 in" if liking.units == "inch" else "53 cm",
+            "blade": "21 3/4 in" if preferences.units == "inch" else "53 cm",
             "turns_in": gettext("20 turns"),
             "turns_out": gettext("24 1/4 turns"),
             "resolution": gettext("1/8 turn"),

@@ -45,7 +45,7 @@ def sheet(form: AskForm) -> dict[str, Any]:
     if given["width"] and given["measured"] == "square across":
         blade["width"] = given["width"]
     data: dict[str, Any] = {
-        "decimal_mark": form.liking.decimal_mark,
+        "decimal_mark": form.preferences.decimal_mark,
         "name": NAME,
         "kind": USUAL_KIND,
         "engine": {},

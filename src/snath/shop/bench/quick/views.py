@@ -13,7 +13,7 @@ from snath.quantities.errors import InputError, InputErrors
 from snath.rules.book import Rule
 from snath.shop.bench import show
 from snath.shop.bench.fields import plainly
-from snath.shop.bench.liking import DecimalMark, Liking, liking_of
+from snath.shop.bench.preferences import DecimalMark, Preferences, preferences_of
 from snath.shop.bench.quick.forms import AskForm
 from snath.shop.bench.quick.question import answer_to, box_of
 from snath.shop.bench.rulebook import shop_book, standing_words
@@ -42,12 +42,12 @@ class Shown:
 @open_to_all
 def ask(request: HttpRequest) -> HttpResponse:
     """One page: the question, and under it the answer; htmx asks for the answer alone."""
-    liking = liking_of(request)
+    preferences = preferences_of(request)
     book = shop_book()
     form = AskForm(
         request.GET if "blade" in request.GET else None,
-        liking=liking,
-        rules=rule_choices(book, liking.decimal_mark),
+        preferences=preferences,
+        rules=rule_choices(book, preferences.decimal_mark),
     )
     answer = None
     settings = shop_settings()
@@ -55,11 +55,11 @@ def ask(request: HttpRequest) -> HttpResponse:
         market = settings.market
         try:
             answer = shown(
-                answer_to(form, book, market=market), form, liking, market, request.GET.urlencode()
+                answer_to(form, book, market=market), form, preferences, market, request.GET.urlencode()
             )
         except (InputError, InputErrors) as found:
             for fault in found.faults:
-                form.add_error(box_of(fault.field), plainly(fault, liking.decimal_mark))
+                form.add_error(box_of(fault.field), plainly(fault, preferences.decimal_mark))
     whole = request.headers.get("HX-Request") != "true"
     template = "bench/ask.html" if whole else "bench/ask_answer.html"
     new_shop = not form.is_bound and is_new(settings)
@@ -76,22 +76,22 @@ def rule_choices(book: tuple[Rule, ...], mark: DecimalMark) -> list[tuple[str, s
     ]
 
 
-def shown(answer: QuickAnswer, form: AskForm, liking: Liking, market: str, query: str) -> Shown:
+def shown(answer: QuickAnswer, form: AskForm, preferences: Preferences, market: str, query: str) -> Shown:
     """The answer in this person's words and units."""
     window, rule = answer.window, answer.rule
     binding = next(
         b for b in window.bounds if b.worst and b.side == "ceiling" and b.rule == window.binding_rule
     )
     return Shown(
-        ceiling=show.speed(window.ceiling, liking, round="down"),
+        ceiling=show.speed(window.ceiling, preferences, round="down"),
         understood=form.understood,
         limit=gettext("The blade's tips: at most %(surface)s.")
-        % {"surface": show.surface(binding.limit, liking)},
+        % {"surface": show.surface(binding.limit, preferences)},
         rule_source=said(rule.source),
         standing=standing_words(rule.standing),
         choose=_how_to_choose(market, form.cleaned_data.get("rule", "")),
-        working=[said(line, liking) for line in binding.working],
-        taken=[said(note, liking) for note in taken_notes(answer.machine)],
+        working=[said(line, preferences) for line in binding.working],
+        taken=[said(note, preferences) for note in taken_notes(answer.machine)],
         job_url=f"{reverse('bench:new-machine')}?{query}",
     )
 

@@ -13,8 +13,8 @@ from snath.formulas.balance.grade import grades
 from snath.shop.bench.fields import boxes_of, choices_of
 from snath.shop.bench.jobs.kept import OpenJob
 from snath.shop.bench.jobs.page import last_reading
-from snath.shop.bench.liking import Liking
 from snath.shop.bench.pictured import voice_of
+from snath.shop.bench.preferences import Preferences
 from snath.shop.bench.running.entry import Made, RunningEntry, RunningForm, show_entry
 from snath.shop.bench.running.typed import typed
 from snath.shop.bench.show import typed_length
@@ -61,11 +61,11 @@ class BalanceForm(RunningForm):
         super().__init__(*args, **kwargs)
         choices_of(self, "grade", [(grade.id, f"{grade.id}, {grade.printed}") for grade in grades()])
 
-    def before(self, job: OpenJob, liking: Liking) -> dict[str, Any]:
-        unit, places = ("in", 3) if liking.units == "inch" else ("mm", 1)
+    def before(self, job: OpenJob, preferences: Preferences) -> dict[str, Any]:
+        unit, places = ("in", 3) if preferences.units == "inch" else ("mm", 1)
 
         def length(value: float | None) -> str:
-            return "" if value is None else typed_length(value, liking)
+            return "" if value is None else typed_length(value, preferences)
 
         saved = job.job.behaviour.balance
         if saved is None:
@@ -75,20 +75,20 @@ class BalanceForm(RunningForm):
             return {
                 "grade": BalanceTable.model_fields["grade"].default,
                 "blade": length(max(sizes, default=None)),
-                "speed": typed(known, "rpm", liking, digits=0),
+                "speed": typed(known, "rpm", preferences, digits=0),
             }
         return {
-            "mass": typed(saved.mass, "kg", liking, digits=3),
+            "mass": typed(saved.mass, "kg", preferences, digits=3),
             "blade": length(2 * saved.tip_radius),
-            "speed": typed(saved.rotation, "rpm", liking, digits=0),
-            "missing": typed(saved.missing, "g", liking, digits=1),
+            "speed": typed(saved.rotation, "rpm", preferences, digits=0),
+            "missing": typed(saved.missing, "g", preferences, digits=1),
             "missing_radius": length(saved.missing_radius),
             "grind_radius": length(saved.grind_radius),
             "grade": saved.grade,
-            "mover": typed(saved.mover, "g", liking, digits=1),
+            "mover": typed(saved.mover, "g", preferences, digits=1),
             "mover_radius": length(saved.mover_radius),
-            "hole_play": typed(saved.hole_play, unit, liking, digits=places) if saved.hole_play else "",
-            "machine_mass": typed(saved.machine_mass, "kg", liking, digits=1),
+            "hole_play": typed(saved.hole_play, unit, preferences, digits=places) if saved.hole_play else "",
+            "machine_mass": typed(saved.machine_mass, "kg", preferences, digits=1),
         }
 
 
@@ -103,9 +103,9 @@ def _made(request: HttpRequest, form: BalanceForm, job: OpenJob) -> Made:
     return Made(lambda now: replace(now, balance=given), gettext("balance"))
 
 
-def _shown(job: OpenJob, liking: Liking) -> dict[str, Any]:
+def _shown(job: OpenJob, preferences: Preferences) -> dict[str, Any]:
     found = job.result.behaviour.balance
-    return {"balance": balance_rows(found, voice_of(liking)) if found else None}
+    return {"balance": balance_rows(found, voice_of(preferences)) if found else None}
 
 
 ENTRY = RunningEntry("balance", BalanceForm, _made, _shown)

@@ -12,8 +12,8 @@ from snath.decisions.behaviour.checklist import RUNS, Checked, When, checklist, 
 from snath.shop.bench.fields import choices_of
 from snath.shop.bench.jobs.kept import OpenJob
 from snath.shop.bench.jobs.looked_over import looked_at
-from snath.shop.bench.liking import Liking
 from snath.shop.bench.pictured import voice_of
+from snath.shop.bench.preferences import Preferences
 from snath.shop.bench.running.entry import Made, RunningEntry, RunningForm, show_entry
 from snath.shop.bench.words import said
 from snath.shop.paper.bench_blocks import STATES, check_rows
@@ -43,8 +43,8 @@ class ChecksForm(RunningForm):
         reasons = [(key, said(text)) for key, text in not_adjustable().items()]
         choices_of(self, "not_adjustable", [("", gettext("it can be set")), *reasons])
 
-    def added(self, job: OpenJob, liking: Liking) -> dict[str, forms.Field]:
-        voice = voice_of(liking)
+    def added(self, job: OpenJob, preferences: Preferences) -> dict[str, forms.Field]:
+        voice = voice_of(preferences)
         states = [(state, voice.term("check-state", state)) for state in STATES]
         boxes: dict[str, forms.Field] = {}
         for item in walked_singly(job):
@@ -81,7 +81,7 @@ class ChecksForm(RunningForm):
     @property
     def walked(self) -> list[dict[str, Any]]:
         """Checks by list, each with its boxes; the list before it runs first, it is answered by a tick."""
-        voice = voice_of(self.liking)
+        voice = voice_of(self.preferences)
         groups: dict[str, list[dict[str, Any]]] = {}
         for item in walked_singly(self.job):
             key = item.check.id
@@ -101,8 +101,8 @@ class ChecksForm(RunningForm):
             for when, rows in groups.items()
         ]
 
-    def before(self, job: OpenJob, liking: Liking) -> dict[str, Any]:
-        del liking
+    def before(self, job: OpenJob, preferences: Preferences) -> dict[str, Any]:
+        del preferences
         given = job.job.behaviour.checklist or ChecklistInput()
         held: dict[str, Any] = {"seals": given.seals, "not_adjustable": given.not_adjustable}
         held |= {name: stage in given.in_order for name, stage in TICKS}
@@ -154,11 +154,11 @@ def _made(request: HttpRequest, form: ChecksForm, job: OpenJob) -> Made:
     return Made(lambda now: replace(now, checklist=walked), gettext("check list walked"))
 
 
-def _shown(job: OpenJob, liking: Liking) -> dict[str, Any]:
+def _shown(job: OpenJob, preferences: Preferences) -> dict[str, Any]:
     given, found = job.job.behaviour.checklist, job.result.behaviour.checklist
     return {
-        "checks": check_rows(given, found, voice_of(liking)) if given and found else None,
-        "blocked_by": [said(fault, liking) for fault in job.stands.blocked_by],
+        "checks": check_rows(given, found, voice_of(preferences)) if given and found else None,
+        "blocked_by": [said(fault, preferences) for fault in job.stands.blocked_by],
         "hand_list": looked_at(job.job, HAND),
     }
 

@@ -21,8 +21,8 @@ from snath.shop.bench.fields import ShopForm, fault_words
 from snath.shop.bench.jobs.kept import OpenJob, newest
 from snath.shop.bench.jobs.page import page
 from snath.shop.bench.jobs.saving import save_change
-from snath.shop.bench.liking import Liking, liking_of
 from snath.shop.bench.measure.in_line import waits_in_line
+from snath.shop.bench.preferences import Preferences, preferences_of
 from snath.shop.records.models import Attachment
 
 Group = tuple[str | Promise, tuple[str, ...]]
@@ -36,20 +36,20 @@ class RunningForm(ShopForm):
     MORE: ClassVar[Group | None] = None
     FAULTS: ClassVar[dict[str, str]] = {}  # which box a fault of the core belongs to, where names differ
 
-    def __init__(self, *args: Any, job: OpenJob, liking: Liking, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, job: OpenJob, preferences: Preferences, **kwargs: Any) -> None:
         self.job = job
         # the framework copies this on making a form; set on the instance, the class keeps its own
-        self.base_fields = {**self.base_fields, **self.added(job, liking)}  # type: ignore[misc]
-        super().__init__(*args, liking=liking, initial=self.before(job, liking), **kwargs)
+        self.base_fields = {**self.base_fields, **self.added(job, preferences)}  # type: ignore[misc]
+        super().__init__(*args, preferences=preferences, initial=self.before(job, preferences), **kwargs)
 
-    def before(self, job: OpenJob, liking: Liking) -> dict[str, Any]:
+    def before(self, job: OpenJob, preferences: Preferences) -> dict[str, Any]:
         """What the boxes hold when nobody has typed yet."""
-        del job, liking
+        del job, preferences
         return {}
 
-    def added(self, job: OpenJob, liking: Liking) -> dict[str, forms.Field]:
+    def added(self, job: OpenJob, preferences: Preferences) -> dict[str, forms.Field]:
         """Boxes of which there are as many as the job asks for."""
-        del job, liking
+        del job, preferences
         return {}
 
     @property
@@ -92,7 +92,7 @@ class RunningForm(ShopForm):
     def mark(self, fault: InputError) -> None:
         """A fault of the core at the box it belongs to, else at the form as a whole."""
         box = self.box(fault.field)
-        self.add_error(box if box in self.fields else None, fault_words(fault, self.liking.decimal_mark))
+        self.add_error(box if box in self.fields else None, fault_words(fault, self.preferences.decimal_mark))
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,16 +119,16 @@ class RunningEntry:
     key: str
     form: type[RunningForm]
     make: Callable[[HttpRequest, Any, OpenJob], Made]
-    shown: Callable[[OpenJob, Liking], dict[str, Any]]
+    shown: Callable[[OpenJob, Preferences], dict[str, Any]]
     more: dict[str, Any] = field(default_factory=dict)
 
 
 @waits_in_line
 def show_entry(request: HttpRequest, number: int, entry: RunningEntry) -> HttpResponse:
     """The page of one entry: its form, and the answer as the job holds it."""
-    job, liking = newest(number), liking_of(request)
+    job, preferences = newest(number), preferences_of(request)
     draft = draft_of(request, f"job:{number}:{entry.key}")
-    form = entry.form(request.POST or None, request.FILES or None, liking=liking, job=job)
+    form = entry.form(request.POST or None, request.FILES or None, preferences=preferences, job=job)
     if request.method != "POST":
         fill(form, draft)
     elif form.is_valid():
@@ -144,7 +144,7 @@ def show_entry(request: HttpRequest, number: int, entry: RunningEntry) -> HttpRe
         draft_key=draft.key,
         draft_at=draft.at,
         **entry.more,
-        **entry.shown(job, liking),
+        **entry.shown(job, preferences),
     )
     template = f"bench/running/{entry.key}.html"
     return render(request, template, context, status=422 if form.errors else 200)

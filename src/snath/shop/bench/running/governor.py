@@ -15,9 +15,9 @@ from snath.formulas.signals.candidates import Track
 from snath.shop.bench.fields import boxes_of, choices_of
 from snath.shop.bench.jobs.kept import OpenJob
 from snath.shop.bench.jobs.reading_form import STAGES
-from snath.shop.bench.liking import Liking
 from snath.shop.bench.measure.film_fields import FilmFields
 from snath.shop.bench.pictured import PICTURE_WIDTH, voice_of
+from snath.shop.bench.preferences import Preferences
 from snath.shop.bench.refusals import WholeField
 from snath.shop.bench.running.entry import Made, RunningEntry, RunningForm, show_entry
 from snath.shop.bench.running.recordings import chosen_recording, clip_field, on_the_job, track_of
@@ -83,10 +83,10 @@ class GovernorForm(FilmFields, RunningForm):
         super().__init__(*args, **kwargs)
         choices_of(self, "recording", on_the_job(self.job))
 
-    def before(self, job: OpenJob, liking: Liking) -> dict[str, Any]:
+    def before(self, job: OpenJob, preferences: Preferences) -> dict[str, Any]:
         wanted = job.job.behaviour.wanted_loaded
         return {
-            "wanted": typed_speed(wanted, liking),
+            "wanted": typed_speed(wanted, preferences),
             "stage": "as left" if job.job.as_left.readings else "as found",
             "track_load": "no load",
         }
@@ -132,8 +132,8 @@ def _made(request: HttpRequest, form: GovernorForm, job: OpenJob) -> Made:
     return Made(change, gettext("governor %(stage)s") % {"stage": dict(STAGES)[stage]}, kept)
 
 
-def _shown(job: OpenJob, liking: Liking) -> dict[str, Any]:
-    return {"blocks": governor_blocks(job.job, job.result, voice_of(liking), width=PICTURE_WIDTH)}
+def _shown(job: OpenJob, preferences: Preferences) -> dict[str, Any]:
+    return {"blocks": governor_blocks(job.job, job.result, voice_of(preferences), width=PICTURE_WIDTH)}
 
 
 ENTRY = RunningEntry("governor", GovernorForm, _made, _shown)

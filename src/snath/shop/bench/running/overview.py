@@ -11,8 +11,8 @@ from django.utils.translation import gettext
 from snath.decisions.machine.condition_words import bladed
 from snath.shop.bench.jobs.kept import OpenJob, newest
 from snath.shop.bench.jobs.page import page
-from snath.shop.bench.liking import liking_of
 from snath.shop.bench.pictured import voice_of
+from snath.shop.bench.preferences import preferences_of
 from snath.shop.pictures.voice import Voice
 
 
@@ -29,7 +29,7 @@ class Row:
 def overview(request: HttpRequest, number: int) -> HttpResponse:
     """The list, in the order of the work."""
     job = newest(number)
-    rows = list(_rows(job, voice_of(liking_of(request))))
+    rows = list(_rows(job, voice_of(preferences_of(request))))
     return render(request, "bench/running/overview.html", page(request, job, "", parts=rows))
 
 

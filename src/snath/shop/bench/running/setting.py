@@ -14,8 +14,8 @@ from snath.quantities.errors import InputError
 from snath.shop.bench import show
 from snath.shop.bench.fields import boxes_of
 from snath.shop.bench.jobs.kept import OpenJob
-from snath.shop.bench.liking import Liking
 from snath.shop.bench.pictured import voice_of
+from snath.shop.bench.preferences import Preferences
 from snath.shop.bench.running.entry import Made, RunningEntry, RunningForm, show_entry
 from snath.shop.bench.running.typed import bare, typed, typed_speed
 from snath.shop.paper.bench_blocks import setting_rows
@@ -45,8 +45,8 @@ class SettingForm(RunningForm):
     idle_low = box("idle", gettext_lazy("Idle from, rpm"))
     idle_high = box("idle", gettext_lazy("Idle to, rpm"))
 
-    def added(self, job: OpenJob, liking: Liking) -> dict[str, forms.Field]:
-        del job, liking
+    def added(self, job: OpenJob, preferences: Preferences) -> dict[str, forms.Field]:
+        del job, preferences
         return {
             f"{entry}_{n}": box(entry, label, required=False)
             for n in range(1, TRIES + 1)
@@ -73,19 +73,19 @@ class SettingForm(RunningForm):
         ]
         return [{"title": gettext("What is turned"), "fields": [self["kind"]]}, *tries]
 
-    def before(self, job: OpenJob, liking: Liking) -> dict[str, Any]:
+    def before(self, job: OpenJob, preferences: Preferences) -> dict[str, Any]:
         saved = job.job.behaviour.setting
         if saved is None:
             return {"kind": "turns"}
         held = {
             "kind": saved.kind,
-            "idle_low": typed(saved.idle_low, "rpm", liking, digits=0),
-            "idle_high": typed(saved.idle_high, "rpm", liking, digits=0),
+            "idle_low": typed(saved.idle_low, "rpm", preferences, digits=0),
+            "idle_high": typed(saved.idle_high, "rpm", preferences, digits=0),
         }
         for n, point in enumerate(saved.points[-TRIES:], start=1):
-            held[f"position_{n}"] = bare(point.position, liking)
-            held[f"speed_{n}"] = typed_speed(point.speed, liking)
-            held[f"idle_{n}"] = typed(point.idle, "rpm", liking, digits=0)
+            held[f"position_{n}"] = bare(point.position, preferences)
+            held[f"speed_{n}"] = typed_speed(point.speed, preferences)
+            held[f"idle_{n}"] = typed(point.idle, "rpm", preferences, digits=0)
         return held
 
     def clean(self) -> dict[str, Any]:
@@ -129,13 +129,13 @@ def _made(request: HttpRequest, form: SettingForm, job: OpenJob) -> Made:
     return Made(lambda now: replace(now, setting=given), gettext("settings tried"))
 
 
-def _shown(job: OpenJob, liking: Liking) -> dict[str, Any]:
+def _shown(job: OpenJob, preferences: Preferences) -> dict[str, Any]:
     found, given = job.result.behaviour.setting, job.job.behaviour.setting
     window = job.result.window
     return {
-        "advice": setting_rows(found, given.kind, voice_of(liking)) if found and given else None,
-        "target": show.speed(window.target, liking),
-        "ceiling": show.speed(window.ceiling, liking, round="down"),
+        "advice": setting_rows(found, given.kind, voice_of(preferences)) if found and given else None,
+        "target": show.speed(window.target, preferences),
+        "ceiling": show.speed(window.ceiling, preferences, round="down"),
     }
 
 

@@ -15,9 +15,9 @@ from snath.quantities.errors import InputError
 from snath.rules.kinds import TIPPED
 from snath.shop.bench.fields import boxes_of, choices_of
 from snath.shop.bench.jobs.kept import OpenJob
-from snath.shop.bench.liking import Liking
 from snath.shop.bench.measure.film_fields import FilmFields
 from snath.shop.bench.pictured import PICTURE_WIDTH, voice_of
+from snath.shop.bench.preferences import Preferences
 from snath.shop.bench.running.entry import Made, RunningEntry, RunningForm, show_entry
 from snath.shop.bench.running.recordings import chosen_recording, clip_field, on_the_job, track_of
 from snath.shop.bench.running.typed import typed
@@ -62,7 +62,7 @@ class StopForm(FilmFields, RunningForm):
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        machine, voice = self.job.job.machine, voice_of(self.liking)
+        machine, voice = self.job.job.machine, voice_of(self.preferences)
         shafts = [(shaft, said(shaft)) for shaft in machine.shafts]
         blades = dict.fromkeys(m.shaft for m in machine.members if m.kind in TIPPED)
         again = gettext("the one judged last") if self.job.job.behaviour.stop else ""
@@ -71,7 +71,7 @@ class StopForm(FilmFields, RunningForm):
         choices_of(self, "blade_shaft", [(shaft, said(shaft)) for shaft in blades] or shafts)
         choices_of(self, "shaft", shafts)
 
-    def before(self, job: OpenJob, liking: Liking) -> dict[str, Any]:
+    def before(self, job: OpenJob, preferences: Preferences) -> dict[str, Any]:
         blades = [m.shaft for m in job.job.machine.members if m.kind in TIPPED]
         saved = job.job.behaviour.stop
         if saved is None:
@@ -80,8 +80,8 @@ class StopForm(FilmFields, RunningForm):
             "device": saved.device,
             "blade_shaft": saved.blade_shaft,
             "shaft": saved.track.shaft,
-            **{event.kind: typed(event.t_s, "s", liking, digits=2) for event in saved.track.events},
-            "maker_limit": typed(saved.maker_limit, "s", liking, digits=2),
+            **{event.kind: typed(event.t_s, "s", preferences, digits=2) for event in saved.track.events},
+            "maker_limit": typed(saved.maker_limit, "s", preferences, digits=2),
             "manual": saved.maker_source,
         }
 
@@ -105,11 +105,11 @@ def _made(request: HttpRequest, form: StopForm, job: OpenJob) -> Made:
     return Made(lambda now: replace(now, stop=given), gettext("stop test"), kept)
 
 
-def _shown(job: OpenJob, liking: Liking) -> dict[str, Any]:
+def _shown(job: OpenJob, preferences: Preferences) -> dict[str, Any]:
     return {
-        "stop": stop_block(job.job, job.result, voice_of(liking), width=PICTURE_WIDTH),
+        "stop": stop_block(job.job, job.result, voice_of(preferences), width=PICTURE_WIDTH),
         "cautions": [said(caution) for caution in CAUTIONS],
-        "tests": [(voice_of(liking).term("device", key), said(how)) for key, how in devices().items()],
+        "tests": [(voice_of(preferences).term("device", key), said(how)) for key, how in devices().items()],
     }
 
 

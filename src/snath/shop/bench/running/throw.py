@@ -15,8 +15,8 @@ from snath.decisions.behaviour.thrown import STONE, Thing
 from snath.shop.bench.fields import boxes_of
 from snath.shop.bench.jobs.kept import OpenJob, newest
 from snath.shop.bench.jobs.page import page
-from snath.shop.bench.liking import Liking, liking_of
 from snath.shop.bench.pictured import PICTURE_WIDTH, voice_of
+from snath.shop.bench.preferences import Preferences, preferences_of
 from snath.shop.bench.running.entry import Made, RunningEntry, RunningForm, show_entry
 from snath.shop.bench.running.typed import bare, typed
 from snath.shop.bench.words import said
@@ -52,26 +52,26 @@ class ThrowForm(RunningForm):
     wind = box("wind", gettext_lazy("Wind along the throw, m/s"))
     slope = box("slope", gettext_lazy("Ground rises by, degrees"))
 
-    def before(self, job: OpenJob, liking: Liking) -> dict[str, Any]:
+    def before(self, job: OpenJob, preferences: Preferences) -> dict[str, Any]:
         saved = job.job.behaviour.throw
         if saved is None:
-            stone = typed(STONE, "g", liking, digits=0)
+            stone = typed(STONE, "g", preferences, digits=0)
             named = gettext("stone of %(mass)s") % {"mass": stone}
-            return {"thing": named, "mass": stone, "density": bare(Thing(named, STONE).density, liking)}
+            return {"thing": named, "mass": stone, "density": bare(Thing(named, STONE).density, preferences)}
         thing, around = saved.things[0], saved.surroundings
         held = {
             "thing": thing.name,
-            "mass": typed(thing.mass, "g", liking, digits=1),
-            "density": bare(thing.density, liking),
-            "bounce_low": bare(saved.bounce_low, liking),
-            "bounce_high": bare(saved.bounce_high, liking),
-            "wind": typed(around.wind, "m/s", liking, digits=1) if around.wind else "",
-            "slope": typed(around.slope, "deg", liking, digits=1) if around.slope else "",
+            "mass": typed(thing.mass, "g", preferences, digits=1),
+            "density": bare(thing.density, preferences),
+            "bounce_low": bare(saved.bounce_low, preferences),
+            "bounce_high": bare(saved.bounce_high, preferences),
+            "wind": typed(around.wind, "m/s", preferences, digits=1) if around.wind else "",
+            "slope": typed(around.slope, "deg", preferences, digits=1) if around.slope else "",
         }
         if saved.opening is not None:
-            unit, digits = ("in", 2) if liking.units == "inch" else ("mm", 0)
+            unit, digits = ("in", 2) if preferences.units == "inch" else ("mm", 0)
             held |= {
-                name: typed(getattr(saved.opening, name), unit, liking, digits=digits) for name in PLACES
+                name: typed(getattr(saved.opening, name), unit, preferences, digits=digits) for name in PLACES
             }
         return held
 
@@ -90,7 +90,7 @@ def throw(request: HttpRequest, number: int) -> HttpResponse:
 
 def for_customer(request: HttpRequest, number: int) -> HttpResponse:
     """The same without a distance or a figure nobody asked for: to turn the screen round."""
-    job, voice = newest(number), voice_of(liking_of(request))
+    job, voice = newest(number), voice_of(preferences_of(request))
     found = job.result.behaviour.throw
     shown = {
         "words": list(thrown_words(found, voice)) if found else [],
@@ -112,8 +112,8 @@ def _made(request: HttpRequest, form: ThrowForm, job: OpenJob) -> Made:
     return Made(lambda now: replace(now, throw=given), gettext("thrown objects"))
 
 
-def _shown(job: OpenJob, liking: Liking) -> dict[str, Any]:
-    found, voice = job.result.behaviour.throw, voice_of(liking)
+def _shown(job: OpenJob, preferences: Preferences) -> dict[str, Any]:
+    found, voice = job.result.behaviour.throw, voice_of(preferences)
     if found is None:
         return {"thrown": None, "waits": job.job.behaviour.throw is not None}
     reach = None

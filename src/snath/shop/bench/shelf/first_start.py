@@ -10,7 +10,7 @@ from django.shortcuts import redirect, render
 from django.utils.translation import gettext, gettext_lazy, gettext_noop
 
 from snath.shop.bench.fields import ShopForm
-from snath.shop.bench.liking import liking_of
+from snath.shop.bench.preferences import preferences_of
 from snath.shop.bench.shelf.forms import markets_offered
 from snath.shop.bench.shelf.tachometer import TachometerFields, shelved
 from snath.shop.records.models import Person, ShopSettings
@@ -64,15 +64,15 @@ def is_new(settings: ShopSettings) -> bool:
 @owner_only
 def first_start(request: HttpRequest) -> HttpResponse:
     """The page; what was left empty stays as it is."""
-    liking, settings = liking_of(request), shop_settings()
+    preferences, settings = preferences_of(request), shop_settings()
     before = {
         "name": settings.name,
         "address": settings.address,
         "market": settings.market,
-        "units": settings.units or liking.units,
+        "units": settings.units or preferences.units,
         "tach_kind": "",
     }
-    form = FirstStartForm(request.POST or None, liking=liking, initial=before)
+    form = FirstStartForm(request.POST or None, preferences=preferences, initial=before)
     if request.method == "POST" and form.is_valid():
         _keep(request, form, settings)
         messages.success(request, gettext("Kept. Anything can be changed later, on the shelf."))

@@ -10,8 +10,8 @@ from django.utils.translation import gettext_lazy
 from snath.decisions.job.program import PROGRAM
 from snath.quantities.errors import InputError
 from snath.shop.bench.fields import QuantityField, ShopForm, fault_words
-from snath.shop.bench.liking import liking_of
 from snath.shop.bench.paper_of import paper_asked, pdf, shop_facts, voice_asked
+from snath.shop.bench.preferences import preferences_of
 from snath.shop.bench.rulebook import shop_book
 from snath.shop.bench.shelf.instruments import shop_instruments
 from snath.shop.paper.instruments import Check, CheckedInstrument, calibration_list, instrument_labels
@@ -37,16 +37,18 @@ class ChartForm(ShopForm):
 
 def chart(request: HttpRequest) -> HttpResponse:
     """Ask for the sizes, then print the chart."""
-    liking = liking_of(request)
+    preferences = preferences_of(request)
     usual = {"smallest": "16 in", "largest": "30 in", "step": "1 in"}
     metric = {"smallest": "400 mm", "largest": "760 mm", "step": "20 mm"}
-    initial = usual if liking.units == "inch" else metric
-    form = ChartForm(request.GET if "smallest" in request.GET else None, liking=liking, initial=initial)
+    initial = usual if preferences.units == "inch" else metric
+    form = ChartForm(
+        request.GET if "smallest" in request.GET else None, preferences=preferences, initial=initial
+    )
     if form.is_bound and form.is_valid():
         try:
             return _chart(request, form.cleaned_data)
         except InputError as fault:
-            form.add_error("largest", fault_words(fault, liking.decimal_mark))
+            form.add_error("largest", fault_words(fault, preferences.decimal_mark))
     return render(request, "bench/shelf/chart.html", {"form": form}, status=422 if form.errors else 200)
 
 

@@ -9,7 +9,7 @@ from snath.quantities.errors import InputError, InputErrors
 from snath.rules.book import Rule
 from snath.rules.load import shipped_rules, with_shop_rules
 from snath.shop.bench.fields import plainly
-from snath.shop.bench.liking import DecimalMark, liking_of
+from snath.shop.bench.preferences import DecimalMark, preferences_of
 from snath.shop.bench.rulebook import shop_book, standing_word, standing_words
 from snath.shop.bench.shelf.forms import MARKET_WORDS, RuleForm, ShopSettingsForm
 from snath.shop.bench.words import said
@@ -29,7 +29,7 @@ source   = "written by the owner"
 
 def rules(request: HttpRequest) -> HttpResponse:
     """The whole book, what binds first."""
-    book, mark = shop_book(), liking_of(request).decimal_mark
+    book, mark = shop_book(), preferences_of(request).decimal_mark
     context = {
         "binding": _by_part([rule for rule in book if rule.binds], mark),
         "explaining": [_row(rule, mark) for rule in book if not rule.binds],
@@ -76,7 +76,9 @@ def own_rule(request: HttpRequest) -> HttpResponse:
             row = _only_own(text, request)
         except InputErrors as found:
             for fault in found.faults:
-                form.add_error("text", f"{fault.field}: {plainly(fault, liking_of(request).decimal_mark)}")
+                form.add_error(
+                    "text", f"{fault.field}: {plainly(fault, preferences_of(request).decimal_mark)}"
+                )
         else:
             ShopRule.objects.update_or_create(
                 rule_id=row.id,
@@ -100,7 +102,7 @@ def _only_own(text: str, request: HttpRequest) -> Rule:
     shipped = shipped_rules()
     rows = [
         rule
-        for rule in with_shop_rules(shipped, text, decimal_mark=liking_of(request).decimal_mark)
+        for rule in with_shop_rules(shipped, text, decimal_mark=preferences_of(request).decimal_mark)
         if rule.standing == "shop"
     ]
     if len(rows) != 1:

@@ -13,7 +13,7 @@ from snath.quantities.message import term
 from snath.quantities.numbers import parse_number
 from snath.quantities.units import parse
 from snath.shop.bench.fields import choices_of, fault_words
-from snath.shop.bench.liking import DecimalMark
+from snath.shop.bench.preferences import DecimalMark
 from snath.shop.bench.shelf.instruments import kinds_named
 from snath.shop.bench.words import said
 from snath.shop.records.instrument_checks import instrument_of
@@ -88,10 +88,10 @@ class TachometerFields(forms.Form):
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        liking = getattr(self, "liking", None)
+        preferences = getattr(self, "preferences", None)
         box = self.fields["tach_accuracy"]
-        if liking is not None and isinstance(box, AccuracyField):
-            box.decimal_mark = liking.decimal_mark
+        if preferences is not None and isinstance(box, AccuracyField):
+            box.decimal_mark = preferences.decimal_mark
 
 
 def shelved(form: forms.Form) -> InstrumentRecord | None:

@@ -12,7 +12,7 @@ from django.utils.translation import gettext_lazy
 from snath.quantities.errors import InputError
 from snath.shop.bench.fields import fault_words
 from snath.shop.bench.jobs.list_views import job_rows
-from snath.shop.bench.liking import liking_of
+from snath.shop.bench.preferences import preferences_of
 from snath.shop.bench.shelf.forms import CustomerForm, PhotoForm
 from snath.shop.records.attachments import keep_photo
 from snath.shop.records.models import Customer, EarlierSheet, JobRecord, MachineRecord, Person
@@ -51,7 +51,7 @@ def machines(request: HttpRequest) -> HttpResponse:
 def machine(request: HttpRequest, key: UUID) -> HttpResponse:
     """One machine and every job it had, with the speeds it was found and left at."""
     record = get_object_or_404(MachineRecord.objects.select_related("customer"), pk=key)
-    liking = liking_of(request)
+    preferences = preferences_of(request)
     form = PhotoForm(request.POST or None, request.FILES or None)
     if request.method == "POST" and form.is_valid():
         who, photo = request.user, form.cleaned_data["photo"]
@@ -60,14 +60,14 @@ def machine(request: HttpRequest, key: UUID) -> HttpResponse:
             keep_photo(photo.read(), photo.name, who, machine=record)
             return redirect("bench:machine", key)
         except InputError as fault:
-            form.add_error("photo", fault_words(fault, liking.decimal_mark))
+            form.add_error("photo", fault_words(fault, preferences.decimal_mark))
     jobs = (
         JobRecord.objects.filter(machine=record).select_related("machine", "customer").order_by("-opened_at")
     )
     context = {
         "machine": record,
         "form": form,
-        "rows": job_rows(jobs[:SHOWN], liking),
+        "rows": job_rows(jobs[:SHOWN], preferences),
         "earlier": [stood(one) for one in record.earlier_sheets.order_by("-until", "-pk")[:SHOWN]],
         "photos": record.attachments.filter(kind="photo").order_by("at")[:SHOWN],
     }

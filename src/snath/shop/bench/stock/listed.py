@@ -9,7 +9,7 @@ from snath.shop.bench import show
 from snath.shop.bench.drive.shown import in_mark
 from snath.shop.bench.drive.stock_rows import BELT, PULLEY, item_of, kept_of
 from snath.shop.bench.drive.typed_words import bore_shown
-from snath.shop.bench.liking import Liking
+from snath.shop.bench.preferences import Preferences
 from snath.shop.records.models import StockPart
 
 A_LITTLE = 0.0005  # m
@@ -29,25 +29,25 @@ class PartRow:
     unmeasured: bool
 
 
-def typed_of(record: StockPart, liking: Liking) -> dict[str, str]:
+def typed_of(record: StockPart, preferences: Preferences) -> dict[str, str]:
     """A part's boxes: as they were typed, in the reader's decimal mark, else as long as they are."""
     data, item = kept_of(record), item_of(record)
     typed = data.get("typed")
     boxes = {key: str(value) for key, value in typed.items()} if isinstance(typed, dict) else {}
     mark = str(data.get("mark", "."))
-    if mark != liking.decimal_mark:
+    if mark != preferences.decimal_mark:
         boxes = {key: _other_mark(key, text) for key, text in boxes.items()}
     if isinstance(item, StockSheave):
         known = {
             "number": item.number,
             "section": item.section,
-            "outside": show.length(item.outside, liking),
-            "bore": bore_shown(item.bore, liking),
+            "outside": show.length(item.outside, preferences),
+            "bore": bore_shown(item.bore, preferences),
             "make": "cast" if item.cast else "",
-            "price": _price(item.price, liking),
+            "price": _price(item.price, preferences),
         }
     elif isinstance(item, StockBelt):
-        known = {"number": item.number, "belt": item.belt.name, "price": _price(item.price, liking)}
+        known = {"number": item.number, "belt": item.belt.name, "price": _price(item.price, preferences)}
     else:
         known = {"name": record.name}
     own = {"count": str(record.count), "part": record.maker_part, "place": record.place}
@@ -56,14 +56,14 @@ def typed_of(record: StockPart, liking: Liking) -> dict[str, str]:
     return known | boxes | own
 
 
-def part_row(record: StockPart, liking: Liking) -> PartRow:
+def part_row(record: StockPart, preferences: Preferences) -> PartRow:
     """One part as the table shows it."""
-    boxes, item = typed_of(record, liking), item_of(record)
+    boxes, item = typed_of(record, preferences), item_of(record)
     what, size = record.name, boxes.get("size", "")
     if isinstance(item, StockSheave):
-        what, size = item.section, boxes.get("outside") or show.length(item.outside, liking)
+        what, size = item.section, boxes.get("outside") or show.length(item.outside, preferences)
     elif isinstance(item, StockBelt):
-        what, size = item.belt.name, show.length(item.belt.length, liking)
+        what, size = item.belt.name, show.length(item.belt.length, preferences)
     return PartRow(
         record,
         boxes.get("number", ""),
@@ -76,7 +76,7 @@ def part_row(record: StockPart, liking: Liking) -> PartRow:
     )
 
 
-def beside(record: StockPart, liking: Liking) -> list[tuple[str, dict[str, str]]]:
+def beside(record: StockPart, preferences: Preferences) -> list[tuple[str, dict[str, str]]]:
     """The next sizes sold, smaller and larger: what to call each, and the boxes it would be entered with."""
     item = item_of(record)
     found: list[tuple[str, dict[str, str]]] = []
@@ -89,16 +89,20 @@ def beside(record: StockPart, liking: Liking) -> list[tuple[str, dict[str, str]]
                 direction=direction,
             )
             if size is not None:
-                words = show.length(size, liking)
-                boxes = {"section": item.section, "outside": words, "bore": bore_shown(item.bore, liking)}
+                words = show.length(size, preferences)
+                boxes = {
+                    "section": item.section,
+                    "outside": words,
+                    "bore": bore_shown(item.bore, preferences),
+                }
                 found.append((f"{item.section} {words}", boxes))
     elif isinstance(item, StockBelt):
         found = [(name, {"belt": name}) for name in belts_beside(item.belt)]
     return found
 
 
-def _price(price: float, liking: Liking) -> str:
-    return in_mark(f"{price:.2f}", liking) if price else ""
+def _price(price: float, preferences: Preferences) -> str:
+    return in_mark(f"{price:.2f}", preferences) if price else ""
 
 
 def _other_mark(key: str, text: str) -> str:

@@ -15,7 +15,7 @@ from snath.shop.bench.deck.compose import hand_of
 from snath.shop.bench.drive.stock_rows import BELT, PULLEY, next_number
 from snath.shop.bench.drive.typed_words import bore_for_core
 from snath.shop.bench.fields import fault_words
-from snath.shop.bench.liking import Liking
+from snath.shop.bench.preferences import Preferences
 from snath.shop.bench.refusals import Refusing, WholeField
 
 KINDS = (
@@ -42,10 +42,10 @@ class PartForm(Refusing, forms.Form):
 
     use_required_attribute = False
 
-    def __init__(self, *args: Any, kind: str, liking: Liking, **kwargs: Any) -> None:
-        self.kind, self.liking = kind, liking
+    def __init__(self, *args: Any, kind: str, preferences: Preferences, **kwargs: Any) -> None:
+        self.kind, self.preferences = kind, preferences
         super().__init__(*args, **kwargs)
-        self.hand = hand_of(liking)
+        self.hand = hand_of(preferences)
         boxes = {PULLEY: self._pulley, BELT: self._belt}.get(kind, self._other)()
         self.fields |= boxes | {
             "count": WholeField(
@@ -84,13 +84,13 @@ class PartForm(Refusing, forms.Form):
         text = csv_of([columns, [asked.get(column, "") for column in columns]])
         tables_ = {"sheaves": "", "belts": "", table: text}
         try:
-            found = read_stock(**tables_, decimal_mark=self.liking.decimal_mark)
+            found = read_stock(**tables_, decimal_mark=self.preferences.decimal_mark)
         except InputError as fault:
-            self.add_error(None, fault_words(fault, self.liking.decimal_mark))
+            self.add_error(None, fault_words(fault, self.preferences.decimal_mark))
             return None
         for fault_of_row in found.faults:
             box = fault_of_row.fault.field if fault_of_row.fault.field in self.fields else None
-            self.add_error(box, fault_words(fault_of_row.fault, self.liking.decimal_mark))
+            self.add_error(box, fault_words(fault_of_row.fault, self.preferences.decimal_mark))
         return None if self.errors else found
 
     def typed(self) -> dict[str, str]:

@@ -18,8 +18,8 @@ from snath.shop.bench.drafts import draft_of, fill
 from snath.shop.bench.drive.stock_rows import Typed, next_number, put_on_shelf
 from snath.shop.bench.fields import fault_words
 from snath.shop.bench.jobs.saving import saved
-from snath.shop.bench.liking import liking_of
 from snath.shop.bench.pasted import TableForm, chosen_or, columns_shown
+from snath.shop.bench.preferences import preferences_of
 from snath.shop.bench.stock.paste import (
     COLUMNS,
     MOST_ROWS,
@@ -56,9 +56,9 @@ class PasteForm(TableForm):
 
 def paste(request: HttpRequest) -> HttpResponse:
     """First what was understood of the rows, column by column; kept only when somebody says so."""
-    liking = liking_of(request)
+    preferences = preferences_of(request)
     draft = draft_of(request, "stock:paste")
-    unit = "in" if liking.units == "inch" else "mm"
+    unit = "in" if preferences.units == "inch" else "mm"
     form = PasteForm(request.POST or None, initial={"unit": unit})
     context: dict[str, Any] = {
         "form": form,
@@ -72,7 +72,7 @@ def paste(request: HttpRequest) -> HttpResponse:
         given = form.cleaned_data
         table = pasted(given["table"], given["kind"])
         hand = Hand(
-            cast(DecimalMark, given["mark"] or mark_of(table.rows, liking.decimal_mark)), given["unit"]
+            cast(DecimalMark, given["mark"] or mark_of(table.rows, preferences.decimal_mark)), given["unit"]
         )
         columns = chosen_or(
             guessed(table, given["kind"], hand), request, COLUMNS[given["kind"]], kind=given["kind"]

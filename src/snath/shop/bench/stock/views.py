@@ -18,7 +18,7 @@ from snath.shop.bench.drafts import draft_of, fill
 from snath.shop.bench.drive.stock_rows import BELT, PULLEY, Typed, kept_of, put_on_shelf
 from snath.shop.bench.fields import fault_words
 from snath.shop.bench.jobs.saving import saved
-from snath.shop.bench.liking import Liking, liking_of
+from snath.shop.bench.preferences import Preferences, preferences_of
 from snath.shop.bench.stock.listed import beside, part_row, typed_of
 from snath.shop.bench.stock.part_form import KINDS, PartForm
 from snath.shop.records.attachments import keep_photo
@@ -40,13 +40,13 @@ ADDED = (
 
 def stock(request: HttpRequest) -> HttpResponse:
     """Everything on the shelf, by kind and name, or what a word finds."""
-    liking, wanted = liking_of(request), request.GET.get("q", "")[:120].strip()
+    preferences, wanted = preferences_of(request), request.GET.get("q", "")[:120].strip()
     parts = StockPart.objects.order_by("kind", "name")
     for word in wanted.split():
         parts = parts.filter(
             Q(name__icontains=word) | Q(maker_part__icontains=word) | Q(place__icontains=word)
         )
-    rows = [part_row(part, liking) for part in parts[: SHOWN + 1]]
+    rows = [part_row(part, preferences) for part in parts[: SHOWN + 1]]
     kinds = dict(KINDS)
     groups = [
         (words, [row for row in rows[:SHOWN] if row.record.kind == kind]) for kind, words in kinds.items()
@@ -74,28 +74,28 @@ def part(request: HttpRequest, key: UUID) -> HttpResponse:
     """One part, to be changed."""
     record = get_object_or_404(StockPart, pk=key)
     kind = record.kind if record.kind in dict(KINDS) else "other"
-    return _part(request, kind, record, typed_of(record, liking_of(request)))
+    return _part(request, kind, record, typed_of(record, preferences_of(request)))
 
 
 def _part(request: HttpRequest, kind: str, record: StockPart, boxes: dict[str, str]) -> HttpResponse:
-    liking, new = liking_of(request), record._state.adding
+    preferences, new = preferences_of(request), record._state.adding
     draft = draft_of(request, f"stock:{kind if new else record.pk}")
     posted = (request.POST, request.FILES) if request.method == "POST" else (None, None)
-    form = PartForm(*posted, kind=kind, liking=liking, initial=boxes)
+    form = PartForm(*posted, kind=kind, preferences=preferences, initial=boxes)
     if request.method == "POST":
-        if _kept(request, form, record, liking):
+        if _kept(request, form, record, preferences):
             messages.success(request, gettext("Saved: %(part)s.") % {"part": record.name})
             return redirect(saved(reverse("bench:stock"), draft))
     elif not (new and boxes):
         fill(form, draft)
     offered = [
         (words, f"{reverse('bench:part-new', args=[kind])}?{urlencode(given)}")
-        for words, given in ([] if new else beside(record, liking))
+        for words, given in ([] if new else beside(record, preferences))
     ]
     context = {
         "form": form,
         "part": None if new else record,
-        "row": part_row(record, liking),
+        "row": part_row(record, preferences),
         "heading": dict(ADDED)[kind] if new else record.name,
         "offered": offered,
         "sizes": INCHES_SOLD if kind == PULLEY else (),
@@ -105,7 +105,7 @@ def _part(request: HttpRequest, kind: str, record: StockPart, boxes: dict[str, s
     return render(request, "bench/stock/part.html", context, status=422 if form.errors else 200)
 
 
-def _kept(request: HttpRequest, form: PartForm, record: StockPart, liking: Liking) -> bool:
+def _kept(request: HttpRequest, form: PartForm, record: StockPart, preferences: Preferences) -> bool:
     """Keep the part of a form; where a box is wrong nothing is kept, and it is marked."""
     found = form.stock()
     if found is None:
@@ -116,26 +116,26 @@ def _kept(request: HttpRequest, form: PartForm, record: StockPart, liking: Likin
         try:
             attached = str(keep_photo(photo.read(), photo.name, known_person(request), note="stock").pk)
         except InputError as fault:
-            form.add_error("photo", fault_words(fault, liking.decimal_mark))
+            form.add_error("photo", fault_words(fault, preferences.decimal_mark))
             return False
     if form.in_tables:
         cells = form.typed()
-        put_on_shelf(found, Typed({cells["number"]: cells}, liking.decimal_mark), on=record)
+        put_on_shelf(found, Typed({cells["number"]: cells}, preferences.decimal_mark), on=record)
     else:
-        _other(form, record, liking)
+        _other(form, record, preferences)
     if attached:
         record.data = json.dumps(kept_of(record) | {"photo": attached}, ensure_ascii=False)
         record.save()
     return True
 
 
-def _other(form: PartForm, record: StockPart, liking: Liking) -> None:
+def _other(form: PartForm, record: StockPart, preferences: Preferences) -> None:
     given = form.cleaned_data
     record.name, record.maker_part, record.place = given["name"], given["part"][:60], given["place"][:60]
     record.count = 1 if given["count"] is None else given["count"]
     typed = {key: form.typed().get(key, "") for key in ("size", "price")}
     record.data = json.dumps(
-        kept_of(record) | {"typed": typed, "mark": liking.decimal_mark}, ensure_ascii=False
+        kept_of(record) | {"typed": typed, "mark": preferences.decimal_mark}, ensure_ascii=False
     )
     record.save()
 

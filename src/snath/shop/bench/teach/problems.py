@@ -13,7 +13,7 @@ from snath.decisions.machine.sheet_text import toml_text
 from snath.decisions.window.window import Window
 from snath.rules.book import Rule
 from snath.shop.bench import show
-from snath.shop.bench.liking import Liking
+from snath.shop.bench.preferences import Preferences
 from snath.shop.bench.words import said
 
 MOST = 20
@@ -34,41 +34,45 @@ class Problem:
     working: list[str]
 
 
-def problems(seed: int, count: int, book: tuple[Rule, ...], market: str, liking: Liking) -> list[Problem]:
+def problems(
+    seed: int, count: int, book: tuple[Rule, ...], market: str, preferences: Preferences
+) -> list[Problem]:
     """The same number gives the same sheet, for everybody and for ever."""
     dice = Random(seed)
-    return [_problem(number, dice, book, market, liking) for number in range(1, min(count, MOST) + 1)]
+    return [_problem(number, dice, book, market, preferences) for number in range(1, min(count, MOST) + 1)]
 
 
-def _problem(number: int, dice: Random, book: tuple[Rule, ...], market: str, liking: Liking) -> Problem:
+def _problem(
+    number: int, dice: Random, book: tuple[Rule, ...], market: str, preferences: Preferences
+) -> Problem:
     sheet = _belted(dice) if dice.random() < 0.6 else _direct(dice)
     machine = read_sheet(toml_text(sheet))
     window = work(job_for(machine, book, market=market)).window
-    ceiling = show.speed(window.ceiling, liking, round="down")
+    ceiling = show.speed(window.ceiling, preferences, round="down")
     return Problem(
         number=number,
-        given=_given(machine, liking),
+        given=_given(machine, preferences),
         asked=gettext("How fast may the engine turn at most, nothing being cut? Which part limits it?"),
         answer=gettext("%(speed)s; %(part)s limits it.") % {"speed": ceiling, "part": said(window.binding)},
-        working=_working(window, liking),
+        working=_working(window, preferences),
     )
 
 
-def _given(machine: Any, liking: Liking) -> list[str]:
+def _given(machine: Any, preferences: Preferences) -> list[str]:
     lines = [
         gettext("Engine: at most %(speed)s by its maker.")
-        % {"speed": show.speed(machine.engine.rated_max, liking)}
+        % {"speed": show.speed(machine.engine.rated_max, preferences)}
     ]
     for member in machine.members:
         lines.append(
             gettext("Blade on the %(shaft)s: %(length)s, corner to corner.")
             % {
                 "shaft": said(member.shaft),
-                "length": show.length_both(member.sizes[0].diameter.value, liking),
+                "length": show.length_both(member.sizes[0].diameter.value, preferences),
             }
         )
     for coupling in machine.couplings:
-        driver, driven = (show.length_both(part.size.value, liking) for part in coupling.parts)
+        driver, driven = (show.length_both(part.size.value, preferences) for part in coupling.parts)
         lines.append(
             gettext(
                 "Belt, section A: pulley on the engine %(driver)s, on the blade %(driven)s, both outside."
@@ -100,18 +104,18 @@ def _machine(dice: Random, shaft: str, blade: str, couplings: list[Any]) -> dict
     }
 
 
-def _working(window: Window, liking: Liking) -> list[str]:
+def _working(window: Window, preferences: Preferences) -> list[str]:
     lines = []
     for bound in window.bounds:
         if bound.side == "ceiling" and bound.worst:
-            lines += [said(line, liking) for line in bound.working]
+            lines += [said(line, preferences) for line in bound.working]
     return lines
 
 
-def off_by(guess: float, true: float, liking: Liking) -> str:
+def off_by(guess: float, true: float, preferences: Preferences) -> str:
     """How far a guess was off, signed."""
     difference = guess - true
-    words = show.speed(abs(difference), liking)
+    words = show.speed(abs(difference), preferences)
     return (
         gettext("%(much)s too high") % {"much": words}
         if difference > 0

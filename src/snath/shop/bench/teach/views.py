@@ -14,7 +14,7 @@ from snath.shop.bench.jobs.kept import newest
 from snath.shop.bench.jobs.limits import limit_rows
 from snath.shop.bench.jobs.list_views import job_rows
 from snath.shop.bench.jobs.page import last_reading
-from snath.shop.bench.liking import liking_of
+from snath.shop.bench.preferences import preferences_of
 from snath.shop.bench.refusals import Refusing, WholeField
 from snath.shop.bench.rulebook import shop_book
 from snath.shop.bench.teach.problems import MOST, off_by, problems
@@ -56,18 +56,18 @@ class GuessForm(ShopForm):
 
 def teach(request: HttpRequest) -> HttpResponse:
     """What there is to teach with."""
-    liking = liking_of(request)
+    preferences = preferences_of(request)
     jobs = (
         JobRecord.objects.filter(version__gt=0).select_related("machine", "customer").order_by("-changed_at")
     )
-    context = {"rows": job_rows(jobs[:SHOWN], liking), "form": ClassForm()}
+    context = {"rows": job_rows(jobs[:SHOWN], preferences), "form": ClassForm()}
     return render(request, "bench/teach/teach.html", context)
 
 
 def working(request: HttpRequest, number: int) -> HttpResponse:
     """Every line of arithmetic behind a job."""
     job = newest(number)
-    context = {"job": job, "limits": limit_rows(job, liking_of(request))}
+    context = {"job": job, "limits": limit_rows(job, preferences_of(request))}
     return render(request, "bench/teach/working.html", context)
 
 
@@ -75,8 +75,8 @@ def working(request: HttpRequest, number: int) -> HttpResponse:
 def guess(request: HttpRequest, number: int) -> HttpResponse:
     """Guess first; what was worked out and read is shown only then."""
     job = newest(number)
-    liking = liking_of(request)
-    form = GuessForm(request.POST or None, liking=liking)
+    preferences = preferences_of(request)
+    form = GuessForm(request.POST or None, preferences=preferences)
     rows: list[dict[str, Any]] = []
     if request.method == "POST" and form.is_valid():
         reading = last_reading(job.job)
@@ -90,9 +90,11 @@ def guess(request: HttpRequest, number: int) -> HttpResponse:
                 rows.append(
                     {
                         "label": form.fields[name].label,
-                        "guess": show.speed(given.measured.value, liking),
-                        "true": show.speed(true, liking, round="down" if name == "ceiling" else "nearest"),
-                        "off": off_by(given.measured.value, true, liking),
+                        "guess": show.speed(given.measured.value, preferences),
+                        "true": show.speed(
+                            true, preferences, round="down" if name == "ceiling" else "nearest"
+                        ),
+                        "off": off_by(given.measured.value, true, preferences),
                     }
                 )
     context = {"job": job, "kind": said(job.job.machine.kind), "form": form, "rows": rows}
@@ -106,6 +108,6 @@ def class_sheet(request: HttpRequest) -> HttpResponse:
     if form.is_valid():
         given = form.cleaned_data
         market = shop_settings().market
-        sheet = problems(given["number"], given["count"], shop_book(), market, liking_of(request))
+        sheet = problems(given["number"], given["count"], shop_book(), market, preferences_of(request))
     context = {"form": form, "problems": sheet, "answers": request.GET.get("answers") == "shown"}
     return render(request, "bench/teach/class_sheet.html", context)

@@ -14,7 +14,7 @@ from django.utils.safestring import SafeString, mark_safe
 from django.utils.translation import get_language
 
 from snath.shop.bench.frame import cautions, help_at, task_at, tasks
-from snath.shop.bench.liking import Liking, liking_of
+from snath.shop.bench.preferences import Preferences, preferences_of
 from snath.shop.bench.widgets import long_class
 from snath.shop.records.people import name_shown
 from snath.shop.site.access import needed, person_of, reaches
@@ -29,9 +29,9 @@ register.filter("long_class", long_class)
 
 
 @register.simple_tag(takes_context=True)
-def how_liked(context: template.Context) -> Liking:
-    """How the person who asked for this page likes it."""
-    return liking_of(_request(context))
+def preferences_here(context: template.Context) -> Preferences:
+    """The preferences of the person who asked for this page."""
+    return preferences_of(_request(context))
 
 
 @register.simple_tag(takes_context=True)
@@ -117,7 +117,7 @@ class KeptPart(template.Node):
         if job is None or None in name:
             return self.inside.render(context)
         text: SafeString = job.kept(
-            ("part", name), liking_of(_request(context)), lambda: self._without_token(context)
+            ("part", name), preferences_of(_request(context)), lambda: self._without_token(context)
         )
         return mark_safe(text.replace(HOLE, str(context["csrf_token"]))) if HOLE in text else text
 

@@ -8,7 +8,7 @@ from django.utils import timezone
 from django.utils.translation import gettext
 
 from snath.shop.bench.jobs.list_views import job_rows
-from snath.shop.bench.liking import liking_of
+from snath.shop.bench.preferences import preferences_of
 from snath.shop.bench.shelf.first_start import is_new
 from snath.shop.bench.shelf.instrument_views import instrument_row
 from snath.shop.records.models import InstrumentRecord, JobRecord
@@ -22,11 +22,11 @@ SOON = timedelta(days=30)
 @kept_ready
 def today(request: HttpRequest) -> HttpResponse:
     """One page, three lists."""
-    liking = liking_of(request)
+    preferences = preferences_of(request)
     waiting = (
         JobRecord.objects.exclude(waits_for="").select_related("machine", "customer").order_by("-changed_at")
     )
-    jobs = job_rows(waiting[: SHOWN + 1], liking)
+    jobs = job_rows(waiting[: SHOWN + 1], preferences)
     soon = timezone.localdate() + SOON
     instruments = InstrumentRecord.objects.filter(retired=False).order_by("due_on", "name")
     context = {

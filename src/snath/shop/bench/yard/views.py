@@ -15,7 +15,7 @@ from django.views.decorators.http import require_POST
 from snath.quantities.errors import InputError
 from snath.shop.bench import show
 from snath.shop.bench.fields import fault_words
-from snath.shop.bench.liking import Liking, liking_of
+from snath.shop.bench.preferences import Preferences, preferences_of
 from snath.shop.bench.rulebook import shop_book
 from snath.shop.bench.shelf.instruments import shop_instruments
 from snath.shop.bench.yard.entries import put_away, take, waiting
@@ -72,22 +72,22 @@ def manifest(request: HttpRequest) -> JsonResponse:
 
 def along(request: HttpRequest) -> JsonResponse:
     """What a phone takes along: limits worked out here, by job and by blade, and whose phone it is. No customers."""
-    liking, who = liking_of(request), known_person(request)
+    preferences, who = preferences_of(request), known_person(request)
     records = JobRecord.objects.exclude(waits_for="").select_related("machine").order_by("-changed_at")
     return JsonResponse(
         {
             "at": timezone.now().isoformat(),
             "token": get_token(request),
             "person": str(who.pk),
-            "jobs": [_job(record, liking) for record in records[:JOBS_ALONG]],
-            "blades": _blades(liking),
+            "jobs": [_job(record, preferences) for record in records[:JOBS_ALONG]],
+            "blades": _blades(preferences),
             "instruments": [[one.id, one.name] for one in shop_instruments()],
         }
     )
 
 
-def _job(record: JobRecord, liking: Liking) -> dict[str, Any]:
-    limit = show.speed(record.ceiling_rev_s, liking, round="down")
+def _job(record: JobRecord, preferences: Preferences) -> dict[str, Any]:
+    limit = show.speed(record.ceiling_rev_s, preferences, round="down")
     return {
         "number": record.number,
         "name": record.machine.name if record.machine else record.title,
@@ -96,12 +96,13 @@ def _job(record: JobRecord, liking: Liking) -> dict[str, Any]:
     }
 
 
-def _blades(liking: Liking) -> list[list[str]]:
+def _blades(preferences: Preferences) -> list[list[str]]:
     """Never above, by blade length, for a blade on the crankshaft whose width is not known: as on the wall chart."""
-    sizes = sizes_between(*SIZES[liking.units])
+    sizes = sizes_between(*SIZES[preferences.units])
     rows = chart_rows(sizes, shop_book(), width=None, market=shop_settings().market)
     return [
-        [show.length(row.blade, liking), str(show.speed(row.ceiling, liking, round="down"))] for row in rows
+        [show.length(row.blade, preferences), str(show.speed(row.ceiling, preferences, round="down"))]
+        for row in rows
     ]
 
 
@@ -116,7 +117,7 @@ def taken(request: HttpRequest) -> JsonResponse:
     try:
         entry = take(who, sent)
     except InputError as fault:
-        return JsonResponse({"refused": fault_words(fault, liking_of(request).decimal_mark)}, status=422)
+        return JsonResponse({"refused": fault_words(fault, preferences_of(request).decimal_mark)}, status=422)
     return JsonResponse({"taken": entry.key})
 
 

@@ -1,4 +1,4 @@
-"""The page on which a person says how they like it."""
+"""Serve the page on which a person sets their preferences."""
 
 from typing import Any
 
@@ -11,12 +11,12 @@ from django.utils.http import url_has_allowed_host_and_scheme
 from django.utils.translation import gettext_lazy
 
 from snath.shop.bench.fields import choices_of
-from snath.shop.bench.liking import A_YEAR, liking_of, remember
+from snath.shop.bench.preferences import A_YEAR, preferences_of, remember
 from snath.shop.bench.refusals import Refusing
 from snath.shop.site.access import open_to_all
 
 
-class LikingForm(Refusing, forms.Form):
+class PreferencesForm(Refusing, forms.Form):
     """Language, units, decimal mark and light."""
 
     use_required_attribute = False
@@ -50,13 +50,13 @@ class LikingForm(Refusing, forms.Form):
 
 
 @open_to_all
-def liking(request: HttpRequest) -> HttpResponse:
+def preferences(request: HttpRequest) -> HttpResponse:
     """Show and keep the choices; then back to where the person was."""
     back = request.POST.get("back") or request.GET.get("back") or ""
     if not url_has_allowed_host_and_scheme(back, allowed_hosts=None):
         back = reverse("bench:ask")
-    now = liking_of(request)
-    form = LikingForm(
+    now = preferences_of(request)
+    form = PreferencesForm(
         request.POST or None,
         initial={"language": now.language, "units": now.units, "mark": now.decimal_mark, "theme": now.theme},
     )
@@ -72,4 +72,4 @@ def liking(request: HttpRequest) -> HttpResponse:
             secure=request.is_secure(),
         )
         return response
-    return render(request, "bench/liking.html", {"form": form, "back": back, "lan": settings.LAN})
+    return render(request, "bench/preferences.html", {"form": form, "back": back, "lan": settings.LAN})

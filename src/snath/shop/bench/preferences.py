@@ -1,4 +1,4 @@
-"""How this person likes it: light or dark, inches or metric, point or comma.
+"""Read and keep a person's preferences: light or dark, inches or metric, point or comma.
 
 Kept in cookies, so that a phone in one hand and the tablet on the bench can differ, and so that a quick
 ask needs no account. Nothing here changes a result; it changes how it is typed and shown.
@@ -24,8 +24,8 @@ A_YEAR = 365 * 24 * 3600
 
 
 @dataclass(frozen=True, slots=True)
-class Liking:
-    """What one person chose, else what their shop has said, else what their language suggests."""
+class Preferences:
+    """What one person chose, else what their shop set, else what is usual in their language."""
 
     theme: Theme
     units: Units
@@ -38,22 +38,22 @@ class Liking:
         return "in" if self.units == "inch" else "mm"
 
 
-def liking_of(request: HttpRequest) -> Liking:
-    """The cookies of a request, each taken only if it is one of the choices; looked at once."""
-    liking = request.__dict__.get("liking")
-    if liking is None:
-        liking = request.liking = _liking_of(request)  # type: ignore[attr-defined]
-    assert isinstance(liking, Liking)
-    return liking
+def preferences_of(request: HttpRequest) -> Preferences:
+    """The preferences in a request's cookies, each only if it is one of the choices; read once a request."""
+    preferences = request.__dict__.get("preferences")
+    if preferences is None:
+        preferences = request.preferences = _preferences_of(request)  # type: ignore[attr-defined]
+    assert isinstance(preferences, Preferences)
+    return preferences
 
 
-def _liking_of(request: HttpRequest) -> Liking:
+def _preferences_of(request: HttpRequest) -> Preferences:
     language = (get_language() or "en").split("-")[0]
     comma = mark_of(language) == ","
     theme = request.COOKIES.get("snath_theme", "")
     units = request.COOKIES.get("snath_units", "")
     mark = request.COOKIES.get("snath_mark", "")
-    return Liking(
+    return Preferences(
         theme=theme if theme in THEMES else "auto",
         units=next(one for one in (units, shop_units(), "metric" if comma else "inch") if one in UNITS),
         decimal_mark=mark if mark in MARKS else ("," if comma else "."),
