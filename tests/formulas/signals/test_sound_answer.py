@@ -6,9 +6,9 @@ import numpy as np
 import pytest
 
 from snath.formulas.signals.candidates import Orders
-from snath.formulas.signals.sound_answer import wandered
 from snath.formulas.signals.sound_belief import NOISE_SCALE, doubted, shared, usual
 from snath.formulas.signals.sound_judge import belief
+from snath.formulas.signals.sound_swing import wandered
 
 SHEET = Orders(15.0, 90.0, 2, (0.0,))  # half of an idle of 1,800 rpm to 1.5 times a rated 3,600
 

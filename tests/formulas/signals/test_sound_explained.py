@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from snath.formulas.signals.sound_explained import explained
+from snath.formulas.signals.sound_explained import KEPT, explained
 
 TOP, BLOCKS = 12, 60
 NOISE = np.full(TOP, 0.01)
@@ -48,3 +48,21 @@ def test_lines_that_a_driven_part_may_make_are_worth_nothing():
     # by hand: all twelve lines are alike, so without four of them two thirds of the worth are left
     whole, left = (explained(lines, NOISE, np.zeros(BLOCKS), others).worth for others in ((), {2, 5, 7, 9}))
     assert left == pytest.approx(whole * 2 / 3, rel=0.03)
+
+
+@pytest.mark.parametrize("step", [0.02, 0.11])
+def test_tones_that_do_not_keep_step_with_what_comes_back_turn_against_it(step):
+    # By hand: a slap of a tone of its own is another one each time; its lines turn by `step` of a turn from block to
+    # block, half of them this way and half that way, beside what the beat itself leaves, 10 dB lower.
+    lines = blocks_of_one_sound(np.random.default_rng(5))
+    ways = np.where(np.arange(TOP) % 2, 1, -1)
+    slap = 0.3 * lines + lines * np.exp(2j * np.pi * step * np.outer(np.arange(BLOCKS), ways))
+    assert explained(slap, NOISE, np.zeros(BLOCKS)).steady < KEPT
+
+
+def test_cycles_stronger_and_weaker_by_chance_stay_in_step():
+    # By hand: what is unlike its neighbours by chance does not turn, however unlike; nor does noise alone.
+    generator = np.random.default_rng(6)
+    strength = 1 + 0.3 * generator.standard_normal((BLOCKS, 1))
+    lines = blocks_of_one_sound(generator) * strength
+    assert explained(lines, NOISE, np.zeros(BLOCKS)).steady > 0.95

@@ -14,7 +14,7 @@ from snath.formulas.signals.sound_evidence import (
     comb_evidence,
     line_densities,
 )
-from snath.formulas.signals.sound_hum import without_hum
+from snath.formulas.signals.sound_hum import mains_heard, without_hum
 from snath.formulas.signals.sound_mean import held
 from snath.formulas.signals.spectra import decimated
 from snath.formulas.signals.track import best_path
@@ -173,6 +173,20 @@ def test_hum_goes_and_an_engine_at_the_mains_frequency_stays():
     assert mains == 50
     assert abs(clean[200]) < 0.1 * abs(np.fft.rfft(noise + hum)[200])
     assert without_hum(np.fft.rfft(noise + engine), rate / len(t))[1] is None
+
+
+@pytest.mark.parametrize("mains", [50, 60])
+def test_the_mains_are_heard_by_the_hum_of_a_rectifier_too(mains):
+    # By hand: a rectifier turns over every other half wave, which leaves the even multiples; a comb at 47 Hz, and noise
+    # alone, stand at no two multiples of either.
+    rate = 8000
+    t = np.arange(4 * rate) / rate
+    noise = 0.1 * np.random.default_rng(mains).standard_normal(len(t))
+    rectified = np.abs(np.sin(2 * np.pi * mains * t))
+    engine = sum(np.cos(2 * np.pi * 47 * n * t) for n in range(1, 21))
+    assert mains_heard(np.fft.rfft(noise + rectified), rate / len(t)) == mains
+    for other in (noise, noise + engine):
+        assert mains_heard(np.fft.rfft(other), rate / len(t)) is None
 
 
 def test_a_line_that_must_drown_in_the_noise_says_nothing_and_a_loud_one_by_its_absence_much():

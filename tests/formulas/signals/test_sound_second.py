@@ -5,7 +5,7 @@ from snath.formulas.signals.candidates import Driven, Orders
 from snath.formulas.signals.sound import speed_from_sound
 from snath.formulas.signals.sound_answer import SECOND
 from snath.formulas.signals.sound_evidence import order_spectrum
-from snath.formulas.signals.sound_second import CLEAR, strays, tone_spans
+from snath.formulas.signals.sound_second import CLEAR, known_spans, strays
 from tests.formulas.signals.shots import RATE, held, shots
 
 POINTS = 128
@@ -38,10 +38,17 @@ def test_an_engine_alone_has_none():
 
 def test_what_the_sheet_knows_to_turn_with_the_engine_is_its_own():
     # By hand: a blade of two tips at 0.685 turns has its tone and overtones at 2 x 2 x 0.685 = 2.74 lines.
-    own = tone_spans((Driven(0.67, 0.70, 2),), 2)
+    own = known_spans((Driven(0.67, 0.70, 2),), 2, None, 25.0)
     blade = spectrum_of(2.74, tones=7)
     assert strays(blade) > CLEAR
     assert strays(blade, own) < CLEAR / 2
+
+
+def test_hum_of_the_mains_is_no_other_engine():
+    # By hand: at 24 cycles a second 50 Hz stands at line 2.083, and every multiple of it at as many times that.
+    hum = spectrum_of(50 / 24, tones=20)
+    assert strays(hum) > CLEAR
+    assert strays(hum, known_spans((), 2, 50.0, 24.0)) < CLEAR / 2
 
 
 def test_beside_another_engine_no_speed_is_decided_but_its_own():

@@ -7,34 +7,25 @@ from numpy.typing import NDArray
 
 from snath.formulas.signals.aliases import same_sound
 from snath.formulas.signals.candidates import Candidate, Event, Orders, Track
-from snath.formulas.signals.ranks import quantile
 from snath.formulas.signals.sound_belief import doubted, shared, usual
 from snath.formulas.signals.sound_course import Heard
-from snath.formulas.signals.sound_even import line_through, slope_of
+from snath.formulas.signals.sound_even import slope_of
+from snath.formulas.signals.sound_follow import USUAL_JITTER
 from snath.formulas.signals.sound_hum import in_step_with_mains
 from snath.formulas.signals.sound_judge import BEYOND
 from snath.formulas.signals.sound_plan import plan_of
 from snath.formulas.signals.sound_result import SoundResult
+from snath.formulas.signals.sound_swing import hunting, no_one_speed, wandered
 from snath.quantities.measured import Line, Measured
 from snath.quantities.message import Message, term
 
 PHONE_CLOCK = (
     75e-6  # share by which a phone's clock may be off, standard uncertainty; from memory of crystal data
 )
-LEAST_JITTER = 0.005  # of a cycle's length: what petrol engines show off load, from memory; see docs
 DECIDED = 0.95
-CYCLES = 3.0  # of its own under which no engine is decided: nothing has come back often enough to be told
-SWEPT = 1.8  # highest over lowest speed of the same
+CYCLES = 8.0  # of its own under which no engine is decided: nothing has come back often enough to be told
 NARROW = 2.05  # highest over lowest of a range that can decide where the firing is unknown
-STEADY = 0.13  # spread about a straight course of what may be called one speed, as a share
-QUARTERS = 4  # parts of a stretch
-STRAYED = 2.2  # times their scatter, known by three of them, within which halves of what wanders agree
-UNFINISHED = (
-    0.3  # standard uncertainty of a mean by a swing that was cut, beside swing over how many there were
-)
-VAGUE = 0.03  # u of a mean over it, by wandering, from which no mean is worth naming
 FINAL, FELL = 5, 0.9  # frames at the end, and share of the highest speed under which one fell
-SWING = 0.004  # least swing of a hunting engine, as a share of its speed
 HALF = 0.5  # share of the recording in which an engine must be heard, or known to run down, to speak for all of it
 CHANGES, SECOND, IN_PART = Message("sound.changes"), Message("sound.second"), Message("sound.in-part")
 BY_THE_MAINS = Message("sound.by-the-mains")
@@ -96,20 +87,20 @@ def answered(
     scale = best.rev_s / mean
     track = _track(heard, tops, scale, duration)
     settled = [one for i, (_, one) in enumerate(heard) if near[i]]
-    course = np.array(track.rev_s)
     runs = np.concatenate([(one.t + begin >= begin + one.start) & (one.t < one.end) for begin, one in heard])[
         np.concatenate([one.audible for _, one in heard])
     ]
-    t, run = np.array(track.t_s)[runs], course[runs]
+    t, run, doubt = (np.array(one)[runs] for one in (track.t_s, track.rev_s, track.u))
     narrow = orders.rev_s_high < NARROW * orders.rev_s_low
-    unsteady = len(run) > 4 and _unsteady(t, run)
+    unsteady = len(run) > 4 and no_one_speed(t, run)
     partly = sum(_share_run(one) for one in settled) < HALF * sum(len(one.t) for _, one in heard)
     other = any(one.second for one in settled) and not unsteady  # its own lines stand apart where it changes
     hum = in_step_with_mains(best.rev_s) and all(one.jitter == 0.0 for one in settled)  # as no engine fires
     seen = ((BY_THE_MAINS, hum), (SECOND, other), (CHANGES, unsteady), (IN_PART, partly))
-    doubts = [why for why, there in seen if there]
+    facts = [why for why, there in seen if there]
+    doubts = [why for why in facts if why is not SECOND or not all(one.louder for one in settled)]
     inside = orders.rev_s_low <= best.rev_s <= orders.rev_s_high
-    followed = not any(one.lost for one in settled)
+    followed = all(one.in_step and not one.lost for one in settled)
     enough = best.rev_s / turns * float(spans[near].sum()) >= CYCLES
     decided = best.weight >= DECIDED and not doubts and (known or narrow) and inside and followed and enough
     ratio = settled[0].ratio.get(tops[surest]) if known and settled and decided else None
@@ -123,13 +114,13 @@ def answered(
         driven_ratio=Measured(ratio[0], (Line(Message("budget.blade-tone"), float(ratio[1])),))
         if ratio
         else None,
-        low=float(run.min()) if len(run) else None,
-        high=float(run.max()) if len(run) else None,
+        low=float((run - doubt).min()) if len(run) else None,
+        high=float((run + doubt).max()) if len(run) else None,
         drift=slope_of(t, run) if len(t) > 2 else 0.0,
         hunting=hunting(t, run),
         duration=duration,
         stretch=_stretch(heard, near),
-        notes=(*doubts, *notes),
+        notes=(*facts, *notes),
     )
 
 
@@ -148,41 +139,6 @@ def _running(one: Heard) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
     """Times and speeds of the frames in which the engine runs. [s], [rev/s]"""
     runs = one.audible & (one.t >= one.start) & (one.t < one.end)
     return one.t[runs], one.speed[runs]
-
-
-def wandered(t: NDArray[np.float64], speed: NDArray[np.float64], jitter: float = 0.0) -> float:
-    """Standard uncertainty of a mean by how far the speed strayed from it for long, so that two halves agree within it.
-
-    Parameters
-    ----------
-    t, speed : ndarray, shape (frames,)
-        Course; a swing that stands out is taken off it. [s], [rev/s]
-    jitter : float
-        Standard uncertainty of the mean by uneven cycles alone, which scatter quarters twice as far. [rev/s]
-
-    Returns
-    -------
-    float
-        By the scatter of quarters beyond that, and by a last swing that was not finished. [rev/s]
-    """
-    if len(t) < 2 * QUARTERS:
-        return 0.0
-    swing = _swing(t, speed)
-    cut, left = (
-        (0.0, speed) if swing is None else (swing[0] / swing[1] / float(t[-1] - t[0]), speed - swing[2])
-    )
-    quarters = np.array([one.mean() for one in np.array_split(left, QUARTERS)])
-    slowly = STRAYED * math.sqrt(max(float(quarters.var(ddof=1)) - QUARTERS * jitter**2, 0.0))
-    return math.hypot(slowly, UNFINISHED * cut)
-
-
-def _unsteady(t: NDArray[np.float64], run: NDArray[np.float64]) -> bool:
-    """Whether a course is too far from one speed, or from a straight change of it, to have a mean worth naming."""
-    spread = float(np.std(run - line_through(t, run)))
-    usual = float(run.mean())
-    uneven = LEAST_JITTER * usual / math.sqrt(max(usual * float(t[-1] - t[0]) / 2, 1.0))
-    slowest, fastest = quantile(run, 0.05), quantile(run, 0.95)
-    return spread > STEADY * usual or fastest > SWEPT * slowest or wandered(t, run, uneven) > VAGUE * usual
 
 
 def _merged(candidates: list[Candidate]) -> tuple[Candidate, ...]:
@@ -212,10 +168,10 @@ def _budget(
     chosen = [i for i in range(len(heard)) if near[i]]
     total = float(spans[near].sum())
     noise = math.sqrt(sum((spans[i] * heard[i][1].u_noise * tops[i]) ** 2 for i in chosen)) / total
-    jitter = max(sum(spans[i] * heard[i][1].jitter for i in chosen) / total, LEAST_JITTER)
+    jitter = max(sum(spans[i] * heard[i][1].jitter for i in chosen) / total, USUAL_JITTER)
     cycles = max(mean / turns * total, 1.0)
     uneven = mean * jitter / math.sqrt(cycles)
-    own = [min(heard[i][1].jitter, LEAST_JITTER) * uneven / jitter / tops[i] for i in chosen]
+    own = [min(heard[i][1].jitter, USUAL_JITTER) * uneven / jitter / tops[i] for i in chosen]
     strayed = [
         tops[i] * wandered(*_running(heard[i][1]), jitter=one) for i, one in zip(chosen, own, strict=True)
     ]
@@ -250,33 +206,6 @@ def _track(heard: list[tuple[float, Heard]], tops: list[float], scale: float, du
         gaps,
         events,
     )
-
-
-def hunting(t: NDArray[np.float64], speed: NDArray[np.float64]) -> float | None:
-    """Half the swing of a periodic change of speed between 0.4 and 4 Hz, None where none stands out."""
-    swing = _swing(t, speed)
-    return None if swing is None else swing[0]
-
-
-def _swing(
-    t: NDArray[np.float64], speed: NDArray[np.float64]
-) -> tuple[float, float, NDArray[np.float64]] | None:
-    """Half the swing of a periodic change, how often it comes, and its course; None where none stands out."""
-    if len(t) < 20:
-        return None
-    since = (t - t.mean()) / (t[-1] - t[0])
-    bent = np.stack([np.ones_like(since), since, since**2])
-    rest = speed - np.linalg.solve(bent @ bent.T, bent @ speed) @ bent
-    least = SWING * float(speed.mean())
-    if 2 * np.abs(rest).mean() < least:
-        return None  # no swing within it can be larger
-    frequency = np.arange(0.4, 4.0, 0.1)
-    wave = np.exp(-2j * np.pi * np.outer(frequency, t))
-    swing = np.abs(wave @ rest) * 2 / len(t)
-    best = int(swing.argmax())
-    course = np.real(2 / len(t) * (wave[best] @ rest) * wave[best].conj())
-    clear = swing[best] > least and swing[best] > 1.5 * np.std(rest - course)
-    return (float(swing[best]), float(frequency[best]), course) if clear else None
 
 
 def _order(factor: float) -> Message:

@@ -10,15 +10,15 @@ from numpy.typing import NDArray
 
 from snath.formulas.signals.ranks import quantile
 from snath.formulas.signals.sound_blade import sharpened
-from snath.formulas.signals.sound_explained import LITTLE
+from snath.formulas.signals.sound_explained import KEPT, LITTLE
 from snath.formulas.signals.sound_follow import Followed, follow
 from snath.formulas.signals.sound_frames import beside, frames_say
 from snath.formulas.signals.sound_judge import judged
 from snath.formulas.signals.sound_mean import Held, held
 from snath.formulas.signals.sound_plan import Plan
-from snath.formulas.signals.sound_rival import rival_heard
+from snath.formulas.signals.sound_rival import louder_than_the_rest, rival_heard
 from snath.formulas.signals.sound_search import HOP, Search
-from snath.formulas.signals.sound_second import CLEAR, strays, tone_spans
+from snath.formulas.signals.sound_second import CLEAR, known_spans, strays
 
 PART = 6.0  # longest stretch followed in one go [s]
 ROUGH, ROUGH_MEAN = 0.004, 0.002  # standard uncertainty of a frame and of a mean that could not be followed
@@ -55,8 +55,6 @@ class Heard:
         Driven over engine speed and its uncertainty, for each multiple at which one was heard.
     released : float or None
         When the firing stopped. [s]
-    mains : float or None
-        Mains hum that was taken out. [Hz]
     unlike : dict of float to float
         Log odds that unlike cylinders at a multiple make the lines of half of it. [nat]
     worth : float
@@ -65,8 +63,12 @@ class Heard:
         Share of its usual power that the least explained stretch of the comb shows. [1]
     lost : bool
         Whether the fine track was lost somewhere, so that nothing can be decided by it.
+    in_step : bool
+        Whether the lines keep step with the cycle as an engine's do, so that something can be decided by them.
     second : bool
         Whether lines stand out that are neither the engine's nor of what it drives.
+    louder : bool
+        Whether, where they do, what was followed is yet clearly louder than all else together.
     """
 
     t: NDArray[np.float64]
@@ -81,12 +83,13 @@ class Heard:
     jitter: float
     ratio: dict[float, tuple[float, float]]
     released: float | None
-    mains: float | None = None
     unlike: dict[float, float] = field(default_factory=dict)
     worth: float = 0.0
     least: float = 1.0
     lost: bool = False
+    in_step: bool = True
     second: bool = False
+    louder: bool = False
 
 
 def examined(
@@ -112,7 +115,7 @@ def examined(
     span : tuple of (int, int, float or None)
         Frames in which the engine fires, first and one past the last, and when it was released. [1], [1], [s]
     mains : float or None
-        Mains hum that was taken out. [Hz]
+        Mains whose hum is heard. [Hz]
 
     Returns
     -------
@@ -130,7 +133,7 @@ def examined(
     unlike: dict[float, list[float]] = {}
     means: list[tuple[float, Held]] = []
     parts: list[Followed] = []
-    lost, worth, least, second = False, 0.0, 1.0, False
+    lost, in_step, worth, least, second = False, True, 0.0, 1.0, False
     for begin, stop in _parts(start, end):
         inside = (found.t >= begin) & (found.t < stop)
         at = np.flatnonzero(inside)
@@ -142,12 +145,13 @@ def examined(
         )
         parts.append(fine)
         least = min(least, fine.explained.least)
-        second |= _judge(fine, rate, plan, found.share, extra, evidence, ratio, unlike)
+        second |= _judge(fine, rate, plan, mains, found.share, extra, evidence, ratio, unlike)
         mean = held(
             fine.t, fine.angle, fine.variance, (begin, stop), found.t[inside], fine.pace, even=fine.even
         )
         off = quantile(np.abs(found.speed[inside] / (mean.pace * plan.turns) - 1), 0.8)
         lost |= off >= LOST or fine.explained.lost
+        in_step &= fine.explained.steady >= KEPT
         if abs(mean.rate * plan.turns / found.speed[inside].mean() - 1) < SLIPPED and off < LOST:
             worth += fine.explained.worth
             speed[inside] = mean.pace * plan.turns
@@ -157,9 +161,9 @@ def examined(
     for factor, said in zip(evidence, frames_say(stretch, list(evidence)), strict=True):
         evidence[factor] += float(said)
     lost |= sum(part for part, _ in means) < HALF * (end - start) or worth < LITTLE * (end - start)
-    evidence = _standing_out(evidence, lost, worth)
-    if not (lost or second) and max(evidence, key=lambda one: evidence[one], default=0.0) == 1.0:
-        second = rival_heard(x, rate, parts, plan)  # of a course that is told
+    evidence = _standing_out(evidence, lost or not in_step, worth)
+    if in_step and not (lost or second) and max(evidence, key=lambda one: evidence[one], default=0.0) == 1.0:
+        second = rival_heard(x, rate, parts, plan, mains)  # of a course that is told
     audible = found.heard > AUDIBLE
     audible[first:last] = True
     mean_speed, u_noise, jitter = _overall(means, plan.turns, end - start, float(stretch.speed.mean()))
@@ -176,29 +180,30 @@ def examined(
         jitter,
         ratio,
         released,
-        mains,
         {factor: float(np.mean(odds)) for factor, odds in unlike.items() if factor in evidence},
         worth,
         least,
         lost,
+        in_step,
         second,
+        second and louder_than_the_rest(x, rate, parts),
     )
 
 
-def _standing_out(evidence: dict[float, float], lost: bool, worth: float) -> dict[float, float]:
-    """The same; only the track itself where silence explains the cycles better; in even doubt where it was lost."""
+def _standing_out(evidence: dict[float, float], doubtful: bool, worth: float) -> dict[float, float]:
+    """The same; only the track itself where silence explains the cycles better; in even doubt where it is."""
     best = max(evidence.values(), default=UNHEARD)
     if 1.0 in evidence and best < UNHEARD and worth < CHANCE:
         return {1.0: evidence[1.0]}
-    return (
-        {factor: value - max(best - IN_DOUBT, 0) for factor, value in evidence.items()} if lost else evidence
-    )
+    down = max(best - IN_DOUBT, 0) if doubtful else 0
+    return {factor: value - down for factor, value in evidence.items()}
 
 
 def _judge(
     fine: Followed,
     rate: float,
     plan: Plan,
+    mains: float | None,
     share: float,
     extra: Sequence[float],
     evidence: dict[float, float],
@@ -228,7 +233,7 @@ def _judge(
             sharp = sharpened(spectrum, one.factor * plan.turns, one.ratio, plan.driven[0].tips)
             if sharp is not None:
                 ratio[one.factor] = sharp
-    return strays(spectrum, tone_spans(plan.driven, plan.turns)) > CLEAR
+    return strays(spectrum, known_spans(plan.driven, plan.turns, mains, fine.pace)) > CLEAR
 
 
 def _overall(

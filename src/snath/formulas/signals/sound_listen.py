@@ -12,7 +12,7 @@ from snath.formulas.signals.sound_course import Heard, examined
 from snath.formulas.signals.sound_even import slope_of
 from snath.formulas.signals.sound_follow import TooShortError
 from snath.formulas.signals.sound_glide import RUNS, SLOWEST
-from snath.formulas.signals.sound_hum import without_hum
+from snath.formulas.signals.sound_hum import mains_heard, without_hum
 from snath.formulas.signals.sound_mend import mended
 from snath.formulas.signals.sound_plan import Plan
 from snath.formulas.signals.sound_release import released_at
@@ -65,7 +65,9 @@ def listen(x: Any, rate: float, plan: Plan) -> Heard:
     spacing = float(np.min(np.diff((0.0, *pattern.orders))))
     top = float(np.clip(7 * spacing * plan.high, 1150, min(3000, 0.42 * rate)))
     size = next_fast_len(len(x), real=True)
-    spectrum, mains = without_hum(rfft(x, size), rate / size)
+    all_of_it = rfft(x, size)
+    mains = mains_heard(all_of_it, rate / size)
+    spectrum, taken = without_hum(all_of_it, rate / size)
     quiet = below(spectrum, size, rate, top)[: len(x)]
     found = search(
         quiet,
@@ -77,7 +79,7 @@ def listen(x: Any, rate: float, plan: Plan) -> Heard:
         spacing=spacing,
         driven=plan.driven,
     )
-    fine = x if mains is None else irfft(spectrum, size).astype(np.float32, copy=False)[: len(x)]
+    fine = x if taken is None else irfft(spectrum, size).astype(np.float32, copy=False)[: len(x)]
 
     def along(path: Search, span: Span | None = None) -> Course:
         frames = span or running(path)

@@ -16,7 +16,7 @@ from snath.formulas.signals.comb import STEP, comb_score, firing_pattern, log_le
 from snath.formulas.signals.sound_follow import Followed, TooShortError, follow
 from snath.formulas.signals.sound_plan import Plan
 from snath.formulas.signals.sound_search import HOP, LONG, TILT
-from snath.formulas.signals.sound_second import tone_spans
+from snath.formulas.signals.sound_second import known_spans
 from snath.formulas.signals.spectra import frame_power, noise_floor
 from snath.formulas.signals.track import top_between
 
@@ -34,10 +34,13 @@ LOWEST, TOP, AROUND = 20.0, 2000.0, 120.0  # frequencies looked at, and about a 
 SHARED = 0.1  # lines nearer than this to the followed engine's whole and half ones say nothing [cycle line]
 CHANCE = 1.5  # what chance explains of a line [nat]
 MOST_SAID = 8.0  # what one line may say in a second, as a lone tone is no engine [nat/s]
-CLEAR = 40.0  # what lines of its own must explain in a second to be another engine's [nat/s]
+REST = 0.6  # power of all else over the followed engine's, under which no other can be the louder one [1]
+CLEAR = 25.0  # what lines of its own must explain in a second to be another engine's [nat/s]
 
 
-def rival_heard(x: Any, rate: float, parts: Sequence[Followed], plan: Plan) -> bool:
+def rival_heard(
+    x: Any, rate: float, parts: Sequence[Followed], plan: Plan, mains: float | None = None
+) -> bool:
     """Whether a comb of another speed explains much of what the followed engine leaves over.
 
     Parameters
@@ -50,6 +53,8 @@ def rival_heard(x: Any, rate: float, parts: Sequence[Followed], plan: Plan) -> b
         Stretches of it, as the engine was followed through them.
     plan : Plan
         What was listened for.
+    mains : float or None
+        Whose hum is heard. [Hz]
 
     Returns
     -------
@@ -62,20 +67,47 @@ def rival_heard(x: Any, rate: float, parts: Sequence[Followed], plan: Plan) -> b
     paces = [_pace(one) for one in parts]
     lasting = sum(len(y) for y in left) / rate
     return any(
-        sum(_explains(y, rate, speed, pace, plan) for y, pace in zip(left, paces, strict=True))
+        sum(_explains(y, rate, speed, pace, plan, mains) for y, pace in zip(left, paces, strict=True))
         > CLEAR * lasting
         for speed in _speeds(left, rate, float(np.mean(paces)) * plan.turns, plan)
     )
 
 
+def louder_than_the_rest(x: Any, rate: float, parts: Sequence[Followed]) -> bool:
+    """Whether the followed engine is clearly louder than all else together: the one that the phone was held to.
+
+    Parameters
+    ----------
+    x : ndarray, shape (n,)
+        Sound. [any]
+    rate : float
+        Its rate. [1/s]
+    parts : sequence of Followed
+        Stretches of it, as the engine was followed through them.
+
+    Returns
+    -------
+    bool
+        False too where noise alone makes the rest as loud.
+    """
+    rest = sum(float(np.square(_left_over(x, rate, one)).sum()) for one in parts)
+    whole = sum(float(np.square(x[_samples(one, rate)]).sum()) for one in parts)
+    return rest < REST * (whole - rest)
+
+
+def _samples(one: Followed, rate: float) -> slice:
+    """Samples of the sound that a stretch was followed through."""
+    return slice(*(int(end * rate) for end in one.clock.t[[0, -1]]))
+
+
 def _left_over(x: Any, rate: float, one: Followed) -> Any:
     """The sound of a stretch less the mean wave of each cycle and its neighbours. [any]"""
-    first, last = (int(end * rate) for end in one.clock.t[[0, -1]])
+    inside = _samples(one, rate)
     waves = uniform_filter1d(one.cycles, TAKEN_OFF, axis=0, mode="nearest")
     points = FINER * waves.shape[1]  # so many that straight lines between them are the wave
     wave = FINER * irfft(rfft(waves, axis=1), points, axis=1).ravel()
-    place = one.clock.at(np.arange(first, last) / rate) * points
-    return (x[first:last] - np.interp(place, np.arange(len(wave)), wave)).astype(np.float32)
+    place = one.clock.at(np.arange(inside.start, inside.stop) / rate) * points
+    return (x[inside] - np.interp(place, np.arange(len(wave)), wave)).astype(np.float32)
 
 
 def _pace(one: Followed) -> float:
@@ -108,7 +140,7 @@ def _speeds(left: Sequence[Any], rate: float, own: float, plan: Plan) -> list[fl
     return found
 
 
-def _explains(x: Any, rate: float, speed: float, own_pace: float, plan: Plan) -> float:
+def _explains(x: Any, rate: float, speed: float, own_pace: float, plan: Plan, mains: float | None) -> float:
     """What a comb of another speed explains of what is left, by lines that are not the followed engine's. [nat]"""
     end = len(x) / rate
     t = np.arange(HOP / 2, end, HOP)
@@ -118,6 +150,6 @@ def _explains(x: Any, rate: float, speed: float, own_pace: float, plan: Plan) ->
         return 0.0
     place = _pace(other) / own_pace * np.arange(1, len(other.explained.each) + 1)
     own = np.abs(place - np.rint(2 * place) / 2) > SHARED
-    for low, high in tone_spans(plan.driven, plan.turns):
+    for low, high in known_spans(plan.driven, plan.turns, mains, own_pace):
         own &= (place < low - SHARED) | (place > high + SHARED)
     return float((np.minimum(other.explained.each[own], MOST_SAID * end) - CHANCE).sum())

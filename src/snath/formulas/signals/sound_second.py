@@ -19,6 +19,7 @@ STANDS_OUT, MOST = (
     1.5,
     1.5,
 )  # how far noise may, and what one line may say beyond, as a lone tone is no engine [nat]
+HUMS = range(1, 41)  # multiples of the mains that may be heard
 CLEAR = 2.0  # what stray lines must say in all [nat]
 
 
@@ -55,8 +56,10 @@ def strays(spectrum: OrderSpectrum, own: Sequence[tuple[float, float]] = ()) -> 
     return float(np.clip(out[top] - STANDS_OUT, 0.0, MOST).sum())
 
 
-def tone_spans(driven: tuple[Driven, ...], turns: int) -> tuple[tuple[float, float], ...]:
-    """Where the tones of what the engine drives may lie, all over the sheet's range of its ratio.
+def known_spans(
+    driven: tuple[Driven, ...], turns: int, mains: float | None, pace: float
+) -> tuple[tuple[float, float], ...]:
+    """Where tones that are no other engine's may lie: of what the engine drives, all over its ratio, and mains hum.
 
     Parameters
     ----------
@@ -64,13 +67,18 @@ def tone_spans(driven: tuple[Driven, ...], turns: int) -> tuple[tuple[float, flo
         Parts.
     turns : int
         Of the engine in a cycle. [1]
+    mains : float or None
+        Whose hum is heard. [Hz]
+    pace : float
+        Cycles per second. [1/s]
 
     Returns
     -------
     tuple of (float, float)
         Lowest and highest place of each tone. [cycle line]
     """
-    return tuple(
+    hum = () if mains is None else (mains / pace * n for n in HUMS)
+    return tuple((place, place) for place in hum) + tuple(
         (part.ratio_low * turns * tone, part.ratio_high * turns * tone)
         for part in driven
         for tone in (1, *(part.tips * n for n in range(1, 8)))
