@@ -225,6 +225,20 @@ def test_reading_the_engine_with_blades_off_is_advised_only_where_they_can_be_di
     assert "verdict.read-blades-off" in codes(verdict(clutched, lone).settle)
 
 
+def test_what_a_drive_leaves_open_is_sent_to_the_blade_in_the_air_and_never_a_decided_machine():
+    # By hand: a 21 in blade may make 3,455.9 rpm; 5 on 5.5 in is 0.909 by outside or 0.905 by datum diameter, so that
+    # the engine may make 3,801 or 3,819 rpm, and 3,810 with the blades off lies between.
+    machine = deck({"spindle": (21, 5, 5.5)}, rated_max=4000 * RPM, clutch=True)
+    found = verdict(machine, reading(3810, condition="blades off"))
+    assert found.word == "undecided"
+    assert {"verdict.read-in-air", "verdict.read-at-shaft"} <= set(codes(found.settle))
+    (at_shaft,) = [step for step in found.settle if step.code == "verdict.read-at-shaft"]
+    assert at_shaft.values["shaft"] == "spindle"
+    steps = {"verdict.read-in-air", "verdict.read-at-shaft"}
+    assert steps.isdisjoint(codes(verdict(machine, reading(3300, condition="blades off")).settle))
+    assert steps.isdisjoint(codes(verdict(direct(inches(21)), reading(3455, 10)).settle))
+
+
 def test_out_of_the_makers_figure_in_one_of_two_readings_fails_the_stage():
     # By hand: 3,000 +- 20; 3,000 and 3,100 rpm, u = 5 rpm each, both far under the 3,455.9 of a 21 in blade.
     machine = direct(inches(21), maker_no_load=figure(3000, tolerance=20))

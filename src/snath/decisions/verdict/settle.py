@@ -77,6 +77,7 @@ def _steps(machine: Machine, stand: list[Claim]) -> Iterator[Message | str]:
         one.word == "undecided" and not one.under_load for one in stand
     ):
         yield Message("verdict.read-no-load")
+    yield from _nearer(machine, [one for one in stand if one.word == "undecided" and one.clears])
     if machine.engine.clutch and any(
         one.word == "undecided"
         and one.most > 0.5 >= one.least
@@ -87,3 +88,13 @@ def _steps(machine: Machine, stand: list[Claim]) -> Iterator[Message | str]:
         yield Message("verdict.read-blades-off") if bladed(machine) else Message("verdict.read-disengaged")
     for pool in pools:
         yield from pool.readings[-1].next_steps
+
+
+def _nearer(machine: Machine, open_ones: list[Claim]) -> Iterator[Message]:
+    """What comes nearer to an open ceiling: the condition it is for, and the shaft it is of."""
+    ceilings = [one for one in open_ones if one.bound.side == "ceiling"]
+    if any(not one.own and one.pool.condition == "blades off" for one in ceilings):
+        yield Message("verdict.read-in-air") if bladed(machine) else Message("verdict.read-engaged")
+    for one in ceilings:
+        if one.bound.shaft not in (CRANKSHAFT, one.pool.shaft):
+            yield Message("verdict.read-at-shaft", shaft=one.bound.shaft)

@@ -63,7 +63,7 @@ def typed_length(metres: float, preferences: Preferences) -> str:
         if on_a_mark:
             return sign + inches(abs(metres), preferences).replace(unit_word("in"), "in")
         return f"{sign}{in_mark(f'{value:.3f}', preferences.decimal_mark)} in"
-    return f"{sign}{in_mark(f'{abs(metres) * 1000:.1f}'.removesuffix('.0'), preferences.decimal_mark)} mm"
+    return f"{sign}{in_mark(f'{abs(metres) * 1000 + CLOSE:.1f}'.removesuffix('.0'), preferences.decimal_mark)} mm"
 
 
 def length_both(metres: float, preferences: Preferences) -> str:

@@ -13,7 +13,7 @@ from snath.shop.pictures.voice import Voice
 ROW = 40.0
 BAR = 13.0
 BAR_TOP = 20.0  # of the bar in its row
-SIZES = (14.0, 13.0)  # of its letters, the first that fits
+SIZES = (14.0, 13.0, 12.0)  # of its letters, the first that fits
 
 
 def member_bar(

@@ -22,6 +22,7 @@ from snath.shop.bench.words import said
 REACH = 0.25  # how far a handle moves either way, as a share of the size that is there
 STEP = {"in": 1 / 16, "mm": 1.0, "rpm": 10.0}
 ENGINE = "engine"
+CLOSE = 1e-6  # rpm
 USUAL_TOP = 60.0  # rev/s; where neither ceiling nor target is known
 DIMENSION: Mapping[str, Dimension] = {"in": "length", "mm": "length", "rpm": "rotation"}
 
@@ -59,8 +60,13 @@ class Trial:
 
 
 def looked_at(window: Window) -> float:
-    """The engine speed at which shafts are shown: what to set, else what never to pass. [rev/s]"""
-    return window.target or window.ceiling or USUAL_TOP
+    """The engine speed at which shafts are shown: what to set, else what never to pass, as it is printed. [rev/s]"""
+    return window.target or _whole_turns(window.ceiling or USUAL_TOP)
+
+
+def _whole_turns(rev_s: float) -> float:
+    """The speed a ceiling is printed as: rounded down, so that nothing is shown above it. [rev/s]"""
+    return math.floor(rev_s * 60 + CLOSE) / 60
 
 
 def handles_of(

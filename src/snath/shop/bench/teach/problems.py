@@ -75,7 +75,7 @@ def _given(machine: Any, preferences: Preferences) -> list[str]:
         driver, driven = (show.length_both(part.size.value, preferences) for part in coupling.parts)
         lines.append(
             gettext(
-                "Belt, section A: pulley on the engine %(driver)s, on the blade %(driven)s, both outside."
+                "Belt, section A, flush with both rims: pulley on the engine %(driver)s, on the blade %(driven)s, both outside."
             )
             % {"driver": driver, "driven": driven}
         )
@@ -88,7 +88,8 @@ def _direct(dice: Random) -> dict[str, Any]:
 
 def _belted(dice: Random) -> dict[str, Any]:
     driver, driven = dice.sample(PULLEYS, 2)
-    belt = {"section": "A", "driver_outside": driver, "driven_outside": driven}
+    sizes = {"driver_outside": driver, "driven_outside": driven}
+    belt = {"section": "A", **sizes, "driver_rides": "flush", "driven_rides": "flush"}
     return _machine(dice, "spindle", dice.choice(BELTED), [{"driven": "spindle", "belt": belt}])
 
 

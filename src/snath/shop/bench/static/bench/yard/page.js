@@ -30,7 +30,9 @@ const showAlong = async () => {
   for (const job of have?.jobs ?? []) {
     const row = element("li", "");
     const inside = element("div", "", { className: "row" });
-    inside.append(element("strong", `${job.number} · ${job.name}`), element("span", job.limit ? words.neverAbove.replace("{speed}", job.limit) : words.noLimit, { className: "end" }), element("span", words.notJudged, { className: "chip due" }));
+    const limit = element("span", `${job.limit ? words.neverAbove.replace("{speed}", job.limit) : words.noLimit} `, { className: "end" });
+    limit.append(element("span", words.notJudged, { className: "chip due" }));
+    inside.append(element("strong", `${job.number} · ${job.name}`), limit);
     row.append(inside);
     jobs.append(row);
     choose.append(element("option", `${job.number} · ${job.name}`, { value: job.number }));
