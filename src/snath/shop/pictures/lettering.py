@@ -1,8 +1,7 @@
 """Measure words on paper, and cut them to what fits."""
 
-
-# Advance widths in thousandths of the letter's height, as the Helvetica of the PostScript core fonts has them (its public
-# AFM file), which the common sans fonts keep to.
+# Advance widths in thousandths of the letters' height: Helvetica's, of the PostScript core fonts (its public AFM file),
+# which the common sans fonts keep to.
 _WIDTHS = {
     "'": 191, "ijl": 222, " !,./:;I[]ft\\": 278, '()-r·|"': 333, "*°": 400, "cksvxyzJ": 500, "Q": 778, "wCDHNRUÜ": 722,
     "+±÷×=<>≤≥~": 584, "FTZß": 611, "ABEKPSVXYÄ&": 667, "GOÖ": 778, "mM": 833, "%": 889, "W": 944, "@…—": 1015,
