@@ -89,8 +89,8 @@ def test_long_words_are_shortened_to_their_room():
 
 
 def test_words_are_measured_as_wide_as_helvetica_sets_them_and_little_more():
-    # By hand from the AFM of Helvetica and Helvetica-Bold, thousandths: N 722 e 556 v 500 e 556 r 333, l 222, digits 556;
-    # bold N 722 e 556 v 556 e 556 r 389, l 278, digits 556.
+    # By hand from the AFM of Helvetica, thousandths: N 722 e 556 v 500 e 556 r 333, l 222;
+    # of Helvetica-Bold: N 722 e 556 v 556 e 556 r 389.
     assert 26.67 <= text_width("Never", 10) <= 26.67 * 1.05
     assert 27.79 <= text_width("Never", 10, bold=True) <= 27.79 * 1.1
     assert 11.10 <= text_width("lllll", 10) <= 11.10 * 1.05

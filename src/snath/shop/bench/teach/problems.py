@@ -75,7 +75,8 @@ def _given(machine: Any, preferences: Preferences) -> list[str]:
         driver, driven = (show.length_both(part.size.value, preferences) for part in coupling.parts)
         lines.append(
             gettext(
-                "Belt, section A, flush with both rims: pulley on the engine %(driver)s, on the blade %(driven)s, both outside."
+                "Belt, section A, flush with both rims: "
+                "pulley on the engine %(driver)s, on the blade %(driven)s, both outside."
             )
             % {"driver": driver, "driven": driven}
         )
