@@ -8,6 +8,8 @@ from django.utils import timezone
 
 from snath.quantities.errors import InputError
 from snath.quantities.message import Message
+from snath.quantities.units import show
+from snath.shop.answers.speeds import floor_rpm
 from snath.shop.records import store
 from snath.shop.records.chain import hash_of, verify_chain
 from snath.shop.records.jobs import ChainHead, Draft, JobRecord, JobVersion, NeverEdited, Waits
@@ -35,6 +37,19 @@ def test_a_list_of_jobs_shows_what_the_newest_version_says(mechanic):
     kept = JobRecord.objects.get(pk=job.pk)
     assert (kept.verdict, kept.as_found_rev_s, kept.as_left_rev_s) == ("pass", 57.5, None)
     assert (kept.ceiling_rev_s, kept.target_rev_s, kept.waits_for) == (57.6, 55.0, "signature")
+
+
+@pytest.mark.parametrize(("rpm", "kept"), [(3800, 63.3333333), (2000, 33.3333333), (1000, 16.6666667)])
+def test_a_ceiling_of_whole_rpm_is_not_listed_as_one_less(rpm, kept):
+    """By hand: 3,800 a minute are 63.333... a second, nine digits of which are 3,799.999998 a minute again."""
+    job = JobRecord(ceiling_rev_s=kept)
+    assert show(job.ceiling, "rpm", round="down") == f"{rpm:,} rpm"
+    assert floor_rpm(job.ceiling) == rpm
+
+
+def test_a_ceiling_under_a_whole_figure_stays_under_it():
+    assert floor_rpm(JobRecord(ceiling_rev_s=float(f"{3799.999 / 60:.9g}")).ceiling) == 3799
+    assert JobRecord().ceiling is None
 
 
 def test_jobs_are_numbered_one_after_the_other_and_belong_to_the_machines_customer(mechanic):

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any, Literal
 
+from snath.decisions.job.schema import DIGITS
 from snath.decisions.machine.parts import CRANKSHAFT
 
 TouchKind = Literal["rule", "instrument"]
@@ -32,6 +33,15 @@ def facts_of(job_json: str, result_json: str) -> Facts:
         ceiling_rev_s=_number(window.get("ceiling")),
         target_rev_s=_number(window.get("target")),
     )
+
+
+def as_worked_out(kept: float) -> float:
+    """The speed of which a version keeps nine digits. [rev/s]
+
+    3,800 rpm are kept as 63.3333333, a little less: what is round in rpm and has the same digits was meant.
+    """
+    in_rpm = round(kept * 60, 4) / 60
+    return in_rpm if float(f"{in_rpm:.{DIGITS}g}") == kept else kept
 
 
 def _word(result: dict[str, Any]) -> str:

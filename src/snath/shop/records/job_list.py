@@ -48,7 +48,7 @@ def _cells(job: JobRecord) -> tuple[str, ...]:
         "" if job.stale else job.verdict,
         _rpm(job.as_found_rev_s),
         _rpm(job.as_left_rev_s),
-        _rpm(job.ceiling_rev_s, down=True),
+        _rpm(job.ceiling, down=True),
         _rpm(job.target_rev_s),
         str(job.version),
         str(job.pk),

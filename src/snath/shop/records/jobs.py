@@ -7,6 +7,7 @@ from typing import Any, ClassVar, NoReturn
 from django.core.validators import RegexValidator
 from django.db import models
 
+from snath.shop.records.facts import as_worked_out
 from snath.shop.records.machines import Customer, MachineRecord
 from snath.shop.records.people import Person
 
@@ -65,6 +66,11 @@ class JobRecord(models.Model):
 
     def __str__(self) -> str:
         return f"job {self.number}"
+
+    @property
+    def ceiling(self) -> float | None:
+        """Its ceiling, as it was worked out. [rev/s]"""
+        return None if self.ceiling_rev_s is None else as_worked_out(self.ceiling_rev_s)
 
     @property
     def stale(self) -> bool:

@@ -66,6 +66,8 @@ async def application(scope: Any, protocol: Any) -> None:
         if for_programs(environ["PATH_INFO"]):
             kind, said = "application/json", json.dumps(refusal("body", refused.said))
         headers = [("content-type", kind), ("connection", "close")]
+        if refused.status == 503:
+            headers.append(("retry-after", "60"))
         protocol.response_bytes(refused.status, headers, said.encode())
         return
     finally:

@@ -81,7 +81,7 @@ def _row(record: JobRecord, stands: JobVerdict | None, preferences: Preferences)
         "name": record.machine.name if record.machine else record.title,
         "found": show.speed(record.as_found_rev_s, preferences),
         "left": show.speed(record.as_left_rev_s, preferences),
-        "ceiling": show.speed(record.ceiling_rev_s, preferences, round="down"),
+        "ceiling": show.speed(record.ceiling, preferences, round="down"),
         "late": record.due_back is not None and bool(record.waits_for) and record.due_back < localdate(),
         "again": bool(record.machine_id) and (not record.waits_for or record.verdict == "pass"),
     }

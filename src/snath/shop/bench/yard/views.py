@@ -87,7 +87,7 @@ def along(request: HttpRequest) -> JsonResponse:
 
 
 def _job(record: JobRecord, preferences: Preferences) -> dict[str, Any]:
-    limit = show.speed(record.ceiling_rev_s, preferences, round="down")
+    limit = show.speed(record.ceiling, preferences, round="down")
     return {
         "number": record.number,
         "name": record.machine.name if record.machine else record.title,

@@ -143,7 +143,7 @@ def listed_job(row: JobRecord) -> ListedJob:
         verdict=None if row.stale else row.verdict or None,  # as every list: no word of another program
         as_found_rpm=tenth_rpm(row.as_found_rev_s),
         as_left_rpm=tenth_rpm(row.as_left_rev_s),
-        ceiling_rpm=floor_rpm(row.ceiling_rev_s),
+        ceiling_rpm=floor_rpm(row.ceiling),
     )
 
 
