@@ -122,3 +122,10 @@ def test_a_tapes_doubt_and_the_instruments_both_keep_the_band_from_the_ceiling()
     # x 11.88 = 3,436.4; one step of 10 rpm and no instrument leave 3,426.4 of the figure's 3,440 + 50.
     machine = direct(inches(21, 0.125), maker_no_load=figure(3440, 50))
     assert work(job(machine)).window.set_high == pytest.approx(3426.4 * RPM, abs=0.1 * RPM)
+
+
+def test_a_target_cut_off_by_the_band_is_printed_inside_it():
+    # By hand: 10 rpm of room under 3,583.6 leave 3,573.6, printed 3,573, not 3,574.
+    machine = direct(inches(18), rated_max=3583.6 * RPM, maker_no_load=figure(3580))
+    window = work(job(machine)).window
+    assert (window.target, window.set_high) == (pytest.approx(3573 * RPM), pytest.approx(3573.6 * RPM))

@@ -1,5 +1,6 @@
 """Work out the no-load engine speeds between which every part stays inside its limits."""
 
+import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from typing import Literal
@@ -12,6 +13,7 @@ from snath.decisions.window.propagate import limits_at_shaft, same_limit
 from snath.decisions.window.window import Bound, Window
 from snath.formulas.conformity import coverage_factor
 from snath.quantities.message import Message
+from snath.quantities.units import from_rpm, rpm
 
 DecisionRule = Literal["one-sided 95 %", "guard of U", "simple acceptance"]
 USUAL_DECISION: DecisionRule = "one-sided 95 %"
@@ -124,8 +126,15 @@ def _with_setting(window: Window, machine: Machine, needs: SettingNeeds, factor:
     if low > high:
         note = Message("window.no-room")
         return replace(window, setting="no room", notes=(*window.notes, note))
-    target = min(max(figure.rev_s, low), high)
+    target = _nearest_to_show(figure.rev_s, low, high)
     return replace(window, target=target, set_low=low, set_high=high, setting="known")
+
+
+def _nearest_to_show(figure: float, low: float, high: float) -> float:
+    """The figure, else the whole rpm of the band nearest to it, else the band's end. [rev/s]"""
+    end = min(max(figure, low), high)
+    whole = from_rpm(math.floor(rpm(end)) if end < figure else math.ceil(rpm(end)))
+    return whole if end != figure and low <= whole <= high else end
 
 
 def _notes(
