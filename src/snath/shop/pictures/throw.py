@@ -21,6 +21,7 @@ LIMIT = "at the limit"
 HAMMER, COLUMN, POLE = 66.0, 226.0, 26.0  # room for a hammer and its figure, the tallest pole, its width
 PERSON, PERSON_ROOM = 1.75, 120.0  # m, as drawn; room for the person
 LINE = 18.0
+NAME = 12.0  # of the letters under the person
 
 
 def throw_picture(carried: tuple[Carried, ...], voice: Voice, *, width: float = 720) -> Picture:
@@ -49,17 +50,18 @@ def throw_picture(carried: tuple[Carried, ...], voice: Voice, *, width: float = 
     top = 24.0 * len(heading) + HAMMER
     bottom = top + COLUMN
     up = Scale(0.0, max(one.hammer for one in carried), bottom, top)
-    left = min(PERSON_ROOM, 0.16 * width)
+    name = max(text_width(word, NAME) for word in voice.say("throw.person").split())
+    left = max(min(PERSON_ROOM, 0.16 * width), name + 6)
     room = (width - left) / len(carried)
-    parts = [*heading, *_person(up, voice, room=left)]
+    edge = up.at(limit.hammer)
+    parts = [*heading, *_person(up, voice, room=left), svg.line(0, edge, width, edge, look="dashed")]
     feet = []
     for place, one in enumerate(carried):
         parts += _column(one, limit, up, voice, middle=left + room * (place + 0.5))
         feet.append(
             _foot(one, limit, voice, middle=left + room * (place + 0.5), room=room - 6, y=bottom + 20)
         )
-    edge = up.at(limit.hammer)
-    parts += [svg.line(0, bottom, width, bottom, look="heavy"), svg.line(0, edge, width, edge, look="dashed")]
+    parts += [svg.line(0, bottom, width, bottom, look="heavy")]
     parts += [element for foot in feet for element in foot]
     y = bottom + 32 + LINE * max(len(foot) for foot in feet)
     for words, bold in ((voice.say("throw.square"), False), (voice.say("throw.away"), True)):
@@ -126,6 +128,8 @@ def _column(one: Carried, limit: Carried, up: Scale, voice: Voice, *, middle: fl
         svg.rectangle(middle - 22, height - 16, 44, 14, look="mark"),
     ]
     metres = voice.say("throw.height", metres=digits(voice, one.hammer, 1))
+    wide = text_width(metres, 16, bold=True) + 8
+    parts.append(svg.rectangle(middle - wide / 2, height - 54, wide, 18, look="page"))
     parts.append(svg.label(middle, height - 40, metres, bold=True, size=16, anchor="middle"))
     return parts
 
@@ -156,5 +160,5 @@ def _person(up: Scale, voice: Voice, *, room: float) -> list[Element]:
         svg.line(middle, hip, middle + 0.14 * tall, ground, look="line"),
         svg.line(middle - 0.2 * tall, shoulder + 0.3 * tall, middle, shoulder, look="line"),
         svg.line(middle, shoulder, middle + 0.2 * tall, shoulder + 0.3 * tall, look="line"),
-        *paragraph(voice.say("throw.person"), ground + 16, room, size=12),
+        *paragraph(voice.say("throw.person"), ground + 16, room, size=NAME),
     ]
