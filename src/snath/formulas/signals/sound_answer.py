@@ -97,8 +97,7 @@ def answered(
     other = any(one.second for one in settled) and not unsteady  # its own lines stand apart where it changes
     hum = in_step_with_mains(best.rev_s) and all(one.jitter == 0.0 for one in settled)  # as no engine fires
     seen = ((BY_THE_MAINS, hum), (SECOND, other), (CHANGES, unsteady), (IN_PART, partly))
-    facts = [why for why, there in seen if there]
-    doubts = [why for why in facts if why is not SECOND or not all(one.louder for one in settled)]
+    doubts = [why for why, there in seen if there]
     inside = orders.rev_s_low <= best.rev_s <= orders.rev_s_high
     followed = all(one.in_step and not one.lost for one in settled)
     enough = best.rev_s / turns * float(spans[near].sum()) >= CYCLES
@@ -120,7 +119,7 @@ def answered(
         hunting=hunting(t, run),
         duration=duration,
         stretch=_stretch(heard, near),
-        notes=(*facts, *notes),
+        notes=(*doubts, *notes),
     )
 
 

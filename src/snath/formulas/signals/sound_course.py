@@ -16,7 +16,7 @@ from snath.formulas.signals.sound_frames import beside, frames_say
 from snath.formulas.signals.sound_judge import judged
 from snath.formulas.signals.sound_mean import Held, held
 from snath.formulas.signals.sound_plan import Plan
-from snath.formulas.signals.sound_rival import louder_than_the_rest, rival_heard
+from snath.formulas.signals.sound_rival import rival_heard
 from snath.formulas.signals.sound_search import HOP, Search
 from snath.formulas.signals.sound_second import CLEAR, known_spans, strays
 
@@ -67,8 +67,6 @@ class Heard:
         Whether the lines keep step with the cycle as an engine's do, so that something can be decided by them.
     second : bool
         Whether lines stand out that are neither the engine's nor of what it drives.
-    louder : bool
-        Whether, where they do, what was followed is yet clearly louder than all else together.
     """
 
     t: NDArray[np.float64]
@@ -89,7 +87,6 @@ class Heard:
     lost: bool = False
     in_step: bool = True
     second: bool = False
-    louder: bool = False
 
 
 def examined(
@@ -186,7 +183,6 @@ def examined(
         lost,
         in_step,
         second,
-        second and louder_than_the_rest(x, rate, parts),
     )
 
 

@@ -34,7 +34,6 @@ LOWEST, TOP, AROUND = 20.0, 2000.0, 120.0  # frequencies looked at, and about a 
 SHARED = 0.1  # lines nearer than this to the followed engine's whole and half ones say nothing [cycle line]
 CHANCE = 1.5  # what chance explains of a line [nat]
 MOST_SAID = 8.0  # what one line may say in a second, as a lone tone is no engine [nat/s]
-REST = 0.6  # power of all else over the followed engine's, under which no other can be the louder one [1]
 CLEAR = 25.0  # what lines of its own must explain in a second to be another engine's [nat/s]
 
 
@@ -71,28 +70,6 @@ def rival_heard(
         > CLEAR * lasting
         for speed in _speeds(left, rate, float(np.mean(paces)) * plan.turns, plan)
     )
-
-
-def louder_than_the_rest(x: Any, rate: float, parts: Sequence[Followed]) -> bool:
-    """Whether the followed engine is clearly louder than all else together: the one that the phone was held to.
-
-    Parameters
-    ----------
-    x : ndarray, shape (n,)
-        Sound. [any]
-    rate : float
-        Its rate. [1/s]
-    parts : sequence of Followed
-        Stretches of it, as the engine was followed through them.
-
-    Returns
-    -------
-    bool
-        False too where noise alone makes the rest as loud.
-    """
-    rest = sum(float(np.square(_left_over(x, rate, one)).sum()) for one in parts)
-    whole = sum(float(np.square(x[_samples(one, rate)]).sum()) for one in parts)
-    return rest < REST * (whole - rest)
 
 
 def _samples(one: Followed, rate: float) -> slice:
