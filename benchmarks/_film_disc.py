@@ -85,21 +85,22 @@ def _pictures(scene, grid, turns, began, generator):
     sense = generator.choice([-1, 1])
     lamp_start = generator.random()
     y, x = np.mgrid[0:ROWS, 0:COLUMNS]
-    still = not swing.any()
-    for k, moment in enumerate(began):
-        down, right = swing[k]
-        if still:
-            picture = ground[MARGIN : MARGIN + ROWS, MARGIN : MARGIN + COLUMNS].copy()
-        else:
-            at = [y + MARGIN - down, x + MARGIN - right]
-            picture = map_coordinates(ground, at, order=1, mode="nearest")
+
+    def standing(down, right):
+        """The ground and the bare disc, and of the points where a mark may come by: which, how much, where."""
+        at = [y + MARGIN - down, x + MARGIN - right]
+        picture = map_coordinates(ground, at, order=1, mode="nearest")
         dy, dx = y - centre[0] - down, x - centre[1] - right
         radius = np.hypot(dy, dx)
         cover = np.clip(outer - radius + 0.5, 0, 1)  # a soft edge of one point
-        picture = picture * (1 - cover) + tone * cover
-        band = np.flatnonzero((cover * np.clip(radius - inner + 0.5, 0, 1)).ravel() > 0)
-        soft = (cover * np.clip(radius - inner + 0.5, 0, 1)).ravel()[band]
+        soft = (cover * np.clip(radius - inner + 0.5, 0, 1)).ravel()
+        band = np.flatnonzero(soft > 0)
         place = sense * np.arctan2(dy.ravel()[band], dx.ravel()[band]) / (2 * np.pi)
+        return picture * (1 - cover) + tone * cover, band, soft[band], place, radius.ravel()[band]
+
+    still = None if swing.any() else standing(0.0, 0.0)
+    for k, moment in enumerate(began):
+        picture, band, soft, place, radius = still or standing(*swing[k])
         row = band // COLUMNS
         smear = scene["rev_s"] * scene["exposure_s"]
         parts = int(np.clip(np.ceil(smear / (half / 2)), 1, 16))
@@ -112,14 +113,12 @@ def _pictures(scene, grid, turns, began, generator):
             seen = np.zeros(len(band))
             for mark, amount in zip(ahead, strength, strict=True):
                 off = np.abs((place - angle[row] - mark + 0.5) % 1 - 0.5)
-                seen += amount * np.clip((half - off) * 2 * np.pi * radius.ravel()[band] + 0.5, 0, 1)
+                seen += amount * np.clip((half - off) * 2 * np.pi * radius + 0.5, 0, 1)
             paint += seen * lit[row] / parts
         flat = (picture * light[:, None]).ravel()
         flat[band] += soft * paint
-        picture = flat.reshape(ROWS, COLUMNS) * (1 + pump[k]) + generator.normal(
-            0, scene["noise"], (ROWS, COLUMNS)
-        )
-        yield np.clip(picture, 0, 255).astype(np.uint8)
+        grain = scene["noise"] * generator.standard_normal((ROWS, COLUMNS), np.float32)
+        yield np.clip(flat.reshape(ROWS, COLUMNS) * (1 + pump[k]) + grain, 0, 255)
 
 
 def _shaking(scene, began, generator):
@@ -142,7 +141,9 @@ def _coded(pictures, stamped, quality) -> bytes:
         stream.codec_context.time_base = tick
         stream.options = {"preset": "superfast", "crf": str(quality), "threads": "1"}
         for picture, moment in zip(pictures, stamped, strict=True):
-            frame = av.VideoFrame.from_ndarray(picture, format="gray").reformat(format="yuv420p")
+            planes = np.full((ROWS * 3 // 2, COLUMNS), 128, np.uint8)  # brightness from 16 to 235, and no colour
+            planes[:ROWS] = 16.5 + picture * (219 / 255)
+            frame = av.VideoFrame.from_ndarray(planes, format="yuv420p")
             frame.pts, frame.time_base = round(float(moment) / tick), tick
             out.mux(stream.encode(frame))
         out.mux(stream.encode(None))

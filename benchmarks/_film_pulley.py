@@ -8,7 +8,8 @@ from fractions import Fraction
 
 import av
 import numpy as np
-from scipy.ndimage import gaussian_filter, rotate
+from PIL import Image
+from scipy.ndimage import gaussian_filter
 from scipy.ndimage import shift as shifted
 
 HIGH, WIDE = 180, 240
@@ -37,7 +38,9 @@ def render(scene: dict, generator: np.random.Generator) -> tuple[bytes, np.ndarr
         else:
             stream.bit_rate = int(4e6 * 2 ** ((22 - scene["quality"]) / 6))
         for picture, moment in zip(_frames(scene, t, angle, opened, generator), stamps, strict=True):
-            frame = av.VideoFrame.from_ndarray(picture, format="gray").reformat(format="yuv420p")
+            luma = (picture * 0.859 + 16.5).astype(np.uint8)  # black is 16, white 235
+            grey = np.full((HIGH // 2, WIDE), 128, np.uint8)
+            frame = av.VideoFrame.from_ndarray(np.vstack([luma, grey]), format="yuv420p")
             frame.pts, frame.time_base = round(float(moment) / TICK), TICK
             out.mux(stream.encode(frame))
         out.mux(stream.encode(None))
@@ -98,8 +101,9 @@ def _drawn(scene, generator):
 
 def _frames(scene, t, angle, opened, generator):
     still, inside = _drawn(scene, generator)
-    stack = np.stack([rotate(still, 360 * k / PLACES, reshape=False, order=1) for k in range(PLACES)]).astype(
-        np.float32
+    drawn = Image.fromarray(still.astype(np.float32))
+    stack = np.stack(
+        [np.asarray(drawn.rotate(360 * k / PLACES, Image.Resampling.BILINEAR)) for k in range(PLACES)]
     )
     ground = gaussian_filter(generator.normal(0, 1, (HIGH, WIDE)), 5)
     ground = 100 + 30 * ground / ground.std() + 20 * (np.arange(WIDE) // 40 % 2)
@@ -132,11 +136,11 @@ def _frames(scene, t, angle, opened, generator):
         if pace[k].any():
             picture = shifted(picture, pace[k], order=1, mode="nearest")
         grain = (
-            generator.normal(0, 1, picture.shape)
+            generator.standard_normal(picture.shape, np.float32)
             * scene["noise"]
             * (0.6 + 0.4 * np.sqrt(np.clip(picture, 0, None) / 120))
         )
-        yield np.clip(picture + grain, 0, 255).astype(np.uint8)
+        yield np.clip(picture + grain, 0, 255)
 
 
 def _hand(scene, opened, generator):
