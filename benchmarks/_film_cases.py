@@ -43,7 +43,7 @@ def scene_of(kind: str, generator: np.random.Generator) -> dict:
         "kind": kind,
         "rate": rate,
         "marks": marks,
-        "seconds": between("seconds"),
+        "seconds": min(between("seconds"), RANGES["search"]["frames"] / rate),
         "stamps": str(generator.choice(drawn["stamps"])),
         "jitter_s": min(between("jitter_ms") / 1000, 0.1 / rate if rate < 100 else 0.05 / rate),
         "readout_s": float(generator.uniform(0.1, 0.9)) / rate * (0.6 if rate < 100 else 1),

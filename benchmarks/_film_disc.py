@@ -141,7 +141,9 @@ def _coded(pictures, stamped, quality) -> bytes:
         stream.codec_context.time_base = tick
         stream.options = {"preset": "superfast", "crf": str(quality), "threads": "1"}
         for picture, moment in zip(pictures, stamped, strict=True):
-            planes = np.full((ROWS * 3 // 2, COLUMNS), 128, np.uint8)  # brightness from 16 to 235, and no colour
+            planes = np.full(
+                (ROWS * 3 // 2, COLUMNS), 128, np.uint8
+            )  # brightness from 16 to 235, and no colour
             planes[:ROWS] = 16.5 + picture * (219 / 255)
             frame = av.VideoFrame.from_ndarray(planes, format="yuv420p")
             frame.pts, frame.time_base = round(float(moment) / tick), tick

@@ -9,14 +9,14 @@ SEED = 2026
 
 
 def _filmed(seed: int) -> list[Row]:
-    """Every kind by every renderer, half and half."""
+    """Every kind by every renderer, half and half; of each some early, so that a stopped run has seen all."""
     every = list(RENDERERS)
-    tasks = [
-        (kind, every[number % 2], seed, number)
+    tasks = sorted(
+        ((number / count, kind, every[number % 2], seed, number))
         for kind, count in COUNTS.items()
         for number in range(share_of(count))
-    ]
-    return rows(f"film-{seed}", filmed, tasks)
+    )
+    return rows(f"film-{seed}", filmed, [task[1:] for task in tasks])
 
 
 def _told(found: list[Row], title: str) -> None:

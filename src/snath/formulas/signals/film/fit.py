@@ -30,7 +30,7 @@ class FlickerFit:
     phase_u : float
         Standard uncertainty of the phase of one stretch of `FOLLOWED`. [1]
     width : float
-        Share of a repetition over which the pattern is over half its height.
+        Share of a repetition for which one spot shows the mark; 0 where none was looked at. [1]
     """
 
     rate: float
@@ -40,7 +40,7 @@ class FlickerFit:
     flicker: np.ndarray
     rank: int
     phase_u: float
-    width: float
+    width: float = 0.0
 
     @property
     def left(self) -> float:
@@ -80,10 +80,10 @@ def follow(t_s: Any, series: Any, *, phase: Any) -> FlickerFit:
         middle = (t_s[first] + t_s[last - 1]) / 2
         phase = phase + np.interp(t_s, middle, np.clip(shift, -0.1, 0.1))
         usual = float(np.median(weight)) or 1.0
-    model, _, rank, amount = pattern(phase, centred)
+    model, _, rank, _ = pattern(phase, centred)
     if least < float(((centred - model) ** 2).sum()):  # a last correction may do harm
         phase = best
-        model, _, rank, amount = pattern(phase, centred)
+        model, _, rank, _ = pattern(phase, centred)
     missed = ((centred - model) ** 2).sum(axis=1)
     noise = missed.sum() / max(centred.size - rank * centred.shape[1], 1)
     rate = float((phase[-1] - phase[0]) / (t_s[-1] - t_s[0]))
@@ -95,7 +95,6 @@ def follow(t_s: Any, series: Any, *, phase: Any) -> FlickerFit:
         (centred**2).sum(axis=1),
         rank,
         float(np.sqrt(noise / usual)),
-        _width(amount),
     )
 
 
@@ -176,9 +175,23 @@ def pattern(phase: Any, series: Any) -> Any:
     return design @ amount, swapped @ amount, rank, amount * smooth[:, None]
 
 
-def _width(amount: Any) -> Any:
-    """Share of a repetition for which the strongest course is over half its height."""
+def width(phase: Any, spot: Any) -> float:
+    """Share of a repetition for which one spot is over half its height, as the mark comes by.
+
+    Parameters
+    ----------
+    phase : ndarray, shape (n,)
+        Repetitions done at each frame. [1]
+    spot : ndarray, shape (n,)
+        Its brightness. [any]
+
+    Returns
+    -------
+    float
+        0 to 1. [1]
+    """
+    amount = pattern(phase, (spot - spot.mean())[:, None])[3][:, 0]
     angle = 2 * np.pi * np.outer(np.linspace(0, 1, 200, endpoint=False), np.arange(1, HARMONICS + 1))
-    shape = np.hstack([np.cos(angle), np.sin(angle)]) @ amount[:, 0]
+    shape = np.hstack([np.cos(angle), np.sin(angle)]) @ amount
     shape = np.abs(shape - np.median(shape))
     return float(np.mean(shape > shape.max() / 2))

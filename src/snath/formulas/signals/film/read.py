@@ -6,12 +6,13 @@ from typing import Any
 import numpy as np
 
 from snath.formulas.signals.film.answer import answer, apparent, seems_to_stand, with_standing
+from snath.formulas.signals.film.fit import width
 from snath.formulas.signals.film.frame_times import frame_rate, likely_times, only_rounded
 from snath.formulas.signals.film.left import by_exposure, by_rows
 from snath.formulas.signals.film.rates import fitting_rates
 from snath.formulas.signals.film.region import flickering
 from snath.formulas.signals.film.result import LightResult
-from snath.formulas.signals.film.rivals import LAMPS, judged
+from snath.formulas.signals.film.rivals import LAMPS, Likely, judged
 from snath.formulas.signals.film.rows import flicker_by_rows, marks_seen
 from snath.formulas.signals.film.shutter import Shutter, checked
 from snath.formulas.signals.film.steady import steadied
@@ -91,7 +92,7 @@ def speed_from_light(
     found = judged(fits, t, series, angle=region.angle, marks=marks, noise=noise)
     even = not np.array_equal(found.likely[0].fit.t_s, t) or only_rounded(t)
     creep = [one for one in found.likely if even and _creeps(one.fit, rate=rate, length=length)]
-    counted = [one for one in found.likely if one not in creep]
+    counted = [_measured(one, region.spot) for one in found.likely if one not in creep]
     if not counted:
         return stands
     likely, smeared = by_exposure(counted, marks=marks, exposure_s=shutter.exposure_s)
@@ -118,6 +119,11 @@ def speed_from_light(
         result = replace(result, notes=(said, *result.notes), asks=("lamp", *result.asks))
     count = None if shutter.lit_at_once else marks_seen(seen, region.at, phase=left[0].fit.phase)
     return replace(result, notes=(*smeared, *notes, *result.notes), marks_seen=count)
+
+
+def _measured(one: Likely, spot: Any) -> Likely:
+    """The same, with the width of the mark at its rate."""
+    return replace(one, fit=replace(one.fit, width=width(one.fit.phase, spot)))
 
 
 def _creeps(fit: Any, *, rate: Any, length: Any) -> bool:

@@ -5,7 +5,8 @@ from typing import Any
 
 import numpy as np
 
-STRONGEST = 60  # cells that are looked at
+STRONGEST, SECTORS = 60, 60  # cells that are looked at, and the parts of the turn in which they are sought
+WEAK = 0.1  # share of the strongest cells' variance under which a cell is no place where the mark comes by
 SERIES = 6  # independent courses of brightness kept of them
 QUIET = 0.05  # share of a picture under a flash that it does not reach, at least
 STANDS_OUT = 8.0  # standard deviations of the usual cell's variance by which a cell must stand out
@@ -27,6 +28,8 @@ class Region:
         Sum of squares that noise alone brings into the courses. [any]
     at : ndarray, shape (cells,)
         Every cell that stands out, counted row by row.
+    spot : ndarray, shape (frames,)
+        Brightness of the spot where it flickers most. [any]
     """
 
     series: np.ndarray
@@ -34,6 +37,7 @@ class Region:
     angle: np.ndarray
     noise: float
     at: np.ndarray
+    spot: np.ndarray
 
 
 def flickering(cells: Any, *, marks: int = 1, lit_at_once: bool = False) -> Region:
@@ -62,23 +66,46 @@ def flickering(cells: Any, *, marks: int = 1, lit_at_once: bool = False) -> Regi
     # Variances of noise scatter by sqrt(2/n) themselves; what lies well beyond that is more than noise.
     at = np.flatnonzero(variance > usual * (1 + STANDS_OUT * (2 / frames) ** 0.5))
     if not len(at) or frames < 8:
-        return Region(np.zeros((frames, 0)), (0.5, 0.5), np.zeros(frames), 0.0, at[:0])
-    top = at[np.argsort(variance[at])[::-1][:STRONGEST]]
-    chosen = flat[:, top].astype(float)
+        return Region(np.zeros((frames, 0)), (0.5, 0.5), np.zeros(frames), 0.0, at[:0], np.zeros(frames))
+    strongest = at[np.argsort(variance[at])[::-1]]
+    top = _all_round(strongest, variance[strongest], columns)
+    courses = flat[:, [*top, *strongest[:STRONGEST]]].astype(float)
     rest = np.delete(np.arange(flat.shape[1]), top)
     if len(rest) and not lit_at_once:  # lamps and automatic exposure change the whole picture at once
         common = flat[:, rest].mean(axis=1).astype(float)
         common -= common.mean()
         if (power := common @ common) > 0:
-            chosen -= np.outer(common, common @ chosen / power)
-    axes = np.linalg.eigh(chosen.T @ chosen)[1][:, ::-1]  # as a singular value decomposition, at less cost
+            courses -= np.outer(common, common @ courses / power)
+    chosen, spot = courses[:, : len(top)], _principal(courses[:, len(top) :])[:, 0]
     kept = min(SERIES, len(top))
     weight = variance[top]
     at_row, at_column = np.unravel_index(top, (rows, columns))
     middle = (float(np.average(at_row, weights=weight)), float(np.average(at_column, weights=weight)))
     angle = _direction(chosen, at_row - middle[0], at_column - middle[1], marks)
     place = ((middle[0] + 0.5) / rows, (middle[1] + 0.5) / columns)
-    return Region(chosen @ axes[:, :kept], place, angle, frames * usual * kept, at)
+    return Region(_principal(chosen)[:, :kept], place, angle, frames * usual * kept, at, spot)
+
+
+def _principal(courses: Any) -> Any:
+    """Principal courses, strongest first: as a singular value decomposition, at less cost."""
+    return courses @ np.linalg.eigh(courses.T @ courses)[1][:, ::-1]
+
+
+def _all_round(at: Any, variance: Any, columns: Any) -> Any:
+    """Of these cells, strongest first, some from every part of the turn round their middle.
+
+    The strongest alone crowd on one spot, which sees the mark come by and knows nothing of where it is at other times.
+    """
+    strong = variance > WEAK * variance[:STRONGEST].mean()
+    at, variance = at[strong], variance[strong]
+    middle = np.average((at // columns, at % columns), axis=1, weights=variance)
+    part = np.floor(
+        SECTORS * (np.arctan2(at // columns - middle[0], at % columns - middle[1]) / (2 * np.pi) % 1)
+    )
+    rank = np.zeros(len(at))
+    for one in np.unique(part):
+        rank[part == one] = np.arange(np.count_nonzero(part == one))
+    return at[np.argsort(rank, kind="stable")[:STRONGEST]]
 
 
 def _direction(chosen: Any, down: Any, right: Any, marks: Any) -> Any:
