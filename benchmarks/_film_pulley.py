@@ -14,7 +14,7 @@ from scipy.ndimage import shift as shifted
 
 HIGH, WIDE = 180, 240
 SIDE = 120  # points of the turning picture
-PLACES = 480  # at which it is drawn once; between two they are mixed
+PLACES = 240  # at which it is drawn once; between two they are mixed
 TICK = Fraction(1, 60_000)
 
 
@@ -102,9 +102,9 @@ def _drawn(scene, generator):
 def _frames(scene, t, angle, opened, generator):
     still, inside = _drawn(scene, generator)
     drawn = Image.fromarray(still.astype(np.float32))
-    stack = np.stack(
-        [np.asarray(drawn.rotate(360 * k / PLACES, Image.Resampling.BILINEAR)) for k in range(PLACES)]
-    )
+    stack = np.empty((PLACES, SIDE, SIDE), np.float32)
+    for k, one in enumerate(stack):
+        one[:] = drawn.rotate(360 * k / PLACES, Image.Resampling.BILINEAR)
     ground = gaussian_filter(generator.normal(0, 1, (HIGH, WIDE)), 5)
     ground = 100 + 30 * ground / ground.std() + 20 * (np.arange(WIDE) // 40 % 2)
     top, left = int(generator.integers(20, HIGH - SIDE - 20)), int(generator.integers(20, WIDE - SIDE - 20))

@@ -120,8 +120,9 @@ def judged(fits: list[FlickerFit], t: Any, series: Any, *, angle: Any, marks: in
         return share(errors) >= VIABLE * best.share and surely_worse(errors, best.errors, t) < SURELY
 
     creeping = foretold_errors(0.5 * (t - t[0]) / (t[-1] - t[0]), series)
+    viable = [one for one in tried if one is best or one.share >= VIABLE * best.share]
     return Judged(
-        tuple(_weighed([one for one in tried if one is best or one.share >= VIABLE * best.share], best, t)),
+        tuple(_weighed(viable, best, t, marks)),
         stands(creeping),
         next((lamp for lamp in LAMPS if stands(_lamp_errors(lamp, t, series))), None),
     )
@@ -171,11 +172,15 @@ def _best(tried: list[_Tried], t: Any) -> _Tried:
     return smooth if rougher > max(SURELY, surely_worse(smooth.errors, by_order.errors, t)) else by_order
 
 
-def _worse(one: _Tried, best: _Tried, t: Any) -> float:
+def _worse(one: _Tried, best: _Tried, t: Any, marks: Any) -> float:
     """By how many standard errors a rate is worse than the best: by order alone, or as a pattern that runs smoothly.
 
-    The second tells orders apart that only deal out the same few places of the turn anew; marks move smoothly.
+    The second tells orders apart that only deal out the same few places of the turn anew; marks move smoothly. That
+    marks are never quite alike makes one turn fit better than the time between two of them, and says nothing.
     """
+    times = [d for d in range(2, marks + 1) if marks % d == 0]
+    if one.share >= ALIKE * best.share and any(abs(one.fit.rate - d * best.fit.rate) < SAME for d in times):
+        return 0.0
     by_order = surely_worse(one.errors, best.errors, t)
     return float(max(by_order, surely_worse(_misfit(one.fit), _misfit(best.fit), t), 0.0))
 
@@ -185,11 +190,11 @@ def _misfit(fit: FlickerFit) -> Any:
     return fit.missed * len(fit.missed) / max(len(fit.missed) - fit.rank, 1)
 
 
-def _weighed(tried: list[_Tried], best: _Tried, t: Any) -> list[Likely]:
+def _weighed(tried: list[_Tried], best: _Tried, t: Any, marks: Any) -> list[Likely]:
     """Rates with their shares of belief; of one found by both clocks the likelier stands for both."""
     round_seen = np.array([one.round for one in tried])
     tells = round_seen.max() > CLEARLY and all(widest_gap(one.fit.phase) < PART_SEEN for one in tried)
-    worse = np.array([_worse(one, best, t) for one in tried])
+    worse = np.array([_worse(one, best, t, marks) for one in tried])
     costs = BELIEF * worse**2 + ROUND * (round_seen.max() - round_seen) * tells
     weight = np.exp(-(costs - costs.min()) / 2)
     kept: list[Likely] = []
