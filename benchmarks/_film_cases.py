@@ -8,11 +8,14 @@ import numpy as np
 from benchmarks import _film_disc, _film_pulley
 from benchmarks.kept import Row
 from snath.decisions.machine.sheet import read_sheet
+from snath.shop.media.film import Film
 from snath.shop.media.read_film import read_film, whole_film
 from snath.shop.media.request import ReadRequest
+from snath.shop.media.send_film import coarse
 
 RANGES = tomllib.loads((Path(__file__).parent / "film_ranges.toml").read_text("utf-8"))
-RENDERERS = {"disc": _film_disc.render, "pulley": _film_pulley.render}
+RENDERERS = {"disc": _film_disc, "pulley": _film_pulley}
+CODED = 4  # of so many pairs of films one goes through a coder, and all whose trouble is the coder
 RPM = 1 / 60
 WRONG, LISTED = 0.01, 0.01  # shares by which a speed may be off
 SHEET = """name = "engine on a stand"
@@ -110,9 +113,13 @@ def filmed(task: tuple[str, str, int, int]) -> Row:
     kind, by, seed, number = task
     generator = np.random.default_rng((seed, number, list(RENDERERS).index(by), list(RANGES).index(kind)))
     scene = scene_of(kind, generator)
-    file, grid, turns = RENDERERS[by](scene, generator)
+    stamps, pictures, grid, turns = RENDERERS[by].render(scene, generator)
     capture = scene["rate"] if scene["confirmed"] else None
-    seen = whole_film(file)
+    if number // 2 % CODED == 0 or "coarse" in scene["troubles"]:
+        seen = whole_film(RENDERERS[by].coded(scene, stamps, pictures, generator))
+    else:
+        cells = np.stack([coarse(picture) for picture in pictures])
+        seen = Film(stamps - stamps[0], cells, capture_rate=None, sound=False, faults=0)
     asked = ReadRequest(kind="light", machine=read_sheet(SHEET), marks=scene["marks"], capture_rate=capture)
     read = read_film(seen, asked, "")
     reading = read.reading

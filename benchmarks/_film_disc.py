@@ -4,6 +4,7 @@ It shares no module with the reader, with the simulator or with `_film_pulley`.
 """
 
 import io
+from collections.abc import Iterable, Iterator
 from fractions import Fraction
 
 import av
@@ -12,17 +13,19 @@ from scipy.ndimage import map_coordinates
 
 ROWS, COLUMNS = 144, 192
 GRID = 0.0004  # s between points of the course of the angle
+GRAIN = 1 << 20  # points of noise, of which each picture takes its own stretch
 MARGIN = 16  # points of scene round the picture, for shake
 
 
-def render(scene: dict, generator: np.random.Generator) -> tuple[bytes, np.ndarray, np.ndarray]:
-    """A coded film, and its angle: moments and turns done, by the clock on which it was taken. [s], [turn]"""
+def render(
+    scene: dict, generator: np.random.Generator
+) -> tuple[np.ndarray, Iterator[np.ndarray], np.ndarray, np.ndarray]:
+    """A film, and its angle: stamps, pictures, and moments and turns done, by the clock on which it was taken."""
     grid, turns = _course(scene, generator)
     began, stamped = _moments(scene, generator)
     if scene["play_rate"]:
         stamped = np.arange(len(began)) / scene["play_rate"]
-    pictures = _pictures(scene, grid, turns, began, generator)
-    return _coded(pictures, stamped, scene["quality"]), grid, turns
+    return stamped, _pictures(scene, grid, turns, began, generator), grid, turns
 
 
 def _course(scene: dict, generator: np.random.Generator) -> tuple[np.ndarray, np.ndarray]:
@@ -98,6 +101,7 @@ def _pictures(scene, grid, turns, began, generator):
         place = sense * np.arctan2(dy.ravel()[band], dx.ravel()[band]) / (2 * np.pi)
         return picture * (1 - cover) + tone * cover, band, soft[band], place, radius.ravel()[band]
 
+    noise = scene["noise"] * generator.standard_normal(GRAIN + ROWS * COLUMNS)
     still = None if swing.any() else standing(0.0, 0.0)
     for k, moment in enumerate(began):
         picture, band, soft, place, radius = still or standing(*swing[k])
@@ -117,8 +121,10 @@ def _pictures(scene, grid, turns, began, generator):
             paint += seen * lit[row] / parts
         flat = (picture * light[:, None]).ravel()
         flat[band] += soft * paint
-        grain = scene["noise"] * generator.standard_normal((ROWS, COLUMNS), np.float32)
-        yield np.clip(flat.reshape(ROWS, COLUMNS) * (1 + pump[k]) + grain, 0, 255)
+        begin = generator.integers(GRAIN)
+        grain = noise[begin : begin + ROWS * COLUMNS].reshape(ROWS, COLUMNS)
+        picture = np.clip(flat.reshape(ROWS, COLUMNS) * (1 + pump[k]) + grain, 0, 255)
+        yield (16.5 + picture * (219 / 255)).astype(np.uint8)  # as coders count brightness, from 16 to 235
 
 
 def _shaking(scene, began, generator):
@@ -133,18 +139,20 @@ def _shaking(scene, began, generator):
     return off * scene["shake"] * ROWS
 
 
-def _coded(pictures, stamped, quality) -> bytes:
+def coded(
+    scene: dict, stamps: np.ndarray, pictures: Iterable[np.ndarray], generator: np.random.Generator
+) -> bytes:
+    """The film as a file, as a phone writes one."""
+    del generator
     file, tick = io.BytesIO(), Fraction(1, 90_000)
     with av.open(file, "w", format="mp4") as out:
         stream = out.add_stream("libx264", rate=240)
         stream.width, stream.height, stream.pix_fmt = COLUMNS, ROWS, "yuv420p"
         stream.codec_context.time_base = tick
-        stream.options = {"preset": "superfast", "crf": str(quality), "threads": "1"}
-        for picture, moment in zip(pictures, stamped, strict=True):
-            planes = np.full(
-                (ROWS * 3 // 2, COLUMNS), 128, np.uint8
-            )  # brightness from 16 to 235, and no colour
-            planes[:ROWS] = 16.5 + picture * (219 / 255)
+        stream.options = {"preset": "superfast", "crf": str(scene["quality"]), "threads": "1"}
+        for picture, moment in zip(pictures, stamps, strict=True):
+            planes = np.full((ROWS * 3 // 2, COLUMNS), 128, np.uint8)  # no colour
+            planes[:ROWS] = picture
             frame = av.VideoFrame.from_ndarray(planes, format="yuv420p")
             frame.pts, frame.time_base = round(float(moment) / tick), tick
             out.mux(stream.encode(frame))

@@ -4,6 +4,7 @@ It shares no module with the reader, with the simulator or with `_film_disc`.
 """
 
 import io
+from collections.abc import Iterable, Iterator
 from fractions import Fraction
 
 import av
@@ -18,8 +19,10 @@ PLACES = 240  # at which it is drawn once; between two they are mixed
 TICK = Fraction(1, 60_000)
 
 
-def render(scene: dict, generator: np.random.Generator) -> tuple[bytes, np.ndarray, np.ndarray]:
-    """A coded film, and its angle: moments and turns done, on the clock on which it was taken. [s], [turn]"""
+def render(
+    scene: dict, generator: np.random.Generator
+) -> tuple[np.ndarray, Iterator[np.ndarray], np.ndarray, np.ndarray]:
+    """A film, and its angle: stamps, pictures, and moments and turns done, on the clock on which it was taken."""
     t, angle = _going(scene, generator)
     opened = _opened(scene, generator)
     stamps = opened - opened[0]
@@ -27,6 +30,13 @@ def render(scene: dict, generator: np.random.Generator) -> tuple[bytes, np.ndarr
         stamps = np.floor(stamps * 1000 + 0.5) / 1000
     if scene["play_rate"]:
         stamps = np.arange(len(opened)) / scene["play_rate"]
+    return stamps, _frames(scene, t, angle, opened, generator), t, angle
+
+
+def coded(
+    scene: dict, stamps: np.ndarray, pictures: Iterable[np.ndarray], generator: np.random.Generator
+) -> bytes:
+    """The film as a file, by one of two coders."""
     film = io.BytesIO()
     with av.open(film, "w", format="matroska") as out:
         codec = "mpeg4" if generator.random() < 0.3 else "libx264"
@@ -37,14 +47,13 @@ def render(scene: dict, generator: np.random.Generator) -> tuple[bytes, np.ndarr
             stream.options = {"preset": "veryfast", "qp": str(scene["quality"]), "threads": "1", "bf": "2"}
         else:
             stream.bit_rate = int(4e6 * 2 ** ((22 - scene["quality"]) / 6))
-        for picture, moment in zip(_frames(scene, t, angle, opened, generator), stamps, strict=True):
-            luma = (picture * 0.859 + 16.5).astype(np.uint8)  # black is 16, white 235
-            grey = np.full((HIGH // 2, WIDE), 128, np.uint8)
-            frame = av.VideoFrame.from_ndarray(np.vstack([luma, grey]), format="yuv420p")
+        grey = np.full((HIGH // 2, WIDE), 128, np.uint8)
+        for picture, moment in zip(pictures, stamps, strict=True):
+            frame = av.VideoFrame.from_ndarray(np.vstack([picture, grey]), format="yuv420p")
             frame.pts, frame.time_base = round(float(moment) / TICK), TICK
             out.mux(stream.encode(frame))
         out.mux(stream.encode(None))
-    return film.getvalue(), t, angle
+    return film.getvalue()
 
 
 def _going(scene, generator):
@@ -115,6 +124,7 @@ def _frames(scene, t, angle, opened, generator):
     rows = np.arange(HIGH) / HIGH * scene["readout_s"]
     many = int(np.clip(np.ceil(scene["rev_s"] * scene["exposure_s"] / 0.012), 1, 14))
     begin = generator.random()
+    dust = scene["noise"] * generator.standard_normal(900_000)  # of which each picture has a stretch
     for k, moment in enumerate(opened):
         turned, glow = np.zeros((SIDE, SIDE), np.float32), np.zeros(HIGH)
         for part in range(many):
@@ -135,12 +145,9 @@ def _frames(scene, t, angle, opened, generator):
         picture = picture * level * breath[k]
         if pace[k].any():
             picture = shifted(picture, pace[k], order=1, mode="nearest")
-        grain = (
-            generator.standard_normal(picture.shape, np.float32)
-            * scene["noise"]
-            * (0.6 + 0.4 * np.sqrt(np.clip(picture, 0, None) / 120))
-        )
-        yield np.clip(picture + grain, 0, 255)
+        grain = dust[int(generator.integers(len(dust) - picture.size)) :][: picture.size]
+        picture += grain.reshape(HIGH, WIDE) * (0.6 + 0.4 * np.sqrt(np.clip(picture, 0, None) / 120))
+        yield (np.clip(picture, 0, 255) * 0.859 + 16.5).astype(np.uint8)  # black is 16, white 235
 
 
 def _hand(scene, opened, generator):

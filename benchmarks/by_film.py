@@ -66,7 +66,8 @@ def slow_motion(lamp_depth: float) -> Made:
             "pumping": 0.0,
             "pumping_hz": 1.0,
         }
-        return bytes(_film_disc.render(scene, generator)[0])
+        stamps, pictures, *_ = _film_disc.render(scene, generator)
+        return _film_disc.coded(scene, stamps, pictures, generator)
 
     return made
 

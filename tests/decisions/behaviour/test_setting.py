@@ -84,6 +84,7 @@ def test_only_what_lies_over_the_ceiling_is_said_to():
     near = next_setting(asked(point(0, 3380, 8), point(0.25, 3430, 8)), hunts=False, checked=READY)
     over = next_setting(asked(point(0, 3500, 5), point(0.25, 3700, 5)), hunts=False, checked=READY)
     assert (near.position, near.why.code) == (-0.25, "setting.not-surely-under")
+    assert near.steps[0].code == "setting.open-slowly"  # wherever it is sent to a place never read
     assert (over.position, over.why.code) == (-1.25, "setting.both-over")
 
 

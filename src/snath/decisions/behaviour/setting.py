@@ -28,8 +28,6 @@ HOW = (
     Message("setting.idle-again"),
     Message("setting.no-mixture"),
 )
-
-
 OPEN_SLOWLY = Message("setting.open-slowly")  # what comes out at a place is worked out, and linkages stick
 
 
@@ -136,7 +134,9 @@ def _hole(given: SettingInput) -> NextSetting:
     if none is not None:
         return _stop("no choice fits", none)
     place = slower(curves)[0] if place is None else place
-    return NextSetting("measure another", place, None, None, Message("setting.try-this-hole"), HOW)
+    return NextSetting(
+        "measure another", place, None, None, Message("setting.try-this-hole"), (OPEN_SLOWLY, *HOW)
+    )
 
 
 def _two_places(given: SettingInput) -> bool:
@@ -153,7 +153,7 @@ def _worked_out(given: SettingInput) -> NextSetting:
     place = sought(curves)
     if place is None:
         place, why = slower(curves)
-        return NextSetting("measure another", place, None, None, why, HOW)
+        return NextSetting("measure another", place, None, None, why, (OPEN_SLOWLY, *HOW))
     none = none_fits(curves, place)
     if none is not None:
         return _stop("no choice fits", none)
