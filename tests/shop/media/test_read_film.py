@@ -3,6 +3,7 @@ import pytest
 
 from snath.formulas.signals.candidates import Candidate
 from snath.formulas.signals.film.result import LightResult
+from snath.quantities.measured import Measured
 from snath.shop.media import read_film as module
 from snath.shop.media.film import Film
 from snath.shop.media.request import ReadRequest
@@ -35,3 +36,30 @@ def test_marks_told_that_are_not_those_seen_leave_both_speeds_standing(monkeypat
 def test_marks_told_that_are_seen_or_cannot_be_counted_stand_alone(monkeypatch, seen):
     # Property: what is seen contradicts nothing.
     assert [one.rev_s for one in read(monkeypatch, told=2, seen=seen).candidates] == [25]
+
+
+def stamped(monkeypatch, *, decided, told=None, written=None, rate=30):
+    """A film whose frames came evenly, decided or not, with what was told and written of slow motion."""
+    speed = Candidate(50.0, 0.01, 1.0, "", "")
+    steady = Measured(50.0, ())
+    monkeypatch.setattr(
+        module,
+        "speed_from_light",
+        lambda *_, **__: LightResult((speed,), decided, steady=steady, marks_seen=1),
+    )
+    stamps, cells = np.arange(30) / rate, np.zeros((30, 2, 2), dtype=np.uint16)
+    filmed = Film(stamps, cells, capture_rate=written, sound=False, faults=0)
+    return module.read_film(filmed, ReadRequest(kind="light", marks=1, capture_rate=told), "").reading
+
+
+@pytest.mark.parametrize(("written", "why"), [(None, "film.decided-at"), (240.0, "film.decided")])
+def test_a_speed_that_stands_on_a_rate_somebody_told_says_so(monkeypatch, written, why):
+    # By hand: slow motion looks right at any rate: 120 told for 240 is half the speed.
+    assert stamped(monkeypatch, decided=True, told=240.0, written=written).why.code == why
+
+
+@pytest.mark.parametrize(("rate", "asked"), [(30, True), (240, False)])
+def test_an_undecided_film_that_may_be_slow_motion_asks_at_what_rate_it_was_filmed(monkeypatch, rate, asked):
+    # Common practice, no source: phones stamp slow motion to play at 24 to 60 pictures a second.
+    steps = stamped(monkeypatch, decided=False, rate=rate).next_steps
+    assert (steps[0].code == "film-ask.capture-rate") is asked

@@ -69,8 +69,19 @@ def reading_from_light(
     condition: Condition = "blades in air",
     at: str = "",
     evidence: str = "",
+    told_rate: float | None = None,
 ) -> Reading:
-    """One reading where the film leaves one speed, else an undecided one naming all that fit."""
+    """One reading where the film leaves one speed, else an undecided one naming all that fit.
+
+    Parameters
+    ----------
+    result : LightResult
+        What the film says.
+    shaft, condition, at, evidence : str
+        As of `Reading`.
+    told_rate : float or None
+        Frames a second at which somebody said that it was filmed, and nothing else does. [1/s]
+    """
     decided = result.decided and result.steady is not None
     return Reading(
         shaft=shaft,
@@ -80,7 +91,7 @@ def reading_from_light(
         decided=decided,
         candidates=result.candidates,
         at=at,
-        why=_why(result, decided),
+        why=_why(result, decided, told_rate),
         next_steps=() if decided else (*(term("film-ask", what) for what in result.asks), *NEXT_STEPS),
         confirmed=False,
         evidence=evidence,
@@ -90,7 +101,9 @@ def reading_from_light(
 NEXT_STEPS = (Message("film.unevenly"), Message("film.listen-too"), Message("reading.count-pulses"))
 
 
-def _why(result: LightResult, decided: bool) -> Message:
+def _why(result: LightResult, decided: bool, told_rate: float | None) -> Message:
+    if decided and told_rate is not None:  # slow motion looks right at any rate
+        return Message("film.decided-at", share=Amount(result.explained, "share"), rate=told_rate)
     if decided:
         return Message("film.decided", share=Amount(result.explained, "share"))
     return result.notes[0] if result.notes else Message("film.several")

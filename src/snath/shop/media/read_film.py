@@ -22,6 +22,7 @@ from snath.shop.media.stretch import FILM, between
 
 SLOWEST_PART, FASTEST_PART = 5.0, 250.0  # rev/s of a filmed part that hangs on the crankshaft somehow
 USUAL_MARKS = (1, 2)  # a dot, or the two tips of a blade; common practice, no source
+PLAYED = 61.0  # frames/s that slow motion is played at, at most; common practice, no source
 RESTAMPED = 0.05  # share by which a film's rate must differ from its stamps to count as slow motion
 WORTH_FUSING = 0.7  # share of its flicker a film must explain to have a say beside its sound
 
@@ -44,7 +45,13 @@ def read_film(filmed: Film, asked: ReadRequest, evidence: str) -> ReadResult:
             result = across_marks(both, note=Message("film.miscounted", seen=seen, told=asked.marks))
     else:
         result = across_marks(tuple((count, _with_marks(filmed, asked, count)) for count in USUAL_MARKS))
-    reading = reading_from_light(result, shaft=asked.shaft, condition=asked.condition, evidence=evidence)
+    reading = reading_from_light(
+        result,
+        shaft=asked.shaft,
+        condition=asked.condition,
+        evidence=evidence,
+        told_rate=None if _written(filmed, asked.capture_rate) else asked.capture_rate,
+    )
     notes = (Message("media.damaged-pictures", count=filmed.faults),) if filmed.faults else ()
     track = None if result.track is None else replace(result.track, shaft=asked.shaft)
     if track is not None and result.explained >= WORTH_FUSING:
@@ -58,7 +65,17 @@ def _with_marks(filmed: Film, asked: ReadRequest, marks: int) -> LightResult:
         (rate, _seen_at(filmed, stamped, rate, asked, marks))
         for rate in _capture_rates(filmed, stamped, asked)
     )
-    return results[0][1] if len(results) == 1 else across_capture_rates(results)
+    if len(results) > 1:
+        return across_capture_rates(results)
+    (rate, result), slow = results[0], asked.capture_rate or asked.clock_in_view
+    if result.decided or not result.even or slow or filmed.capture_rate or rate > PLAYED:
+        return result
+    return replace(result, asks=("capture-rate", *result.asks))
+
+
+def _written(filmed: Film, rate: float | None) -> bool:
+    """Whether the phone wrote down that it filmed at that rate."""
+    return bool(rate and filmed.capture_rate and abs(filmed.capture_rate / rate - 1) < RESTAMPED)
 
 
 def _capture_rates(filmed: Film, stamped: float, asked: ReadRequest) -> tuple[float, ...]:

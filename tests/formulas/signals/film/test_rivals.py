@@ -8,6 +8,7 @@ from snath.formulas.signals.film.foretold import (
     surely_worse,
     widest_gap,
 )
+from snath.formulas.signals.film.region import flickering
 from snath.formulas.signals.film.rivals import judged
 from snath.formulas.signals.film.rows import flicker_by_rows
 from snath.formulas.signals.film.steady import camera_motion, steadied
@@ -91,3 +92,14 @@ def test_of_noise_that_a_rate_foretells_worse_than_nothing_it_is_left_all_the_sa
     noise = 0.9 * float((series**2).sum())
     found = judged([follow(t, series, phase=7.0 * t)], t, series, angle=0 * t, marks=1, noise=noise)
     assert len(found.likely) == 1
+
+
+def test_cells_are_taken_from_all_round_the_turn_though_one_spot_flickers_most():
+    # Property: a disc twice as bright at its foot; the 60 strongest cells alone would all lie there.
+    y, x = np.mgrid[0:36, 0:48]
+    down, right = y - 18, x - 24
+    off = (7.31 * T[:, None, None] - np.arctan2(down, right) / (2 * np.pi) + 0.5) % 1 - 0.5
+    mark = (np.abs(off) < 0.05) * (np.abs(np.hypot(down, right) - 12) < 4) * (1 + (down > 8))
+    cells = SCENE + 1e4 * mark + np.random.default_rng(4).normal(0, 50, mark.shape)
+    phase = np.exp(2j * np.pi * 7.31 * T)
+    assert abs((np.exp(2j * np.pi * flickering(cells).angle) * phase.conj()).mean()) > 0.9
