@@ -1,4 +1,4 @@
-"""The exact numbers behind every unit, each with where it is defined.
+"""Define the exact numbers behind every unit, each with its source.
 
 All are exact by definition (NIST SP 811, appendix B; from memory), kept as fractions so that nothing is
 rounded before it is printed.

@@ -1,4 +1,4 @@
-"""What is wrong with what was typed, said once and in full."""
+"""Report what is wrong with an entry: its field, what was given and what would do."""
 
 import math
 from decimal import Decimal

@@ -1,4 +1,4 @@
-"""A value, how well it is known, and why: one line per cause, so that shared causes stay shared.
+"""Carry a value with its uncertainty, one budget line per cause, so that shared causes stay shared.
 
 First-order propagation after the GUM (JCGM 100:2008, clauses 5.1 and 5.2; from memory): the lines of
 one result that name the same source are fully correlated and add with their signs; different sources

@@ -1,4 +1,4 @@
-"""One side of a ±: a number and its unit, two of them in a row, or a cycle count that says of what."""
+"""Read one side of a ±: a number and its unit, two such pairs, or a count per cycle."""
 
 import re
 from collections.abc import Mapping

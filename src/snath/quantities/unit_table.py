@@ -1,4 +1,4 @@
-"""Every unit a shop writes: its size in SI, and the other ways to write it."""
+"""List every unit a shop writes: its size in SI and its other spellings."""
 
 import math
 from collections.abc import Mapping

@@ -1,4 +1,4 @@
-"""The rule book: what must hold, for which machine, by whose word."""
+"""Define a rule: what must hold, for which machine, and by whose word."""
 
 from dataclasses import dataclass
 from typing import Literal

@@ -1,4 +1,4 @@
-"""The words a rule's scope is written in, each list in one place."""
+"""List the words in which a rule's scope is written."""
 
 from collections.abc import Mapping
 from types import MappingProxyType

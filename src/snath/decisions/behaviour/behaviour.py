@@ -1,4 +1,4 @@
-"""What the machine does at its speed: governor, stop, throw, balance and checks of one job, side by side."""
+"""Judge what a machine does at its speed: governor, stop, throw, balance and checks of one job."""
 
 from dataclasses import dataclass, replace
 

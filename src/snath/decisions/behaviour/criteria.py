@@ -1,4 +1,4 @@
-"""What published figures say about the energy of a thrown object, each with what it does not say."""
+"""Hold published figures on the energy of thrown objects, each with what it does not say."""
 
 import tomllib
 from dataclasses import dataclass

@@ -1,4 +1,4 @@
-"""What may be typed about a machine's behaviour, refused in the unit a mechanic types it in."""
+"""Refuse what can't be right about a machine's behaviour, in the unit a mechanic types it in."""
 
 from snath.formulas.signals.candidates import Track
 from snath.quantities.errors import InputError, between, within

@@ -1,4 +1,4 @@
-"""What a run-down track shows: when the blade stood still, or how long it was still turning."""
+"""Tell from a run-down track when the blade stood still, or how long it was still turning."""
 
 import math
 from dataclasses import dataclass, replace

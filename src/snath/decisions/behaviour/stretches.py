@@ -1,4 +1,4 @@
-"""What a speed track shows between its marks: steady stretches under one load, and the changes between."""
+"""Split a speed track at its marks into steady stretches under one load and the changes between."""
 
 from dataclasses import dataclass, replace
 from itertools import pairwise

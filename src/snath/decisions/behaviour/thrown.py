@@ -1,4 +1,4 @@
-"""What a question about thrown objects is made of: stages, things, the opening, the air around."""
+"""Describe a question about thrown objects: stages, objects, the opening, the air around."""
 
 from dataclasses import dataclass
 

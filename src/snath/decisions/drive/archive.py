@@ -1,4 +1,4 @@
-"""The best drives so far: one row of figures each, and behind it every drive that has just these figures."""
+"""Keep the best drives so far: one row of figures each, and every drive that has just these figures."""
 
 from dataclasses import dataclass, field
 

@@ -1,4 +1,4 @@
-"""From machine, frame and shelf to the question the search answers: which speed, and which limits at each shaft."""
+"""Put machine, frame and shelf into the question the search answers: which speed, which limit at each shaft."""
 
 import math
 from dataclasses import replace

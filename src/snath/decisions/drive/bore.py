@@ -1,4 +1,4 @@
-"""How is a sheave bored: one form for one bore, however it is written."""
+"""Read how a sheave is bored, so that one bore has one form however it is written."""
 
 import re
 

@@ -1,4 +1,4 @@
-"""The whole choice: original parts first, then what no other drive beats, else what comes nearest."""
+"""Choose drives: original parts first, then what no other drive beats, else what comes nearest."""
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace

@@ -1,4 +1,4 @@
-"""What a drive is built on: where the shafts stand, which pulley can move, which belt is on, what must be kept."""
+"""Describe what a drive is built on: its shafts, the pulley that can move, the belt, what must be kept."""
 
 import math
 from dataclasses import dataclass, field

@@ -1,4 +1,4 @@
-"""From the tables of a route file that has been found in order to the frame they describe."""
+"""Build a frame from the tables of a route file that passed every check."""
 
 from snath.decisions.drive.belt import Belt
 from snath.decisions.drive.frame import Fit, Frame, Place, Spring

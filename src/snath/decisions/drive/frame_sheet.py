@@ -1,4 +1,4 @@
-"""From the text of a route file to the frame it describes, or to every fault in it at once."""
+"""Read a route file: the frame it describes, or every fault in it at once."""
 
 from collections.abc import Iterator
 

@@ -1,4 +1,4 @@
-"""Which tables and keys a route file has; the whole of it."""
+"""Define the tables and keys of a route file."""
 
 from typing import Annotated, Any, Literal, Self
 

@@ -1,4 +1,4 @@
-"""How one drive lies on the frame: its route at any place of the take-up, and where a belt seats it."""
+"""Lay one drive on the frame: its route at any place of the take-up, and where a belt seats it."""
 
 from snath.decisions.drive.belt import Belt
 from snath.decisions.drive.frame import belt_pulley

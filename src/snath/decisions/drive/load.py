@@ -1,4 +1,4 @@
-"""What a drive is asked to carry: pulls in the running belt, and what a published rating says, where one holds."""
+"""Work out what a drive must carry: the pulls in its belt, and a published rating where one holds."""
 
 import math
 from dataclasses import dataclass

@@ -1,4 +1,4 @@
-"""What could be ordered where the shelf does not hold it: sizes the trade sells, as a stock beside the shop's own."""
+"""List what can be ordered where the shelf does not hold it: sizes the trade sells, as a second stock."""
 
 from collections.abc import Iterator
 

@@ -1,4 +1,4 @@
-"""Which sheave may sit at each place of a frame, and which belts may run on it: what is there, then what stock has."""
+"""Find the sheaves that may sit at each place of a frame and the belts that may run on it."""
 
 from snath.decisions.drive.frame import Frame, Place
 from snath.decisions.drive.positions import BeltChoice, Choice

@@ -1,4 +1,4 @@
-"""The question put to the search, and its answer: the positions, the belts, what must hold; the drives that do.
+"""State the question put to the search and its answer: positions, belts, constraints; the drives found.
 
 Everything here is SI and plain; where the figures come from is the business of `ask`.
 """

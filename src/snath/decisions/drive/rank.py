@@ -1,4 +1,4 @@
-"""Which drives are worth showing: those no other drive beats in parts, margin, grip and price at once."""
+"""Rank the drives found: keep those no other drive beats in parts, margin, grip and price at once."""
 
 import numpy as np
 from numpy.typing import NDArray

@@ -1,4 +1,4 @@
-"""Which stock counts for one kind of belt: pieces that are the same in everything that counts are one size.
+"""Reduce stock to the sizes that count for one kind of belt: pieces alike in all that matters are one.
 
 A piece can be fitted once. Of a size that a drive takes several times the cheapest pieces are taken, so the
 second one may cost more than the first, and there may be no third.

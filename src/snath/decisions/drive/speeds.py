@@ -1,4 +1,4 @@
-"""Speeds, margins and grip of many drives at once: what a drive does to its shafts, in its worst convention."""
+"""Work out shaft speeds, margins and grip of many drives at once, each in its worst convention."""
 
 import math
 from dataclasses import dataclass

@@ -1,4 +1,4 @@
-"""What lies on the shop's shelf."""
+"""Describe what lies on the shop's shelf."""
 
 from dataclasses import dataclass
 

@@ -1,4 +1,4 @@
-"""The shelf from two tables of the shop's own: good rows kept, each bad row explained."""
+"""Read the shelf from two tables of the shop's own: keep good rows, explain each bad one."""
 
 import math
 import re

@@ -1,4 +1,4 @@
-"""Rows of a table of the shop's own: headings known, every number once, each bad row set aside with its reason."""
+"""Read rows of a table of the shop's own: known headings, each number once, bad rows set aside with a reason."""
 
 import csv
 import io

@@ -1,4 +1,4 @@
-"""Geometry of every pair of neighbouring sheaves at once, so that a whole drive is a few look-ups.
+"""Work out the geometry of every pair of neighbouring sheaves at once, so that a drive is a few look-ups.
 
 A run between two pulleys depends on these two alone, and a wrap on two runs. With the runs of all pairs in
 tables, length and wraps of a million drives are sums of looked-up figures.

@@ -1,4 +1,4 @@
-"""A job from a machine and the rule book: copies in every row that speaks of the machine."""
+"""Assemble a job from a machine and the rule book, with a copy of every row that speaks of the machine."""
 
 from snath.decisions.job.job import Job
 from snath.decisions.machine.parts import Machine

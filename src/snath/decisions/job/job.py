@@ -1,4 +1,4 @@
-"""A job, version 2: everything `work` needs and nothing it does not, so that it can be run again in years."""
+"""Define a job, version 2: all that `work` needs and no more, so that it can be run again in years."""
 
 from dataclasses import dataclass
 from typing import Literal

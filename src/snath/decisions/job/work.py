@@ -1,4 +1,4 @@
-"""The one door: a job in, its result out; pure, so that a job kept for years can be run again."""
+"""Work a job: a job in, its result out; pure, so that a job kept for years can be run again."""
 
 from dataclasses import replace
 

@@ -1,4 +1,4 @@
-"""What a machine is made of: engine, shafts, couplings and the members that must not run too fast."""
+"""Describe a machine: engine, shafts, couplings, and the members that must not run too fast."""
 
 from dataclasses import dataclass
 from typing import Literal

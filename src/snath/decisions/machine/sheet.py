@@ -1,4 +1,4 @@
-"""From the text of a machine sheet to the machine, or to every fault in it at once."""
+"""Read a machine sheet: the machine it describes, or every fault in it at once."""
 
 import re
 from collections import Counter

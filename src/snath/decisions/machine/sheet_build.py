@@ -1,4 +1,4 @@
-"""From the tables of a sheet that has been found in order to the machine they describe; joints apart."""
+"""Build a machine from the tables of a sheet that passed every check; its couplings apart."""
 
 from snath.decisions.machine.clutch import Clutch, clutch_word
 from snath.decisions.machine.maker_figure import assumed_tolerance

@@ -1,4 +1,4 @@
-"""What a sheet says of the joints between shafts, and what must agree in each."""
+"""Define a sheet's tables of the couplings between shafts, and check each."""
 
 from typing import Annotated, Literal, Self
 

@@ -1,4 +1,4 @@
-"""What a sheet says of the engine or motor, and what must agree in it."""
+"""Define a sheet's table of the engine or motor, and check it."""
 
 import math
 from itertools import pairwise

@@ -1,4 +1,4 @@
-"""What one entry of a machine sheet may hold: text with a unit, inside what is physically possible."""
+"""Read one entry of a machine sheet: text with a unit, within what is physically possible."""
 
 import re
 from collections.abc import Callable, Hashable, Iterator

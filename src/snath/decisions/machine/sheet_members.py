@@ -1,4 +1,4 @@
-"""What a sheet says of the blades, wheels, alternators and pumps, and what must agree in each."""
+"""Define a sheet's tables of blades, wheels, alternators and pumps, and check each."""
 
 from collections.abc import Mapping
 from types import MappingProxyType

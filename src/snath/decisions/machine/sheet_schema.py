@@ -1,4 +1,4 @@
-"""Which tables and keys a machine sheet has; the whole of it."""
+"""Define the whole of a machine sheet: its tables and keys."""
 
 from typing import Annotated, Literal, Self
 

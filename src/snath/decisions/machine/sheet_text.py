@@ -1,4 +1,4 @@
-"""A machine sheet's data as TOML text, the form in which it is kept, read and shown."""
+"""Write a machine sheet as TOML text, the form in which it is kept, read and shown."""
 
 import json
 import re

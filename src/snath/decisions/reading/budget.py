@@ -1,4 +1,4 @@
-"""What makes a typed reading doubtful, line by line."""
+"""Build the uncertainty budget of a typed reading, line by line."""
 
 import math
 from collections.abc import Iterator, Mapping, Sequence

@@ -1,4 +1,4 @@
-"""A reading by stroboscope: from the flash rates of successive single images, or an honest "mark one tip first"."""
+"""Make a reading from a stroboscope's successive single images, or say "mark one tip first"."""
 
 import math
 from collections.abc import Mapping, Sequence

@@ -1,4 +1,4 @@
-"""Several readings of one shaft: one reading, or the conflict between them shown."""
+"""Combine several readings of one shaft into one, or show that they conflict."""
 
 import math
 from dataclasses import replace

@@ -1,4 +1,4 @@
-"""From what a film shows to one reading, knowing what a phone may have done to its time stamps."""
+"""Make one reading of a film, allowing for what a phone may have done to its time stamps."""
 
 from dataclasses import replace
 

@@ -1,4 +1,4 @@
-"""A reading after every piece of sound, while the engine runs."""
+"""Give a reading after every piece of sound, while the engine runs."""
 
 import numpy as np
 from numpy.typing import NDArray

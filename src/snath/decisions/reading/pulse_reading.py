@@ -1,4 +1,4 @@
-"""From counted pulses to one reading, knowing what the machine's ignition gives a turn."""
+"""Make one reading of counted pulses, knowing what the machine's ignition gives a turn."""
 
 from snath.decisions.machine.parts import CRANKSHAFT, Condition, Engine, Machine
 from snath.decisions.reading.reading import Reading

@@ -1,4 +1,4 @@
-"""A reading: the speed of one shaft under one condition, or an honest "cannot tell"."""
+"""Define a reading: the speed of one shaft under one condition, or an honest "cannot tell"."""
 
 from dataclasses import dataclass
 

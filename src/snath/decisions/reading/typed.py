@@ -1,4 +1,4 @@
-"""A reading somebody typed: repeats from an instrument's display, or a speed with its stated doubt."""
+"""Make a reading of what somebody typed: repeats from a display, or a speed with its stated doubt."""
 
 from collections.abc import Sequence
 

@@ -1,4 +1,4 @@
-"""The speed window: what every limit allows at the crankshaft, and which one binds."""
+"""Define the speed window: what every limit allows at the crankshaft, and which one binds."""
 
 from dataclasses import dataclass, field
 

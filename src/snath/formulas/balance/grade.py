@@ -1,4 +1,4 @@
-"""How much unbalance a grade permits: the figure behind G16 and its neighbours, and the table of them."""
+"""Give the unbalance a balance quality grade permits, and the table of grades."""
 
 import tomllib
 from dataclasses import dataclass

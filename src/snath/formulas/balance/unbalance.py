@@ -1,4 +1,4 @@
-"""What a missing or extra bit of a blade does: unbalance, its turning force, and what to grind off."""
+"""Work out what a missing or extra bit of blade does: unbalance, its force, and what to grind off."""
 
 from typing import Any
 

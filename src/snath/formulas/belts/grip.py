@@ -1,4 +1,4 @@
-"""When does a belt slip: wedge friction and wrap at every loaded sheave.
+"""Work out when a belt slips: wedge friction and wrap at every loaded sheave.
 
 Going with the belt from the driver, the run is slackest behind the driver and every driven sheave adds its
 own pull; the tightest run enters the driver. Each loaded sheave slips on its own wrap and its own slack run.

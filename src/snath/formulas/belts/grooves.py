@@ -1,4 +1,4 @@
-"""The groove of a sheave by its size: its angle, its width, and whether it is smaller than is good for the belt."""
+"""Give a sheave's groove by its size: angle, width, and whether it is too small for the belt."""
 
 import math
 

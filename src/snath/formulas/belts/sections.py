@@ -1,4 +1,4 @@
-"""What a belt section fixes: its groove, how deep the datum circle lies in it, and by whose page."""
+"""Hold what a belt section fixes: its groove, the depth of its datum circle, and the source of each."""
 
 import math
 import tomllib

@@ -1,4 +1,4 @@
-"""What frequency an alternator puts out at a shaft speed, and the speed behind a frequency."""
+"""Convert between an alternator's frequency and its shaft speed."""
 
 from typing import Any
 

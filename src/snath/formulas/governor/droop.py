@@ -1,4 +1,4 @@
-"""How far speed falls from no load to load, on either of its two bases, and back again.
+"""Convert between droop, on either of its two bases, and the speeds at no load and under load.
 
 4.17 % on the loaded speed and 4.00 % on the no-load speed are the same engine: a droop without its base
 says nothing, so every name here carries it.

@@ -1,4 +1,4 @@
-"""Does a swing keep itself up, or does noise keep ringing a loop that is stable?"""
+"""Tell a swing that sustains itself from noise that keeps a stable loop ringing."""
 
 import math
 from typing import Any

@@ -1,4 +1,4 @@
-"""How a governor holds and recovers speed: steady band, overshoot and recovery from a speed track.
+"""Measure how a governor holds and recovers speed: steady band, overshoot, recovery time.
 
 All figures are of speed; over rated speed they are those of an alternator's frequency as well.
 """

@@ -1,4 +1,4 @@
-"""One wild point is no overshoot: each point replaced by the parabola through it and its neighbours."""
+"""Smooth a track so that one wild point makes no overshoot: fit a parabola through each point's neighbours."""
 
 from typing import Any
 

@@ -1,4 +1,4 @@
-"""How strongly a speed track swings at each rate: least squares with the slow trend taken out.
+"""Measure how strongly a speed track swings at each rate, by least squares, its slow trend taken out.
 
 Works on uneven times and across gaps, where a Fourier transform does not.
 """

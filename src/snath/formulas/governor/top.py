@@ -1,4 +1,4 @@
-"""How high speed went when its points are noisy: single instants count, the reading's own noise does not."""
+"""Find the highest speed of a noisy track: single instants count, the reading's own noise does not."""
 
 from functools import cache
 from typing import Any

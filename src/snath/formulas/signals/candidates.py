@@ -1,4 +1,4 @@
-"""What a signal method answers with: speeds that fit, never a verdict.
+"""Hold what a signal method answers: the speeds that fit, never a verdict.
 
 Signals are handed the orders to look for and a range to look in. They do not know the machine, its
 limits or what anybody hopes to read.

@@ -1,4 +1,4 @@
-"""Quantiles and means of short series, of which a recording asks hundreds: general routines cost more than the work."""
+"""Give quantiles and means of short series, of which a recording asks hundreds, without a library's overhead."""
 
 from typing import Any
 

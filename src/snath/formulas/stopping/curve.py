@@ -1,4 +1,4 @@
-"""One run-down curve in its own units, and the friction laws laid through it by least squares."""
+"""Scale a run-down curve to its own units, and fit the friction laws to it by least squares."""
 
 import math
 from dataclasses import dataclass

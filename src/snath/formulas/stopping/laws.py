@@ -1,4 +1,4 @@
-"""How a blade runs down under dry friction, oil drag and windage: speed before standstill, and back.
+"""Give the speed of a blade that runs down under dry friction, oil drag and windage, and the time behind it.
 
 Deceleration is a + b n + c n^2: a of the brake and dry friction, b of oil and belts, c of the air. Counted
 back from standstill the speed has one closed form for every mix of the three.

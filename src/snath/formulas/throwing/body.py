@@ -1,4 +1,4 @@
-"""What a thrown object is: mass, size and the area it shows to air and skin."""
+"""Describe a thrown object: its mass, its size, and the area it presents to air and skin."""
 
 from dataclasses import dataclass
 from typing import Any

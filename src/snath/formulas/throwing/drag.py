@@ -1,4 +1,4 @@
-"""How much the air holds back a thrown object: Reynolds number and drag coefficient.
+"""Give the air's drag on a thrown object: Reynolds number and drag coefficient.
 
 A smooth sphere is the far end of what a stone can do; broken stone has a coefficient of roughly 0.7 to
 1.1 and no sphere formula speaks for it.

@@ -1,4 +1,4 @@
-"""What a thrown object carries: energy, energy on its area, and the speed at which skin gives way."""
+"""Give a thrown object's energy, its energy per area, and the speed at which it penetrates skin."""
 
 from typing import Any
 

@@ -1,4 +1,4 @@
-"""Where thrown objects go: range, height and landing energy with air drag, wind and slope, many at once.
+"""Follow many thrown objects through drag, wind and slope to their range, height and landing energy.
 
 Equations: docs/throwing.md. Every launch is an independent system with its own step; a batch costs a few
 dozen array steps however many launches it holds.

@@ -1,4 +1,4 @@
-"""What pulls on objects in the air: gravity and drag along the wind, for many of them at once."""
+"""Give gravity and drag along the wind on many objects in the air at once."""
 
 from dataclasses import dataclass, fields
 from typing import Any

@@ -1,4 +1,4 @@
-"""How fast and at which angles a struck object may leave a deck: ranges, never one figure."""
+"""Give the ranges of speed and angle at which a struck object may leave a deck."""
 
 from typing import Any
 

@@ -1,4 +1,4 @@
-"""One step of a pair of Runge-Kutta rules for many independent systems at once, each with its own step.
+"""Step many independent systems at once by a Runge-Kutta pair, each with its own step.
 
 Arrays are (components, systems): a system that needs small steps does not slow the others down.
 """

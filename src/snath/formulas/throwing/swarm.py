@@ -1,4 +1,4 @@
-"""How many flights are followed together: each with its own step, each leaving the arrays when it ends."""
+"""Follow many flights together, each with its own step, each leaving the arrays when it ends."""
 
 from typing import Any
 
