@@ -54,3 +54,13 @@ def test_the_german_job_sheet_of_the_command_has_no_english_sentence_of_the_core
     assert "Messer, wie es ist: 5" in text
     for english in ("its limit", "crankshaft", "blades in air", "scatter of", "nothing being cut"):
         assert english not in text
+
+
+def test_whoever_writes_the_other_decimal_mark_is_told_the_option():
+    for language, words in (("en", "say --decimal-mark ','"), ("de", "--decimal-mark ',' angeben")):
+        done = CliRunner().invoke(main, ["limit", "--blade", "51,5 cm", "--language", language])
+        assert done.exit_code == 2
+        assert words in done.stderr
+    done = CliRunner().invoke(main, ["limit", "--blade", "51,5 cm", "--decimal-mark", ","])
+    assert done.exit_code == 0
+    assert "--decimal-mark" not in CliRunner().invoke(main, ["limit", "--blade", "22"]).stderr

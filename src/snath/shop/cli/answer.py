@@ -3,7 +3,7 @@
 import json
 import os
 import sys
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from functools import wraps
 from typing import Any, NoReturn, ParamSpec, TypeVar
 
@@ -119,4 +119,17 @@ def refuse(faults: tuple[InputError, ...], *, as_json: bool) -> NoReturn:
     else:
         for fault in faults:
             click.echo(say_fault(fault, reader()), err=True)
+        for other in sorted({other for fault in faults for other in _other_marks(fault.allowed)}):
+            click.echo(said(Message("terminal.other-mark", other=other)), err=True)
     sys.exit(WRONG_INPUT)
+
+
+def _other_marks(allowed: object) -> Iterator[str]:
+    """The decimal mark a number was written with, where the command takes it and was not told so."""
+    context = click.get_current_context(silent=True)
+    if context is None or "decimal_mark" not in context.params or not isinstance(allowed, Message):
+        return
+    if allowed.code == "fault.other-mark":
+        yield str(allowed.values["other"])
+    for value in allowed.values.values():
+        yield from _other_marks(value)
