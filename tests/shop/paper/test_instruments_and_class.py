@@ -12,6 +12,7 @@ from snath.shop.paper.instruments import (
     instrument_labels,
     overdue,
 )
+from snath.shop.paper.voices import paper_voice
 from tests.shop.paper.conftest import TACHOMETER
 
 FACTS = SheetFacts(shop="Lindenhof Small Engines")
@@ -80,6 +81,6 @@ def test_the_answers_are_on_the_sheet_that_has_them(job, result, facts, read):
 
 
 def test_the_class_sheet_speaks_german(job, result, facts, read):
-    text = read(class_sheet(job, result, facts=facts, language="de"))
+    text = read(class_sheet(job, result, facts=facts, voice=paper_voice("de")))
     assert "Erst schätzen, dann messen" in text
     assert "Was hat getäuscht?" in text

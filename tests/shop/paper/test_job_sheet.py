@@ -159,7 +159,7 @@ def test_two_readings_of_one_state_show_the_one_in_the_makers_condition(job, fac
 
 
 def test_german_is_german_throughout(job, result, facts, read):
-    text = read(job_sheet(job, result, facts=facts, language="de"))
+    text = read(job_sheet(job, result, facts=facts, voice=paper_voice("de")))
     for part in (
         "Auftragsblatt", "Nie über 3.101", "Einstellen auf 3.000", "Beurteilt am 12.06.2026", "Nicht in Ordnung",
         "495,3 mm (19 1/2 in)", "96,52 m/s (19.000 ft/min)", "aus dem Gedächtnis; den Wortlaut haben wir nicht gelesen",

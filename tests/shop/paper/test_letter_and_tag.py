@@ -15,6 +15,7 @@ from snath.shop.paper.job_sheet import job_sheet
 from snath.shop.paper.letter import customer_letter
 from snath.shop.paper.square import square_code
 from snath.shop.paper.tag import machine_tag
+from snath.shop.paper.voices import paper_voice
 from tests.shop.paper.conftest import machine, taken
 from tests.told import refused
 
@@ -88,11 +89,16 @@ def test_a_machine_that_could_not_be_set_is_told_why(facts, read):
 def test_the_letter_fits_one_sheet_in_both_languages(job, result, facts, paged):
     for language in ("en", "de"):
         for paper in ("a4", "us-letter"):
-            assert len(paged(customer_letter(job, result, facts=facts, paper=paper, language=language))) == 1
+            assert (
+                len(
+                    paged(customer_letter(job, result, facts=facts, paper=paper, voice=paper_voice(language)))
+                )
+                == 1
+            )
 
 
 def test_german_letter_asks_the_same_four(job, result, facts, read):
-    text = read(customer_letter(job, result, facts=facts, language="de"))
+    text = read(customer_letter(job, result, facts=facts, voice=paper_voice("de")))
     for part in ("Warum ist sie langsamer", "höher drehen", "längeres Messer", "Garantie", "3.408 1/min"):
         assert part in text
 

@@ -11,6 +11,7 @@ from snath.decisions.job.work import work
 from snath.shop.paper.job_sheet import job_sheet
 from snath.shop.paper.letter import customer_letter
 from snath.shop.paper.tag import machine_tag
+from snath.shop.paper.voices import paper_voice
 
 WORD = re.compile(r'<word xMin="([\d.]+)" yMin="([\d.]+)" xMax="([\d.]+)" yMax="([\d.]+)">(.*?)</word>')
 LONG = {
@@ -47,4 +48,7 @@ def test_no_line_lies_over_another(job, facts, paper, language):
     long_named = replace(job, machine=replace(job.machine, name="Ride-on mower, front deck, 36 in"))
     uncovered = replace(long_named, machine=replace(long_named.machine, kind="tiller"))
     for given in (long_named, uncovered, replace(long_named, as_found=Stage(), as_left=Stage())):
-        assert laid_over(paper(given, work(given), facts=replace(facts, **LONG), language=language)) == []
+        assert (
+            laid_over(paper(given, work(given), facts=replace(facts, **LONG), voice=paper_voice(language)))
+            == []
+        )

@@ -15,6 +15,7 @@ from snath.shop.paper.facts import SheetFacts
 from snath.shop.paper.job_sheet import job_sheet
 from snath.shop.paper.letter import customer_letter
 from snath.shop.paper.tag import machine_tag
+from snath.shop.paper.voices import paper_voice
 
 FACTS = SheetFacts(number="W-0116")
 PARTS = (
@@ -97,7 +98,7 @@ def test_no_paper_tells_how_far_a_stone_gets(surging, read, printer, language):
     # The example has an opening, so distances were worked out: not one of them may be printed.
     job, result = surging
     assert result.behaviour.throw.training
-    text = read(printer(job, result, facts=FACTS, language=language))
+    text = read(printer(job, result, facts=FACTS, voice=paper_voice(language)))
     for reach in result.behaviour.throw.training:
         for distance in (reach.rough, reach.smoother, reach.carry):
             assert not re.search(rf"\b{distance:.0f}([.,]\d+)? (m|ft|yd)\b", text)
@@ -160,6 +161,6 @@ def test_a_machine_that_still_hunts_is_told_so(surging, read):
 
 @pytest.mark.parametrize("paper", ["a4", "us-letter"])
 def test_both_papers_and_languages_print(surging, read, paper):
-    text = read(job_sheet(*surging, facts=FACTS, paper=paper, language="de"))
+    text = read(job_sheet(*surging, facts=FACTS, paper=paper, voice=paper_voice("de")))
     assert "Er pendelt um 56 1/min auf und ab" in text
     assert "Nachlaufprüfung des Messers" in text

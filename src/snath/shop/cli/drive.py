@@ -23,6 +23,7 @@ from snath.shop.files.shop_rules import rule_book
 from snath.shop.files.stock_folder import route_beside, stock_in
 from snath.shop.media.text_file import read_text
 from snath.shop.paper.drive_sheet import drive_sheet
+from snath.shop.paper.voices import paper_voice
 from snath.shop.pictures.drive import drive_picture
 
 SHOWN = 8  # drives printed as text; JSON has them all
@@ -92,4 +93,5 @@ def _write(
     chosen = found.drives[pick - 1]
     write_plot(plot_file, lambda voice: drive_picture(found, chosen, voice, name=name))
     if pdf_file:
-        write_bytes(pdf_file, drive_sheet(found, chosen, machine=machine, name=name), "pdf")
+        voice = paper_voice(reader().language)
+        write_bytes(pdf_file, drive_sheet(found, chosen, machine=machine, name=name, voice=voice), "pdf")

@@ -30,7 +30,6 @@ def class_sheet(
     facts: SheetFacts | None = None,
     answers: bool = False,
     paper: str = "a4",
-    language: str = "en",
     voice: Voice | None = None,
 ) -> bytes:
     """Questions on a job with room to write, as PDF; with `answers` the same sheet filled in.
@@ -38,7 +37,7 @@ def class_sheet(
     Without `answers` no answer is in the file at all, so that nobody finds it by selecting white text.
     """
     facts = facts or SheetFacts()
-    voice = (voice or paper_voice(language)).about(job)
+    voice = (voice or paper_voice()).about(job)
     questions = [
         *_ratios(job, voice),
         *_ceilings(result, voice),

@@ -12,14 +12,12 @@ from snath.decisions.machine.parts import Ratio
 from snath.quantities.numbers import in_mark
 from snath.quantities.units import show
 from snath.shop.paper.facts import SheetFacts
-from snath.shop.paper.press import WORDS as PAPER_WORDS
 from snath.shop.paper.press import printed
-from snath.shop.paper.voices import day
+from snath.shop.paper.voices import day, paper_voice
 from snath.shop.pictures.drive import drive_picture
 from snath.shop.pictures.figures import rpm
 from snath.shop.pictures.route import WORDS
-from snath.shop.pictures.voice import Voice, speaking
-from snath.words.render import LengthUnit
+from snath.shop.pictures.voice import Voice
 from snath.words.tables import shown
 
 CARE = ("care-1", "care-2", "care-3")
@@ -36,8 +34,6 @@ def drive_sheet(
     name: str,
     made: str = "",
     paper: str = "a4",
-    language: str = "en",
-    unit: LengthUnit = "in",
     voice: Voice | None = None,
     facts: SheetFacts = NOBODY,
     lies: Mapping[str, str] = NOWHERE,
@@ -53,15 +49,15 @@ def drive_sheet(
         Of the machine and of the belt's frame.
     made : str
         ISO date put down as the PDF's own.
-    paper, language, unit : str
-    voice : Voice or None
-        Who speaks, in place of `language` and `unit`.
+    paper : str
+    voice : Voice, optional
+        Who speaks: language, units, decimal mark. English where left out.
     facts : SheetFacts
         Shop, job and day, as on the other sheets.
     lies : mapping of str to str
         Where a stock number lies.
     """
-    voice = voice or speaking(language, unit, PAPER_WORDS)
+    voice = voice or paper_voice()
     voice = replace(voice, words={**voice.words, **shown(WORDS, voice.language)})
     picture = drive_picture(found, drive, voice, name=name, width=DRAWN)
     data = {

@@ -38,11 +38,10 @@ def instrument_labels(
     facts: SheetFacts,
     on: str,
     paper: str = "a4",
-    language: str = "en",
     voice: Voice | None = None,
 ) -> bytes:
     """Labels to cut out and stick on, as PDF."""
-    voice = voice or paper_voice(language)
+    voice = voice or paper_voice()
     data = {
         **_head(voice.say("label.title"), facts, on, voice),
         "labels": [
@@ -66,11 +65,10 @@ def calibration_list(
     facts: SheetFacts,
     on: str,
     paper: str = "a4",
-    language: str = "en",
     voice: Voice | None = None,
 ) -> bytes:
     """Every instrument with its state on that day and its checks, as PDF."""
-    voice = voice or paper_voice(language)
+    voice = voice or paper_voice()
     data = {
         **_head(voice.say("calibration.title"), facts, on, voice),
         "on": voice.say("calibration.on", date=day(voice, on)),

@@ -35,7 +35,6 @@ def job_sheet(
     *,
     facts: SheetFacts,
     paper: str = "a4",
-    language: str = "en",
     voice: Voice | None = None,
 ) -> bytes:
     """The job sheet as PDF.
@@ -48,12 +47,10 @@ def job_sheet(
         Who, for whom, which number, seals, photos.
     paper : str
         "a4" or "us-letter".
-    language : str
-        "en" or "de".
     voice : Voice, optional
-        In place of `language`: a voice that also translates the core's sentences.
+        Who speaks: language, units, decimal mark. English where left out.
     """
-    voice = (voice or paper_voice(language)).about(job)
+    voice = (voice or paper_voice()).about(job)
     found, left = found_and_left(job, result)
     picture = window_picture(
         result.window,

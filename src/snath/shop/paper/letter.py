@@ -30,11 +30,10 @@ def customer_letter(
     *,
     facts: SheetFacts,
     paper: str = "a4",
-    language: str = "en",
     voice: Voice | None = None,
 ) -> bytes:
     """The letter as PDF; every figure in it stands on the job sheet too."""
-    voice = (voice or paper_voice(language)).about(job)
+    voice = (voice or paper_voice()).about(job)
     throw = result.behaviour.throw
     drawn = thrown_picture(throw, voice) if throw else None
     data = letter_words(job, result, facts=facts, voice=voice)

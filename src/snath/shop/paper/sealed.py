@@ -43,7 +43,6 @@ def sealed_file(
     facts: SheetFacts,
     kept: Sequence[Kept] = (),
     paper: str = "a4",
-    language: str = "en",
     voice: Voice | None = None,
 ) -> bytes:
     """Sheet, job, result, attachments and manifest in one zip.
@@ -53,7 +52,7 @@ def sealed_file(
     InputError
         Where the bytes of an attachment do not have the hash they were recorded with.
     """
-    voice = (voice or paper_voice(language)).about(job)
+    voice = (voice or paper_voice()).about(job)
     parts: dict[str, bytes] = {
         "job-sheet.pdf": job_sheet(job, result, facts=facts, paper=paper, voice=voice),
         JOB: job_to_json(job).encode(),

@@ -19,14 +19,13 @@ def machine_tag(
     *,
     facts: SheetFacts,
     paper: str = "a4",
-    language: str = "en",
     voice: Voice | None = None,
 ) -> bytes:
     """Two tags on one page as PDF. Without `facts.opens` they carry no square that opens a record, and say why.
 
     Only a machine that passed has its speed on it, and what to set it to where somebody gives a figure.
     """
-    voice = (voice or paper_voice(language)).about(job)
+    voice = (voice or paper_voice()).about(job)
     window, stands = result.window, result.stands
     was_set = not stands.left_as_found
     left = speaks_for((job.as_left if was_set else job.as_found).readings) if stands.left_set else None

@@ -91,13 +91,12 @@ def wall_chart(
     width: float | None = None,
     facts: SheetFacts | None = None,
     paper: str = "a4",
-    language: str = "en",
     voice: Voice | None = None,
     program: str = "",
 ) -> bytes:
     """The chart as PDF, to be read from where the blade is."""
     facts = facts or SheetFacts()
-    voice = voice or paper_voice(language)
+    voice = voice or paper_voice()
     rules = {row.rule.id: row.rule for row in rows}
     printed_on = f" · {day(voice, facts.printed_on)}" if facts.printed_on else ""
     data = {
