@@ -1,4 +1,4 @@
-"""How fast does the engine turn, from the sound of it, and how sure is that?"""
+"""Find the engine's speed in a recording of sound, and how sure it is."""
 
 import math
 from collections.abc import Iterable, Iterator

@@ -1,4 +1,4 @@
-"""Did the phase settle beside its place, where another fits nearly as well?
+"""Correct a phase that settled beside its place where another fits nearly as well.
 
 A pipe that rings at one frequency makes phases a period of it apart look alike, so that a small step may
 lead a block, and all after it, to the wrong one. Once the lines' common amplitudes are known, every block

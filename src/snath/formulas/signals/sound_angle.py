@@ -1,4 +1,4 @@
-"""What does the sound look like on a clock that runs with the engine's working cycle?
+"""Unroll the sound on a clock that runs with the engine's working cycle.
 
 On such a clock every line of the engine stands still at a whole number, whatever the speed does
 (docs/sound.md, equation 5).

@@ -1,4 +1,4 @@
-"""What one answer do all stretches give: which speeds fit and how likely each is, its mean, budget and course?"""
+"""Put all stretches into one answer: the speeds that fit, how likely each is, mean, budget and course."""
 
 import math
 

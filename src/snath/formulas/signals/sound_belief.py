@@ -1,4 +1,4 @@
-"""How far is each multiple of the tracked speed to be believed, from its evidence and from what engines usually do?"""
+"""Weigh each multiple of the tracked speed by its evidence and by what engines usually do."""
 
 import math
 

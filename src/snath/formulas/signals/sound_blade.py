@@ -1,4 +1,4 @@
-"""At what ratio does a driven blade sound, and what is left of the sound without it?
+"""Find the ratio at which a driven blade sounds, and the sound without it.
 
 On the unrolled clock a blade's tone stands still as the engine's lines do, only between them
 (docs/sound.md, step 2).

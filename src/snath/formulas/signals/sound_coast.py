@@ -1,4 +1,4 @@
-"""Which falls of speed lead to the puffs that are there?
+"""Find the falls of speed that lead to the puffs heard.
 
 A fall says when each puff must come, to within the unevenness of the cycles. Many falls are let run along side by
 side; those whose puffs are met go on in more copies, the others are dropped (docs/sound.md, section 3, release).

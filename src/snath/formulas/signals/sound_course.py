@@ -1,4 +1,4 @@
-"""What does the sound say along one course of speed: how fast, how evenly, and which multiples fit?"""
+"""Evaluate the sound along one course of speed: how fast, how evenly, and which multiples fit."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace

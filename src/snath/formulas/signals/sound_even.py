@@ -1,4 +1,4 @@
-"""Is one speed without any jitter all that the phases tell of?
+"""Test whether one speed without any jitter explains all the phases.
 
 Then the whole sound is one comb and its pace is found by non-linear least squares, which no method beats.
 An engine's cycles jitter; a recording of a motor, or a weak and short one, may show none of it.

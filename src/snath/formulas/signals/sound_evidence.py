@@ -1,4 +1,4 @@
-"""Which multiple of the tracked speed is the engine's, judged by every line's presence and strength?
+"""Judge which multiple of the tracked speed is the engine's, by the presence and strength of every line.
 
 On the unrolled clock all simple multiples share one spectrum, so they can be weighed against each other
 on the same data: lines that should be there and are, lines that should be and are not, lines nobody

@@ -1,4 +1,4 @@
-"""How much of the sound, and of every stretch of it, do amplitudes common to all of it explain?
+"""Measure how much of the sound, and of each stretch of it, common amplitudes explain.
 
 Where the track was lost, or ran along another part for a while, the lines of that stretch do not stand in the
 phases they have elsewhere, and little is explained there (docs/sound.md, equations 8b and 8c). Where what comes back

@@ -1,4 +1,4 @@
-"""Which falls of speed are there after a release, and which of them are usual?
+"""List the falls of speed that may follow a release, and how usual each is.
 
 Friction that does not depend on speed and drag that grows with it slow a shaft down along a curve of two
 numbers (docs/sound.md, equation 14).

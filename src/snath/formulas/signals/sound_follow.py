@@ -1,4 +1,4 @@
-"""Where does the engine stand at every twentieth of a second, to a small part of a turn?
+"""Follow the engine's phase every twentieth of a second, to a small part of a turn.
 
 The rough track unrolls the sound; what phase is left over corrects the track, with more lines each time,
 until all lines can be held against amplitudes of their own (docs/sound.md, equations 5 to 8).

@@ -1,4 +1,4 @@
-"""What do the frames of the search hold for other speeds than the track's?"""
+"""Look up what the frames of the search hold for speeds other than the track's."""
 
 from collections.abc import Sequence
 from typing import Any

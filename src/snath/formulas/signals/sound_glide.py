@@ -1,4 +1,4 @@
-"""What do single frames after a release say about every fall of speed?
+"""Score every fall of speed against single frames after a release.
 
 In each frame the engine's compression and the tones of a blade make a comb that moves with the speed; along a
 right curve all combs are there (docs/sound.md, section 3, release).

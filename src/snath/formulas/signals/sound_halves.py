@@ -1,4 +1,4 @@
-"""Is the wave of a cycle one wave twice, strong and weak, or are its two halves two things?
+"""Tell whether a cycle's wave is one wave twice, strong and weak, or two different halves.
 
 The halves of a single cycle have nothing to do with each other, but for what rings on from one into the next; of a
 strong and a weak cycle each is the other one weaker (docs/sound.md, equations 13c and 13d).

@@ -1,4 +1,4 @@
-"""Is there mains hum in the recording, and what is left without it?
+"""Find mains hum in a recording, and take it out.
 
 Hum stands at exact multiples of the mains frequency and nowhere else; an engine at the same speed has a
 whole comb there, and its lines are broader. Only the first is taken out (docs/sound.md).

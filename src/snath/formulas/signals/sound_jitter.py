@@ -1,4 +1,4 @@
-"""How much does each cycle jitter, and how fast does the set speed wander, by what the phases themselves say?
+"""Estimate from the phases how much each cycle jitters and how fast the set speed wanders.
 
 A cycle a little longer or shorter sets the phase off for good, a wandering speed bends it; both leave covariances of
 their own, and the likelihood weighs a few strengths of each against each other (docs/sound.md, equations 9 and 10).

@@ -1,4 +1,4 @@
-"""Which multiples of the tracked speed can be the engine's, and what ratio does the blade show?"""
+"""List the multiples of the tracked speed that can be the engine's, and the ratio a blade shows."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass

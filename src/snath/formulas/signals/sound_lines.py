@@ -1,4 +1,4 @@
-"""Which lines does the unrolled sound show, block by block, and how far may each be trusted beside what is driven?"""
+"""Measure the lines of the unrolled sound block by block, and how far each may be trusted."""
 
 import math
 from typing import Any

@@ -1,4 +1,4 @@
-"""Along which course of speed does a stretch of sound speak for an engine, and where does it run down?"""
+"""Find the course of speed along which a stretch of sound speaks for an engine, and where it runs down."""
 
 from dataclasses import dataclass, replace
 from typing import Any

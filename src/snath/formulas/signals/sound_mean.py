@@ -1,4 +1,4 @@
-"""What speed does the governor hold, when cycles jitter, the set speed wanders and phases are noisy?
+"""Estimate the speed a governor holds while cycles jitter, the set speed wanders and phases are noisy.
 
 The phase is a straight line (the mean speed), plus a wandering of the speed, plus a wandering of the
 phase (each cycle a little longer or shorter), plus noise. How strong each is, the recording says itself

@@ -1,4 +1,4 @@
-"""Which frames of a rough track were misheard, and what speed was likely there?
+"""Find misheard frames of a rough track, and the likely speed there.
 
 Where little is heard, a frame now and then lies several percent off both its neighbours. The phase cannot
 be followed through such a frame: it loses part of a cycle there and with it the mean (docs/sound.md, step 2).

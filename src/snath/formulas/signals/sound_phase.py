@@ -1,4 +1,4 @@
-"""Where does the engine truly stand, block by block, against the clock the sound was unrolled with?
+"""Measure the engine's phase block by block against the clock the sound was unrolled with.
 
 First from block to block, which needs no knowledge of the lines; then all blocks against the lines'
 common amplitudes, which is maximum likelihood (docs/sound.md, equations 6 to 8).

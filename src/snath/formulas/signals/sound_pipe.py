@@ -1,4 +1,4 @@
-"""Where in the spectrum is a coasting engine likeliest to be heard over the noise?
+"""Find where in the spectrum a coasting engine is likeliest to be heard over the noise.
 
 Its compression puffs through the pipe that was just heard firing, far weaker: what rang loud then is the first to be
 heard now (docs/sound.md, section 3, release).

@@ -1,4 +1,4 @@
-"""What is to be listened for, worked out once from the orders?"""
+"""Work out once, from the orders, what is to be listened for."""
 
 from dataclasses import dataclass
 

@@ -1,4 +1,4 @@
-"""Where in the sound after a release may compression have puffed through the pipe?
+"""Find where after a release compression may have puffed through the pipe.
 
 What one firing makes at the microphone was learned while the engine ran; a puff makes the same, far weaker. The
 sound held against it, moment for moment, shows puffs that no single frame shows (docs/sound.md, equation 17).

@@ -1,4 +1,4 @@
-"""When exactly did the firing stop?
+"""Find the moment the firing stopped.
 
 While the engine fires, cycle after cycle brings the same wave; from the release on that wave is gone. Learned from
 the cycles before, and followed through their unevenness, it shows to within a firing when the last one came

@@ -1,4 +1,4 @@
-"""What a recording of sound says about speed: over time, steady, and everything else that fits."""
+"""Hold what a recording of sound says about speed: over time, steady, and everything else that fits."""
 
 from dataclasses import dataclass
 

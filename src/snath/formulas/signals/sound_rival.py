@@ -1,4 +1,4 @@
-"""Does another engine's comb stand in what the followed one leaves over?
+"""Look for another engine's comb in what the followed one leaves over.
 
 The followed engine's lines go when the mean wave of neighbouring cycles is taken off the sound. The speeds for which
 frames of what is left hold most evidence are followed in it, as if each were an engine's, and what one comb there

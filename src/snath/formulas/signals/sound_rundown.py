@@ -1,4 +1,4 @@
-"""How does the speed fall after a release, when hardly anything is left to hear?
+"""Follow the fall of speed after a release, when hardly anything is left to hear.
 
 Single frames say little then, but all of them must lie on one curve: friction that does not depend on
 speed and drag that grows with it (docs/sound.md, equation 14). The few curves there are can be tried.

@@ -1,4 +1,4 @@
-"""From when to when does the engine fire, and when was it released?
+"""Find from when to when the engine fires, and when it was released.
 
 After a release the firing's lines are gone at once; whether a wave that only became weaker goes on, the fine
 track tells. What still fires has not been released: a shaft that coasts never holds a speed, an engine that was

@@ -1,4 +1,4 @@
-"""Which numbers scatter like chance and yet are the same every time?
+"""Give pseudo-random numbers that are the same every time (SplitMix64).
 
 The same sound must give the same answer: so nothing is drawn, a counter is mixed instead (SplitMix64; Steele, Lea &
 Flood 2014, from memory).

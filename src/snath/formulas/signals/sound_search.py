@@ -1,4 +1,4 @@
-"""Roughly how fast, at every tenth of a second, over the whole range and any change of speed?
+"""Search roughly for the speed at every tenth of a second, over the whole range and any change.
 
 First frames in which speed stands still; where they leave doubt, frames for every slope
 (docs/sound.md, equations 1 to 4).

@@ -1,4 +1,4 @@
-"""Does another engine, or anything else with lines of its own, sound beside the one followed?
+"""Detect another engine, or anything else with lines of its own, beside the one followed.
 
 On the unrolled clock the followed engine's lines, and those that its uneven cycles make, stand at whole and half
 numbers, and those of what it drives at places known; another engine's lines stand between them (docs/sound.md,

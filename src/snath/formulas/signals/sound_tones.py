@@ -1,4 +1,4 @@
-"""How much do the tones of a blade speak for a speed, when it is known how loud they were?
+"""Weigh how much a blade's tones speak for a speed, where their loudness is known.
 
 While the engine ran they were heard; as it coasts they fall in pitch with the speed and in loudness with a
 high power of it (docs/sound.md, equation 16).

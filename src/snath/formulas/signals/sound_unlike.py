@@ -1,4 +1,4 @@
-"""Does an engine turn twice as fast as its lines say, because its firings are not heard alike?
+"""Detect an engine that turns twice as fast as its lines say, because its firings sound unlike.
 
 Firings heard alike all pass one pipe, so that each line is about as loud as its neighbours: as alike as the pipe is
 smooth, which lines at twice the distance show. Where strong and weak cycles alternate, as in a rich two-stroke off

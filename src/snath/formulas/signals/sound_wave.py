@@ -1,4 +1,4 @@
-"""What wave does every cycle of a firing engine bring, and where in each cycle does it lie?
+"""Estimate the wave that every cycle of a firing engine brings, and where in the cycle it lies.
 
 Cycles are uneven, and a wave averaged over them as they come is smeared: they are moved against each other
 until they agree (docs/sound.md, section 3, release).
