@@ -59,7 +59,7 @@ def _function(name: str) -> str:
         f"\n### snath.{name}\n\n{_opening(function)}\n\n```text\n{_called(name, function)}\n```\n\n"
         f"{_table('argument', told['Parameters'])}\n"
         f"**Returns** `{given[0]}`{': ' + gives if gives else '.'}\n\n"
-        f"**Raises** `InputError`: {refuses}\n{_beside(told)}{_example(told)}"
+        f"**Raises** `InputError`: {refuses}\n{_beside(told)}{_sources(told)}{_example(told)}"
     )
 
 
@@ -137,6 +137,11 @@ def _cell(text: str) -> str:
 def _beside(told: dict[str, list[str]]) -> str:
     rows = [f"[`{name}`](#snath{name}): {why}" for [name], why, _ in entries(told.get("See Also", []))]
     return f"\n**See also** {' '.join(rows)}\n" if rows else ""
+
+
+def _sources(told: dict[str, list[str]]) -> str:
+    rows = " ".join(line.strip() for line in told.get("References", []))
+    return f"\n**Source** {_cell(rows).strip()}\n" if rows else ""
 
 
 def _example(told: dict[str, list[str]]) -> str:

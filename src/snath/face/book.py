@@ -79,6 +79,10 @@ def rule_book(
     InputError
         With every fault of the file and its line.
 
+    References
+    ----------
+    docs/rules.md: every row with its source and how that is known.
+
     Examples
     --------
     >>> snath.rule_book()["mower-tip-speed-consumer"].printed

@@ -88,11 +88,12 @@ def drive(
         Where the belt runs, as a file or its text; where left out, the file called as the sheet's with .route.toml,
         beside it or in routes/.
     rule : str, optional
-        Id of the surface-speed row to use in place of those in scope.
+        Id of the surface-speed row to use in place of those in scope, as `rule_book` has it.
     most : int
-        Drives to look at.
+        Drives to look at, 1 or more.
     market : str
-        Where the machine is used; empty takes the strictest row of any market.
+        Where the machine is used: "US", "US/California", "US/Washington", "CA", "EU", "UK", "AU/NZ" or
+        "other"; empty takes the strictest row of any.
     rules : RuleBook, str or path, optional
         The shop's own rows, added to the book.
     decimal_mark : str, optional
@@ -113,6 +114,10 @@ def drive(
     See Also
     --------
     window : What the drive that is on now allows.
+
+    References
+    ----------
+    docs/belts.md: lengths, ratings and fits with their standards.
 
     Examples
     --------

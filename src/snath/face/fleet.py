@@ -88,9 +88,9 @@ def fleet(
     months : int
         From one reading to the next where a table says nothing, 1 to 120 (common practice, no source).
     workers : int
-        Processes at once.
+        Processes at once, 1 to 1000.
     market : str
-        Where the machines are used; empty takes the strictest row of any market.
+        Where the machines are used, as `limit` takes it; empty takes the strictest row of any.
     rules : RuleBook, str or path, optional
         The shop's own rows, added to the book.
     decimal_mark : str, optional
@@ -112,6 +112,10 @@ def fleet(
     --------
     window : What one machine allows, with its arithmetic.
     judge : What the readings of one machine prove.
+
+    References
+    ----------
+    docs/fleet.md: how each column comes about.
 
     Examples
     --------

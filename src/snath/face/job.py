@@ -62,6 +62,10 @@ def work(job: File, *, language: str = "en") -> Job:
     --------
     judge : Readings alone, without a job around them.
 
+    References
+    ----------
+    docs/jobs.md and docs/verdict.md: what is judged, and by which rules.
+
     Examples
     --------
     >>> snath.work("examples/jobs/walk_behind_left_at_3600.toml").word

@@ -70,23 +70,24 @@ def judge(
     machine : Sheet, str or path
         As `read_sheet` gives it, or what `read_sheet` takes.
     readings : str or iterable of str
-        As "3,190 rpm", "blades in air: 3,190 rpm" or "blades in air at spindle: 2900 rpm".
+        As "3,190 rpm", "blades in air: 3,190 rpm" or "blades in air at spindle: 2900 rpm", 30 to 60,000 rpm.
     u : str, optional
-        Standard uncertainty you stand for, as "5 rpm".
+        Standard uncertainty you stand for, as "5 rpm", over 0 to 6000 rpm.
     instrument : str, optional
         Kind of tachometer: optical, contact, inductive, stroboscope, reed, recording or other.
     accuracy : str, optional
-        What its plate or a check in date says, as "0.1 %".
+        What its plate or a check in date says, as "0.1 %", 0 to 10 %.
     at, condition : str
         Shaft and condition of a reading that does not say them itself.
     hunting : str, optional
-        Half the swing of a hunting engine, as "40 rpm".
+        Half the swing of a hunting engine, as "40 rpm", 0 or more.
     decision : str
         "one-sided 95 %", "guard of U" or "simple acceptance".
     rule : str, optional
-        Id of the surface-speed row to use in place of those in scope.
+        Id of the surface-speed row to use in place of those in scope, as `rule_book` has it.
     market : str
-        Where the machine is used; empty takes the strictest row of any market.
+        Where the machine is used: "US", "US/California", "US/Washington", "CA", "EU", "UK", "AU/NZ" or
+        "other"; empty takes the strictest row of any.
     rules : RuleBook, str or path, optional
         The shop's own rows, added to the book.
     decimal_mark : str, optional
@@ -109,6 +110,10 @@ def judge(
     window : Which readings to take.
     read : The reading of a recording.
     work : A whole job, its checks counted in.
+
+    References
+    ----------
+    docs/verdict.md: decision rules by JCGM 106:2012, and the usual doubts of each instrument.
 
     Examples
     --------

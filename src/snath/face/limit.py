@@ -53,15 +53,16 @@ def limit(
     Parameters
     ----------
     blade : str
-        Its length from corner to corner, as "22 in" or "558 mm".
+        Its length from corner to corner, as "22 in" or "558 mm", 50 mm to 5 m.
     width : str, optional
-        Its width, for a square-ended bar, whose corners run on a larger circle.
+        Its width, as "3 in", 0 to its length, for a square-ended bar, whose corners run on a larger circle.
     ratio : float, optional
         Blade turns for one engine turn, 0.05 to 20; direct drive where left out.
     rule : str, optional
-        Id of the row to use in place of those in scope.
+        Id of the surface-speed row to use in place of those in scope, as `rule_book` has it.
     market : str
-        Where the machine is used; empty takes the strictest row of any market.
+        Where the machine is used: "US", "US/California", "US/Washington", "CA", "EU", "UK", "AU/NZ" or
+        "other"; empty takes the strictest row of any.
     rules : RuleBook, str or path, optional
         The shop's own rows, added to the book.
     decimal_mark : str, optional
@@ -82,6 +83,10 @@ def limit(
     See Also
     --------
     window : Ask it of a whole machine, with its drive and every part that has a limit.
+
+    References
+    ----------
+    docs/window.md: how a tip speed becomes a ceiling; `rule_book` has the source of the row that was used.
 
     Examples
     --------

@@ -87,17 +87,17 @@ def read(
     kind : str, optional
         How to read it where the file leaves a choice: "sound", "pulses" or "light".
     per_turn : float or "spark", optional
-        Pulses or marks in a turn, or "spark" for what the sheet's ignition gives.
+        Pulses or marks in a turn, 0.1 to 1000, or "spark" for what the sheet's ignition gives.
     clock : float, optional
-        Counts a second of a pulse log that holds counts. [Hz]
+        Counts a second of a pulse log that holds counts, 0 to 1e12. [Hz]
     marks : int, optional
-        Alike marks or tips on the filmed part; without it no film is decided.
+        Alike marks or tips on the filmed part, 1 to 100; without it no film is decided.
     capture_rate : float, optional
-        Frames a second at which a slow-motion film was taken. [1/s]
+        Frames a second at which a slow-motion film was taken, 1 to 10,000. [1/s]
     from_s, to_s : float, optional
-        The stretch to read alone, on the recording. [s]
+        The stretch to read alone, on the recording, 0 to 7500. [s]
     data : str or path, optional
-        Data folder with this shop's comparisons beside a tachometer; none counts where left out.
+        Data folder with this shop's comparisons beside a tachometer, which must be there; none counts where left out.
     phone : str
         Which phone or pick-up it was; then only its own comparisons count.
     decimal_mark : str, optional
@@ -118,6 +118,10 @@ def read(
     See Also
     --------
     judge : What readings prove of the speed.
+
+    References
+    ----------
+    docs/sound.md, docs/pulses.md, docs/light.md: the methods with their sources, and what each was tried on.
 
     Examples
     --------

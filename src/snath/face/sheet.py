@@ -68,6 +68,10 @@ def read_sheet(sheet: File, *, decimal_mark: DecimalMark = ".", language: str = 
     --------
     window : What engine speed that machine allows.
 
+    References
+    ----------
+    docs/sheet.md: every key, and where its usual value comes from.
+
     Examples
     --------
     >>> machine = snath.read_sheet("examples/belt_28_inch.toml")

@@ -62,15 +62,16 @@ def window(
     machine : Sheet, str or path
         As `read_sheet` gives it, or what `read_sheet` takes.
     u : str, optional
-        Standard uncertainty you stand for, as "10 rpm"; asked of the readings to take.
+        Standard uncertainty you stand for, as "10 rpm", over 0 to 6000 rpm; asked of the readings to take.
     instrument : str, optional
         Kind of tachometer: optical, contact, inductive, stroboscope, reed, recording or other.
     accuracy : str, optional
-        What its plate or a check in date says, as "0.1 %".
+        What its plate or a check in date says, as "0.1 %", 0 to 10 %.
     rule : str, optional
-        Id of the surface-speed row to use in place of those in scope.
+        Id of the surface-speed row to use in place of those in scope, as `rule_book` has it.
     market : str
-        Where the machine is used; empty takes the strictest row of any market.
+        Where the machine is used: "US", "US/California", "US/Washington", "CA", "EU", "UK", "AU/NZ" or
+        "other"; empty takes the strictest row of any.
     rules : RuleBook, str or path, optional
         The shop's own rows, added to the book.
     decimal_mark : str, optional
@@ -93,6 +94,10 @@ def window(
     limit : The quick ask for one blade.
     judge : What readings prove of the speed.
     drive : Pulleys and belts that open a window which is shut.
+
+    References
+    ----------
+    docs/window.md: how the ceiling comes about; `rule_book` has the source of each row.
 
     Examples
     --------
