@@ -150,3 +150,20 @@ def test_a_box_that_is_needed_only_beside_another_says_so():
     boxes = {"name": "Hang", "drives": "0", "parts": "1", "p0_kind": "blade", "p0_length": "21 in"}
     page = shop.post("/jobs/new/machine/", {**boxes, "maker_speed": "3,100"}).content.decode()
     assert "must be given once the boxes beside it are filled in" in faults_at(page, "maker_source")
+
+
+@pytest.mark.parametrize("kind", ["disc", "string_head", "wheel"])
+def test_a_part_without_its_limit_is_sent_to_the_part_and_its_manual_not_to_boxes_beside_it(
+    client: Client, kind
+):
+    sent = {
+        "name": "m",
+        "kind": "chipper",
+        "drives": "0",
+        "parts": "1",
+        "p0_kind": kind,
+        "p0_shaft": "crankshaft",
+    }
+    text = html.unescape(client.post("/jobs/new/machine/", sent).content.decode())
+    assert "It is marked on the part or stands in its manual" in text
+    assert "once the boxes beside it are filled in" not in text

@@ -12,6 +12,7 @@ from snath.decisions.machine.sheet_fields import Table, Within, readers
 from snath.quantities.errors import InputError
 from snath.quantities.message import Message
 from snath.quantities.numbers import LONGEST, parse_number
+from snath.quantities.toml_text import without_line
 from snath.quantities.units import Dimension, Quantity, parse_quantity, with_unit
 from snath.shop.bench import show
 from snath.shop.bench.preferences import DecimalMark, Preferences
@@ -206,13 +207,9 @@ def nothing_typed(fault: InputError, mark: DecimalMark) -> str:
 
 def plainly(fault: InputError, mark: DecimalMark) -> str:
     """A fault of a sheet without the line and the quotation marks of a text nobody sees here."""
-    allowed = fault.allowed
+    allowed = without_line(fault.allowed)
     if isinstance(allowed, str):
         allowed = LINE_NOTE.sub("", allowed).replace(QUOTES_NOTE, "")
-    elif allowed.code == "fault.at-line":
-        inner = allowed.values["fault"]
-        assert isinstance(inner, Message)
-        allowed = inner
     return fault_words(InputError(fault.field, fault.given, allowed), mark)
 
 

@@ -8,7 +8,7 @@ from snath.decisions.machine.sheet_text import Composed, toml_text
 from snath.quantities.errors import InputError, InputErrors
 from snath.quantities.message import Message
 from snath.quantities.numbers import DecimalMark
-from snath.quantities.toml_text import spoken
+from snath.quantities.toml_text import spoken, without_line
 from snath.shop.fleet.columns import COLUMNS, WHOLE, Place, place_of
 
 SPINDLE = "spindle"
@@ -62,7 +62,7 @@ def under_column(fault: InputError, sheet: Composed) -> InputError:
     below = (f"{fault.field}.", f"{fault.field}[")
     filling = ((name, spoken(place)) for name in COLUMNS if (place := place_of(name)))
     known = next((name for name, path in filling if path == fault.field or path.startswith(below)), "")
-    return InputError(column or known or fault.field, fault.given, _without_line(fault.allowed))
+    return InputError(column or known or fault.field, fault.given, without_line(fault.allowed))
 
 
 def _without_gaps(place: Place, others: Iterable[Place]) -> Place:
@@ -82,11 +82,3 @@ def _value(key: str | int, text: str) -> Any:
     if key in ("inverter", "direct"):
         return text.lower() in ("yes", "true", "ja")
     return text
-
-
-def _without_line(allowed: Message | str) -> Message | str:
-    """What would do without the line of a sheet nobody has seen."""
-    if isinstance(allowed, Message) and allowed.code == "fault.at-line":
-        inner = allowed.values["fault"]
-        return inner if isinstance(inner, Message | str) else allowed
-    return allowed

@@ -36,6 +36,7 @@ def test_what_was_typed_outlives_a_dead_battery_on_the_same_and_on_another_devic
     tablet = other.new_page()
     tablet.goto("/jobs/5/reading/")
     expect(tablet.get_by_label("First reading, rpm")).to_have_value("3397")
+    assert tablet.evaluate("document.querySelector('form[data-draft]').firstElementChild.className") == "kept"
     tablet.get_by_role("button", name="Start afresh").click()
     expect(tablet.get_by_label("First reading, rpm")).to_have_value("")
     phone.close()

@@ -15,6 +15,7 @@ from snath.decisions.machine.sheet_text import Composed
 from snath.formulas.belts.sections import tables
 from snath.quantities.errors import InputError, InputErrors
 from snath.quantities.message import Message
+from snath.quantities.toml_text import without_line
 from snath.shop.bench.fields import NOTHING, another_unit, plainly
 from snath.shop.bench.jobs.box import OWN_UNIT, Box
 from snath.shop.bench.jobs.boxes_drive import DRIVE, DRIVE_KINDS, DRIVE_MORE, DRIVE_OF
@@ -124,7 +125,8 @@ class MachineForm(forms.Form):
 
     def _refusal(self, box: str | None, fault: InputError) -> str:
         """The fault's words; a box that is only sometimes needed says when."""
-        if isinstance(fault.allowed, Message) and fault.allowed.code == "sheet.needs-limit":
+        allowed = without_line(fault.allowed)
+        if isinstance(allowed, Message) and allowed.code == "sheet.needs-limit":
             return gettext(
                 "nothing was typed: what limits this part must be given, here or beside it. It is marked on the part "
                 "or stands in its manual; without it nothing can be judged"

@@ -123,6 +123,9 @@
         say(form, "putBack");
         form.querySelector("[data-start-afresh]")?.removeAttribute("hidden");
       }
+      // Whoever has the next machine before them sees at once that these boxes are filled from the last one.
+      const line = form.querySelector("[data-kept]");
+      if (line?.textContent.trim()) form.prepend(line.closest(".kept"));
     }
   });
 })();
