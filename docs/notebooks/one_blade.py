@@ -16,12 +16,14 @@
 # $$n = \frac{v}{\pi D}$$
 #
 # The blade is 22 in from corner to corner and sits on the crankshaft; the limit taken is 19,000
-# ft/min.
+# ft/min. Put your own blade here, and everything below follows.
 
 # %%
 from math import hypot, pi
 
-diameter_ft = 22 / 12
+length, width = 22, 3  # in
+
+diameter_ft = length / 12
 by_hand = 19_000 / (pi * diameter_ft)
 print(f"by hand: {by_hand:,.1f} rpm, so never above {int(by_hand):,}")
 
@@ -31,7 +33,7 @@ print(f"by hand: {by_hand:,.1f} rpm, so never above {int(by_hand):,}")
 # %%
 import snath
 
-asked = snath.limit("22 in")
+asked = snath.limit(f"{length} in")
 print(f"by tool: never above {asked.rpm:,} rpm")
 print(asked.working)
 assert asked.rpm == int(by_hand)
@@ -41,11 +43,11 @@ assert asked.rpm == int(by_hand)
 #
 # ## A tape across a square-cut bar
 #
-# Laid square across a bar 3 in wide, the tape misses the corners. They draw the larger circle.
+# Laid square across a bar that wide, the tape misses the corners. They draw the larger circle.
 
 # %%
-across = hypot(22, 3)
-square = snath.limit("22 in", width="3 in")
+across = hypot(length, width)
+square = snath.limit(f"{length} in", width=f"{width} in")
 print(f"the corners draw {across:.2f} in: never above {square.rpm:,} rpm, {asked.rpm - square.rpm} rpm less")
 assert square.rpm == int(19_000 / (pi * across / 12))
 
@@ -68,8 +70,8 @@ for inches in (18, 20, 21, 22, 24, 28, 30):
 # The same blade in millimetres gives the same figure, and a bare number is refused: 22 what?
 
 # %%
-assert snath.limit("558.8 mm").rpm == asked.rpm
+assert snath.limit(f"{length * 25.4:.2f} mm").rpm == asked.rpm
 try:
-    snath.limit("22")
+    snath.limit(f"{length}")
 except snath.InputError as refused:
     print(refused)
