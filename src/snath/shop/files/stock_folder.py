@@ -9,6 +9,7 @@ from snath.quantities.errors import InputError
 from snath.quantities.message import Message
 from snath.quantities.numbers import DecimalMark
 from snath.shop.media.text_file import read_text
+from snath.shop.tables.stock_words import table_for_core
 
 
 def stock_in(folder: str, decimal_mark: DecimalMark) -> Stock:
@@ -23,7 +24,9 @@ def stock_in(folder: str, decimal_mark: DecimalMark) -> Stock:
     if not os.path.isdir(folder):  # noqa: PTH112 - False, and no error, where no folder can be called that
         raise InputError("stock", folder, Message("stock.a-folder"))
     texts = {
-        name: read_text(str(place / f"{name}.csv"), "stock") if (place / f"{name}.csv").is_file() else ""
+        name: table_for_core(read_text(str(place / f"{name}.csv"), "stock"))
+        if (place / f"{name}.csv").is_file()
+        else ""
         for name in ("sheaves", "belts")
     }
     if not any(texts.values()):

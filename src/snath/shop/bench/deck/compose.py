@@ -20,9 +20,9 @@ from snath.shop.bench.deck.wheels import (
     wheels_of,
 )
 from snath.shop.bench.drive.kept_route import marked, millimetres
-from snath.shop.bench.drive.typed_words import bore_for_core
 from snath.shop.bench.jobs.entries import Entries
 from snath.shop.bench.preferences import Preferences
+from snath.shop.tables.stock_words import bore_for_core
 
 NAME_MOST = 60
 PLACE = re.compile(r"^pulley\[([0-9]+)\]\.?(.*)$")

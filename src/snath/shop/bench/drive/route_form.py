@@ -15,11 +15,11 @@ from snath.quantities.numbers import DecimalMark
 from snath.quantities.toml_text import parsed
 from snath.quantities.units import Quantity
 from snath.shop.bench.drive.kept_route import marked, millimetres
-from snath.shop.bench.drive.typed_words import bore_for_core
 from snath.shop.bench.fields import QuantityField, ShopForm, choices_of, fault_words
 from snath.shop.bench.preferences import Preferences
 from snath.shop.bench.refusals import Refusing
 from snath.shop.bench.words import said
+from snath.shop.tables.stock_words import bore_for_core
 
 ROUTE_MOST = 60_000
 NAME_MOST = 60

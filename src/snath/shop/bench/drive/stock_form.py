@@ -8,10 +8,11 @@ from django.utils.translation import gettext, gettext_lazy
 from snath.decisions.drive.stock import RowFault, Stock
 from snath.decisions.drive.stock_csv import BELT_COLUMNS, SHEAVE_COLUMNS, read_stock
 from snath.quantities.errors import InputError
-from snath.shop.bench.drive.typed_words import heading_shown, headings, table_for_core
+from snath.shop.bench.drive.stock_shown import heading_shown, headings
 from snath.shop.bench.fields import fault_words
 from snath.shop.bench.preferences import Preferences
 from snath.shop.bench.refusals import Refusing
+from snath.shop.tables.stock_words import table_for_core
 
 TABLE_MOST = 400_000  # characters; a longer one is sent in parts
 SHEAVES, BELTS = "sheaves", "belts"

@@ -8,7 +8,7 @@ from snath.decisions.window.sold import next_sold
 from snath.shop.bench import show
 from snath.shop.bench.drive.shown import in_mark
 from snath.shop.bench.drive.stock_rows import BELT, PULLEY, item_of, kept_of
-from snath.shop.bench.drive.typed_words import bore_shown
+from snath.shop.bench.drive.stock_shown import bore_shown
 from snath.shop.bench.preferences import Preferences
 from snath.shop.records.models import StockPart
 

@@ -13,10 +13,10 @@ from snath.formulas.belts.sections import tables
 from snath.quantities.errors import InputError
 from snath.shop.bench.deck.compose import hand_of
 from snath.shop.bench.drive.stock_rows import BELT, PULLEY, next_number
-from snath.shop.bench.drive.typed_words import bore_for_core
 from snath.shop.bench.fields import fault_words
 from snath.shop.bench.preferences import Preferences
 from snath.shop.bench.refusals import Refusing, WholeField
+from snath.shop.tables.stock_words import bore_for_core
 
 KINDS = (
     (PULLEY, gettext_lazy("pulley")),

@@ -12,10 +12,10 @@ from snath.formulas.belts.lengths import read_name
 from snath.formulas.belts.sections import tables
 from snath.quantities.errors import InputError
 from snath.shop.bench.deck.wheels import Hand
-from snath.shop.bench.drive.typed_words import CELLS, HEADINGS, bore_for_core
 from snath.shop.bench.stock.part_form import LENGTHS, MONEY, csv_of
 from snath.shop.tables.cells import Cells, cells_of
 from snath.shop.tables.headings import column_named, each_once
+from snath.shop.tables.stock_words import CELLS, HEADINGS, bore_for_core
 
 MOST_ROWS = 5_000
 COLUMNS = {"sheaves": SHEAVE_COLUMNS, "belts": BELT_COLUMNS}

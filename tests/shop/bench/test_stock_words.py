@@ -6,8 +6,10 @@ from django.utils import translation
 
 from snath.decisions.drive.bore import bore_of
 from snath.decisions.drive.stock_csv import BELT_COLUMNS, SHEAVE_COLUMNS, read_stock
-from snath.shop.bench.drive.typed_words import bore_for_core, headings, table_for_core
+from snath.shop.bench.drive.stock_shown import headings
+from snath.shop.files.stock_folder import stock_in
 from snath.shop.records.models import StockPart
+from snath.shop.tables.stock_words import bore_for_core, table_for_core
 
 GERMAN = """Nummer;Anzahl;Profil;Außen;Bohrung;Bauart;Preis;Platz
 101;2;A;101,6 mm;25,4 mm Passfeder;gegossen;14,20;Regal 1
@@ -31,6 +33,14 @@ def test_a_german_table_holds_the_same_stock_as_the_same_table_in_english():
     assert len(one.sheaves) == 2
     assert one.sheaves[0].cast
     assert [fault.line for fault in one.faults] == [5]  # counted in the text above, the empty line with it
+
+
+def test_a_folder_on_the_disk_holds_what_the_page_reads(tmp_path):
+    (tmp_path / "sheaves.csv").write_text(GERMAN, encoding="utf-8")
+    (tmp_path / "belts.csv").write_text("Nummer;Riemen\n9;A51\n", encoding="utf-8")
+    found = stock_in(str(tmp_path), ",")
+    assert [one.number for one in found.sheaves] == ["101", "102"]
+    assert [one.number for one in found.belts] == ["9"]
 
 
 @pytest.mark.parametrize(("word", "aramid"), [("ja", True), ("nein", False), ("yes", True), ("no", False)])
