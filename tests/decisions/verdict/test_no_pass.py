@@ -234,7 +234,12 @@ def test_what_a_drive_leaves_open_is_sent_to_the_blade_in_the_air_and_never_a_de
     assert {"verdict.read-in-air", "verdict.read-at-shaft"} <= set(codes(found.settle))
     (at_shaft,) = [step for step in found.settle if step.code == "verdict.read-at-shaft"]
     assert at_shaft.values["shaft"] == "spindle"
-    steps = {"verdict.read-in-air", "verdict.read-at-shaft"}
+    counted = replace(machine, couplings=tuple(replace(one, parts=()) for one in machine.couplings))
+    assert "verdict.count-turns" not in codes(verdict(counted, reading(3810, condition="blades off")).settle)
+    geared = Coupling(CRANKSHAFT, "spindle", (Ratio("teeth", exact(0.909)),), kind="gear")
+    known = replace(machine, couplings=(geared,))
+    assert "verdict.read-at-shaft" not in codes(verdict(known, reading(3800, 10)).settle)
+    steps = {"verdict.read-in-air", "verdict.read-at-shaft", "verdict.count-turns"}
     assert steps.isdisjoint(codes(verdict(machine, reading(3300, condition="blades off")).settle))
     assert steps.isdisjoint(codes(verdict(direct(inches(21)), reading(3455, 10)).settle))
 

@@ -4,6 +4,7 @@ import math
 from collections.abc import Iterator
 
 from snath.decisions.machine.condition_words import bladed
+from snath.decisions.machine.drivetrain import speed_ratios
 from snath.decisions.machine.parts import CRANKSHAFT, Machine
 from snath.decisions.machine.taken import belts_not_looked_at
 from snath.decisions.verdict.claims import Claim
@@ -96,5 +97,15 @@ def _nearer(machine: Machine, open_ones: list[Claim]) -> Iterator[Message]:
     if any(not one.own and one.pool.condition == "blades off" for one in ceilings):
         yield Message("verdict.read-in-air") if bladed(machine) else Message("verdict.read-engaged")
     for one in ceilings:
-        if one.bound.shaft not in (CRANKSHAFT, one.pool.shaft):
-            yield Message("verdict.read-at-shaft", shaft=one.bound.shaft)
+        shaft, read = one.bound.shaft, one.pool.shaft
+        if shaft in (CRANKSHAFT, read) or _ratio_known(machine, shaft, read):
+            continue
+        yield Message("verdict.read-at-shaft", shaft=shaft)
+        if any(coupling.driven == shaft and coupling.parts for coupling in machine.couplings):
+            yield Message("verdict.count-turns", shaft=shaft)
+
+
+def _ratio_known(machine: Machine, shaft: str, read: str) -> bool:
+    """Whether the drive between two shafts leaves nothing open."""
+    ratios = speed_ratios(machine, of=shaft, per=read)
+    return len(ratios) == 1 and ratios[0].value.u == 0
