@@ -7,11 +7,14 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from snath.decisions.job.assemble import job_for
+from snath.decisions.job.work import work
 from snath.decisions.machine.parts import CRANKSHAFT
 from snath.decisions.machine.sheet import read_sheet
 from snath.decisions.machine.sheet_build import AS_IT_IS, NEW_LARGEST
 from snath.quantities.errors import InputErrors
 from snath.quantities.message import Message
+from snath.rules.load import shipped_rules
 from tests.told import told
 
 INCH = 0.0254
@@ -649,3 +652,14 @@ def test_a_thousand_damaged_sheets_are_read_or_refused_and_nothing_else_happens(
                 named = re.search(r"\(line (\d+)\)$", told(fault))
                 assert named is None or 1 <= int(named.group(1)) <= text.count("\n") + 1
     assert noticed > 400  # most damage is noticed; a lost note or a changed digit cannot be
+
+
+def test_a_head_is_limited_by_the_speed_of_its_line_ends_where_the_maker_states_that():
+    # By hand: 100 m/s round a circle of 430 mm is 100 / (pi 0.43) = 74.03 rev/s, 4,441 rpm.
+    text = 'name = "t"\nkind = "string trimmer"\n[engine]\nclutch = "centrifugal"\n[[member]]\nname = "h"\n'
+    head = f'{text}[member.string_head]\nsurface_max = "100 m/s"\n'
+    job = job_for(read_sheet(f'{head}diameter = "430 mm"\n'), shipped_rules())
+    assert work(job).window.ceiling == pytest.approx(74.03, abs=0.01)
+    with pytest.raises(InputErrors) as found:
+        read_sheet(head)
+    assert "diameter" in found.value.faults[0].field

@@ -93,16 +93,6 @@ class BladeTable(SizedTable):
             raise refusal(say, key="width", given=self.width.text)
 
 
-class StringHeadTable(SizedTable):
-    """A trimmer head; the diameter is the circle the line ends draw."""
-
-    diameter: BladeLength | None = None
-
-    @model_validator(mode="after")
-    def has_limit(self) -> Self:
-        return limited(self, "speed_max")
-
-
 class DiscTable(SizedTable):
     """A disc with its marked surface speed, shaft speed or both."""
 
@@ -119,6 +109,12 @@ class DiscTable(SizedTable):
             if key != "speed_max" and getattr(self, key) is not None and self.diameter is None:
                 raise refusal(Message("sheet.needed-beside", key=key), key="diameter", given="nothing")
         return limited(self, *keys)
+
+
+class StringHeadTable(DiscTable):
+    """A trimmer head; the diameter is the circle the line ends draw, `surface_max` their speed where it is marked."""
+
+    diameter: BladeLength | None = None
 
 
 class WheelTable(DiscTable):

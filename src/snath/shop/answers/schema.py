@@ -116,7 +116,7 @@ def _of(kind: Any) -> Callable[[JsonSchemaMode], dict[str, Any]]:
 TAKEN: Mapping[
     str, tuple[str, Callable[[JsonSchemaMode], dict[str, Any]]]
 ] = {  # name: (number, how it is made)
-    "sheet": ("1.0", _of(SheetTable)),
+    "sheet": ("1.1", _of(SheetTable)),
     "job": ("1.0", _of(JobTable)),
     "route": ("1.0", _of(RouteTable)),
     "stock": ("1.0", _stock),

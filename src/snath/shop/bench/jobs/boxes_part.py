@@ -1,7 +1,6 @@
 """List what the form asks of each part that has a limit, and how its sizes were taken."""
 
 from collections.abc import Mapping
-from dataclasses import replace
 
 from django.utils.translation import gettext_lazy as _
 
@@ -59,6 +58,7 @@ NEW_BLADE = (
 )
 DIAMETER = Box("diameter", ("diameter",), _("Diameter"), "length")
 SURFACE_MAX = Box("surface_max", ("surface_max",), _("Highest rim speed marked"))
+LINE_MAX = Box("surface_max", ("surface_max",), _("Highest speed of the line's ends marked, such as 100 m/s"))
 UNLIMITED = Box(
     "unlimited",
     ("unlimited",),
@@ -73,7 +73,7 @@ MARKED = (
     Box("source", ("source",), _("Where that is marked or printed")),
 )
 BOXES: Mapping[Shape, tuple[Box, ...]] = {
-    "string head": (DIAMETER, SIZES_FROM),
+    "string head": (DIAMETER, LINE_MAX, SIZES_FROM),
     "wheel": (
         DIAMETER,
         Box(
@@ -120,7 +120,6 @@ def boxes_of_part(kind: str, measured: str) -> tuple[Box, ...]:
     """The boxes of a part: its sizes as they were measured, then what is marked on it."""
     shape = shape_of(kind)
     if shape != "blade":
-        highest = replace(MARKED[0], must=shape == "string head")  # it has no other limit
-        return (*BOXES[shape], highest, *MARKED[1:])
+        return (*BOXES[shape], *MARKED)
     sizes = ARMS if measured == ARMS_MEASURED else SQUARE if measured == "square across" else LENGTH
     return (*BLADE_START, *sizes, *NEW_BLADE, SIZES_FROM, *MARKED)

@@ -37,7 +37,7 @@ OF_KIND: Mapping[str, Turns] = {
 }  # every other kind turns a blade
 ASKED = ("name", "kind", "rated_max")  # of the machine and its engine
 ASKED_OF_SHAPE: Mapping[str, tuple[str, ...]] = {
-    "string head": ("diameter", "speed_max"),
+    "string head": ("diameter", "surface_max", "speed_max"),
     "wheel": ("diameter", "marked_class", "speed_max"),
     "disc": ("diameter", "surface_max", "speed_max"),
     "alternator": ("poles", "frequency_max", "frequency_min"),
