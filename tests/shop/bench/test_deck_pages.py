@@ -158,6 +158,15 @@ def test_a_wrong_drawing_is_refused_at_its_box_and_never_breaks_the_page(shop: C
     assert JobRecord.objects.count() == MachineRecord.objects.count() == 0
 
 
+def test_a_toothed_belt_and_a_blade_without_a_length_are_told_at_their_boxes(shop: Client):
+    begun = {**new_deck(2), **MACHINE, "belt": "8M-1600", "blade": ""}
+    page = shop.post("/jobs/new/deck/", begun).content.decode()
+    assert "A toothed belt is entered as a new machine, by teeth" in page
+    assert page.count("must be the blade&#x27;s length, tip to tip") >= 1
+    assert "give arms" not in page
+    assert "by teeth" not in shop.post("/jobs/new/deck/", {**begun, "belt": "A68"}).content.decode()
+
+
 def test_nonsense_sent_to_the_drawing_is_answered(shop: Client):
     for entries in ({}, {"wheels": "99999"}, {"wheels": "3"}, {"wheels": "2", "w0_role": "idler"}):
         assert shop.post("/drive/drawing/", entries).status_code == 200

@@ -18,6 +18,7 @@ from snath.shop.bench.jobs.compose import composed
 from snath.shop.bench.jobs.entries import Entries
 from snath.shop.bench.preferences import Preferences
 
+NO_LENGTH = re.compile(r"member\[\d+\]\.blade\.arms")  # what an empty blade length amounts to on a sheet
 # Which box of the drawing a box of the machine form was filled from.
 DRAWN = {
     "blade": "blade",
@@ -38,10 +39,24 @@ def machine_of(entries: Entries, preferences: Preferences) -> tuple[Machine, str
         return read_sheet(sheet.text), sheet.text
     except InputErrors as found:
         faults = {
-            (_drawn(sheet.box_of(fault.field), entries), plainly(fault, preferences.decimal_mark))
+            _drawn(sheet.box_of(fault.field), entries): plainly(fault, preferences.decimal_mark)
             for fault in found.faults
+            if not NO_LENGTH.fullmatch(fault.field)
         }
-        return sorted(faults)
+        return sorted((faults | _open(entries)).items())
+
+
+def _open(entries: Entries) -> dict[str, str]:
+    """What of the new machine's own boxes says too little, in the words of those boxes."""
+    told = {}
+    if not entries.get("blade", "").strip():
+        told["blade"] = gettext("nothing was typed: must be the blade's length, tip to tip")
+    if belt := entries.get("belt", "").strip() if not _section(entries) else "":
+        told["belt"] = gettext(
+            "“%(belt)s” tells no V-belt section: give the belt's length and section under More. "
+            "A toothed belt is entered as a new machine, by teeth"
+        ) % {"belt": belt}
+    return told
 
 
 def _boxes(entries: Entries, preferences: Preferences) -> Entries:

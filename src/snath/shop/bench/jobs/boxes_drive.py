@@ -8,7 +8,7 @@ DRIVE_KINDS: Choices = (
     ("belt", _("belt over two pulleys")),
     ("direct", _("direct: one shaft")),
     ("gear", _("gears")),
-    ("chain", _("chain")),
+    ("chain", _("chain or toothed belt")),
     ("counted", _("ratio counted by hand")),
     ("two_readings", _("ratio from two readings at once")),
     ("variable", _("variable drive")),
