@@ -167,3 +167,16 @@ def test_a_part_without_its_limit_is_sent_to_the_part_and_its_manual_not_to_boxe
     text = html.unescape(client.post("/jobs/new/machine/", sent).content.decode())
     assert "It is marked on the part or stands in its manual" in text
     assert "once the boxes beside it are filled in" not in text
+
+
+def test_how_deep_a_belt_lies_without_saying_that_it_does_is_told_in_those_words(client: Client):
+    drive = {"driven": "s", "driver": "crankshaft", "kind": "belt", "section": "B", "driver_outside": "5",
+             "driven_outside": "5", "driver_rides": "not looked", "driver_by": ".1"}  # fmt: skip
+    blade = {"kind": "blade", "measured": "corner to corner", "length": "21", "shaft": "s"}
+    sent = {"name": "m", "kind": "ride-on rotary mower", "drives": "1", "parts": "1", "clutch": "by hand"}
+    sent |= {f"d0_{key}": value for key, value in drive.items()} | {
+        f"p0_{key}": value for key, value in blade.items()
+    }
+    text = html.unescape(client.post("/jobs/new/machine/", sent).content.decode())
+    assert "say above whether the belt lies too deep or stands above the rim" in text
+    assert "write its unit" not in text

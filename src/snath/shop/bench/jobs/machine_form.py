@@ -48,6 +48,16 @@ REDRAWS = {
 }
 
 
+# Faults of a sheet that its boxes say in other words.
+OF_BOXES = {
+    "sheet.needs-limit": gettext_lazy(
+        "nothing was typed: what limits this part must be given, here or beside it. It is marked on the part "
+        "or stands in its manual; without it nothing can be judged"
+    ),
+    "sheet.ride-by-alone": gettext_lazy("say above whether the belt lies too deep or stands above the rim"),
+}
+
+
 @dataclass(frozen=True, slots=True)
 class Group:
     """A fieldset as the page shows it: its boxes, those that are tucked away, and how it is removed."""
@@ -126,14 +136,13 @@ class MachineForm(forms.Form):
     def _refusal(self, box: str | None, fault: InputError) -> str:
         """The fault's words; a box that is only sometimes needed says when."""
         allowed = without_line(fault.allowed)
-        if isinstance(allowed, Message) and allowed.code == "sheet.needs-limit":
-            return gettext(
-                "nothing was typed: what limits this part must be given, here or beside it. It is marked on the part "
-                "or stands in its manual; without it nothing can be judged"
-            )
+        code = allowed.code if isinstance(allowed, Message) else ""
+        if code in OF_BOXES:
+            return str(OF_BOXES[code])
         typed = self.entries.get(box or "", "").strip()
         if (
-            any(digit in "123456789" for digit in typed)
+            code == "sheet.between"
+            and any(digit in "123456789" for digit in typed)
             and fault.given == f"{typed} {self.preferences.length}"
         ):
             return another_unit(typed, str(fault.given))
