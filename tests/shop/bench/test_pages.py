@@ -126,7 +126,10 @@ def test_a_stale_save_changes_nothing_and_shows_both(shop: Client):
     reply = shop.post("/jobs/3/sheet/", entries)
     assert reply.status_code == 409
     assert JobRecord.objects.get(number=3).version == 4
-    assert "Somebody else saved first" in reply.content.decode()
+    told = reply.content.decode()
+    assert "Somebody else saved first" in told
+    assert "<dt>Hours on the meter</dt><dd>300</dd>" in told
+    assert "<dt>hours</dt>" not in told
 
 
 @pytest.mark.parametrize("base", ["", "x", "-1", "99", "1" * 40])

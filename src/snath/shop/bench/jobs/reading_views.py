@@ -59,6 +59,7 @@ def reading(request: HttpRequest, number: int) -> HttpResponse:
                 ),
                 note=gettext("reading %(stage)s") % {"stage": said(form().cleaned_data["stage"])},
                 then="bench:job-verdict",
+                form=form(),
                 draft=draft,
                 also=lambda: file_away(request, str(number)),
             )

@@ -5,6 +5,7 @@ from urllib.parse import quote
 
 from django.contrib import messages
 from django.db import transaction
+from django.forms import BaseForm
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
@@ -25,6 +26,7 @@ def save_change(
     *,
     note: str,
     then: str,
+    form: BaseForm | None = None,
     draft: KeptDraft | None = None,
     settled: bool = False,
     also: Callable[[], object] | None = None,
@@ -44,7 +46,7 @@ def save_change(
             if also is not None:
                 also()
     except Conflict as conflict:
-        return two_versions(request, job, conflict, note)
+        return two_versions(request, job, conflict, note, form)
     messages.success(request, gettext("Saved: version %(number)d.") % {"number": job.record.version})
     address = reverse(then, args=[job.record.number])
     return redirect(saved(address, draft) if draft else address)
@@ -56,13 +58,17 @@ def saved(address: str, draft: KeptDraft) -> str:
     return f"{address}?kept={quote(draft.key)}"
 
 
-def two_versions(request: HttpRequest, job: OpenJob, conflict: Conflict, note: str) -> HttpResponse:
-    """Both states side by side; the second saver's entries wait in the page itself."""
+def two_versions(
+    request: HttpRequest, job: OpenJob, conflict: Conflict, note: str, form: BaseForm | None = None
+) -> HttpResponse:
+    """Both states side by side; the second saver's entries wait in the page itself, named as their boxes are."""
     entries = [
         (name, value)
         for name, values in request.POST.lists()
         if name not in ("csrfmiddlewaretoken", "base")
         for value in values
     ]
-    context = page(request, job, "", theirs=conflict.theirs, mine=note, entries=entries)
+    boxes = form.fields if form else {}
+    typed = [(boxes[name].label, value) for name, value in entries if name in boxes]
+    context = page(request, job, "", theirs=conflict.theirs, mine=note, entries=entries, typed=typed)
     return render(request, "bench/jobs/two.html", context, status=409)

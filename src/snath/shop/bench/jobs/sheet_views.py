@@ -114,6 +114,7 @@ def sheet(request: HttpRequest, number: int) -> HttpResponse:
             lambda now: _with_facts(now, given),
             note=gettext("sheet filled in"),
             then="bench:job-sheet",
+            form=form,
             draft=draft,
             settled=bool(given.get("countersigned_by") or given.get("alone")),
         )

@@ -135,7 +135,7 @@ def show_entry(request: HttpRequest, number: int, entry: RunningEntry) -> HttpRe
         made = tried(request, form, job, entry)
         if made is not None:
             then = f"bench:job-{entry.key}"
-            return save_change(request, job, made.on, note=made.note, then=then, draft=draft)
+            return save_change(request, job, made.on, note=made.note, then=then, form=form, draft=draft)
     context = page(
         request,
         job,
