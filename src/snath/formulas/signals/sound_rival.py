@@ -11,6 +11,7 @@ from typing import Any
 import numpy as np
 from scipy.fft import irfft, rfft
 from scipy.ndimage import uniform_filter1d
+from scipy.signal import welch
 
 from snath.formulas.signals.comb import STEP, comb_score, firing_pattern, log_levels
 from snath.formulas.signals.sound_follow import Followed, TooShortError, follow
@@ -34,6 +35,10 @@ LOWEST, TOP, AROUND = 20.0, 2000.0, 120.0  # frequencies looked at, and about a 
 SHARED = 0.1  # lines nearer than this to the followed engine's whole and half ones say nothing [cycle line]
 CHANCE = 1.5  # what chance explains of a line [nat]
 MOST_SAID = 8.0  # what one line may say in a second, as a lone tone is no engine [nat/s]
+BESIDE, STANDS_OUT = (
+    2.0,
+    4.0,
+)  # distance of other tones from the followed engine's lines [Hz], and over the floor [1]
 CLEAR = 25.0  # what lines of its own must explain in a second to be another engine's [nat/s]
 
 
@@ -64,6 +69,9 @@ def rival_heard(
     if sum(float(y.var()) for y in left) < LEAST_LEFT * sum(float(one.cycles.var()) for one in parts):
         return False
     paces = [_pace(one) for one in parts]
+    own = sum(len(y) * float(one.cycles.mean(axis=0).var()) for y, one in zip(left, parts, strict=True))
+    if sum(len(y) * _tones(y, rate, at, plan, mains) for y, at in zip(left, paces, strict=True)) > own:
+        return True
     lasting = sum(len(y) for y in left) / rate
     return any(
         sum(_explains(y, rate, speed, pace, plan, mains) for y, pace in zip(left, paces, strict=True))
@@ -85,6 +93,18 @@ def _left_over(x: Any, rate: float, one: Followed) -> Any:
     wave = FINER * irfft(rfft(waves, axis=1), points, axis=1).ravel()
     place = one.clock.at(np.arange(inside.start, inside.stop) / rate) * points
     return (x[inside] - np.interp(place, np.arange(len(wave)), wave)).astype(np.float32)
+
+
+def _tones(x: Any, rate: float, own_pace: float, plan: Plan, mains: float | None) -> float:
+    """Power of all lines of what is left that are neither the followed engine's nor of what is known. [any]"""
+    size = int(min(rate, len(x)))  # a second
+    at, power = welch(x, rate, nperseg=size)
+    floor = noise_floor(power[None], at[1])[0]
+    place = at / own_pace
+    free = (at > LOWEST) & (at < TOP) & (np.abs(place - np.rint(2 * place) / 2) * own_pace > BESIDE)
+    for low, high in known_spans(plan.driven, plan.turns, mains, own_pace):
+        free &= (place < low - BESIDE / own_pace) | (place > high + BESIDE / own_pace)
+    return float((power - floor)[free & (power > STANDS_OUT * floor)].sum() * at[1])
 
 
 def _pace(one: Followed) -> float:
