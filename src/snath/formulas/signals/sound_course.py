@@ -158,9 +158,11 @@ def examined(
     for factor, said in zip(evidence, frames_say(stretch, list(evidence)), strict=True):
         evidence[factor] += float(said)
     lost |= sum(part for part, _ in means) < HALF * (end - start) or worth < LITTLE * (end - start)
-    evidence = _standing_out(evidence, lost or not in_step, worth)
-    if in_step and not (lost or second) and max(evidence, key=lambda one: evidence[one], default=0.0) == 1.0:
-        second = rival_heard(x, rate, parts, plan, mains)  # of a course that is told
+    told = in_step and not lost  # else the clock tells nothing of what stands beside it either
+    evidence = _standing_out(evidence, not told, worth)
+    second &= told
+    if told and not second and max(evidence, key=lambda one: evidence[one], default=0.0) == 1.0:
+        second = rival_heard(x, rate, parts, plan, mains)
     audible = found.heard > AUDIBLE
     audible[first:last] = True
     mean_speed, u_noise, jitter = _overall(means, plan.turns, end - start, float(stretch.speed.mean()))
