@@ -167,6 +167,16 @@ def test_hum_that_swells_is_no_engine_and_an_engine_at_the_mains_own_speed_is_on
     assert BY_THE_MAINS not in engine.notes
 
 
+@pytest.mark.parametrize(("beat", "tone"), [(23.1, 150.3), (21.4, 150.3), (19.7, 88.8)])
+def test_the_slap_of_a_rotor_whose_tone_keeps_no_step_with_its_beat_is_no_engine(beat, tone):
+    # Property: a slap each beat, of a tone that goes on from one to the next, is another wave each time. All three were
+    # decided as engines once.
+    t = np.arange(int(5 * RATE)) / RATE
+    slap = np.exp(-12 * (beat * t % 1)) * np.sin(2 * np.pi * tone * t)
+    noise = 0.05 * np.random.default_rng(8).standard_normal(len(t))
+    assert not speed_from_sound((slap + noise).astype(np.float32), RATE, SINGLE).decided
+
+
 def test_noise_alone_is_never_decided():
     # Property: there is no engine in it.
     generator = np.random.default_rng(7)
