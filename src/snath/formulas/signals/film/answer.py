@@ -85,7 +85,7 @@ def answer(
             sure
             and likely[0].weight >= DECIDING
             and share >= EXPLAINED
-            and not on_fold
+            and not (on_fold or in_part)
             and steady.u <= VAGUE * steady.value
         ),
         steady=steady,
