@@ -13,7 +13,7 @@ from snath.formulas.signals.sound_blade import sharpened
 from snath.formulas.signals.sound_explained import KEPT, LITTLE
 from snath.formulas.signals.sound_follow import Followed, follow
 from snath.formulas.signals.sound_frames import beside, frames_say
-from snath.formulas.signals.sound_judge import judged
+from snath.formulas.signals.sound_judge import HOPELESS, judged
 from snath.formulas.signals.sound_mean import Held, held
 from snath.formulas.signals.sound_plan import Plan
 from snath.formulas.signals.sound_rival import rival_heard
@@ -28,7 +28,6 @@ HALF = 0.5  # share of the time that the fine track must confirm
 CHANCE = 400.0  # what chance may explain along a course [nat]
 UNHEARD = 0.0  # evidence under which silence explains the cycles better than any multiple [nat]
 IN_DOUBT = 10.0  # evidence that chance alone brings, so that nothing is decided by it [nat]
-HOPELESS = 40.0  # evidence a multiple may lack for its ratio to be told [nat]
 LOST = 0.03  # the same difference from which the fine track is taken for lost, and the rough one kept
 SLIPPED = 0.008  # difference between rough and fine mean that betrays a lost turn
 

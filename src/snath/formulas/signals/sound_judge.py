@@ -1,7 +1,7 @@
 """List the multiples of the tracked speed that can be the engine's, and the ratio a blade shows."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -16,8 +16,7 @@ from snath.formulas.signals.sound_evidence import (
     comb_evidence,
     order_spectrum,
 )
-from snath.formulas.signals.sound_halves import halves_of
-from snath.formulas.signals.sound_unlike import believed, differences, fires_evenly, log_odds_double
+from snath.formulas.signals.sound_firings import log_odds_double
 
 MULTIPLES = {1.0: 0.0, 0.5: -6.0, 2.0: -6.0, 2 / 3: -8.0, 1.5: -8.0, 1 / 3: -8.0, 3.0: -8.0}
 MULTIPLES |= {0.75: -9.0, 4 / 3: -9.0, 0.25: -10.0, 4.0: -10.0}
@@ -29,7 +28,7 @@ FEW, FEW_SHARE = (
 ELSE = -8.0  # the same of any other share of the best path, as of a blade taken for an engine [nat]
 ALIKE = 0.02  # shares nearer each other are the same
 BEYOND = 1.1  # share by which an octave may lie outside the range and still stand
-UNEVEN_LEAST = 0.05  # share under which a line of uneven firings is taken for no weaker
+HOPELESS = 40.0  # evidence a multiple may lack and still be looked at further [nat]
 ENOUGH = 24.0  # cycles from which evidence counts in full
 
 
@@ -49,7 +48,7 @@ class Multiple:
         What it explains. [nat]
     unlike : float or None
         Log odds that unlike cylinders or cycles at this multiple make the lines of half of it; None where half
-        lies outside the range. [nat]
+        lies outside the range or far behind. [nat]
     """
 
     factor: float
@@ -129,21 +128,13 @@ def judged(
         evidence = brief * comb_evidence(spectrum, n[kept] * factor, power[kept], loose)
         evidence += belief(share * factor, len(n))
         ratio, gain = loudest_ratio(spectrum, factor * turns, driven)
-        inside = low <= pace * turns * factor / 2
-        unlike = _doubled(cycles, spectrum, factor / 2, top, firings) if inside else None
-        found.append(Multiple(factor, evidence + gain, ratio, gain, unlike))
+        found.append(Multiple(factor, evidence + gain, ratio, gain))
+    best = max((one.evidence for one in found), default=0.0)
+    halves = [one.factor for one in found if one.evidence > best - HOPELESS]
+    for i, one in enumerate(found):
+        half = next((slower for slower in halves if abs(2 * slower / one.factor - 1) < 1e-6), None)
+        if half is not None:
+            either = (*blade_lines, *(2 * line for line in blade_lines))  # whichever of both speeds it has
+            found[i] = replace(one, unlike=log_odds_double(cycles, half, top, firings, either))
     found.sort(key=lambda one: -one.evidence)
     return tuple(found), spectrum
-
-
-def _doubled(
-    cycles: NDArray[Any], spectrum: OrderSpectrum, factor: float, top: int, firings: tuple[float, ...]
-) -> float:
-    """Log odds that firings of twice a multiple, not heard alike, make its lines."""
-    several = fires_evenly(firings)
-    between = len(firings) if several else 1
-    n = np.arange(between, int(top / factor) + 1, between)
-    power = np.ones(len(n)) if several else firing_shares(lines=n, firings=firings)
-    second, others = differences(spectrum, n * factor, np.maximum(power, UNEVEN_LEAST))
-    halves = halves_of(cycles, between * factor, top)
-    return believed(log_odds_double(second, others, halves, several=several), second)
