@@ -11,6 +11,8 @@ from snath.quantities.errors import InputError
 from snath.quantities.message import slug
 from snath.rules.kinds import MEMBER_KINDS, PART_KINDS, Shape
 from snath.rules.load import shipped_rules
+from snath.rules.scope import MACHINE_KINDS
+from snath.shop.bench.jobs.boxes_machine import KINDS
 from snath.words.tables import LANGUAGES, shown, table
 
 
@@ -30,6 +32,14 @@ def test_a_kind_of_instrument_has_its_words_and_its_bound(kind):
     assert found is not None
     # By hand: that share of 50 rev/s.
     assert found.half_width == pytest.approx(kind.share * 50)
+
+
+@pytest.mark.parametrize("kind", MACHINE_KINDS)
+def test_a_kind_of_machine_is_on_the_form_and_has_its_words(kind):
+    assert kind in [word for word, _ in KINDS]
+    for language in LANGUAGES:
+        assert f"machine-kind.{slug(kind)}" in shown("paper", language)
+        assert f"name.{slug(kind)}" in table(language, "name")
 
 
 def test_an_unknown_kind_of_instrument_is_refused_with_those_there_are():
