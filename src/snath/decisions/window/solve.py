@@ -1,8 +1,8 @@
 """Work out the no-load engine speeds between which every part stays inside its limits."""
 
-import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
+from fractions import Fraction
 from typing import Literal
 
 from snath.decisions.machine.condition_words import bladed
@@ -13,7 +13,7 @@ from snath.decisions.window.propagate import limits_at_shaft, same_limit
 from snath.decisions.window.window import Bound, Window
 from snath.formulas.conformity import coverage_factor
 from snath.quantities.message import Message
-from snath.quantities.units import from_rpm, rpm
+from snath.quantities.units import from_rpm, rounded, rpm
 
 DecisionRule = Literal["one-sided 95 %", "guard of U", "simple acceptance"]
 USUAL_DECISION: DecisionRule = "one-sided 95 %"
@@ -133,7 +133,7 @@ def _with_setting(window: Window, machine: Machine, needs: SettingNeeds, factor:
 def _nearest_to_show(figure: float, low: float, high: float) -> float:
     """The figure, else the whole rpm of the band nearest to it, else the band's end. [rev/s]"""
     end = min(max(figure, low), high)
-    whole = from_rpm(math.floor(rpm(end)) if end < figure else math.ceil(rpm(end)))
+    whole = from_rpm(rounded(Fraction(rpm(end)), "down" if end < figure else "up"))
     return whole if end != figure and low <= whole <= high else end
 
 

@@ -15,6 +15,7 @@ from snath.decisions.window.window import Window
 from snath.quantities.errors import InputError
 from snath.quantities.measured import exact
 from snath.quantities.units import Dimension, in_unit, parse
+from snath.shop.answers.speeds import floor_rpm
 from snath.shop.bench import show
 from snath.shop.bench.preferences import Preferences
 from snath.shop.bench.words import said
@@ -22,8 +23,7 @@ from snath.shop.bench.words import said
 REACH = 0.25  # how far a handle moves either way, as a share of the size that is there
 STEP = {"in": 1 / 16, "mm": 1.0, "rpm": 10.0}
 ENGINE = "engine"
-CLOSE = 1e-6  # rpm
-USUAL_TOP = 60.0  # rev/s; where neither ceiling nor target is known
+USUAL_TOP = 3600  # rpm; where neither ceiling nor target is known
 DIMENSION: Mapping[str, Dimension] = {"in": "length", "mm": "length", "rpm": "rotation"}
 
 
@@ -61,12 +61,7 @@ class Trial:
 
 def looked_at(window: Window) -> float:
     """The engine speed at which shafts are shown: what to set, else what never to pass, as it is printed. [rev/s]"""
-    return window.target or _whole_turns(window.ceiling or USUAL_TOP)
-
-
-def _whole_turns(rev_s: float) -> float:
-    """The speed a ceiling is printed as: rounded down, so that nothing is shown above it. [rev/s]"""
-    return math.floor(rev_s * 60 + CLOSE) / 60
+    return window.target or (floor_rpm(window.ceiling) or USUAL_TOP) / 60
 
 
 def handles_of(
