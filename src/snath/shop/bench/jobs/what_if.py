@@ -11,10 +11,11 @@ from snath.decisions.job.result import Result
 from snath.decisions.job.work import work
 from snath.decisions.machine.exchange import ends_on, exchanged
 from snath.decisions.machine.parts import Coupling, Machine, Size
+from snath.decisions.reading.usual import USUAL_TOP
 from snath.decisions.window.window import Window
 from snath.quantities.errors import InputError
 from snath.quantities.measured import exact
-from snath.quantities.units import Dimension, in_unit, parse
+from snath.quantities.units import Dimension, from_rpm, in_unit, parse, rpm
 from snath.shop.answers.speeds import floor_rpm
 from snath.shop.bench import show
 from snath.shop.bench.preferences import Preferences
@@ -23,7 +24,6 @@ from snath.shop.bench.words import said
 REACH = 0.25  # how far a handle moves either way, as a share of the size that is there
 STEP = {"in": 1 / 16, "mm": 1.0, "rpm": 10.0}
 ENGINE = "engine"
-USUAL_TOP = 3600  # rpm; where neither ceiling nor target is known
 DIMENSION: Mapping[str, Dimension] = {"in": "length", "mm": "length", "rpm": "rotation"}
 
 
@@ -61,7 +61,7 @@ class Trial:
 
 def looked_at(window: Window) -> float:
     """The engine speed at which shafts are shown: what to set, else what never to pass, as it is printed. [rev/s]"""
-    return window.target or (floor_rpm(window.ceiling) or USUAL_TOP) / 60
+    return window.target or from_rpm(floor_rpm(window.ceiling) or rpm(USUAL_TOP))
 
 
 def handles_of(
